@@ -1,0 +1,1 @@
+"""What people ask: named questions, SPARQL and findings."""

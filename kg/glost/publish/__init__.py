@@ -1,0 +1,1 @@
+"""What the world sees: exports of the record."""

@@ -1,0 +1,1 @@
+"""What follows from the claims: the closure, the clashes, the dates."""

@@ -1,0 +1,1 @@
+"""What the trade knows: reckonings a potter's historian makes by eye and memory."""
