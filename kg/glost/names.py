@@ -1,0 +1,48 @@
+"""The namespaces the program writes and reads, each under its usual prefix."""
+
+from rdflib import Namespace
+from rdflib.namespace import DCTERMS, FOAF, OWL, PROV, RDF, RDFS, SKOS, TIME, XSD, NamespaceManager
+from rdflib.graph import Graph
+
+GLOST = Namespace("https://w3id.org/glost/ontology#")
+"""The vocabulary's own terms."""
+
+SCHEMES = "https://w3id.org/glost/"
+"""Where the published concept schemes begin: ``https://w3id.org/glost/form/nappy``."""
+
+OA = Namespace("http://www.w3.org/ns/oa#")
+EDTF = Namespace("http://id.loc.gov/datatypes/edtf/").EDTF
+"""The datatype of dates written in EDTF (ISO 8601-2), as published by the Library of Congress."""
+
+CRM = Namespace("http://www.cidoc-crm.org/cidoc-crm/")
+CRMINF = Namespace("http://www.cidoc-crm.org/extensions/crminf/")
+QUDT = Namespace("http://qudt.org/schema/qudt/")
+UNIT = Namespace("http://qudt.org/vocab/unit/")
+
+PREFIXES = {
+    "crm": CRM,
+    "crminf": CRMINF,
+    "dcterms": DCTERMS,
+    "edtf": Namespace("http://id.loc.gov/datatypes/edtf/"),
+    "foaf": FOAF,
+    "glost": GLOST,
+    "oa": OA,
+    "owl": OWL,
+    "prov": PROV,
+    "qudt": QUDT,
+    "rdf": RDF,
+    "rdfs": RDFS,
+    "skos": SKOS,
+    "time": TIME,
+    "unit": UNIT,
+    "xsd": XSD,
+}
+
+
+def bind(graph: Graph) -> Graph:
+    """Give `graph` the usual prefixes, and no others, and return it."""
+    manager = NamespaceManager(graph, bind_namespaces="none")
+    for prefix, namespace in PREFIXES.items():
+        manager.bind(prefix, namespace)
+    graph.namespace_manager = manager
+    return graph
