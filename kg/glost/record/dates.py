@@ -6,14 +6,8 @@ proleptic Gregorian calendar; see `glost.record.edtf_days`.
 """
 
 from glost.record.edtf_days import calendar_day, day_number, from_iso, to_iso
-from glost.record.edtf_grammar import (
-    DateError,
-    Edtf,
-    Margin,
-    malformed,
-    read_single,
-    read_time,
-)
+from glost.record.edtf_grammar import malformed, read_single, read_time
+from glost.record.edtf_types import DateError, Edtf, Margin
 from glost.record.edtf_words import describe
 
 __all__ = [
@@ -93,7 +87,7 @@ def _read_interval(text: str, margin: Margin) -> Edtf:
     if not first and not last:
         raise DateError(text, "both ends are unknown", "give at least one end, or no date at all")
     start, end = (_read_end(part, text, margin) for part in (first, last))
-    return _join(text, "interval", start, end)
+    return _join(text, text, "interval", start, end)
 
 
 def _read_end(part: str, text: str, margin: Margin) -> Edtf:
@@ -106,9 +100,9 @@ def _read_end(part: str, text: str, margin: Margin) -> Edtf:
     return read_single(part, text, margin)
 
 
-def _join(text: str, kind: str, start: Edtf, end: Edtf) -> Edtf:
+def _join(text: str, within: str, kind: str, start: Edtf, end: Edtf) -> Edtf:
     if _after(start.earliest, end.latest):
-        raise DateError(text, "it ends before it starts", "write the earlier date first")
+        raise DateError(within, "it ends before it starts", "write the earlier date first")
     qualifiers = f"{start.qualifiers}/{end.qualifiers}"
     return Edtf(
         text,
@@ -173,4 +167,4 @@ def _read_member(part: str, text: str, margin: Margin, *, first: bool, last: boo
             "write the dates in order, the open one at the outside",
         )
     start, end = (_read_end(end or "..", text, margin) for end in ends)
-    return _join(part, "range", start, end)
+    return _join(part, text, "range", start, end)

@@ -8,11 +8,11 @@ in `glost.record.dates`.
 import csv
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
 
 from glost.record.edtf_days import LARGEST_YEAR, day_number, is_leap, month_length
+from glost.record.edtf_types import DateError, Edtf, Margin
 
 Q = "([?~%])?"
 DATE = re.compile(rf"{Q}(-?[0-9X]{{4}}){Q}(?:-{Q}([0-9X]{{2}}){Q}(?:-{Q}([0-9X]{{2}}){Q})?)?")
@@ -23,87 +23,6 @@ TIME = re.compile(
     r"([0-9]{4}-[0-9]{2}-[0-9]{2})T(?:(?:[01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]|24:00:00)"
     r"(?:Z|[+-](?:[01][0-9]|2[0-3])(?::[0-5][0-9])?)?"
 )
-
-
-class DateError(ValueError):
-    """A text that is not a date of the Extended Date/Time Format.
-
-    Parameters
-    ----------
-    text
-        What was to be read.
-    reason
-        What is wrong with it.
-    remedy
-        How it should be written.
-    """
-
-    def __init__(self, text: str, reason: str, remedy: str) -> None:
-        super().__init__(f"cannot read the date {text!r}: {reason}; {remedy}")
-        self.text = text
-        self.reason = reason
-        self.remedy = remedy
-
-
-@dataclass(frozen=True, slots=True)
-class Margin:
-    """By how many days an approximate date (`~`) is widened, at either end.
-
-    The finest part of the date that is marked approximate decides: `1911~` by `year`,
-    `1911-04~` by `month`, `1911-04-12~` by `day`. The defaults are a convenience that a collection
-    is expected to set for itself; no standard gives a figure.
-    """
-
-    year: int = 731
-    month: int = 61
-    day: int = 7
-
-
-@dataclass(frozen=True, slots=True)
-class Edtf:
-    """A date as a source gives it, with inclusive bounds in days.
-
-    Attributes
-    ----------
-    text
-        The date as written.
-    earliest, latest
-        First and last possible day, day numbers with 0001-01-01 as 1 in the proleptic Gregorian
-        calendar, both included, any approximation already widened. None where open or unknown.
-    kind
-        `date`, `interval`, `one of` (square brackets), `all of` (braces), `range` (within a set).
-    open_start, open_end
-        The end is stated to be open (`..`): as far as the source is concerned, infinite.
-    unknown_start, unknown_end
-        The end exists and is unknown (nothing written).
-    approximate, uncertain, unspecified
-        Whether any part is marked `~` or `%`, `?` or `%`, or has digits `X`.
-    qualifiers
-        Which parts: letters `y`, `m`, `d` each with `~`, `?` or `%`, as `y~m~`.
-    season
-        Code 21 to 41 of a season or other part of a year, 0 for none. The standard gives seasons
-        no bounds: those here are the widest any convention of either hemisphere gives.
-    margin
-        Days by which an approximate date was widened at either end, 0 if none was.
-    members
-        The two ends of an interval or range, or the members of a set.
-    """
-
-    text: str
-    earliest: int | None
-    latest: int | None
-    kind: str = "date"
-    open_start: bool = False
-    open_end: bool = False
-    unknown_start: bool = False
-    unknown_end: bool = False
-    approximate: bool = False
-    uncertain: bool = False
-    unspecified: bool = False
-    qualifiers: str = ""
-    season: int = 0
-    margin: int = 0
-    members: tuple["Edtf", ...] = ()
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -211,7 +130,7 @@ def _read_parts(text: str, within: str, match: re.Match[str], margin: Margin) ->
     marks = (left_y, right_y, left_m, right_m, left_d, right_d)
     if year == "-0000":
         raise malformed("-0000", within)
-    if month is not None and "21" <= month <= "41" and day is None:
+    if month is not None and day is None and month.isdecimal() and int(month) in SEASONS:
         return _finish(text, _season_span(year, int(month), within), marks, margin, int(month))
     if "X" in text:
         return _finish(text, _loose_span(year, month, day, within), marks, margin)

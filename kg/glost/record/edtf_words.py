@@ -1,7 +1,8 @@
 """Dates in plain English."""
 
-from glost.record.edtf_days import LARGEST_YEAR, calendar_day
-from glost.record.edtf_grammar import DATE, SEASONS, TIME, YEAR, Edtf
+from glost.record.edtf_days import calendar_day
+from glost.record.edtf_grammar import DATE, SEASONS, TIME, YEAR
+from glost.record.edtf_types import Edtf
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July"),
@@ -109,7 +110,10 @@ def _year(year: str) -> str:
 
 
 def _loose(date: Edtf, year: str, month: str | None, day: str | None) -> str:
-    years = year if "X" not in year else f"some year {_ends(year)}"
+    years = year
+    if "X" in year:
+        first, last = (calendar_day(number)[0] for number in _written(date))
+        years = f"some year {first:04d} to {last:04d}"
     if month is None:
         return years
     if month == "XX" and day in (None, "XX"):
@@ -126,16 +130,17 @@ def _loose(date: Edtf, year: str, month: str | None, day: str | None) -> str:
     return _span(date)
 
 
-def _ends(year: str) -> str:
-    low, high = year.replace("X", "0"), year.replace("X", "9")
-    return f"{high} to {low}" if year.startswith("-") else f"{low} to {high}"
+def _written(date: Edtf) -> tuple[int, int]:
+    """Return the bounds without the widening of an approximate date."""
+    assert date.earliest is not None
+    assert date.latest is not None
+    return date.earliest + date.margin, date.latest - date.margin
 
 
 def _span(date: Edtf) -> str:
     """Fall back to the bounds, for digits left unspecified in the middle."""
-    assert date.earliest is not None and date.latest is not None
     ends = []
-    for number in (date.earliest + date.margin, date.latest - date.margin):
+    for number in _written(date):
         year, month, day = calendar_day(number)
         ends.append(f"{day} {_MONTHS[month - 1]} {year:04d}")
     return f"some day from {ends[0]} to {ends[1]} that reads {date.text}"
@@ -143,12 +148,10 @@ def _span(date: Edtf) -> str:
 
 def _year_phrase(date: Edtf) -> str:
     match = YEAR.fullmatch(date.text)
-    assert match is not None and date.earliest is not None and date.latest is not None
+    assert match is not None
     _, long, exponent, short, significant, _ = match.groups()
     year = int(long or short) * 10 ** int(exponent or 0)
-    assert abs(year) <= LARGEST_YEAR
     if significant is None:
         return f"year {year}"
-    first = calendar_day(date.earliest + date.margin)[0]
-    last = calendar_day(date.latest - date.margin)[0]
+    first, last = (calendar_day(number)[0] for number in _written(date))
     return f"some year {first} to {last}, estimated {year}"
