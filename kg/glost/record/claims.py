@@ -1,7 +1,7 @@
 """A claim: what one passage of one source says, who recorded it and how sure they are."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TypeAlias
 
@@ -41,10 +41,13 @@ class Origin:
         Path relative to the collection's folder.
     row
         Row in the file as a spreadsheet counts, the header being row 1; 0 for TriG.
+    table
+        Name of the table it was a row of; empty for TriG.
     """
 
     file: str
     row: int = 0
+    table: str = ""
 
     def __str__(self) -> str:
         """Return the place in words."""
@@ -82,13 +85,18 @@ class Claim:
     recorded_by: str
     recorded_on: str
     note: str
-    origin: Origin
-    expand: Callable[[], tuple[Triple, ...]]
+    origin: Origin = field(compare=False)
+    expand: Callable[[], tuple[Triple, ...]] = field(compare=False, repr=False)
 
     @property
     def id(self) -> str:
         """The last part of the IRI, as tables write it."""
         return str(self.iri).rsplit("/", 1)[-1]
+
+    @property
+    def may_correct(self) -> bool:
+        """Whether its statements may withdraw another claim; spares asking a million rows."""
+        return self.origin.table in ("", "corrections")
 
     @property
     def statements(self) -> tuple[Triple, ...]:

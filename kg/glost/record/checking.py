@@ -1,0 +1,257 @@
+"""Sheets into checked rows: every cell looked at, every error reported at once."""
+
+from collections.abc import Callable, Iterable, Mapping
+from urllib.parse import unquote
+
+import polars as pl
+from rdflib import URIRef
+
+from glost.record.cells import CellError, Index, checker
+from glost.record.errors import RecordError
+from glost.record.rows import PROVENANCE
+from glost.record.schemes import Scheme, published
+from glost.record.sheets import ROW, Sheet
+from glost.record.tables import SEPARATOR, Column, Table, kinds
+from glost.record.templates import compiled
+
+_SHOWN = 20
+"""How many rows with the same bad cell are named before the rest are counted."""
+
+
+def own_schemes(sheets: Iterable[Sheet], base: str) -> dict[str, Scheme]:
+    """Return the published schemes with the terms that a collection's ``terms`` table adds."""
+    schemes = dict(published())
+    for sheet in sheets:
+        if sheet.table.name != "terms":
+            continue
+        added: dict[str, list[tuple[str, URIRef, tuple[str, ...]]]] = {}
+        for row in sheet.frame.iter_rows(named=True):
+            labels = (row.get("name", ""), *row.get("other_names", "").split(SEPARATOR))
+            term = (
+                row["term"],
+                URIRef(f"{base}{row['scheme']}/{row['term']}"),
+                tuple(label.strip() for label in labels if label.strip()),
+            )
+            added.setdefault(row["scheme"], []).append(term)
+        for name, terms in added.items():
+            if name in schemes:
+                schemes[name] = schemes[name].extended(terms)
+    return schemes
+
+
+def described(
+    sheets: Iterable[Sheet], more: Iterable[str], named: Iterable[str] = ()
+) -> dict[str, frozenset[str]]:
+    """Gather the ids that are described, by kind.
+
+    Parameters
+    ----------
+    sheets
+        All sheets of the collection.
+    more
+        Things described elsewhere, as ``kind/id``.
+    named
+        Things named elsewhere, as ``kind/id``; their kinds are then gathered from every table.
+    """
+    sheets = tuple(sheets)
+    ids: dict[str, set[str]] = {kind: set() for kind in kinds()}
+    for thing in more:
+        kind, _, name = thing.partition("/")
+        ids.setdefault(kind, set()).add(unquote(name))
+    wanted = _kinds_named(sheets) | {thing.partition("/")[0] for thing in named} - set(kinds())
+    for sheet in sheets:
+        table = sheet.table
+        if table.kind:
+            ids[table.kind].update(sheet.frame[table.key[0]].unique())
+        elif table.key and wanted:
+            _add_composite(sheet, wanted, ids)
+    return {kind: frozenset(names - {""}) for kind, names in ids.items()}
+
+
+def _kinds_named(sheets: Iterable[Sheet]) -> set[str]:
+    """Find the kinds without a table of ids that some ``kind/id`` cell names."""
+    named: set[str] = set()
+    for sheet in sheets:
+        for column in sheet.table.real:
+            if column.refers == ("*",) and column.name in sheet.frame.columns:
+                cells = sheet.frame[column.name].unique()
+                named.update(cell.partition("/")[0] for cell in cells if "/" in cell)
+    return named - set(kinds())
+
+
+def _add_composite(sheet: Sheet, wanted: set[str], ids: dict[str, set[str]]) -> None:
+    abouts = {column.about for column in sheet.table.giving}
+    for about in sorted(abouts):
+        kind = about.removeprefix("../").partition("/")[0]
+        if kind not in wanted:
+            continue
+        template = compiled(about)
+        columns = [name for name in template.names if name in sheet.frame.columns]
+        for row in sheet.frame.select(columns).unique().iter_rows(named=True):
+            ids.setdefault(kind, set()).add(unquote(template.expand(row).partition("/")[2]))
+
+
+def check_sheet(sheet: Sheet, index: Index, errors: list[RecordError]) -> pl.DataFrame:
+    """Check every cell of a sheet and return the frame with each in its plain form.
+
+    References to claims are left for `check_claim_references`, since ids of claims are made from
+    checked cells.
+
+    Parameters
+    ----------
+    sheet
+        The sheet as read.
+    index
+        What its cells may name.
+    errors
+        Everything wrong is appended here.
+    """
+    frame = sheet.frame
+    for column in sheet.table.real:
+        if column.name not in frame.columns or column.refers == ("claims",):
+            continue
+        frame = _plain_column(sheet, frame, column, checker(column, index), errors)
+    _required(sheet, errors)
+    _sourced(sheet, errors)
+    return frame
+
+
+def check_claim_references(
+    sheet: Sheet, frame: pl.DataFrame, index: Index, errors: list[RecordError]
+) -> None:
+    """Check that every claim a sheet names is there."""
+    for column in sheet.table.real:
+        if column.refers == ("claims",) and column.name in frame.columns:
+            _plain_column(sheet, frame, column, checker(column, index), errors)
+
+
+def _plain_column(
+    sheet: Sheet,
+    frame: pl.DataFrame,
+    column: Column,
+    check: Callable[[str], str],
+    errors: list[RecordError],
+) -> pl.DataFrame:
+    changed: dict[str, str] = {}
+    wrong: dict[str, CellError] = {}
+    for cell in frame[column.name].unique():
+        if not cell:
+            continue
+        try:
+            plain = check(cell)
+        except CellError as bad:
+            wrong[cell] = bad
+        else:
+            if plain != cell:
+                changed[cell] = plain
+    if wrong:
+        _report(sheet, column, wrong, errors)
+    if changed:
+        cells = pl.col(column.name).replace(changed)
+        frame = frame.with_columns(cells)
+    return frame
+
+
+def _report(
+    sheet: Sheet, column: Column, wrong: Mapping[str, CellError], errors: list[RecordError]
+) -> None:
+    bad_rows = sheet.frame.filter(pl.col(column.name).is_in(sorted(wrong)))
+    places: dict[str, list[int]] = {}
+    for cell, row in bad_rows.select(column.name, ROW).iter_rows():
+        places.setdefault(cell, []).append(row)
+    for cell, rows in places.items():
+        bad = wrong[cell]
+        for row in rows[:_SHOWN]:
+            errors.append(
+                RecordError(sheet.file, bad.message, bad.remedy, row, column.name, found=cell)
+            )
+        if len(rows) > _SHOWN:
+            message = f'{len(rows) - _SHOWN} more rows hold "{cell}"'
+            errors.append(RecordError(sheet.file, message, bad.remedy, 0, column.name, found=cell))
+
+
+def _required(sheet: Sheet, errors: list[RecordError]) -> None:
+    for column in sheet.table.real:
+        if column.required and column.name in sheet.frame.columns:
+            empty = sheet.frame.filter(pl.col(column.name) == "")[ROW]
+            for row in empty:
+                errors.append(
+                    RecordError(
+                        sheet.file,
+                        "the cell is empty",
+                        f"give {column.description}",
+                        row,
+                        column.name,
+                    )
+                )
+
+
+def _sourced(sheet: Sheet, errors: list[RecordError]) -> None:
+    if sheet.table.source_from:
+        return
+    if "source" not in sheet.frame.columns:
+        message = "there is no source column: every row must say what it rests on"
+        errors.append(RecordError(sheet.file, message, "add the column source", 1, "source"))
+        return
+    for row in sheet.frame.filter(pl.col("source") == "")[ROW]:
+        errors.append(
+            RecordError(
+                sheet.file,
+                "the row names no source: every row must say what it rests on",
+                "give the id of a source or a piece",
+                row,
+                "source",
+            )
+        )
+
+
+def check_says_something(sheet: Sheet, errors: list[RecordError]) -> None:
+    """Check that no row of a table whose columns are all optional says nothing at all."""
+    table = sheet.table
+    asserting = [
+        column.name
+        for column in table.real
+        if column.name in sheet.frame.columns and column.name not in PROVENANCE and column.property
+    ]
+    if table.name != "lineage" or not asserting:
+        return
+    blank = sheet.frame.filter(pl.all_horizontal([pl.col(name) == "" for name in asserting]))
+    for row in blank[ROW]:
+        errors.append(
+            RecordError(
+                sheet.file, "the row says nothing", f"fill one of {', '.join(asserting)}", row
+            )
+        )
+
+
+def source_iris(
+    table: Table, frame: pl.DataFrame, ids: Mapping[str, frozenset[str]], base: str
+) -> list[str]:
+    """Find the IRI of the source of every row, by the rules of its table."""
+    pieces = ids.get("piece", frozenset()) - ids.get("source", frozenset())
+    own = frame["source"].to_list() if "source" in frame.columns else [""] * frame.height
+    fallback = frame[table.source_from].to_list() if table.source_from else own
+    kind = "piece" if table.source_from == "piece" else "source"
+    found = []
+    for named, other in zip(own, fallback, strict=True):
+        if named:
+            found.append(f"{base}{'piece' if named in pieces else 'source'}/{named}")
+        else:
+            found.append(f"{base}{kind}/{other}")
+    return found
+
+
+def shared_ids(ids: Mapping[str, frozenset[str]]) -> list[RecordError]:
+    """Report ids that both a source and a piece bear: a source column could mean either."""
+    both = ids.get("source", frozenset()) & ids.get("piece", frozenset())
+    return [
+        RecordError(
+            "tables/pieces.csv",
+            f'"{name}" is the id of a source and of a piece',
+            "give one of them another id",
+            0,
+            "piece",
+            found=name,
+        )
+        for name in sorted(both)
+    ]

@@ -1,0 +1,128 @@
+"""A collection: a folder of plain text that holds what sources say."""
+
+import re
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from glost.record.errors import RecordError, RecordErrors, suggestion
+
+FILE = "collection.toml"
+"""The file that makes a folder a collection."""
+
+_TEXTS = ("title", "base", "licence", "publisher", "description")
+_NEEDED = ("title", "base")
+
+
+@dataclass(frozen=True, slots=True)
+class Collection:
+    """What ``collection.toml`` says.
+
+    Attributes
+    ----------
+    path
+        The folder.
+    title, licence, publisher, description
+        As in the file; empty if not given.
+    base
+        IRI that begins every identifier of the collection; ends in ``/``.
+    margin_years
+        Years by which a date marked approximate is widened on either side; None for the default
+        of `glost.record.dates`.
+    trust
+        Weight of a source, by its id: 1 for a source trusted like any other.
+    """
+
+    path: Path
+    title: str
+    base: str
+    licence: str = ""
+    publisher: str = ""
+    description: str = ""
+    margin_years: int | None = None
+    trust: dict[str, float] = field(default_factory=dict)
+
+
+def read_collection(path: Path) -> Collection:
+    """Read a collection's settings.
+
+    Parameters
+    ----------
+    path
+        The folder.
+
+    Raises
+    ------
+    RecordErrors
+        If there is no ``collection.toml``, or anything in it is missing, unknown or ill-formed.
+    """
+    file = path / FILE
+    try:
+        data = tomllib.loads(file.read_text(encoding="utf-8-sig"))
+    except FileNotFoundError:
+        remedy = "name the folder of a collection, or start one with: glost begin FOLDER"
+        raise RecordErrors([RecordError(FILE, f"there is none in {path}", remedy)]) from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as bad:
+        raise RecordErrors([RecordError(FILE, f"it cannot be read: {bad}", "correct it")]) from None
+    errors = [*_unknown(data), *_wrong(data)]
+    if errors:
+        raise RecordErrors(errors)
+    dates = data.get("dates", {})
+    return Collection(
+        path=path,
+        margin_years=dates.get("margin_years"),
+        trust={name: float(weight) for name, weight in data.get("trust", {}).items()},
+        **{name: data.get(name, "") for name in _TEXTS},
+    )
+
+
+def _unknown(data: dict[str, object]) -> list[RecordError]:
+    known = (*_TEXTS, "dates", "trust")
+    return [
+        RecordError(
+            FILE,
+            f'"{name}" is not known here',
+            suggestion(name, known, f"settings are {', '.join(known)}"),
+            found=name,
+        )
+        for name in data
+        if name not in known
+    ]
+
+
+def _wrong(data: dict[str, object]) -> list[RecordError]:
+    errors = []
+    for name in _TEXTS:
+        value = data.get(name, "")
+        if not isinstance(value, str):
+            errors.append(RecordError(FILE, f"{name} is not text", f'write {name} = "…"'))
+        elif name in _NEEDED and not value.strip():
+            errors.append(RecordError(FILE, f"{name} is missing", f'write {name} = "…"'))
+    base = data.get("base")
+    if isinstance(base, str) and base and not re.fullmatch(r"https?://[^\s<>\"{}|\\^`#?]+/", base):
+        remedy = 'write it like base = "https://example.org/pottery/"'
+        errors.append(
+            RecordError(FILE, f'base "{base}" is not an http address ending in /', remedy)
+        )
+    return errors + _wrong_numbers(data)
+
+
+def _wrong_numbers(data: dict[str, object]) -> list[RecordError]:
+    errors = []
+    dates = data.get("dates", {})
+    if not isinstance(dates, dict) or set(dates) - {"margin_years"}:
+        errors.append(
+            RecordError(FILE, "[dates] holds only margin_years", "write margin_years = 3")
+        )
+    elif "margin_years" in dates:
+        years = dates["margin_years"]
+        if not isinstance(years, int) or isinstance(years, bool) or years < 0:
+            message = "margin_years is not a whole number of years"
+            errors.append(RecordError(FILE, message, "write margin_years = 3"))
+    trust = data.get("trust", {})
+    if not isinstance(trust, dict) or not all(
+        isinstance(weight, int | float) and weight > 0 for weight in trust.values()
+    ):
+        message = "[trust] gives each source id a number above 0"
+        errors.append(RecordError(FILE, message, "write it like later-book = 0.5"))
+    return errors

@@ -1,0 +1,84 @@
+"""What is wrong with a collection's files, all of it at once."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True)
+class RecordError:
+    """One thing wrong with the input.
+
+    Attributes
+    ----------
+    file
+        Path relative to the collection's folder.
+    message
+        What is wrong, what was found and what is expected.
+    remedy
+        What to do about it, with the nearest valid value where there is one.
+    row
+        Row as a spreadsheet counts, the header being row 1; 0 if it concerns the whole file.
+    column
+        Column name; empty if it concerns the whole row.
+    found
+        The offending value as it stands in the file.
+    iri
+        The claim, graph or thing concerned, for TriG; empty otherwise.
+    """
+
+    file: str
+    message: str
+    remedy: str = ""
+    row: int = 0
+    column: str = ""
+    found: str = ""
+    iri: str = ""
+
+    def __str__(self) -> str:
+        """Return the error as one line: place, what is wrong, remedy."""
+        place = self.file
+        if self.row:
+            place += f", row {self.row}"
+        if self.column:
+            place += f", column {self.column}"
+        if self.iri:
+            place += f", <{self.iri}>"
+        return f"{place}: {self.message}{'; ' + self.remedy if self.remedy else ''}"
+
+
+class RecordErrors(Exception):  # noqa: N818 - it is many errors, and says so
+    """Raised when a collection cannot be read; carries every error found.
+
+    Attributes
+    ----------
+    errors
+        The errors, sorted by file, row and column.
+    """
+
+    def __init__(self, errors: Iterable[RecordError]) -> None:
+        self.errors: tuple[RecordError, ...] = tuple(
+            sorted(set(errors), key=lambda e: (e.file, e.row, e.column, e.iri, e.message))
+        )
+        super().__init__("\n".join(str(error) for error in self.errors))
+
+
+def nearest(word: str, words: Iterable[str]) -> str:
+    """Find the valid word most like a misspelt one, without regard to case.
+
+    Returns
+    -------
+    str
+        The nearest of `words`, or an empty string if none is near.
+    """
+    by_fold: dict[str, str] = {}
+    for candidate in sorted(words):
+        by_fold.setdefault(candidate.casefold(), candidate)
+    near = get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
+    return by_fold[near[0]] if near else ""
+
+
+def suggestion(word: str, words: Iterable[str], otherwise: str) -> str:
+    """Word a remedy: the nearest valid word, else `otherwise`."""
+    near = nearest(word, words)
+    return f'did you mean "{near}"?' if near else otherwise

@@ -1,0 +1,123 @@
+"""The record's own graph: what is said of each claim, passage and recorder."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from hashlib import sha256
+from urllib.parse import quote
+
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import DCTERMS, PROV, RDF, RDFS, SKOS, XSD
+
+from glost.names import GLOST, OA, bind
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Passage, Triple
+from glost.record.record import Record
+
+MEDIA_FRAGMENTS = URIRef("http://www.w3.org/TR/media-frags/")
+"""The specification that regions of page images conform to."""
+
+
+def passage_iri(base: str, passage: Passage) -> URIRef | None:
+    """Name a passage: source id and a hash of locator and region; None if it has neither."""
+    if not passage.locator and not passage.region:
+        return None
+    text = f"{passage.source}\x1f{passage.locator}\x1f{passage.region}"
+    slug = str(passage.source).rsplit("/", 1)[-1]
+    return URIRef(f"{base}passage/{slug}.{sha256(text.encode()).hexdigest()[:12]}")
+
+
+def recorder_iri(base: str, name: str) -> URIRef:
+    """Name a person who records, from the name as written."""
+    slug = re.sub(r"[^\w]+", "-", name.casefold()).strip("-")
+    return URIRef(f"{base}recorder/{quote(slug) or 'unnamed'}")
+
+
+def row_iri(base: str, claim: Claim) -> URIRef:
+    """Name the row a claim was read from, as RFC 7111 names rows of a CSV file.
+
+    RFC 7111 counts the header as row 1 too, so the number is the one a spreadsheet shows.
+    """
+    file = quote(claim.origin.file)
+    return URIRef(f"{base}{file}#row={claim.origin.row}" if claim.origin.row else f"{base}{file}")
+
+
+def record_triples(record: Record, as_of: date | None = None) -> Iterator[Triple]:
+    """Yield the statements of the record graph: claims first, then passages and recorders.
+
+    Parameters
+    ----------
+    record
+        The record.
+    as_of
+        The day whose withdrawals count, inclusive. Claims recorded later are left out.
+    """
+    base = record.base
+    belief = record.believed(as_of)
+    passages: dict[URIRef, Passage] = {}
+    recorders: dict[URIRef, str] = {}
+    for claim in _known(record, belief):
+        passage = passage_iri(base, claim.passage)
+        if passage is not None:
+            passages[passage] = claim.passage
+        if claim.recorded_by:
+            recorders[recorder_iri(base, claim.recorded_by)] = claim.recorded_by
+        yield from _of_claim(base, belief, claim, passage)
+    for iri, place in sorted(passages.items()):
+        yield from _of_passage(iri, place)
+    for iri, name in sorted(recorders.items()):
+        yield iri, RDF.type, PROV.Agent
+        yield iri, RDFS.label, Literal(name)
+
+
+def record_graph(record: Record, as_of: date | None = None) -> Graph:
+    """Gather `record_triples` into a graph."""
+    graph = bind(Graph(identifier=URIRef(f"{record.base}record")))
+    for triple in record_triples(record, as_of):
+        graph.add(triple)
+    return graph
+
+
+def _known(record: Record, belief: Belief) -> Iterator[Claim]:
+    day = belief.as_of.isoformat() if belief.as_of else ""
+    for claim in record.claims:
+        if not day or claim.recorded_on <= day:
+            yield claim
+
+
+def _of_claim(base: str, belief: Belief, claim: Claim, passage: URIRef | None) -> Iterator[Triple]:
+    iri = claim.iri
+    yield iri, RDF.type, GLOST.Claim
+    yield iri, PROV.hadPrimarySource, claim.passage.source
+    if passage is not None:
+        yield iri, GLOST.restsOn, passage
+    if claim.certainty is not None:
+        yield iri, GLOST.certainty, claim.certainty
+    if claim.recorded_by:
+        yield iri, PROV.wasAttributedTo, recorder_iri(base, claim.recorded_by)
+    if claim.recorded_on:
+        yield iri, DCTERMS.created, Literal(claim.recorded_on, datatype=XSD.date, normalize=False)
+    if claim.note:
+        yield iri, SKOS.note, Literal(claim.note)
+    yield iri, PROV.wasDerivedFrom, row_iri(base, claim)
+    if iri in belief.withdrawn:
+        yield iri, PROV.wasInvalidatedBy, belief.withdrawn[iri].iri
+    for old in belief.replaced.get(iri, ()):
+        yield iri, PROV.wasRevisionOf, old
+
+
+def _of_passage(iri: URIRef, passage: Passage) -> Iterator[Triple]:
+    yield iri, RDF.type, GLOST.Passage
+    yield iri, RDF.type, OA.SpecificResource
+    yield iri, OA.hasSource, passage.source
+    if passage.locator:
+        yield iri, GLOST.locator, Literal(passage.locator)
+    if passage.region:
+        image, _, fragment = passage.region.rpartition("#")
+        selector = URIRef(f"{iri}#region")
+        yield iri, OA.hasSelector, selector
+        yield selector, RDF.type, OA.FragmentSelector
+        yield selector, RDF.value, Literal(fragment)
+        yield selector, DCTERMS.conformsTo, MEDIA_FRAGMENTS
+        if image:
+            yield selector, GLOST.onImage, Literal(image)

@@ -1,0 +1,263 @@
+"""A collection read whole: its settings, every claim, and what reading it brought to light."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from glost.findings import Finding, Severity, Side
+from glost.record.belief import Belief, believe, rings
+from glost.record.cells import Index
+from glost.record.checking import (
+    check_claim_references,
+    check_says_something,
+    check_sheet,
+    described,
+    own_schemes,
+    shared_ids,
+    source_iris,
+)
+from glost.record.claims import Claim
+from glost.record.collection import Collection, read_collection
+from glost.record.errors import RecordError, RecordErrors, nearest
+from glost.record.rows import Expander, Rows, claims, content_ids
+from glost.record.schemes import Scheme
+from glost.record.sheets import DELIMITED, ROW, WORKBOOK, Sheet, read_sheets
+from glost.record.trig import Written, read_trig
+
+Progress = Callable[[str], None]
+"""Told what is being read; does nothing unless a caller shows it."""
+
+
+def _silent(_: str) -> None:
+    pass
+
+
+@dataclass(frozen=True)
+class Record:
+    """Everything a collection says.
+
+    Attributes
+    ----------
+    collection
+        Its settings.
+    claims
+        Every claim, current or withdrawn, sorted by IRI.
+    ids
+        Ids that are described, by kind.
+    schemes
+        Concept schemes in force, the collection's own terms included.
+    findings
+        What reading brought to light that is not an error: rows that say the same thing twice.
+    """
+
+    collection: Collection
+    claims: tuple[Claim, ...]
+    ids: Mapping[str, frozenset[str]]
+    schemes: Mapping[str, Scheme]
+    findings: tuple[Finding, ...] = ()
+    _beliefs: dict[date | None, Belief] = field(default_factory=dict, repr=False)
+
+    @property
+    def base(self) -> str:
+        """The base IRI."""
+        return self.collection.base
+
+    def believed(self, as_of: date | None = None) -> Belief:
+        """Return what is believed, as of a day (inclusive) or of all there is."""
+        if as_of not in self._beliefs:
+            self._beliefs[as_of] = believe(self.claims, as_of)
+        return self._beliefs[as_of]
+
+    def claim(self, name: str) -> Claim | None:
+        """Find a claim by id or IRI."""
+        iri = name if name.startswith(self.base) else f"{self.base}claim/{name}"
+        return next((claim for claim in self.claims if str(claim.iri) == iri), None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    sheet: Sheet
+    rows: Rows
+    ids: list[str]
+    sources: list[str]
+
+
+def read(path: Path | str, progress: Progress = _silent) -> Record:
+    """Read a collection.
+
+    Parameters
+    ----------
+    path
+        Its folder: ``collection.toml``, ``tables/``, and TriG files beside them.
+    progress
+        Told the name of each file as it is read.
+
+    Returns
+    -------
+    Record
+        Its claims, each with the passage it rests on.
+
+    Raises
+    ------
+    RecordErrors
+        With everything that is wrong in any of its files, if anything is.
+    """
+    collection = read_collection(Path(path))
+    errors: list[RecordError] = []
+    sheets, written = _files(collection, errors, progress)
+    schemes = own_schemes(sheets, collection.base)
+    index = _index(sheets, written, schemes, collection)
+    errors.extend(shared_ids(index.ids))
+    checked = [_check(sheet, index, collection, errors) for sheet in sheets]
+    given = [c for file in written for c in file.claims(collection.base, errors)]
+    errors.extend(_undescribed(written, index, collection.base))
+    known = frozenset([*(name for each in checked for name in each.ids), *(c.id for c in given)])
+    index = Index(index.ids, known, schemes)
+    for each in checked:
+        check_claim_references(each.sheet, each.rows.frame, index, errors)
+    findings = _repeats(checked, given, collection, errors)
+    if errors:
+        raise RecordErrors(errors)
+    made = {
+        claim.iri: claim for claim in reversed([*_claims(checked, schemes, collection), *given])
+    }
+    record = Record(
+        collection, tuple(made[iri] for iri in sorted(made)), index.ids, schemes, tuple(findings)
+    )
+    _no_rings(record)
+    return record
+
+
+def _files(
+    collection: Collection, errors: list[RecordError], progress: Progress
+) -> tuple[list[Sheet], list[Written]]:
+    top = collection.path
+    sheets: list[Sheet] = []
+    written: list[Written] = []
+    folder = top / "tables"
+    for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+        if path.name.startswith((".", "~")) or path.name.endswith("-metadata.json"):
+            continue
+        file = path.relative_to(top).as_posix()
+        if path.suffix.lower() not in DELIMITED | WORKBOOK:
+            remedy = "save it as .csv or .xlsx, or move it out of tables/"
+            errors.append(RecordError(file, "this is not a table", remedy))
+            continue
+        progress(file)
+        sheets.extend(read_sheets(top, path, errors))
+    for path in sorted(top.glob("*.trig")):
+        progress(path.name)
+        written.append(read_trig(top, path, collection.base, errors))
+    if not sheets and not written and not errors:
+        remedy = "put tables into tables/, or start with: glost begin FOLDER"
+        errors.append(RecordError("tables", "the collection holds no table", remedy))
+    return sheets, written
+
+
+def _index(
+    sheets: list[Sheet],
+    written: list[Written],
+    schemes: Mapping[str, Scheme],
+    collection: Collection,
+) -> Index:
+    base = collection.base
+    subjects = {thing for file in written for thing in file.subjects(base)}
+    named = {thing for file in written for _, thing in file.objects(base)}
+    return Index(described(sheets, subjects, named), frozenset(), schemes)
+
+
+def _check(
+    sheet: Sheet, index: Index, collection: Collection, errors: list[RecordError]
+) -> _Checked:
+    frame = check_sheet(sheet, index, errors)
+    check_says_something(sheet, errors)
+    expander = Expander.of(sheet.table, collection.base, index.schemes)
+    made = content_ids(sheet.table, frame)
+    if "claim" in frame.columns:
+        given = frame["claim"].to_list()
+        made = [name or other for name, other in zip(given, made, strict=True)]
+    sources = source_iris(sheet.table, frame, index.ids, collection.base)
+    return _Checked(sheet, Rows(sheet.file, frame, expander), made, sources)
+
+
+def _undescribed(written: Iterable[Written], index: Index, base: str) -> Iterable[RecordError]:
+    for file in written:
+        for claim, thing in file.objects(base):
+            kind, _, name = thing.partition("/")
+            if kind == "claim" or name in index.ids.get(kind, ()):
+                continue
+            near = nearest(name, index.ids.get(kind, ()))
+            remedy = f'did you mean "{kind}/{near}"?' if near else "describe it"
+            message = f'nothing describes "{thing}"'
+            yield RecordError(file.file, message, remedy, iri=claim, found=thing)
+
+
+def _repeats(
+    checked: Iterable[_Checked],
+    given: Iterable[Claim],
+    collection: Collection,
+    errors: list[RecordError],
+) -> list[Finding]:
+    """Find claim ids borne twice: an error, unless the two rows say the very same."""
+    first: dict[str, tuple[str, int, str]] = {}
+    findings = []
+    for each in checked:
+        contents = content_ids(each.sheet.table, each.rows.frame)
+        rows = each.rows.frame[ROW].to_list()
+        for name, content, row in zip(each.ids, contents, rows, strict=True):
+            file, other, same = first.setdefault(name, (each.sheet.file, row, content))
+            if (file, other) == (each.sheet.file, row):
+                continue
+            if same == content:
+                findings.append(_repeat(name, collection, (file, other), (each.sheet.file, row)))
+            else:
+                message = f'the claim id "{name}" is also that of {file} row {other}'
+                remedy = "give one of them another id, or leave it empty"
+                errors.append(RecordError(each.sheet.file, message, remedy, row, "claim", name))
+    for claim in given:
+        if claim.id in first:
+            file, other, _ = first[claim.id]
+            message = f'the claim id "{claim.id}" is also that of {file} row {other}'
+            errors.append(
+                RecordError(claim.origin.file, message, "name one otherwise", iri=str(claim.iri))
+            )
+    return findings
+
+
+def _repeat(
+    name: str, collection: Collection, first: tuple[str, int], second: tuple[str, int]
+) -> Finding:
+    iri = f"{collection.base}claim/{name}"
+    places = [f"{file} row {row}" for file, row in (first, second)]
+    return Finding(
+        kind="same-row-twice",
+        severity=Severity.NOTE,
+        about=(iri,),
+        message=f"Two rows say the very same: {places[0]} and {places[1]}.",
+        sides=tuple(Side("the same row", iri, "", "", place) for place in places),
+        remedy="Delete one of the rows, or say where they differ.",
+    )
+
+
+def _claims(
+    checked: Iterable[_Checked], schemes: Mapping[str, Scheme], collection: Collection
+) -> Iterable[Claim]:
+    certainties = schemes["certainty"].iris
+    for each in checked:
+        yield from claims(each.rows, each.ids, each.sources, collection.base, certainties)
+
+
+def _no_rings(record: Record) -> None:
+    found = rings(record.claims)
+    if found:
+        raise RecordErrors(
+            RecordError(
+                ring[0].origin.file,
+                "these corrections withdraw one another: " + ", ".join(c.id for c in ring),
+                "delete one of them",
+                ring[0].origin.row,
+                iri=str(ring[0].iri),
+            )
+            for ring in found
+        )

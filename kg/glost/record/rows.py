@@ -1,0 +1,207 @@
+"""Checked rows into claims, and a row's statements when they are asked for."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
+from hashlib import sha256
+
+import polars as pl
+from rdflib import Literal, URIRef
+from rdflib.namespace import XSD
+
+from glost.record.claims import Claim, Origin, Passage, Triple
+from glost.record.schemes import Scheme
+from glost.record.sheets import ROW
+from glost.record.tables import SEPARATOR, Column, Table
+from glost.record.templates import Template, compiled
+
+PROVENANCE = (
+    "source",
+    "locator",
+    "region",
+    "certainty",
+    "recorded_by",
+    "recorded_on",
+    "note",
+    "claim",
+)
+"""The columns that say what a row rests on; they yield no statement of the claim's own graph."""
+
+_PLAIN = {"string", ""}
+
+
+@dataclass(frozen=True, slots=True)
+class Giver:
+    """A column compiled for a collection: how its cells become statements."""
+
+    column: Column
+    about: Template
+    property: Template
+    value: Template | None
+    concepts: Mapping[str, URIRef] | None
+    datatype: URIRef | None
+
+
+@dataclass(frozen=True, slots=True)
+class Expander:
+    """A table compiled for a collection: how its rows become statements."""
+
+    table: Table
+    givers: tuple[Giver, ...]
+
+    @classmethod
+    def of(cls, table: Table, base: str, schemes: Mapping[str, Scheme]) -> "Expander":
+        """Compile a table's description against a base IRI and the schemes in force."""
+        return cls(table, tuple(_giver(column, base, schemes) for column in table.giving))
+
+    def statements(self, values: Mapping[str, str]) -> tuple[Triple, ...]:
+        """Make the statements of a row.
+
+        Parameters
+        ----------
+        values
+            Plain form of every cell that is not empty, by column name.
+
+        Returns
+        -------
+        tuple of Triple
+            In the order of the columns, each once.
+        """
+        found: dict[Triple, None] = {}
+        for giver in self.givers:
+            column = giver.column
+            if column.virtual:
+                if not column.when or any(name in values for name in column.when):
+                    found[_statement(giver, values, "")] = None
+            elif cell := values.get(column.name, ""):
+                for part in cell.split(SEPARATOR) if column.many else (cell,):
+                    found[_statement(giver, values, part)] = None
+        return tuple(found)
+
+
+def _giver(column: Column, base: str, schemes: Mapping[str, Scheme]) -> Giver:
+    concepts = None
+    if column.refers and column.refers[0].startswith("scheme/"):
+        concepts = schemes[column.refers[0].removeprefix("scheme/")].iris
+    if column.datatype:
+        datatype: URIRef | None = URIRef(column.datatype)
+    else:
+        datatype = None if column.base in _PLAIN else XSD[column.base]
+    value = compiled(column.value, base) if column.value else None
+    about, named = compiled(column.about, base), compiled(column.property, base)
+    return Giver(column, about, named, value, concepts, datatype)
+
+
+def _statement(giver: Giver, values: Mapping[str, str], part: str) -> Triple:
+    subject = URIRef(giver.about.expand(values))
+    predicate = URIRef(giver.property.expand(values))
+    if giver.concepts is not None and part in giver.concepts:
+        return subject, predicate, giver.concepts[part]
+    if giver.value is not None:
+        at = {**values, giver.column.name: part} if giver.column.many else values
+        return subject, predicate, URIRef(giver.value.expand(at))
+    return subject, predicate, literal(part, giver.column.base, giver.datatype)
+
+
+def literal(part: str, base: str, datatype: URIRef | None) -> Literal:
+    """Make the literal of a plain cell; its lexical form is kept as written."""
+    if base == "boolean":
+        return Literal("true" if part == "yes" else "false", datatype=XSD.boolean)
+    return Literal(part, datatype=datatype, normalize=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The checked rows of one sheet.
+
+    Attributes
+    ----------
+    file
+        Where they stand, relative to the collection.
+    frame
+        A string column for each column present, and `ROW`.
+    expander
+        How they become statements.
+    """
+
+    file: str
+    frame: pl.DataFrame
+    expander: Expander
+
+    def values(self, at: int) -> dict[str, str]:
+        """Return the filled cells of a row, counted from 0, by column name."""
+        row = self.frame.row(at)
+        return {
+            name: cell
+            for name, cell in zip(self.frame.columns, row, strict=True)
+            if cell and name != ROW
+        }
+
+    def statements(self, at: int) -> tuple[Triple, ...]:
+        """Make the statements of a row, counted from 0."""
+        return self.expander.statements(self.values(at))
+
+
+def content_ids(table: Table, frame: pl.DataFrame) -> list[str]:
+    """Reckon `glost.record.claims.content_id` for every row at once."""
+    names = sorted(name for name in frame.columns if name not in (ROW, "claim"))
+    parts = [
+        pl.when(pl.col(name) == "")
+        .then(pl.lit(""))
+        .otherwise("\x1e" + name + "\x1f" + pl.col(name))
+        for name in names
+    ]
+    texts = frame.select(pl.concat_str([pl.lit(table.name), *parts]).alias("text"))["text"]
+    return [sha256(text.encode()).hexdigest()[:16] for text in texts]
+
+
+def claims(
+    rows: Rows, ids: list[str], sources: list[str], base: str, certainties: Mapping[str, URIRef]
+) -> Iterator[Claim]:
+    """Make a claim of every row.
+
+    Parameters
+    ----------
+    rows
+        The checked rows.
+    ids, sources
+        Claim id and source IRI of each.
+    base
+        The collection's base IRI.
+    certainties
+        Concept of each degree of certainty, by id.
+    """
+    count = rows.frame.height
+    empty = [""] * count
+
+    def cells(name: str) -> list[str]:
+        return rows.frame[name].to_list() if name in rows.frame.columns else empty
+
+    passages: dict[tuple[str, str, str], Passage] = {}
+    columns = zip(
+        ids,
+        sources,
+        cells("locator"),
+        cells("region"),
+        cells("certainty"),
+        cells("recorded_by"),
+        cells("recorded_on"),
+        cells("note"),
+        rows.frame[ROW].to_list(),
+        strict=True,
+    )
+    for at, (name, source, locator, region, certainty, by, on, note, row) in enumerate(columns):
+        passage = passages.get((source, locator, region))
+        if passage is None:
+            passage = Passage(URIRef(source), locator, region)
+            passages[source, locator, region] = passage
+        yield Claim(
+            URIRef(f"{base}claim/{name}"),
+            passage,
+            certainties.get(certainty),
+            by,
+            on,
+            note,
+            Origin(rows.file, row, rows.expander.table.name),
+            partial(rows.statements, at),
+        )

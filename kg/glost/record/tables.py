@@ -1,0 +1,210 @@
+"""The table descriptions: CSVW metadata read from ``ontology/tables``.
+
+One JSON file describes one table; ``common.json`` describes the columns that every table carries.
+The reader and the writer obey these files, so that a new column is a change of data.
+Three annotations go beyond CSVW: ``glost:refersTo`` (tables, ``scheme/NAME`` or ``*`` that a cell
+must name), ``glost:when`` (a virtual column is given only if one of these cells is) and
+``glost:sourceFrom`` (the column that names the source where the row gives none).
+"""
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from glost.data import folder
+from glost.names import GLOST
+
+_REFERS = str(GLOST.refersTo)
+_WHEN = str(GLOST.when)
+_KIND = str(GLOST.kind)
+_KEY = str(GLOST.key)
+_SOURCE_FROM = str(GLOST.sourceFrom)
+SEPARATOR = "|"
+"""Parts the values of a many-valued cell."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table, real or virtual.
+
+    Attributes
+    ----------
+    name, title, description
+        The header in a file, the header in words, and what the column means.
+    required
+        Whether every row must fill it.
+    many
+        Whether a cell may hold several values parted by ``|``.
+    base, datatype, format, minimum, maximum
+        CSVW base datatype, IRI of a derived datatype or empty, regular expression or ``yes|no``,
+        and limits of a number.
+    about, property, value
+        CSVW ``aboutUrl``, ``propertyUrl`` and ``valueUrl`` templates; empty where not given.
+    refers
+        What the cell must name: table names, ``scheme/NAME``, or ``*`` for any kind/id.
+    when
+        For a virtual column: the cells of which one must be filled.
+    virtual, suppressed
+        Whether there is no such column in files; whether it yields no statement.
+    """
+
+    name: str
+    title: str
+    description: str
+    required: bool
+    many: bool
+    base: str
+    datatype: str
+    format: str
+    minimum: int | None
+    maximum: int | None
+    about: str
+    property: str
+    value: str
+    refers: tuple[str, ...]
+    when: tuple[str, ...]
+    virtual: bool
+    suppressed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: its columns, its own first, then those that every table carries.
+
+    Attributes
+    ----------
+    name, title, description
+        File stem, title and purpose.
+    kind
+        The first part of the ids it gives out (``shape`` for ``shape/alder``); empty if none.
+    key
+        The columns that together say what a row is about.
+    source_from
+        The column that names the source of a row that gives none; empty if a source is required.
+    columns
+        All columns, real and virtual.
+    """
+
+    name: str
+    title: str
+    description: str
+    kind: str
+    key: tuple[str, ...]
+    source_from: str
+    columns: tuple[Column, ...]
+
+    @property
+    def real(self) -> tuple[Column, ...]:
+        """The columns a file may have."""
+        return tuple(column for column in self.columns if not column.virtual)
+
+    @property
+    def giving(self) -> tuple[Column, ...]:
+        """The columns, real and virtual, that yield statements."""
+        return tuple(column for column in self.columns if column.property)
+
+    def column(self, name: str) -> Column:
+        """Return the column of that name; KeyError if there is none."""
+        for column in self.columns:
+            if column.name == name:
+                return column
+        raise KeyError(name)
+
+
+@cache
+def tables() -> dict[str, Table]:
+    """Read every table description, sorted by name."""
+    top = folder("ontology") / "tables"
+    common = _read("common")["tableSchema"]["columns"]
+    found = {
+        path.stem: _table(path.stem, common)
+        for path in sorted(top.glob("*.json"))
+        if path.stem != "common"
+    }
+    if not found:
+        raise FileNotFoundError(f"no table descriptions in {top}; install glost again")
+    return found
+
+
+@cache
+def kinds() -> dict[str, Table]:
+    """Return the tables that give out ids, by the kind of thing they describe."""
+    return {table.kind: table for table in tables().values() if table.kind}
+
+
+def csvw_metadata(names: list[str] | None = None) -> dict[str, Any]:
+    """Make standard CSVW metadata of whole tables, common columns included.
+
+    Parameters
+    ----------
+    names
+        Tables to describe; all of them if None.
+
+    Returns
+    -------
+    dict
+        A CSVW ``TableGroup`` whose tables stand beside it (``shapes.csv``).
+    """
+    common = _read("common")["tableSchema"]["columns"]
+    described = []
+    for name in names if names is not None else list(tables()):
+        table = _read(name)
+        del table["@context"]
+        schema = table["tableSchema"]
+        real = [column for column in schema["columns"] if not column.get("virtual")]
+        virtual = [column for column in schema["columns"] if column.get("virtual")]
+        schema["columns"] = real + _missing(common, real) + virtual
+        described.append(table)
+    return {"@context": "http://www.w3.org/ns/csvw", "tables": described}
+
+
+def _read(name: str) -> dict[str, Any]:
+    path = folder("ontology") / "tables" / f"{name}.json"
+    data: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return data
+
+
+def _missing(common: list[dict[str, Any]], own: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    have = {column["name"] for column in own}
+    return [column for column in common if column["name"] not in have]
+
+
+def _table(name: str, common: list[dict[str, Any]]) -> Table:
+    data = _read(name)
+    schema = data["tableSchema"]
+    own = schema["columns"]
+    return Table(
+        name=name,
+        title=data["dc:title"],
+        description=data["dc:description"],
+        kind=data.get(_KIND, ""),
+        key=tuple(schema.get(_KEY, ())),
+        source_from=data.get(_SOURCE_FROM, ""),
+        columns=tuple(_column(c, schema["aboutUrl"]) for c in own + _missing(common, own)),
+    )
+
+
+def _column(data: dict[str, Any], about: str) -> Column:
+    datatype = data.get("datatype", "string")
+    if isinstance(datatype, str):
+        datatype = {"base": datatype}
+    return Column(
+        name=data["name"],
+        title=data.get("titles", data["name"]),
+        description=data.get("dc:description", ""),
+        required=data.get("required", False),
+        many="separator" in data,
+        base=datatype.get("base", "string"),
+        datatype=datatype.get("@id", ""),
+        format=datatype.get("format", ""),
+        minimum=datatype.get("minimum"),
+        maximum=datatype.get("maximum"),
+        about=data.get("aboutUrl", about),
+        property="" if data.get("suppressOutput") else data.get("propertyUrl", ""),
+        value=data.get("valueUrl", ""),
+        refers=tuple(data.get(_REFERS, ())),
+        when=tuple(data.get(_WHEN, ())),
+        virtual=data.get("virtual", False),
+        suppressed=data.get("suppressOutput", False),
+    )

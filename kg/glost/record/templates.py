@@ -1,0 +1,114 @@
+"""URI templates as the table descriptions use them, forwards and backwards.
+
+The subset of RFC 6570 that CSVW needs here: ``{name}``, ``{+name}`` and ``{.first,second}``.
+An undefined variable expands to nothing.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from urllib.parse import quote, unquote
+
+_PART = re.compile(r"\{([+.]?)([A-Za-z0-9_,]+)\}")
+_RESERVED = ":/?#[]@!$&'()*+,;="
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A compiled template.
+
+    Attributes
+    ----------
+    text
+        The template as written.
+    parts
+        Literal strings, and (operator, names) for each expression.
+    """
+
+    text: str
+    parts: tuple[str | tuple[str, tuple[str, ...]], ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The variables, in order of appearance."""
+        return tuple(name for part in self.parts if not isinstance(part, str) for name in part[1])
+
+    def expand(self, values: Mapping[str, str]) -> str:
+        """Fill in the variables; a missing or empty one expands to nothing."""
+        out = []
+        for part in self.parts:
+            if isinstance(part, str):
+                out.append(part)
+                continue
+            operator, names = part
+            for name in names:
+                value = values.get(name, "")
+                if value:
+                    text = quote(value, safe=_RESERVED if operator == "+" else "")
+                    out.append("." + text if operator == "." else text)
+        return "".join(out)
+
+    def match(self, text: str) -> dict[str, str] | None:
+        """Read the variables back out of an expanded template.
+
+        Returns
+        -------
+        dict or None
+            Value by variable, those that expanded to nothing left out; None if `text` cannot
+            have come from this template. Where several readings are possible, one of them.
+        """
+        found = _pattern(self).fullmatch(text)
+        if found is None:
+            return None
+        return {name: unquote(value) for name, value in found.groupdict().items() if value}
+
+
+@cache
+def compiled(text: str, base: str = "") -> Template:
+    """Compile a template, resolving a leading ``../`` against `base`.
+
+    Parameters
+    ----------
+    text
+        The template; relative ones begin with ``../`` because a table's own address is
+        ``{base}tables/name.csv``.
+    base
+        The collection's base IRI, ending in ``/``.
+
+    Raises
+    ------
+    ValueError
+        If an expression uses an operator outside the subset.
+    """
+    if text.startswith("../"):
+        text = base + text[3:]
+    parts: list[str | tuple[str, tuple[str, ...]]] = []
+    at = 0
+    for found in _PART.finditer(text):
+        if found.start() > at:
+            parts.append(text[at : found.start()])
+        parts.append((found[1], tuple(found[2].split(","))))
+        at = found.end()
+    if at < len(text):
+        parts.append(text[at:])
+    if any(isinstance(part, str) and ("{" in part or "}" in part) for part in parts):
+        raise ValueError(f"URI template not understood: {text}")
+    return Template(text, tuple(parts))
+
+
+@cache
+def _pattern(template: Template) -> re.Pattern[str]:
+    seen: set[str] = set()
+    out = []
+    for part in template.parts:
+        if isinstance(part, str):
+            out.append(re.escape(part))
+            continue
+        operator, names = part
+        body = ".*" if operator == "+" else r"[^/?#]*?"
+        for name in names:
+            group = f"(?P={name})" if name in seen else f"(?P<{name}>{body})"
+            seen.add(name)
+            out.append(rf"(?:\.{group})?" if operator == "." else group)
+    return re.compile("".join(out))

@@ -1,0 +1,209 @@
+"""Claims back into tables: the way in, walked backwards.
+
+A claim is tried against each table description in turn. A row is accepted only if expanding it
+again gives exactly the claim's statements; whatever fits no table stays TriG.
+"""
+
+import csv
+import io
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+import pyoxigraph as ox
+from rdflib import Literal, URIRef
+from rdflib.namespace import XSD
+
+from glost.names import PREFIXES
+from glost.record.claims import Claim, Triple, content_id
+from glost.record.provenance import record_triples
+from glost.record.record import Record
+from glost.record.rows import Expander, Giver
+from glost.record.tables import SEPARATOR, Table, tables
+
+
+def rows_of(
+    record: Record, claims: Iterable[Claim]
+) -> tuple[dict[str, list[dict[str, str]]], list[Claim]]:
+    """Turn claims into rows.
+
+    Parameters
+    ----------
+    record
+        The record they are of.
+    claims
+        Claims, whether read from tables or from TriG.
+
+    Returns
+    -------
+    dict of list of dict
+        Rows by table name, each a cell by column name, sorted by the table's key.
+    list of Claim
+        Claims that fit no table.
+    """
+    expanders = [Expander.of(table, record.base, record.schemes) for table in tables().values()]
+    by_type = _by_predicate(expanders)
+    rows: dict[str, list[dict[str, str]]] = defaultdict(list)
+    left = []
+    for claim in claims:
+        row = None
+        for expander in _candidates(by_type, claim.statements):
+            row = _row(expander, claim, record.base)
+            if row is not None:
+                rows[expander.table.name].append(row)
+                break
+        if row is None:
+            left.append(claim)
+    for name, found in rows.items():
+        key = tables()[name].key
+        found.sort(key=lambda row, key=key: ([row.get(k, "") for k in key], sorted(row.items())))  # type: ignore[misc]
+    return dict(sorted(rows.items())), left
+
+
+def csv_text(table: Table, rows: Iterable[Mapping[str, str]]) -> str:
+    """Write rows as comma-delimited text, leaving out columns that no row fills."""
+    rows = list(rows)
+    names = [
+        column.name
+        for column in table.real
+        if column.required or any(row.get(column.name) for row in rows)
+    ]
+    out = io.StringIO()
+    writer = csv.DictWriter(out, names, extrasaction="ignore", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows({name: row.get(name, "") for name in names} for row in rows)
+    return out.getvalue()
+
+
+def trig_text(record: Record, claims: Iterable[Claim]) -> str:
+    """Write claims as TriG that `glost.record.trig` reads back."""
+    claims = list(claims)
+    wanted = {claim.iri for claim in claims}
+    places = {str(subject) for subject in wanted}
+    quads = []
+    described = list(record_triples(record))
+    for subject, _, value in described:
+        if subject in wanted and isinstance(value, URIRef):
+            places.add(str(value))
+    for triple in described:
+        if str(triple[0]).removesuffix("#region") in places:
+            quads.append(_quad(triple, ox.DefaultGraph()))
+    for claim in claims:
+        quads += [_quad(triple, ox.NamedNode(str(claim.iri))) for triple in claim.statements]
+    prefixes = {name: str(namespace) for name, namespace in PREFIXES.items()}
+    text = ox.serialize(quads, format=ox.RdfFormat.TRIG, prefixes=prefixes)
+    return (text or b"").decode()
+
+
+def term(node: object) -> ox.NamedNode | ox.BlankNode | ox.Literal:
+    """Take an rdflib term over into pyoxigraph, its lexical form as it is."""
+    if isinstance(node, URIRef):
+        return ox.NamedNode(str(node))
+    if isinstance(node, Literal):
+        if node.language:
+            return ox.Literal(str(node), language=node.language)
+        return ox.Literal(str(node), datatype=ox.NamedNode(str(node.datatype or XSD.string)))
+    return ox.BlankNode(str(node))
+
+
+def _quad(triple: Triple, graph: ox.NamedNode | ox.DefaultGraph) -> ox.Quad:
+    subject = term(triple[0])
+    if isinstance(subject, ox.Literal):
+        raise ValueError(f"a literal cannot be a subject: {subject}")
+    return ox.Quad(subject, ox.NamedNode(str(triple[1])), term(triple[2]), graph)
+
+
+def _by_predicate(expanders: Iterable[Expander]) -> dict[str, list[Expander]]:
+    found: dict[str, list[Expander]] = defaultdict(list)
+    for expander in expanders:
+        for predicate in {giver.property.text for giver in expander.givers}:
+            found[predicate].append(expander)
+    return found
+
+
+def _candidates(
+    by_predicate: Mapping[str, list[Expander]], statements: Iterable[Triple]
+) -> list[Expander]:
+    """Find the tables that can make every property of the claim."""
+    predicates = sorted({str(predicate) for _, predicate, _ in statements})
+    first, *others = ([*by_predicate.get(name, ())] for name in predicates)
+    return [expander for expander in first if all(expander in other for other in others)]
+
+
+def _row(expander: Expander, claim: Claim, base: str) -> dict[str, str] | None:
+    values = _values(expander, claim.statements)
+    if values is None:
+        return None
+    table = expander.table
+    if any(not values.get(c.name) for c in table.real if c.required):
+        return None
+    if set(expander.statements(values)) != set(claim.statements):
+        return None
+    source = _source(table, values, claim, base)
+    if source is None:
+        return None
+    given = {
+        "source": source,
+        "locator": claim.passage.locator,
+        "region": claim.passage.region,
+        "certainty": str(claim.certainty).rsplit("/", 1)[-1] if claim.certainty else "",
+        "recorded_by": claim.recorded_by,
+        "recorded_on": claim.recorded_on,
+        "note": claim.note,
+    }
+    row = {**values, **{name: cell for name, cell in given.items() if cell}}
+    if content_id(table.name, list(row.items())) != claim.id:
+        row["claim"] = claim.id
+    return row
+
+
+def _source(table: Table, values: Mapping[str, str], claim: Claim, base: str) -> str | None:
+    """Return the source cell: empty where the table supplies it, None if it cannot be written."""
+    kind, _, name = str(claim.passage.source).removeprefix(base).partition("/")
+    if kind not in ("source", "piece"):
+        return None
+    if table.source_from == "source":
+        return "" if values.get("source") == name and kind == "source" else None
+    supplied = "piece" if table.source_from == "piece" else "source"
+    if table.source_from and kind == supplied and values.get(table.source_from) == name:
+        return ""
+    return name
+
+
+def _values(expander: Expander, statements: Iterable[Triple]) -> dict[str, str] | None:
+    """Read cells out of statements; None if two of them contradict each other."""
+    found: dict[str, set[str]] = defaultdict(set)
+    hidden = {column.name for column in expander.table.real if not column.property}
+    for statement in statements:
+        for giver in expander.givers:
+            for name, value in _read(giver, statement):
+                own = name == giver.column.name and not giver.column.virtual
+                if own or name in hidden:
+                    found[name].add(value)
+    values = {}
+    for name, cells in sorted(found.items()):
+        if len(cells) > 1 and not expander.table.column(name).many:
+            return None
+        values[name] = SEPARATOR.join(sorted(cells))
+    return values
+
+
+def _read(giver: Giver, statement: Triple) -> Iterable[tuple[str, str]]:
+    """Read what one column could have said to make a statement."""
+    subject, predicate, value = statement
+    if str(predicate) != giver.property.text:
+        return ()
+    about = giver.about.match(str(subject))
+    if about is None:
+        return ()
+    if isinstance(value, Literal):
+        if giver.value is not None or value.datatype != giver.datatype or value.language:
+            return ()
+        cell = str(value)
+        if giver.column.base == "boolean":
+            cell = "yes" if cell == "true" else "no"
+        return (*about.items(), (giver.column.name, cell))
+    for slug, iri in (giver.concepts or {}).items():
+        if iri == value:
+            return (*about.items(), (giver.column.name, slug))
+    named = giver.value.match(str(value)) if giver.value is not None else None
+    return () if named is None else (*about.items(), *named.items())
