@@ -1,0 +1,93 @@
+"""A new collection: settings, a template of every table, and a short guide."""
+
+import json
+from collections.abc import Iterable
+from pathlib import Path
+
+from glost.record.collection import FILE
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.files import write_whole
+from glost.record.tables import Table, csvw_metadata, tables
+
+_GUIDE = Path(__file__).with_name("guide.md")
+
+
+def begin(path: Path, title: str, base: str) -> list[Path]:
+    """Start a collection.
+
+    Parameters
+    ----------
+    path
+        The folder; made if it is not there.
+    title
+        What the collection is called.
+    base
+        Web address that begins every identifier; ends in ``/``.
+
+    Returns
+    -------
+    list of Path
+        The files written.
+
+    Raises
+    ------
+    RecordErrors
+        If the folder already holds a collection or tables; nothing is then written.
+    """
+    taken = [name for name in (FILE, "tables") if (path / name).exists()]
+    if taken:
+        remedy = "name another folder; nothing was written"
+        raise RecordErrors(RecordError(name, f"{path} already has it", remedy) for name in taken)
+    (path / "tables").mkdir(parents=True)
+    (path / "images").mkdir(exist_ok=True)
+    texts = {FILE: _settings(title, base), "GUIDE.md": guide()}
+    texts |= {f"tables/{table.name}.csv": header(table) for table in tables().values()}
+    texts["tables/csvw-metadata.json"] = (
+        json.dumps(csvw_metadata(), indent=2, ensure_ascii=False) + "\n"
+    )
+    for name, text in texts.items():
+        write_whole(path / name, text)
+    return [path / name for name in texts]
+
+
+def header(table: Table) -> str:
+    """Return the header row of a table, the columns every table carries last."""
+    return ",".join(column.name for column in table.real) + "\n"
+
+
+def guide() -> str:
+    """Return the guide: how to keep a collection, and what every column means."""
+    return _GUIDE.read_text(encoding="utf-8") + "\n" + "\n".join(_columns(tables().values()))
+
+
+def _columns(found: Iterable[Table]) -> Iterable[str]:
+    yield "## The tables and their columns\n"
+    common = {column.name for column in tables()["potteries"].real[-8:]}
+    for table in found:
+        yield f"### {table.name}.csv\n\n{table.description}\n"
+        for column in table.real:
+            if column.name in common and column.name not in table.key:
+                continue
+            must = " (required)" if column.required else ""
+            several = " Several may be parted by |." if column.many else ""
+            yield f"- `{column.name}`{must}: {column.description}.{several}"
+        yield ""
+
+
+def _settings(title: str, base: str) -> str:
+    quoted = json.dumps(title, ensure_ascii=False)
+    return (
+        f"title = {quoted}\n"
+        f"base = {json.dumps(base)}\n"
+        'licence = "https://creativecommons.org/licenses/by/4.0/"\n'
+        'publisher = ""\n'
+        'description = ""\n'
+        "\n"
+        "# Years by which a date marked approximate (1911~) is widened on either side.\n"
+        "# [dates]\n"
+        "# margin_years = 3\n"
+        "\n"
+        "# How far a source is trusted beside others: 1 unless you say otherwise.\n"
+        "# [trust]\n"
+        "# later-book = 0.5\n"
+    )
