@@ -1,0 +1,279 @@
+"""Small changes to a closure, without closing everything again.
+
+Facts added are carried forward rule by rule.  Facts withdrawn take with them everything that may
+rest on them, and what still follows from the rest is then put back.  Where a change goes too far,
+or touches which names mean the same thing, everything is closed again.
+"""
+
+from collections.abc import Iterable, Iterator
+from itertools import product
+
+import numpy as np
+import polars as pl
+from rdflib import BNode
+
+from glost.reason.coding import Fact, Quads
+from glost.reason.engine import ASSERTED, Engine
+from glost.reason.executor import DuckDB
+from glost.reason.index import Index
+from glost.reason.instances import Coded, Instances, bind, fill
+from glost.reason.listing import inferred_sql
+from glost.reason.sql import Relation
+
+_BUDGET = 20_000
+"""Rule instances to look at before everything is closed again."""
+
+
+class _TooFar(Exception):
+    """A change that is better made by closing everything again."""
+
+
+class Change:
+    """Keeps an engine's tables, and the index over them, up to date.
+
+    Parameters
+    ----------
+    engine
+        After its rules have run.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._instances: Instances | None = None
+        self._new: dict[Fact, int] = {}
+        self._gone: set[Fact] = set()
+        self._spent = 0
+
+    @property
+    def instances(self) -> Instances:
+        """Finds rule instances over all facts, changes included."""
+        if self._instances is None:
+            self._instances = Instances(Index(self._engine))
+        return self._instances
+
+    def inferred_sql(self) -> str:
+        """Return the ``SELECT`` of the facts that follow and were not given."""
+        return inferred_sql(self._engine)
+
+    def _anew(self) -> None:
+        self._engine.restart()
+        self._engine.run()
+        self._instances = None
+        self._new.clear()
+        self._gone.clear()
+
+    def write(self) -> None:
+        """Bring the tables up to date with the changes made in the index."""
+        if not self._new and not self._gone:
+            return
+        index = self.instances.index
+        by_relation: dict[Relation, tuple[list[Fact], list[Fact]]] = {}
+        for place, facts in enumerate((self._gone | set(self._new), self._new)):
+            for fact in sorted(facts):
+                rel = index.relations.get(index.key(fact[1], fact[2]))
+                if rel is not None:
+                    by_relation.setdefault(rel, ([], []))[place].append(fact)
+        for rel, (gone, new) in by_relation.items():
+            self._engine.replace(rel, gone, [(f[0], f[2], self._new[f]) for f in new])
+        self._new.clear()
+        self._gone.clear()
+
+    # -- adding ----------------------------------------------------------------------------------
+
+    def add(self, facts: Iterable[Fact]) -> None:
+        """Add facts and what follows from them."""
+        index = self.instances.index
+        fresh = [f for f in dict.fromkeys(facts) if not index.asserted(f)]
+        if not fresh:
+            return
+        self._engine.assert_rows(fresh)
+        for fact in fresh:
+            index.forget_asserted(fact)
+        try:
+            self._forward(fresh)
+        except _TooFar:
+            self._anew()
+
+    def _forward(self, fresh: list[Fact]) -> None:
+        instances, find = self.instances, self._engine.same.find
+        if any(f[1] == instances.sameness for f in fresh):
+            raise _TooFar
+        self._spent = 0
+        level = []
+        for fact in fresh:
+            stood = self._standing(fact)
+            if instances.index.step(stood) is None:
+                level.append(stood)
+            if stood == fact or instances.index.step(stood) is None:
+                self._put(stood, ASSERTED)
+        step = max(self._engine.step, ASSERTED)
+        while level:
+            step += 1
+            found: dict[Fact, None] = {}
+            for fact in level:
+                for coded, premises, head in self._uses(fact):
+                    if head[1] == instances.sameness:
+                        if find(head[0]) != find(head[2]) and min(head[0], head[2]) >= 0:
+                            raise _TooFar
+                        continue
+                    stood = self._standing(head)
+                    if head[0] >= 0 and instances.index.step(stood) is None:
+                        found[stood] = None
+            for fact in found:
+                self._put(fact, step)
+            level = list(found)
+        self._engine.step = step
+
+    def _standing(self, fact: Fact) -> Fact:
+        find = self._engine.same.find
+        o = fact[2] if fact[1] == self.instances.index.typed else find(fact[2])
+        return find(fact[0]), fact[1], o
+
+    def _put(self, fact: Fact, step: int) -> None:
+        self.instances.index.add(fact, step)
+        self._new[fact] = step
+        self._gone.discard(fact)
+
+    def _uses(self, fact: Fact) -> Iterator[tuple[Coded, tuple[Fact, ...], Fact]]:
+        """Yield the rule instances that use a fact: rule, premises, conclusion."""
+        instances = self.instances
+        same, (s, p, o) = self._engine.same, fact
+        objects = [o] if p == instances.index.typed else same.members(o)
+        for coded, i in instances.by_body.get(instances.index.key(p, o), ()):
+            if coded.head is None:
+                continue
+            rest = [*coded.body[:i], *coded.body[i + 1 :]]
+            for x, y in product(same.members(s), objects):
+                start = bind(coded.body[i], x, y, {})
+                if start is None:
+                    continue
+                for binding in instances.solve(rest, start):
+                    self._spend()
+                    premises = tuple(fill(pattern, binding) for pattern in coded.body)
+                    head = fill(coded.head, binding)
+                    if head[0] != head[2] or head[1] != instances.sameness:
+                        yield coded, premises, head
+
+    def _spend(self) -> None:
+        self._spent += 1
+        if self._spent > _BUDGET:
+            raise _TooFar
+
+    # -- withdrawing -----------------------------------------------------------------------------
+
+    def withdraw(self, facts: list[Fact]) -> None:
+        """Withdraw facts and what no longer follows from the rest."""
+        try:
+            lost, back = self._falling(facts)
+        except _TooFar:
+            self._engine.retract_rows(facts)
+            self._anew()
+            return
+        self._engine.retract_rows(facts)
+        index = self.instances.index
+        for fact in lost:
+            index.remove(fact)
+            self._new.pop(fact, None)
+            self._gone.add(fact)
+        for fact, step in back.items():
+            self._put(fact, step)
+        self._engine.step = max([self._engine.step, *back.values()])
+
+    def lost(self, facts: list[Fact]) -> list[Fact]:
+        """Return the facts that would no longer hold if facts were withdrawn."""
+        given = [f for f in facts if self.instances.index.asserted(f)]
+        try:
+            lost: Iterable[Fact] = self._falling(given)[0]
+        except _TooFar:
+            lost = self._difference(given)
+        return [f for f in lost if not self._nameless(f)]
+
+    def _nameless(self, fact: Fact) -> bool:
+        return fact[1] == self.instances.index.typed and isinstance(
+            self._engine.terms.term(fact[2]), BNode
+        )
+
+    def _falling(self, facts: list[Fact]) -> tuple[set[Fact], dict[Fact, int]]:
+        """Return what falls with some facts, and what seems to but does not, with new steps.
+
+        References
+        ----------
+        Gupta, Mumick and Subrahmanian, "Maintaining views incrementally", 1993 (delete and
+        rederive).
+        """
+        self._spent = 0
+        withdrawn = set(facts)
+        doubted = dict.fromkeys(facts)
+        for fact in doubted:
+            self._check_sameness(fact)
+        waiting = list(doubted)
+        while waiting:
+            for _, _, head in self._uses(waiting.pop()):
+                if head in doubted or not self._derived_only(head, withdrawn):
+                    continue
+                self._check_sameness(head)
+                doubted[head] = None
+                waiting.append(head)
+        lost, back, step = set(doubted), {}, self._engine.step
+        while True:
+            step += 1
+            saved = [f for f in doubted if f in lost and self._follows_without(f, lost)]
+            if not saved:
+                return lost, back
+            lost.difference_update(saved)
+            back.update(dict.fromkeys(saved, step))
+
+    def _derived_only(self, fact: Fact, withdrawn: set[Fact]) -> bool:
+        instances = self.instances
+        if fact[0] < 0 or fact[1] == instances.sameness or fact in instances.given:
+            return False
+        return fact in withdrawn or not instances.index.asserted(fact)
+
+    def _check_sameness(self, fact: Fact) -> None:
+        """Give up if a fact has to do with names that were equated."""
+        same, instances = self._engine.same, self.instances
+        if not same:
+            return
+        users = instances.by_body.get(instances.index.key(fact[1], fact[2]), ())
+        equates = fact[1] == instances.sameness or any(c.rule.equates for c, _ in users)
+        if equates or len(same.members(fact[0])) > 1 or len(same.members(fact[2])) > 1:
+            raise _TooFar
+
+    def _follows_without(self, fact: Fact, lost: set[Fact]) -> bool:
+        instances = self.instances
+        if fact in instances.given:
+            return True
+        for coded in instances.by_head.get(instances.index.key(fact[1], fact[2]), ()):
+            start = bind(coded.head, fact[0], fact[2], {}) if coded.head else None
+            if start is None:
+                continue
+            for binding in instances.solve(coded.body, start):
+                self._spend()
+                if not any(fill(pattern, binding) in lost for pattern in coded.body):
+                    return True
+        return False
+
+    def _difference(self, facts: list[Fact]) -> Iterator[Fact]:
+        """Close the rest by itself and compare."""
+        self.write()
+        engine = self._engine
+        given = engine.executor.read("SELECT s, p, o FROM asserted")
+        rest = pl.DataFrame(given).join(_frame(facts), on=["s", "p", "o"], how="anti")
+        columns = [rest[c].to_numpy() for c in "spo"]
+        other = Engine(engine.program, engine.terms, DuckDB())
+        other.load(Quads(columns[0], columns[1], columns[2], None, engine.terms))
+        other.run()
+        before, after = (
+            pl.concat([
+                pl.DataFrame(e.executor.read("SELECT s, p, o FROM asserted")),
+                pl.DataFrame(e.executor.read(f"SELECT s, p, o FROM ({inferred_sql(e)}) i")),
+            ])
+            for e in (engine, other)
+        )
+        other.executor.close()
+        yield from before.join(after, on=["s", "p", "o"], how="anti").unique().iter_rows()
+
+
+def _frame(facts: Iterable[Fact]) -> pl.DataFrame:
+    columns = np.array(list(facts), np.int32).reshape(-1, 3)
+    return pl.DataFrame({c: columns[:, i] for i, c in enumerate("spo")})

@@ -1,0 +1,250 @@
+"""Contradictions: every one, with the facts that make it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rdflib import Literal
+from rdflib.namespace import OWL, XSD
+from rdflib.term import Node
+
+from glost.reason.compiler import Program
+from glost.reason.engine import Engine
+from glost.reason.rules import Atom, Rule, Triple, Var, reading_order
+from glost.reason.sql import SAME, Relation, grouped, join, relation
+
+_WHOLE = (
+    XSD.integer, XSD.long, XSD.int, XSD.short, XSD.byte, XSD.nonNegativeInteger,
+    XSD.positiveInteger, XSD.nonPositiveInteger, XSD.negativeInteger, XSD.unsignedLong,
+    XSD.unsignedInt, XSD.unsignedShort, XSD.unsignedByte,
+)
+_TEXT = (XSD.string, XSD.normalizedString, XSD.token, XSD.Name, XSD.NCName, XSD.NMTOKEN, XSD.language)
+_MESSAGES = {
+    "eq-diff": "two names for one thing are said to be different things",
+    "prp-irp": "a property that nothing has to itself is said of a thing and itself",
+    "prp-asyp": "a property that goes one way only is said both ways",
+    "prp-pdw": "two properties that exclude each other join the same two things",
+    "prp-adp": "two properties that exclude each other join the same two things",
+    "prp-npa": "a fact is stated that the schema denies",
+    "cls-nothing2": "a thing belongs to a class that can have no members",
+    "cls-com": "a thing belongs to a class and to its complement",
+    "cls-maxc1": "a thing has a value of a property it may have no value of",
+    "cls-maxqc": "a thing has a value of a property it may have no value of",
+    "cax-": "a thing belongs to two classes that exclude each other",
+    "dt-not-type": "a value is not of the datatype it should be of",
+}
+_LITERALS = "two different values stand where there may be one"
+_MIXED = "a thing and a value stand where there may be one"
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A contradiction.
+
+    Parameters
+    ----------
+    rule
+        The name of the rule in the W3C tables that finds it.
+    facts
+        All facts the rule was applied to, given or inferred.
+    message
+        What is wrong, in a sentence.
+    axioms
+        The triples of the schema that the rule was made from.
+    """
+
+    rule: str
+    facts: tuple[Triple, ...]
+    message: str
+    axioms: tuple[Triple, ...] = ()
+
+
+def _message(rule: Rule) -> str:
+    return next(m for start, m in _MESSAGES.items() if rule.name.startswith(start))
+
+
+def _reading_order(clash: Clash) -> tuple[str, list[tuple[str, ...]]]:
+    return clash.rule, [reading_order(fact) for fact in clash.facts]
+
+
+def same_value(a: Node, b: Node) -> bool:
+    """Tell whether two literals mean the same value, for instance ``7`` and ``007``."""
+    if not isinstance(a, Literal) or not isinstance(b, Literal) or a == b:
+        return a == b
+    if a.value is None or b.value is None or a.ill_typed or b.ill_typed:
+        return False
+    kinds = {a.datatype, b.datatype}
+    comparable = a.datatype == b.datatype or kinds <= {*_WHOLE, XSD.decimal}
+    return comparable and a.language == b.language and bool(a.value == b.value)
+
+
+def in_value_space(value: Literal, datatype: Node) -> bool:
+    """Tell whether a literal's value is one of a datatype's.
+
+    Only datatypes of the OWL 2 RL list whose values rdflib reads are judged; of others nothing
+    is known, and nothing is reported.
+    """
+    given = value.datatype or (XSD.string if value.language is None else None)
+    if given == datatype or str(datatype) not in _JUDGED:
+        return not (given == datatype and value.ill_typed)
+    if str(datatype) in _TEXT_NAMES:
+        return given is not None and str(given) in _TEXT_NAMES
+    if given is None or str(given) in _TEXT_NAMES:
+        return False
+    if datatype in _WHOLE or datatype == XSD.decimal:
+        whole = given in _WHOLE or given == XSD.decimal
+        return whole and not Literal(str(value), datatype=datatype).ill_typed
+    return str(given) not in _JUDGED
+
+
+_TEXT_NAMES = frozenset(str(t) for t in _TEXT)
+_JUDGED = _TEXT_NAMES | {
+    str(t) for t in (
+        *_WHOLE, XSD.decimal, XSD.float, XSD.double, XSD.boolean, XSD.date, XSD.gYear,
+        XSD.dateTime, XSD.anyURI,
+    )
+}
+
+
+class Clashes:
+    """Looks for contradictions among what an engine knows.
+
+    Parameters
+    ----------
+    engine
+        After its rules have run.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._program: Program = engine.program
+        self._code, self._term = engine.terms.code, engine.terms.term
+
+    def all(self) -> tuple[Clash, ...]:
+        """Return every contradiction, sorted by rule and facts."""
+        found: dict[tuple[str, frozenset[Triple]], Clash] = {}
+        for clash in sorted(self._each(), key=_reading_order):
+            found.setdefault((clash.rule, frozenset(clash.facts)), clash)
+        return tuple(found.values())
+
+    def _each(self) -> Iterator[Clash]:
+        for rule in self._program.clashes:
+            if any(relation(a) == SAME for a in rule.body):
+                yield from self._different(rule)
+            elif all(self._engine.count[relation(a)] for a in rule.body):
+                yield from self._broken(rule)
+        for rule in self._engine.schedule.equations:
+            if all(self._engine.count[relation(a)] for a in rule.body):
+                yield from self._unequal(rule)
+        yield from self._given_unequal()
+        yield from self._outside_range()
+
+    def _rows(self, select: str) -> Iterator[dict[str, int]]:
+        found = self._engine.executor.read(select)
+        columns = [column.tolist() for column in found.values()]
+        for row in zip(*columns, strict=True):
+            yield dict(zip(found, row, strict=True))
+
+    def _facts(self, rule: Rule, values: dict[Var, int]) -> tuple[Triple, ...]:
+        def fill(term: Node | Var) -> Node:
+            return self._term(values[term]) if isinstance(term, Var) else term
+
+        facts = [(fill(a.s), a.p, fill(a.o)) for a in rule.body]
+        return tuple(dict.fromkeys(facts))  # type: ignore[arg-type]
+
+    def _instances(
+        self, rule: Rule, condition: str = ""
+    ) -> Iterator[tuple[dict[Var, int], tuple[Triple, ...]]]:
+        source = join(rule, self._engine.names, self._engine.code)
+        if condition:
+            source.where.append(condition)
+        variables = list(source.place)
+        listed = ", ".join(f"{source.place[v]} AS v{i}" for i, v in enumerate(variables))
+        for row in self._rows(source.sql(f"DISTINCT {listed or '1 AS v'}")):
+            values = {v: row[f"v{i}"] for i, v in enumerate(variables)}
+            yield values, self._facts(rule, values)
+
+    def _broken(self, rule: Rule) -> Iterator[Clash]:
+        for _, facts in self._instances(rule):
+            yield Clash(rule.name, facts, _message(rule), rule.source)
+
+    def _different(self, rule: Rule) -> Iterator[Clash]:
+        """Yield the names that were equated although they are said to be different."""
+        same, terms = self._engine.same, self._term
+        pairs: list[tuple[int, int]] = []
+        equated, *said = rule.body
+        if not said:
+            pairs = [(self._code(equated.s), self._code(equated.o))]  # type: ignore[arg-type]
+        else:
+            pairs = self._statements(said[0])
+        for a, b in pairs:
+            if same.find(a) == same.find(b):
+                x, y = terms(a), terms(b)
+                facts = ((x, OWL.sameAs, y),) if a != b else ()
+                yield Clash(
+                    rule.name, (*facts, *((x, atom.p, y) for atom in said)),  # type: ignore[arg-type]
+                    _message(rule), rule.source,
+                )
+
+    def _statements(self, atom: Atom) -> list[tuple[int, int]]:
+        """Return the pairs said to be different, in the names they were given in."""
+        same = self._engine.same
+        given = f"SELECT DISTINCT s, o FROM asserted WHERE p = {self._code(atom.p)}"  # type: ignore[arg-type]
+        pairs = [(row["s"], row["o"]) for row in self._rows(given)]
+        rel = relation(atom)
+        if self._engine.count[rel]:
+            known = {(same.find(a), same.find(b)) for a, b in pairs}
+            everything = self._rows(f"SELECT s, o FROM {self._engine.names[rel]}")
+            inferred = ((row["s"], row["o"]) for row in everything)
+            pairs += [pair for pair in inferred if pair not in known]
+        return pairs
+
+    def _unequal(self, rule: Rule) -> Iterator[Clash]:
+        """Yield the literals that a rule equates although they differ."""
+        head = rule.head
+        if head is None:
+            return
+        if rule.name in ("prp-fp", "prp-ifp"):
+            for row in self._rows(grouped(rule, self._engine.names, "true", " AND min(value) < 0")):
+                key = "s" if rule.body[0].s == rule.body[1].s else "o"
+                shared = rule.body[0].s if key == "s" else rule.body[0].o
+                values = {shared: row["k"], head.s: row["x"], head.o: row["y"]}
+                yield from self._judge(rule, row["x"], row["y"], self._facts(rule, values))  # type: ignore[arg-type]
+            return
+        place = join(rule, self._engine.names, self._engine.code).place
+        x, y = place[head.s], place[head.o]  # type: ignore[index]
+        for values, facts in self._instances(rule, f"{x} < {y} AND {x} < 0"):
+            yield from self._judge(rule, values[head.s], values[head.o], facts)  # type: ignore[index]
+
+    def _judge(self, rule: Rule, a: int, b: int, facts: tuple[Triple, ...]) -> Iterator[Clash]:
+        if b >= 0:
+            yield Clash(rule.name, facts, _MIXED, rule.source)
+        elif not same_value(self._term(a), self._term(b)):
+            yield Clash(rule.name, facts, _LITERALS, rule.source)
+
+    def _given_unequal(self) -> Iterator[Clash]:
+        """Yield names said to be the same as a literal."""
+        same = self._code(OWL.sameAs)
+        for row in self._rows(f"SELECT DISTINCT s, o FROM asserted WHERE p = {same} AND o < 0"):
+            yield Clash("eq-diff1", ((self._term(row["s"]), OWL.sameAs, self._term(row["o"])),), _MIXED)
+
+    def _outside_range(self) -> Iterator[Clash]:
+        """Yield the literals that are not of the datatype their property asks for."""
+        for p, datatype, axiom in self._program.ranges:
+            values = f"FROM {self._values(p)} WHERE o < 0"
+            wrong = [
+                row["o"] for row in self._rows(f"SELECT DISTINCT o {values}")
+                if not in_value_space(self._term(row["o"]), datatype)  # type: ignore[arg-type]
+            ]
+            if not wrong:
+                continue
+            listed = ", ".join(map(str, wrong))
+            for row in self._rows(f"SELECT DISTINCT s, o {values} AND o IN ({listed})"):
+                fact = (self._term(row["s"]), p, self._term(row["o"]))
+                yield Clash("dt-not-type", (fact,), _MESSAGES["dt-not-type"], (axiom,))
+
+    def _values(self, p: Node) -> str:
+        """Return where the facts of a property are, inferred ones included if any."""
+        rel = Relation(p)
+        if rel in self._engine.steps:
+            return self._engine.names[rel]
+        return f"(SELECT s, o FROM asserted WHERE p = {self._code(p)}) g"

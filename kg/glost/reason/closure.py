@@ -1,0 +1,248 @@
+"""The closure of a collection: what follows, what clashes, and why.
+
+    >>> from glost.reason.closure import close
+    >>> closure = close(facts, ontology)           # doctest: +SKIP
+    >>> for triple in closure.inferred.sorted():   # doctest: +SKIP
+    ...     closure.why(triple)
+
+Inferred are the triples that the rules of OWL 2 RL give and that are not among the facts.  Left
+out, because they say nothing about the collection: axiomatic triples, membership of
+``owl:Thing``, a thing's sameness with itself, membership of nameless classes, and everything
+that would have a literal for its subject.  Literals are compared by value only where a rule
+equates two of them.  Schema statements among the facts are carried, not obeyed: the schema is
+what is given as such.
+"""
+
+from collections.abc import Iterable, Iterator, Sized
+from pathlib import Path
+from typing import Any
+
+from numpy.typing import NDArray
+from rdflib import Graph
+
+from glost.reason.change import Change
+from glost.reason.clashes import Clash, Clashes
+from glost.reason.coding import Fact, Quads, encode
+from glost.reason.compiler import Program, compile_rules
+from glost.reason.engine import Engine
+from glost.reason.executor import DuckDB, Executor
+from glost.reason.instances import Instances
+from glost.reason.proof import Proof, Prover
+from glost.reason.rules import Triple, reading_order
+from glost.reason.supports import Supports, supports
+
+__all__ = ["Clash", "Closure", "Proof", "Supports", "Triple", "close", "close_quads"]
+
+_CAP = 256
+
+
+class Inferred(Sized, Iterable[Triple]):
+    """The inferred triples, read when they are asked for."""
+
+    def __init__(self, closure: "Closure") -> None:
+        self._closure = closure
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self.codes()[0])
+
+    def __iter__(self) -> Iterator[Triple]:
+        """Yield them in the order of their codes."""
+        term = self._closure.engine.terms.term
+        for fact in zip(*(column.tolist() for column in self.codes()), strict=True):
+            yield term(fact[0]), term(fact[1]), term(fact[2])
+
+    def sorted(self) -> list[Triple]:
+        """Return them sorted as N-Triples writes them."""
+        return sorted(self, key=reading_order)
+
+    def codes(self) -> tuple[NDArray[Any], NDArray[Any], NDArray[Any]]:
+        """Return subjects, properties and objects in codes, sorted."""
+        found = self._closure.engine.executor.read(
+            f"SELECT s, p, o FROM ({self._closure.inferred_sql()}) i ORDER BY s, p, o"
+        )
+        return found["s"], found["p"], found["o"]
+
+
+class Closure:
+    """What follows from facts under a schema; it can be asked why, and it can be changed.
+
+    Parameters
+    ----------
+    engine
+        After its rules have run.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        self._change = Change(engine)
+
+    # -- what follows ----------------------------------------------------------------------------
+
+    @property
+    def inferred(self) -> Inferred:
+        """The triples that follow and were not given; ``inferred.sorted()`` sorts them."""
+        return Inferred(self)
+
+    @property
+    def clashes(self) -> tuple[Clash, ...]:
+        """Every contradiction with all the facts involved, sorted."""
+        self._change.write()
+        return Clashes(self.engine).all()
+
+    def __contains__(self, triple: object) -> bool:
+        """Tell whether a triple was given or follows."""
+        if not isinstance(triple, tuple) or len(triple) != 3:
+            return False
+        fact = self._fact(triple)
+        return self._instances.index.asserted(fact) or self._instances.holds(fact)
+
+    def inferred_sql(self) -> str:
+        """Return the ``SELECT`` of the codes of the triples that follow and were not given."""
+        self._change.write()
+        return self._change.inferred_sql()
+
+    # -- why -------------------------------------------------------------------------------------
+
+    @property
+    def _instances(self) -> Instances:
+        return self._change.instances
+
+    def _fact(self, triple: Triple) -> Fact:
+        code = self.engine.terms.code
+        return code(triple[0]), code(triple[1]), code(triple[2])
+
+    def _triple(self, fact: Fact) -> Triple:
+        term = self.engine.terms.term
+        return term(fact[0]), term(fact[1]), term(fact[2])
+
+    def why(self, triple: Triple) -> Proof:
+        """Return the shortest proof of a triple.
+
+        Parameters
+        ----------
+        triple
+            A triple that was given or follows.
+
+        Returns
+        -------
+        Proof
+            Its leaves are facts that were given, or that the schema states.
+
+        Raises
+        ------
+        KeyError
+            If the triple does not hold.
+        """
+        proof = Prover(self._instances).prove(self._fact(triple))
+        if proof is None:
+            raise KeyError(f"nothing says {' '.join(reading_order(triple))} and nothing implies it")
+        return proof
+
+    def supports(self, triple: Triple, cap: int = _CAP) -> Supports:
+        """Return the minimal sets of given facts that each entail a triple.
+
+        Parameters
+        ----------
+        triple
+            A triple that was given or follows.
+        cap
+            How many sets to look for.
+
+        Returns
+        -------
+        Supports
+            With no set if the triple does not hold; an empty set if the schema alone entails it.
+        """
+        found, cut = supports(self._instances, self._fact(triple), cap)
+        sets = [frozenset(self._triple(f) for f in facts) for facts in found]
+        sets.sort(key=lambda s: (len(s), sorted(reading_order(t) for t in s)))
+        return Supports(tuple(sets), cut)
+
+    # -- change ----------------------------------------------------------------------------------
+
+    def falls(self, withdrawn: Iterable[Triple]) -> tuple[Triple, ...]:
+        """Return what would no longer follow if facts were withdrawn; nothing is changed.
+
+        Parameters
+        ----------
+        withdrawn
+            Facts that were given.
+
+        Returns
+        -------
+        tuple of triples
+            Sorted; those of the withdrawn facts that do not follow from the rest are among them.
+        """
+        lost = self._change.lost([self._fact(t) for t in withdrawn])
+        return tuple(sorted((self._triple(f) for f in lost), key=reading_order))
+
+    def add(self, triples: Iterable[Triple]) -> None:
+        """Add facts and what follows from them."""
+        self._change.add([self._fact(t) for t in triples])
+
+    def withdraw(self, triples: Iterable[Triple]) -> None:
+        """Withdraw facts and what no longer follows.
+
+        Raises
+        ------
+        KeyError
+            If one of them was not given; nothing is withdrawn then.
+        """
+        facts = {self._fact(t): t for t in triples}
+        unknown = [t for f, t in facts.items() if not self._instances.index.asserted(f)]
+        if unknown:
+            listed = "; ".join(" ".join(reading_order(t)) for t in unknown)
+            raise KeyError(f"not among the facts, so they cannot be withdrawn: {listed}")
+        self._change.withdraw(list(facts))
+
+    def release(self) -> None:
+        """Give the memory or the file back; the closure can no longer be asked."""
+        self.engine.executor.close()
+
+
+def close(facts: Iterable[Triple], schema: Graph, *, file: Path | None = None) -> Closure:
+    """Close facts under the rules of OWL 2 RL for a schema.
+
+    Parameters
+    ----------
+    facts
+        Triples of rdflib terms.
+    schema
+        The ontology; it is not changed.
+    file
+        A database file to work in, for what may be larger than memory; it must not exist yet.
+
+    Returns
+    -------
+    Closure
+        What follows, what clashes, and why.
+    """
+    return close_quads(encode(facts), compile_rules(schema), file=file)
+
+
+def close_quads(
+    quads: Quads, program: Program, *, file: Path | None = None, executor: Executor | None = None
+) -> Closure:
+    """Close facts in codes: the same as ``close`` where making rdflib terms would take too long.
+
+    Parameters
+    ----------
+    quads
+        The facts.
+    program
+        The compiled schema.
+    file
+        A database file to work in; it must not exist yet.
+    executor
+        What runs the SQL, instead of DuckDB.
+
+    Returns
+    -------
+    Closure
+        What follows, what clashes, and why.
+    """
+    engine = Engine(program, quads.terms, executor or DuckDB(file))
+    engine.load(quads)
+    engine.run()
+    return Closure(engine)

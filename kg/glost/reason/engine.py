@@ -1,0 +1,331 @@
+"""The fixpoint: rules run over tables of codes until nothing new follows."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+from rdflib.namespace import OWL, RDF
+from rdflib.term import Node
+
+from glost.reason.coding import Dictionary, Fact, Quads
+from glost.reason.compiler import Program
+from glost.reason.equality import Sameness
+from glost.reason.executor import Executor
+from glost.reason.operators import components, reachable
+from glost.reason.rules import Atom, Rule, Var
+from glost.reason.schedule import Schedule
+from glost.reason.sql import (
+    SAME,
+    Relation,
+    arguments,
+    conclusions,
+    equations,
+    firing_windows,
+    relation,
+    table_names,
+)
+
+ASSERTED = 1
+"""The step of the facts that were given."""
+
+_ROUNDS = 6
+"""Rounds of joins before a transitive property is closed as a graph instead."""
+
+
+class Engine:
+    """Tables of what is known, and the steps by which they grow.
+
+    Parameters
+    ----------
+    program
+        The rules of one schema.
+    terms
+        The codes of the terms.
+    executor
+        Where the tables are.
+    """
+
+    def __init__(self, program: Program, terms: Dictionary, executor: Executor) -> None:
+        self.program, self.terms, self.executor = program, terms, executor
+        self.same = Sameness()
+        self.step = 0
+        self.count: dict[Relation, int] = defaultdict(int)
+        self.newest: dict[Relation, int] = defaultdict(int)
+        self.steps: dict[Relation, set[int]] = defaultdict(set)
+        relations = {relation(Atom(*fact)) for fact in program.given}
+        for rule in (*program.rules, *program.clashes):
+            relations |= {relation(a) for a in (*rule.body, *filter(None, (rule.head,)))}
+        relations.discard(SAME)
+        self.names = table_names(relations, program.labels)
+        self.schedule = Schedule(program.rules, list(self.names))
+        self._ran: dict[int, int] = defaultdict(int)
+        self._copied: dict[int, set[int]] = defaultdict(set)
+
+    # -- loading ---------------------------------------------------------------------------
+
+    def code(self, term: Node) -> int:
+        """Return the code that stands for a term."""
+        return self.same.find(self.terms.code(term))
+
+    def columns(self, rel: Relation) -> tuple[str, ...]:
+        """Return the columns of a relation's table."""
+        return (*rel.columns, "step", *(("base",) if rel in self.schedule.transitive else ()))
+
+    def condition(self, rel: Relation) -> str:
+        """Return which rows of ``asserted`` belong to a relation."""
+        code = self.terms.code
+        if rel.cls is None:
+            return f"p = {code(rel.property)}"
+        return f"p = {code(RDF.type)} AND o = {code(rel.cls)}"
+
+    def load(self, quads: Quads) -> None:
+        """Take the facts in.
+
+        Parameters
+        ----------
+        quads
+            Facts in codes; where graphs were kept, a fact of several graphs counts once.
+        """
+        self.executor.load("asserted", {"s": quads.s, "p": quads.p, "o": quads.o})
+        self.distinct = quads.g is None
+        self.restart()
+
+    def restart(self) -> None:
+        """Begin anew from the table ``asserted``."""
+        for rel in list(self.steps):
+            self.executor.drop(self.names[rel])
+        for state in (self.count, self.newest, self.steps, self._ran, self._copied):
+            state.clear()  # type: ignore[attr-defined]
+        self.same = Sameness()
+        self.step = ASSERTED
+        for rel in self._present():
+            listed = ", ".join(rel.columns)
+            which = "" if self.distinct else "DISTINCT "
+            self._add(
+                rel, f"SELECT {which}{listed} FROM asserted WHERE {self.condition(rel)}", True
+            )
+        self.step += 1
+        for fact in self.program.given:
+            self._give(Atom(*fact))
+
+    def _present(self) -> list[Relation]:
+        """Return the relations that have facts."""
+        code = self.terms.code
+        found = self.executor.read(
+            f"SELECT DISTINCT p, CASE WHEN p = {code(RDF.type)} THEN o END AS c FROM asserted"
+        )
+        typed = code(RDF.type)
+        pairs = zip(found["p"].tolist(), np.ma.filled(found["c"], 0).tolist(), strict=True)
+        there = {(p, c) if p == typed else (p, None) for p, c in pairs}
+        return [
+            rel for rel in self.names
+            if (code(rel.property), None if rel.cls is None else code(rel.cls)) in there
+        ]
+
+    def _give(self, atom: Atom) -> None:
+        """Add one fact that the schema gives."""
+        rel = relation(atom)
+        values = [self.terms.code(t) for t in arguments(atom)]  # type: ignore[arg-type]
+        row = ", ".join(f"{v} AS {c}" for v, c in zip(values, rel.columns, strict=True))
+        self._insert(rel, [f"SELECT {row}"], True)
+
+    # -- changing, after the rules have run ------------------------------------------------------
+
+    def assert_rows(self, facts: Iterable[Fact]) -> None:
+        """Add to the given facts; nothing is inferred from them yet."""
+        self._listed(facts)
+        self.executor.append("asserted", ("s", "p", "o"), "SELECT s, p, o FROM listed")
+
+    def retract_rows(self, facts: Iterable[Fact]) -> None:
+        """Take away from the given facts; what was inferred stays."""
+        self._listed(facts)
+        self.executor.remove("asserted", ("s", "p", "o"), "listed")
+
+    def _listed(self, rows: Iterable[tuple[int, ...]], names: tuple[str, ...] = ("s", "p", "o")) -> None:
+        table = np.array(list(rows), np.int32).reshape(-1, len(names)).T
+        columns = {n: np.ascontiguousarray(c) for n, c in zip(names, table, strict=True)}
+        self.executor.load("listed", columns)
+
+    def replace(self, rel: Relation, gone: list[Fact], new: list[tuple[int, int, int]]) -> None:
+        """Take rows from a relation's table and add others, each with its step."""
+        if gone and rel in self.steps:
+            self._listed(gone)
+            self.count[rel] -= self.executor.remove(self.names[rel], rel.columns, "listed")
+        if not new:
+            return
+        columns = self.columns(rel)
+        if rel not in self.steps:
+            self.executor.create(self.names[rel], columns)
+        self._listed(new, ("s", "o", "step"))
+        base = ", true AS base" if "base" in columns else ""
+        listed = ", ".join((*rel.columns, "step"))
+        self.count[rel] += self.executor.append(
+            self.names[rel], columns, f"SELECT {listed}{base} FROM listed"
+        )
+        self.steps[rel] |= {row[2] for row in new}
+
+    # -- growing ---------------------------------------------------------------------------
+
+    def _add(self, rel: Relation, select: str, base: bool) -> int:
+        """Add rows that are known to be new; the table is made when it is first needed."""
+        columns = self.columns(rel)
+        if rel not in self.steps:
+            self.executor.create(self.names[rel], columns)
+            self.steps[rel] = set()
+        listed = ", ".join(rel.columns)
+        flag = f", {str(base).lower()} AS base" if "base" in columns else ""
+        added = self.executor.append(
+            self.names[rel], columns,
+            f"SELECT {listed}, {self.step} AS step{flag} FROM ({select}) n",
+        )
+        if added:
+            self.newest[rel] = self.step
+            self.steps[rel].add(self.step)
+            self.count[rel] += added
+        return added
+
+    def _insert(self, rel: Relation, selects: list[str], base: bool, copy: bool = False) -> int:
+        """Add what is not there yet."""
+        if not selects:
+            return 0
+        listed = ", ".join(rel.columns)
+        found = " UNION ALL ".join(selects)
+        if self.count[rel]:
+            found = f"SELECT {listed} FROM ({found}) f EXCEPT SELECT {listed} FROM {self.names[rel]}"
+        elif not copy:
+            found = f"SELECT DISTINCT {listed} FROM ({found}) f"
+        return self._add(rel, found, base)
+
+    def _selects(self, rule: Rule) -> list[str]:
+        """Return what to run so that a rule sees everything new since it last ran."""
+        since = self._ran[id(rule)]
+        self._ran[id(rule)] = self.step
+        body = [relation(a) for a in rule.body]
+        if not all(self.count[rel] for rel in body):
+            return []
+        if all(self.newest[rel] <= since for rel in body):
+            return []
+        undoing = self._copied.get(self.schedule.undoes.get(id(rule)) or 0, set())
+        if undoing:
+            fresh = {step for step in self.steps[body[0]] if step > since} - undoing
+            if not fresh:
+                return []
+            which = f"t0.step IN ({', '.join(map(str, sorted(fresh)))})"
+            return [conclusions(rule, self.names, self.code, None, which)]
+        return [
+            conclusions(rule, self.names, self.code, windows)
+            for windows in firing_windows(rule.body, since, self.newest)
+        ]
+
+    def _grow(self, rel: Relation) -> int:
+        """Run the rules that conclude a relation, once; return the number of new rows."""
+        selects: list[str] = []
+        used = []
+        for rule in self.schedule.joins(rel):
+            found = self._selects(rule)
+            selects += found
+            used += [rule] if found else []
+        self.step += bool(selects)
+        only = id(used[0]) if len(used) == 1 and id(used[0]) in self.schedule.copies else 0
+        added = self._insert(rel, selects, True, bool(only) and len(selects) == 1)
+        if added and only:
+            self._copied[only].add(self.step)
+        if rel in self.schedule.equivalences:
+            added += self._close_equivalence(rel)
+        elif rel in self.schedule.transitive:
+            added += self._close_transitive(rel)
+        return added
+
+    def _close_equivalence(self, rel: Relation) -> int:
+        """Close a symmetric and transitive relation: everything in a component with everything."""
+        rule = self.schedule.transitive[rel]
+        if self.newest[rel] <= self._ran[id(rule)]:
+            return 0
+        edges = self.executor.read(f"SELECT s, o FROM {self.names[rel]} WHERE base")
+        node, label = components(edges["s"], edges["o"])
+        self.executor.load("labelled", {"node": node, "label": label})
+        self.step += 1
+        pairs = "SELECT a.node AS s, b.node AS o FROM labelled a JOIN labelled b USING (label)"
+        added = self._insert(rel, [f"SELECT s, o FROM ({pairs}) p WHERE s >= 0"], False)
+        self._ran[id(rule)] = self.step
+        return added
+
+    def _close_transitive(self, rel: Relation) -> int:
+        """Close a transitive relation: joins with the base rows first, as a graph if deep."""
+        rule, table = self.schedule.transitive[rel], self.names[rel]
+        total = 0
+        for _ in range(_ROUNDS):
+            since = self._ran[id(rule)]
+            self._ran[id(rule)] = self.step
+            if not self.count[rel] or self.newest[rel] <= since:
+                return total
+            step = f"SELECT a.s AS s, b.o AS o FROM {table} a, {table} b WHERE a.o = b.s AND b.base"
+            selects = [step] if since == 0 else [
+                f"{step} AND a.step > {since}",
+                f"{step} AND b.step > {since} AND a.step <= {since}",
+            ]
+            self.step += 1
+            added = self._insert(rel, selects, False)
+            total += added
+            if not added:
+                return total
+        edges = self.executor.read(f"SELECT s, o FROM {table} WHERE base")
+        s, o = reachable(edges["s"], edges["o"])
+        self.executor.load("reached", {"s": s, "o": o})
+        self.step += 1
+        total += self._insert(rel, ["SELECT s, o FROM reached"], False)
+        self._ran[id(rule)] = self.step
+        return total
+
+    # -- sameness --------------------------------------------------------------------------
+
+    def _equated(self) -> Iterator[tuple[int, int]]:
+        """Yield the pairs of names that the rules equate and that are not yet the same."""
+        for rule in self.schedule.equations:
+            since = self._ran[id(rule)]
+            self._ran[id(rule)] = self.step
+            body = [relation(a) for a in rule.body]
+            if not all(self.count[r] for r in body) or all(self.newest[r] <= since for r in body):
+                continue
+            for select in equations(rule, self.names, self.code, since, self.newest):
+                found = self.executor.read(select)
+                yield from zip(found["x"].tolist(), found["y"].tolist(), strict=True)
+
+    def _asserted_same(self) -> Iterator[tuple[int, int]]:
+        found = self.executor.read(
+            f"SELECT s, o FROM asserted WHERE p = {self.terms.code(OWL.sameAs)} "
+            "AND s <> o AND s >= 0 AND o >= 0"
+        )
+        yield from zip(found["s"].tolist(), found["o"].tolist(), strict=True)
+
+    def _merge(self, pairs: Iterable[tuple[int, int]]) -> bool:
+        """Equate pairs of names and rewrite the rows that used the names given up."""
+        lost = [gone[0] for a, b in pairs if (gone := self.same.union(a, b))]
+        if not lost:
+            return False
+        self.step += 1
+        old = np.array(sorted(lost), np.int32)
+        new = np.array([self.same.find(x) for x in old.tolist()], np.int32)
+        self.executor.load("renamed", {"old": old, "new": new})
+        for rel in list(self.steps):
+            self.count[rel] = self.executor.rename(
+                self.names[rel], rel.columns, "renamed", self.step
+            )
+            self.newest[rel] = self.step
+            self.steps[rel].add(self.step)
+        gone = set(lost)
+        for rule in self.program.rules:
+            named = {t for a in (*rule.body, *filter(None, (rule.head,))) for t in (a.s, a.o)}
+            if any(not isinstance(t, Var) and self.terms.code(t) in gone for t in named):
+                self._ran.pop(id(rule), None)
+        return True
+
+    def run(self) -> None:
+        """Run the rules until nothing new follows."""
+        self._merge(self._asserted_same())
+        while True:
+            for part, recursive in self.schedule.order:
+                while sum(self._grow(rel) for rel in part) and recursive:
+                    pass
+            if not self._merge(self._equated()):
+                return

@@ -1,0 +1,196 @@
+"""Known facts looked up by what is known of them, without SQL: for proofs and small changes.
+
+Each relation is sorted once, when first asked for; what is added or taken away later is kept
+beside it.
+"""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from rdflib.namespace import RDF
+
+from glost.reason.coding import Fact
+from glost.reason.engine import ASSERTED, Engine
+from glost.reason.sql import Relation
+
+Row = tuple[int, int, int]
+"""Subject, object and the step in which the row first appeared."""
+
+Key = tuple[int, int | None]
+"""A property, or ``rdf:type`` with a class."""
+
+
+class _Sorted:
+    """The rows of one relation, by subject and, when needed, by object."""
+
+    def __init__(self, s: NDArray[Any], o: NDArray[Any], step: NDArray[Any]) -> None:
+        order = np.lexsort((o, s))
+        self.s, self.o, self.step = s[order], o[order], step[order]
+        self._by_object: tuple[NDArray[Any], NDArray[Any]] | None = None
+
+    def rows(self, s: int | None, o: int | None) -> list[Row]:
+        if s is None and o is not None:
+            return self._of_object(o)
+        first, last = 0, len(self.s)
+        if s is not None:
+            wanted = np.int32(s)
+            first = int(self.s.searchsorted(wanted))
+            if first == last or self.s[first] != wanted:
+                return []
+            last = int(self.s.searchsorted(wanted, "right"))
+            if o is not None:
+                part, value = self.o[first:last], np.int32(o)
+                at = int(part.searchsorted(value))
+                if at == len(part) or part[at] != value:
+                    return []
+                first += at
+                last = first + 1
+        cut = slice(first, last)
+        return list(
+            zip(self.s[cut].tolist(), self.o[cut].tolist(), self.step[cut].tolist(), strict=True)
+        )
+
+    def _of_object(self, o: int) -> list[Row]:
+        if self._by_object is None:
+            order = np.argsort(self.o, kind="stable").astype(np.int32)
+            self._by_object = order, self.o[order]
+        order, sorted_objects = self._by_object
+        wanted = np.int32(o)
+        at = order[sorted_objects.searchsorted(wanted) : sorted_objects.searchsorted(wanted, "right")]
+        return [(s, o, step) for s, step in
+                zip(self.s[at].tolist(), self.step[at].tolist(), strict=True)]
+
+
+class _Changes:
+    """Rows that came or went since a relation was sorted."""
+
+    def __init__(self) -> None:
+        self.by_subject: dict[int, dict[int, int]] = {}
+        self.by_object: dict[int, dict[int, int]] = {}
+        self.gone: set[tuple[int, int]] = set()
+
+    def rows(self, s: int | None, o: int | None) -> list[Row]:
+        if s is not None:
+            found = self.by_subject.get(s, {})
+            if o is not None:
+                return [(s, o, found[o])] if o in found else []
+            return [(s, b, step) for b, step in found.items()]
+        if o is not None:
+            return [(a, o, step) for a, step in self.by_object.get(o, {}).items()]
+        return [(a, b, step) for a, of in self.by_subject.items() for b, step in of.items()]
+
+
+class Index:
+    """All facts of an engine, with the codes that stand for equated names.
+
+    Parameters
+    ----------
+    engine
+        After its rules have run.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        code = engine.terms.code
+        self.typed = code(RDF.type)
+        self.relations: dict[Key, Relation] = {
+            (code(rel.property), None if rel.cls is None else code(rel.cls)): rel
+            for rel in engine.names
+        }
+        self._sorted: dict[Key, _Sorted] = {}
+        self._changes: dict[Key, _Changes] = {}
+        self._asserted: dict[Key, _Sorted] = {}
+
+    def key(self, p: int, o: int | None) -> Key:
+        """Return where facts with a property, and an object if it is a class, are kept."""
+        return (p, o) if p == self.typed else (p, None)
+
+    def _load(self, key: Key) -> _Sorted:
+        rel = self.relations.get(key)
+        if rel is None:
+            return self._unruled(key)
+        if rel not in self.engine.steps:
+            nothing = np.empty(0, np.int32)
+            return _Sorted(nothing, nothing, nothing)
+        columns = ", ".join((*rel.columns, "step"))
+        found = self.engine.executor.read(f"SELECT {columns} FROM {self.engine.names[rel]}")
+        o = found.get("o", np.full(len(found["s"]), key[1] or 0, np.int32))
+        return _Sorted(found["s"], o, found["step"])
+
+    def _given(self, key: Key) -> tuple[NDArray[Any], NDArray[Any]]:
+        condition = f"p = {key[0]}" + ("" if key[1] is None else f" AND o = {key[1]}")
+        found = self.engine.executor.read(f"SELECT DISTINCT s, o FROM asserted WHERE {condition}")
+        return found["s"], found["o"]
+
+    def _unruled(self, key: Key) -> _Sorted:
+        """Load facts that no rule is about."""
+        s, o = self._given(key)
+        same = self.engine.same
+        if same and len(s):
+            pairs = {(same.find(a), same.find(b)) for a, b in zip(s.tolist(), o.tolist(), strict=True)}
+            s, o = np.array(sorted(pairs), np.int32).T
+        return _Sorted(s, o, np.full(len(s), ASSERTED, np.int32))
+
+    def match(self, s: int | None, p: int, o: int | None) -> list[Row]:
+        """Return the rows that agree with what is given.
+
+        Parameters
+        ----------
+        s, p, o
+            Codes that stand for their names; ``None`` for any.  After ``rdf:type`` the class
+            must be given.
+
+        Returns
+        -------
+        list of Row
+            Sorted by subject and object, later changes last.
+        """
+        key = self.key(p, o)
+        table = self._sorted.get(key)
+        if table is None:
+            table = self._sorted[key] = self._load(key)
+        rows = table.rows(s, o)
+        changes = self._changes.get(key)
+        if changes:
+            if changes.gone:
+                rows = [row for row in rows if (row[0], row[1]) not in changes.gone]
+            rows += changes.rows(s, o)
+        return rows
+
+    def step(self, fact: Fact) -> int | None:
+        """Return the step in which a fact first appeared, or ``None`` if it is not known."""
+        rows = self.match(*fact)
+        return rows[0][2] if rows else None
+
+    def asserted(self, fact: Fact) -> bool:
+        """Tell whether a fact was given, in just these names."""
+        s, p, o = fact
+        key = self.key(p, o)
+        if not self.engine.same and key in self.relations:
+            return self.step(fact) == ASSERTED
+        table = self._asserted.get(key)
+        if table is None:
+            s_given, o_given = self._given(key)
+            table = self._asserted[key] = _Sorted(s_given, o_given, o_given)
+        return bool(table.rows(s, o))
+
+    def forget_asserted(self, fact: Fact) -> None:
+        """Read again which facts like this one were given, when next asked."""
+        self._asserted.pop(self.key(fact[1], fact[2]), None)
+
+    def add(self, fact: Fact, step: int) -> None:
+        """Add a fact, or give it another step."""
+        s, p, o = fact
+        self.remove(fact)
+        changes = self._changes.setdefault(self.key(p, o), _Changes())
+        changes.by_subject.setdefault(s, {})[o] = step
+        changes.by_object.setdefault(o, {})[s] = step
+
+    def remove(self, fact: Fact) -> None:
+        """Take a fact away."""
+        s, p, o = fact
+        changes = self._changes.setdefault(self.key(p, o), _Changes())
+        changes.gone.add((s, o))
+        if changes.by_subject.get(s, {}).pop(o, None) is not None:
+            del changes.by_object[o][s]

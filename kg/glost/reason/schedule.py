@@ -1,0 +1,78 @@
+"""In which order rules run, and which need not run at all."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from glost.reason.operators import strong_components
+from glost.reason.rules import Rule, Var
+from glost.reason.sql import SAME, Relation, arguments, relation
+
+
+class Copy(NamedTuple):
+    """A rule that copies a relation row by row, straight or turned round."""
+
+    source: Relation
+    target: Relation
+    turned: bool
+
+
+def as_copy(rule: Rule) -> Copy | None:
+    """Return what a rule copies, or ``None`` if it does more or less than copying."""
+    if len(rule.body) != 1 or rule.head is None or relation(rule.head) == SAME:
+        return None
+    before, after = arguments(rule.body[0]), arguments(rule.head)
+    terms = {*before, *after}
+    if len(before) != len(after) or len(terms) != len(before):
+        return None
+    if not all(isinstance(t, Var) for t in terms):
+        return None
+    return Copy(relation(rule.body[0]), relation(rule.head), before != after)
+
+
+class Schedule:
+    """The order of the relations, and what is known about the rules of each.
+
+    Parameters
+    ----------
+    rules
+        Rules with a conclusion.
+    relations
+        Every relation there is a table for, in a repeatable order.
+    """
+
+    def __init__(self, rules: tuple[Rule, ...], relations: list[Relation]) -> None:
+        self.by_head: Mapping[Relation, list[Rule]] = defaultdict(list)
+        after: Mapping[Relation, list[Relation]] = defaultdict(list)
+        for rule in rules:
+            head = relation(rule.head)  # type: ignore[arg-type]
+            self.by_head[head].append(rule)
+            for atom in rule.body:
+                after[relation(atom)].append(head)
+        self.equations = self.by_head.get(SAME, [])
+        self.transitive: dict[Relation, Rule] = {}
+        symmetric: set[Relation] = set()
+        for rel, made_by in self.by_head.items():
+            for rule in made_by:
+                if rule.name == "prp-trp":
+                    self.transitive[rel] = rule
+                elif rule.name == "prp-symp":
+                    symmetric.add(rel)
+        self.equivalences = symmetric & set(self.transitive)
+        self.copies = {id(r): c for r in rules if (c := as_copy(r))}
+        undone = {copy: number for number, copy in self.copies.items()}
+        self.undoes = {
+            number: undone.get(Copy(copy.target, copy.source, copy.turned))
+            for number, copy in self.copies.items()
+        }
+        parts = strong_components(relations, lambda rel: after.get(rel, []))
+        self.order = [
+            (part, len(part) > 1 or part[0] in after.get(part[0], []))
+            for part in parts
+            if part != [SAME]
+        ]
+
+    def joins(self, rel: Relation) -> list[Rule]:
+        """Return the rules of a relation that run as joins, not as operators."""
+        handled = {"prp-trp"} | ({"prp-symp"} if rel in self.equivalences else set())
+        return [r for r in self.by_head.get(rel, []) if r.name not in handled]
