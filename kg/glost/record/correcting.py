@@ -128,6 +128,12 @@ def _plain(record: Record, table: str, given: Mapping[str, str]) -> dict[str, st
         except CellError as bad:
             file = f"tables/{table}.csv"
             errors.append(RecordError(file, bad.message, bad.remedy, column=name, found=cell))
+    if table == "corrections":
+        errors += [
+            RecordError("tables/corrections.csv", "the cell is empty", f"give {what}", column=name)
+            for name, what in (("reason", "the reason, in words"), ("source", "the source's id"))
+            if not plain.get(name) and not any(error.column == name for error in errors)
+        ]
     if errors:
         raise RecordErrors(errors)
     return plain

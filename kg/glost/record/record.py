@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from urllib.parse import unquote
 
 from glost.findings import Finding, Severity, Side
 from glost.record.belief import Belief, believe, rings
@@ -184,7 +185,7 @@ def _check(
 def _undescribed(written: Iterable[Written], index: Index, base: str) -> Iterable[RecordError]:
     for file in written:
         for claim, thing in file.objects(base):
-            kind, _, name = thing.partition("/")
+            kind, _, name = unquote(thing).partition("/")
             if kind == "claim" or name in index.ids.get(kind, ()):
                 continue
             near = nearest(name, index.ids.get(kind, ()))

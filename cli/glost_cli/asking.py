@@ -1,0 +1,194 @@
+"""Commands that put questions and follow statements to their sources."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+from glost.answer.wording import label, side
+from rdflib import Graph
+from rich.text import Text
+
+from glost.answer.desk import Desk
+from glost.answer.questions import Answer, Value, catalogue, describe, question
+from glost.answer.showing import Shown, Told, find_thing
+from glost.answer.showing import show as show_thing
+from glost.answer.sparql import Result
+from glost_cli import options, printing
+
+
+@click.command()
+@click.argument("query", required=False, metavar="[QUESTION|FILE.rq]")
+@click.argument("parameters", nargs=-1, metavar="[NAME=VALUE]...")
+@options.collection
+@options.as_of
+@options.form
+@click.option("--list", "listing", is_flag=True, help="List the named questions.")
+@click.option("--about", is_flag=True, help="Say what QUESTION asks, of what, and why.")
+@click.option("--evidence", is_flag=True, help="Print, under each row, what it rests on.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(min=0, min_open=True),
+    default=60.0,
+    show_default=True,
+    help="Stop a SPARQL file that takes longer.",
+)
+def ask(
+    query: str | None,
+    parameters: tuple[str, ...],
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    listing: bool,
+    about: bool,
+    evidence: bool,
+    seconds: float,
+) -> None:
+    """Put a named question, or a SPARQL query from a file.
+
+    Without arguments, lists the named questions. Parameters are written NAME=VALUE; a thing is
+    named by id, by kind/id or by its name. Values print as names; --as csv and --as json give
+    the claims under each row as well.
+
+    \b
+    Examples:
+      glost ask crossings --evidence
+      glost ask in-production year=1912
+      glost ask my-query.rq --as csv
+    """
+    if listing or query is None:
+        rows = [(name, asked.text) for name, asked in catalogue().items()]
+        printing.result(form, ["question", "asks"], rows)
+    elif about:
+        click.echo(describe(question(query)))
+    elif query.endswith(".rq") and Path(query).is_file():
+        text = Path(query).read_text(encoding="utf-8")
+        with options.desk(folder, as_of) as desk:
+            result = desk.answers.sparql(text, seconds=seconds)
+        _print_result(result, form)
+    else:
+        question(query)
+        given = _parameters(parameters)
+        with options.desk(folder, as_of) as desk:
+            answer = desk.answers.ask(query, **given)
+        _print_answer(answer, desk, form, evidence)
+
+
+def _parameters(parameters: tuple[str, ...]) -> dict[str, str]:
+    given = {}
+    for parameter in parameters:
+        name, equals, value = parameter.partition("=")
+        if not equals or not name:
+            raise click.UsageError(f'"{parameter}" is not NAME=VALUE')
+        given[name.strip()] = value.strip()
+    return given
+
+
+def _print_result(result: Result, form: str) -> None:
+    if form == "table":
+        columns = result.variables or ("answer",)
+        if result.form == "statements":
+            columns = ("subject", "predicate", "object")
+        printing.table(columns, list(result.rows()))
+    elif result.form == "statements":
+        click.echo(result.write("json-ld" if form == "json" else "nt"), nl=False)
+    else:
+        click.echo(result.write(form))
+
+
+def _word(value: Value, graph: Graph) -> str:
+    return "" if value is None else label(value, graph)
+
+
+def _print_answer(answer: Answer, desk: Desk, form: str, evidence: bool) -> None:
+    graph = desk.graph
+    if form == "json":
+        printing.as_json(answer.as_dict())
+        return
+    if form == "csv":
+        rows = [
+            [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
+            for row in answer.rows
+        ]
+        printing.as_csv([*answer.columns, "claims"], rows)
+        return
+    click.echo(answer.question.text + "\n")
+    rows = answer.table(lambda value: _word(value, graph))
+    printing.table(answer.columns, rows)
+    click.echo(f"\n{len(rows)} row{'' if len(rows) == 1 else 's'}.")
+    if evidence:
+        _print_evidence(answer, rows, graph)
+
+
+def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None:
+    console = printing.console()
+    for cells, row in zip(rows, answer.rows, strict=True):
+        console.print()
+        console.print(Text(" · ".join(cell for cell in cells if cell), style="bold"))
+        for claim in row.support:
+            told = side(claim, graph)
+            console.print(Text(f"    {told.says}"))
+            place = ", ".join(part for part in (told.source, told.passage) if part)
+            console.print(Text(f"        {place}  [{told.read_from}]", style="dim"))
+
+
+@click.command()
+@click.argument("thing")
+@options.collection
+@options.as_of
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print it.",
+)
+@click.option("--named", is_flag=True, help="Also show claims about other things that name it.")
+def show(thing: str, folder: Path, as_of: date | None, form: str, named: bool) -> None:
+    """Show THING with every claim about it, current and withdrawn, and what each rests on.
+
+    THING is kind/id (shape/alder), an id, a name, or the id of a claim.
+    """
+    with options.desk(folder, as_of) as desk:
+        iri = find_thing(desk.record, thing)
+        shown = show_thing(desk.record, iri, as_of, desk.closure.inferred)
+    if form == "json":
+        printing.as_json(shown.as_dict())
+    else:
+        _print_shown(shown, named)
+
+
+def _print_shown(shown: Shown, named: bool) -> None:
+    console = printing.console()
+    kinds = f" ({', '.join(shown.kinds)})" if shown.kinds else ""
+    console.print(Text(f"{shown.name}{kinds}", style="bold"))
+    console.print(Text(shown.iri, style="dim"))
+    for told in shown.told:
+        _print_told(told)
+    if shown.named and named:
+        console.print(Text("\nNamed in", style="bold"))
+        for told in shown.named:
+            _print_told(told)
+    elif shown.named:
+        count = len(shown.named)
+        console.print(f"\nNamed in {count} other claim{'' if count == 1 else 's'}; see --named.")
+    if shown.follows:
+        console.print(Text("\nWhat follows", style="bold"))
+        for text in shown.follows:
+            console.print(Text(f"  {text}"))
+
+
+def _print_told(told: Told) -> None:
+    console = printing.console()
+    mark = "WITHDRAWN  " if told.status == "withdrawn" else ""
+    certainty = f" ({told.side.certainty})" if told.side.certainty else ""
+    console.print(Text(f"\n  {mark}{told.side.says}{certainty}"))
+    place = ", ".join(part for part in (told.side.source, told.side.passage) if part)
+    console.print(Text(f"      {place}", style="dim"))
+    recorded = f"; {told.recorded}" if told.recorded else ""
+    claim = told.side.claim.rsplit("/", 1)[-1]
+    console.print(Text(f"      claim {claim}  [{told.side.read_from}]{recorded}", style="dim"))
+    if told.why:
+        console.print(Text(f"      {told.why}"))
+    if told.note:
+        console.print(Text(f"      Note: {told.note}"))

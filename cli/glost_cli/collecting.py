@@ -1,0 +1,135 @@
+"""Commands that start a collection and look it over."""
+
+from collections import Counter
+from datetime import date
+from pathlib import Path
+
+import click
+from rich.text import Text
+
+from glost.answer.holdings import holdings
+from glost.findings import Finding, Severity
+from glost.record.starting import begin as begin_collection
+from glost_cli import options, printing
+
+_RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
+
+
+@click.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+@click.option("--title", default="A collection", show_default=True, help="What it is called.")
+@click.option(
+    "--base",
+    default="https://example.org/collection/",
+    show_default=True,
+    help="Web address of your own that begins every identifier; ends in /.",
+)
+def begin(folder: Path, title: str, base: str) -> None:
+    """Start a collection in FOLDER: settings, a template of every table, and a guide."""
+    files = begin_collection(folder, title, base)
+    click.echo(f"Wrote {len(files)} files. Read {folder / 'GUIDE.md'}, then fill in the tables.")
+
+
+@click.command()
+@options.collection
+@options.as_of
+@options.form
+@click.option(
+    "--least",
+    type=click.Choice([str(s) for s in reversed(_RANK)]),
+    default="note",
+    show_default=True,
+    help="The least severe findings to show.",
+)
+@click.option(
+    "--validator",
+    type=click.Choice(["pyshacl", "shacl"]),
+    default="pyshacl",
+    show_default=True,
+    help="What runs the SHACL constraints; shacl is faster and comes with glost[large].",
+)
+@click.pass_context
+def check(
+    ctx: click.Context, folder: Path, as_of: date | None, form: str, least: str, validator: str
+) -> None:
+    """Read everything, then show what is wrong and what disagrees.
+
+    Errors in the files come first, all at once: file, row, column, what was found and what to do.
+    If there are none, findings follow: contradictions, warnings and notes, each with what every
+    claim involved says, its source and passage, and the file and row it was read from.
+
+    Ends with 1 if there is a contradiction or a warning, or an error in a file.
+    """
+    with options.desk(folder, as_of) as desk:
+        found = desk.findings(validator)
+    shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
+    if form == "json":
+        printing.as_json([finding.as_dict() for finding in shown])
+    elif form == "csv":
+        columns = ["severity", "kind", "about", "message", "claims", "passages", "remedy"]
+        printing.as_csv(columns, [_flat(finding) for finding in shown])
+    else:
+        _print(shown)
+        counts = Counter(finding.severity for finding in found)
+        words = ", ".join(f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in _RANK)
+        click.echo(f"{len(desk.belief.claims)} claims hold; {words}.")
+    if any(finding.severity != Severity.NOTE for finding in shown):
+        ctx.exit(1)
+
+
+def _flat(finding: Finding) -> list[str]:
+    return [
+        str(finding.severity),
+        finding.kind,
+        " ".join(finding.about),
+        finding.message,
+        " ".join(finding.claims),
+        " | ".join(finding.passages),
+        finding.remedy,
+    ]
+
+
+def _print(found: list[Finding]) -> None:
+    console = printing.console()
+    for finding in found:
+        console.print(
+            Text(f"{finding.severity}", style="bold"),
+            Text(f"({finding.kind})", style="dim"),
+            Text(finding.message),
+        )
+        for side in finding.sides:
+            certainty = f" ({side.certainty})" if side.certainty else ""
+            console.print(Text(f"    {side.says}{certainty}"))
+            place = ", ".join(part for part in (side.source, side.passage) if part)
+            read_from = f"  [{side.read_from}]" if side.read_from else ""
+            console.print(Text(f"        {place}{read_from}", style="dim"))
+        if finding.remedy:
+            console.print(Text(f"    What to do: {finding.remedy}"))
+        console.print()
+
+
+@click.command()
+@options.collection
+@options.as_of
+@options.form
+def tally(folder: Path, as_of: date | None, form: str) -> None:
+    """Report what the collection holds: things, sources, claims and years."""
+    with options.desk(folder, as_of) as desk:
+        held = holdings(desk.record, as_of)
+    counts = [("things", kind, str(count)) for kind, count in held.things]
+    counts += [("sources", kind, str(count)) for kind, count in held.sources]
+    counts += [("claims resting on", name, str(count)) for _, name, count in held.resting]
+    counts += [
+        ("claims", "that hold", str(held.claims)),
+        ("claims", "withdrawn", str(held.withdrawn)),
+    ]
+    counts.append(("sources", "without a date", str(held.undated)))
+    if held.years:
+        counts.append(("years", f"{held.years[0]} to {held.years[1]}", ""))
+    if form != "table":
+        printing.result(form, ["of", "what", "count"], counts)
+        return
+    click.echo(held.title + "\n")
+    for part in dict.fromkeys(part for part, _, _ in counts):
+        printing.table([part, "count"], [(what, n) for of, what, n in counts if of == part])
+        click.echo()

@@ -1,0 +1,71 @@
+"""The command ``glost``: its group, and how errors end."""
+
+import sys
+
+import click
+
+from glost import __version__
+from glost.answer.parameters import ParameterError
+from glost.answer.questions import UnknownQuestion
+from glost.answer.sparql import QueryError
+from glost.record.errors import RecordErrors
+from glost_cli.asking import ask, show
+from glost_cli.collecting import begin, check, tally
+from glost_cli.keeping import correct, export
+
+_SHOWN = 200
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="glost")
+def glost() -> None:
+    """Keep a record of ceramic production in which every statement says what it rests on.
+
+    A collection is a folder of plain tables. A row says what one source says about one thing.
+    Start one with `glost begin`, look it over with `glost check` and `glost tally`, put questions
+    to it with `glost ask`, follow any statement to its source with `glost show`, put a statement
+    right with `glost correct`, and hand it on with `glost export`.
+
+    Commands work on the collection in the current folder, or on another one named with
+    --collection. They end with 0 if all is well, 1 if something was found or failed, 2 if the
+    command was not understood.
+    """
+
+
+for _command in (begin, check, tally, ask, show, correct, export):
+    glost.add_command(_command)
+
+
+def main() -> None:
+    """Run the command line; everything that can go wrong ends in one clear message."""
+    try:
+        glost.main(standalone_mode=False)
+    except click.ClickException as bad:
+        bad.show()
+        sys.exit(2)
+    except click.Abort:
+        click.echo("Stopped.", err=True)
+        sys.exit(1)
+    except click.exceptions.Exit as end:
+        sys.exit(end.exit_code)
+    except RecordErrors as bad:
+        _errors(bad)
+        sys.exit(1)
+    except (ParameterError, UnknownQuestion, QueryError) as bad:
+        click.echo(f"Error: {bad}", err=True)
+        sys.exit(2)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(1)
+    except OSError as bad:
+        click.echo(f"Error: {bad.filename or ''}: {bad.strerror or bad}", err=True)
+        sys.exit(1)
+
+
+def _errors(bad: RecordErrors) -> None:
+    for error in bad.errors[:_SHOWN]:
+        click.echo(str(error), err=True)
+    count = len(bad.errors)
+    if count > _SHOWN:
+        click.echo(f"… and {count - _SHOWN} more.", err=True)
+    click.echo(f"{count} {'error' if count == 1 else 'errors'}; nothing was written.", err=True)

@@ -1,0 +1,76 @@
+"""Options that several commands share, and the desk they open."""
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+from rich.console import Console
+
+from glost.answer.desk import Desk
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+class Day(click.ParamType[date]):
+    """A calendar day, ``YYYY-MM-DD``."""
+
+    name = "day"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """Read a day as written."""
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a day; write it like 1999-12-31", param, ctx)
+
+
+def collection(command: Command) -> Command:
+    """Add the option that names the collection."""
+    return click.option(
+        "-c",
+        "--collection",
+        "folder",
+        default=".",
+        metavar="FOLDER",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        help="The collection's folder.  [default: the current folder]",
+    )(command)
+
+
+def as_of(command: Command) -> Command:
+    """Add the option that goes back to what was believed on a day."""
+    return click.option(
+        "--as-of",
+        type=Day(),
+        metavar="DAY",
+        help="Go back to what was believed on that day, inclusive (YYYY-MM-DD).",
+    )(command)
+
+
+def form(command: Command) -> Command:
+    """Add the option that chooses how results are printed."""
+    return click.option(
+        "--as",
+        "form",
+        type=click.Choice(["table", "csv", "json"]),
+        default="table",
+        show_default=True,
+        help="How to print the result.",
+    )(command)
+
+
+@contextmanager
+def desk(folder: Path, day: date | None = None) -> Iterator[Desk]:
+    """Open a collection, showing what is being done while it lasts, on a terminal only."""
+    console = Console(stderr=True)
+    if not sys.stderr.isatty():
+        yield Desk(folder, day)
+        return
+    with console.status("reading") as status:
+        yield Desk(folder, day, lambda what: status.update(what))

@@ -1,0 +1,92 @@
+"""The reading desk: a collection opened once, with all that is made of it on demand."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+
+from rdflib import Graph
+
+from glost.answer import findings
+from glost.answer.answers import Answers, gather
+from glost.answer.dataset import Contents
+from glost.answer.zones import reckon
+from glost.data import vocabulary
+from glost.findings import Finding
+from glost.reason.closure import Closure, close
+from glost.record.belief import Belief
+from glost.record.claims import Triple
+from glost.record.record import Record, read
+
+
+def _silent(_: str) -> None:
+    pass
+
+
+@dataclass
+class Desk:
+    """A collection on the desk.
+
+    Attributes
+    ----------
+    path
+        The collection's folder.
+    as_of
+        The last day taken into account, inclusive; None for all there is.
+    progress
+        Told what is being done.
+    """
+
+    path: Path
+    as_of: date | None = None
+    progress: Callable[[str], None] = field(default=_silent, repr=False)
+
+    @cached_property
+    def record(self) -> Record:
+        """The record; reading it raises `glost.record.errors.RecordErrors`."""
+        return read(self.path, self.progress)
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed on the day."""
+        return self.record.believed(self.as_of)
+
+    @cached_property
+    def closure(self) -> Closure:
+        """What follows from what is believed."""
+        self.progress("what follows")
+        return close(self.belief.graph, vocabulary())
+
+    @cached_property
+    def contents(self) -> Contents:
+        """What the dataset is made of."""
+        reckoned = reckon(self.belief)
+        return gather(
+            self.record,
+            self.as_of,
+            inferred=self.closure.inferred,
+            reckoned=reckoned,
+            why=self._leaves,
+        )
+
+    @cached_property
+    def answers(self) -> Answers:
+        """Answers questions about the collection."""
+        self.progress("the dataset")
+        return Answers(self.contents)
+
+    @cached_property
+    def graph(self) -> Graph:
+        """What is believed, with the vocabulary, for wording. Read-only."""
+        return self.belief.graph + vocabulary()
+
+    def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
+        """Everything found wrong; see `glost.answer.findings.find`."""
+        self.progress("what disagrees")
+        return findings.find(
+            self.record, closure=self.closure, as_of=self.as_of, validator=validator
+        )
+
+    def _leaves(self, triple: Triple) -> Iterable[Triple]:
+        return self.closure.why(triple).leaves

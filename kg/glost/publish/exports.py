@@ -1,0 +1,111 @@
+"""The record in the open formats: TriG, N-Quads, Turtle, JSON-LD and tables.
+
+Written from the record's own terms, never from what a store gives back, so that ``007`` stays
+``007``. Language tags are lower-cased, as RDF 1.1 (section 3.3) allows.
+"""
+
+import json
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+import pyoxigraph as ox
+
+from glost.answer.dataset import Contents, Quad, quads
+from glost.answer.store import to_store
+from glost.names import PREFIXES
+from glost.record.collection import FILE
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.files import write_whole
+from glost.record.record import Record
+from glost.record.tables import csvw_metadata, tables
+from glost.record.writing import csv_text, rows_of, trig_text
+
+FORMATS = {
+    "trig": ox.RdfFormat.TRIG,
+    "nquads": ox.RdfFormat.N_QUADS,
+    "turtle": ox.RdfFormat.TURTLE,
+    "jsonld": ox.RdfFormat.JSON_LD,
+}
+"""Formats of RDF. Turtle holds the default graph only: what is believed and what follows."""
+
+SUFFIXES = {"trig": ".trig", "nquads": ".nq", "turtle": ".ttl", "jsonld": ".jsonld"}
+"""The usual ending of a file of each format."""
+
+
+def rdf_bytes(contents: Contents, form: str) -> bytes:
+    """Write the dataset in a format of RDF.
+
+    Parameters
+    ----------
+    contents
+        What the dataset is made of.
+    form
+        A key of `FORMATS`. TriG, N-Quads and JSON-LD hold the whole dataset; Turtle what is now
+        believed with what follows from it, the vocabulary left out.
+
+    Raises
+    ------
+    KeyError
+        If there is no such format.
+    """
+    if form == "turtle":
+        own = set(contents.vocabulary)
+        chosen = [quad for quad in quads(contents) if quad[3] is None and quad[:3] not in own]
+    else:
+        chosen = list(quads(contents))
+    prefixes = {name: str(namespace) for name, namespace in PREFIXES.items()}
+    statements: Iterable[ox.Triple] | Iterable[ox.Quad] = _quads(chosen)
+    if form == "turtle":
+        statements = (quad.triple for quad in _quads(chosen))
+    return ox.serialize(statements, format=FORMATS[form], prefixes=prefixes) or b""
+
+
+def _quads(chosen: Iterable[Quad]) -> Iterator[ox.Quad]:
+    default = ox.DefaultGraph()
+    for subject, predicate, value, name in chosen:
+        head = to_store(subject)
+        if isinstance(head, ox.Literal):
+            raise ValueError(f"a literal cannot be a subject: {head}")
+        graph = default if name is None else ox.NamedNode(str(name))
+        yield ox.Quad(head, ox.NamedNode(str(predicate)), to_store(value), graph)
+
+
+def write_rdf(contents: Contents, form: str, path: Path) -> None:
+    """Write the dataset to a file, whole or not at all; see `rdf_bytes`."""
+    write_whole(path, rdf_bytes(contents, form))
+
+
+def write_tables(record: Record, folder: Path) -> list[Path]:
+    """Write every claim back into tables, with CSVW metadata, as a collection of its own.
+
+    Parameters
+    ----------
+    record
+        The record; withdrawn claims and corrections are written like the others.
+    folder
+        A new or empty folder. Reading it gives the same claims.
+
+    Returns
+    -------
+    list of Path
+        The files written. Claims that fit no table go to ``claims.trig``.
+
+    Raises
+    ------
+    RecordErrors
+        If the folder holds anything already.
+    """
+    if folder.exists() and any(folder.iterdir()):
+        remedy = "name a new or empty folder; nothing was written"
+        raise RecordErrors([RecordError(str(folder), "the folder is not empty", remedy)])
+    rows, left = rows_of(record, record.claims)
+    settings = (record.collection.path / FILE).read_text(encoding="utf-8-sig")
+    texts = {FILE: settings}
+    texts |= {f"tables/{name}.csv": csv_text(tables()[name], found) for name, found in rows.items()}
+    metadata = csvw_metadata(list(rows))
+    texts["tables/csvw-metadata.json"] = json.dumps(metadata, indent=2, ensure_ascii=False) + "\n"
+    if left:
+        texts["claims.trig"] = trig_text(record, left)
+    for name, text in texts.items():
+        write_whole(folder / name, text)
+    return [folder / name for name in texts]

@@ -1,0 +1,189 @@
+"""Claims back into tables; corrections and new collections written to disk."""
+
+import json
+from pathlib import Path
+
+import pytest
+from shelf import TABLES, write
+
+from glost.publish.exports import write_tables
+from glost.record.correcting import correct
+from glost.record.errors import RecordErrors
+from glost.record.record import Record, read
+from glost.record.starting import begin
+from glost.record.tables import tables
+from glost.record.writing import rows_of, trig_text
+
+
+def content(record: Record) -> dict[str, object]:
+    return {
+        claim.id: (
+            frozenset(claim.statements),
+            claim.passage,
+            claim.certainty,
+            claim.recorded_by,
+            claim.recorded_on,
+            claim.note,
+        )
+        for claim in record.claims
+    }
+
+
+FULL = {
+    "people": "person,name,other_names,source,recorded_by\njo,Jo Fell,J. Fell|Joe Fell,letter,M. Orr\n",
+    "roles": "person,role,at,work,begin,end,source\njo,designer,harrow,shape/alder,1907,1912~,letter\n",
+    "plants": "plant,pottery,number,source\nold,harrow,1,letter\n",
+    "kilns": "kiln,plant,kind,firing,length,replaces,source\nk1,old,periodic,bisque|glost,,,letter\n"
+    'k2,old,tunnel,glost,12\' 6"""" x,k1,letter\n'.replace('""""', '"').replace(" x", ""),
+    "kiln_zones": "kiln,zone,order,length,source\nk2,preheating,1,100 ft,letter\n",
+    "articles": "shape,form,trade_size,measured,produced,source\nalder,plate,8,9 7/8 in,no,letter\n",
+    "lineage": "thing,copied_from,redesigned_from,source\nshape/birch,,shape/alder,letter\n",
+    "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
+    "shape/birch,begin,after,shape/alder,end,1,letter\n",
+    "code_schemes": "scheme,pottery,codes,pattern,source\nnums,harrow,treatment-number,{line}{run},letter\n",
+    "code_parts": "scheme,part,value,means,thing,source\nnums,line,A,shape,shape/alder,letter\n",
+    "marks": "mark,pottery,wording,applied,scheme,image,source\nm1,harrow,HARROW / MADE,impressed,,a b.png,letter\n",
+    "terms": "scheme,term,name,broader,source\nform,whimsey,Whimsey,flatware,letter\n",
+    "corrections": "withdraws,reason,source,recorded_on\nb7-as-printed,no such number,p2,2001-01-01\n",
+}
+
+
+def test_tables_written_back_give_the_same_claims(tmp_path: Path) -> None:
+    record = read(write(tmp_path / "c", **FULL))
+    described = {claim.origin.table for claim in record.claims}
+    write_tables(record, tmp_path / "back")
+    assert not (tmp_path / "back" / "claims.trig").exists()
+    again = read(tmp_path / "back")
+    assert content(again) == content(record)
+    assert described == {path.stem for path in (tmp_path / "back" / "tables").glob("*.csv")}
+
+
+def test_claims_read_from_trig_become_rows_again(tmp_path: Path) -> None:
+    record = read(write(tmp_path / "c", **FULL))
+    trig = tmp_path / "trig"
+    trig.mkdir()
+    settings = (tmp_path / "c" / "collection.toml").read_text(encoding="utf-8")
+    (trig / "collection.toml").write_text(settings, encoding="utf-8")
+    (trig / "all.trig").write_text(trig_text(record, record.claims), encoding="utf-8")
+    from_trig = read(trig)
+    assert content(from_trig) == content(record)
+    rows, left = rows_of(from_trig, from_trig.claims)
+    assert left == []
+    assert sum(map(len, rows.values())) == len(record.claims)
+    write_tables(from_trig, tmp_path / "back")
+    assert content(read(tmp_path / "back")) == content(record)
+
+
+def test_a_claim_that_fits_no_table_stays_trig(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    (folder / "odd.trig").write_text(
+        "@prefix prov: <http://www.w3.org/ns/prov#> .\n"
+        "<claim/odd> prov:hadPrimarySource <source/letter> .\n"
+        "<claim/odd> { <shape/alder> <http://xmlns.com/foaf/0.1/page> <source/letter> }\n",
+        encoding="utf-8",
+    )
+    record = read(folder)
+    write_tables(record, tmp_path / "back")
+    assert (tmp_path / "back" / "claims.trig").exists()
+    assert content(read(tmp_path / "back")) == content(record)
+
+
+def test_tables_are_never_written_over_something(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    record = read(folder)
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    with pytest.raises(RecordErrors, match="the folder is not empty"):
+        write_tables(record, folder)
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
+
+
+def test_a_new_collection_holds_every_template_and_takes_a_first_row(tmp_path: Path) -> None:
+    begin(tmp_path / "new", "Mine", "https://example.org/mine/")
+    assert read(tmp_path / "new").claims == ()
+    names = {path.stem for path in (tmp_path / "new" / "tables").glob("*.csv")}
+    assert names == set(tables())
+    guide = (tmp_path / "new" / "GUIDE.md").read_text(encoding="utf-8")
+    for table in tables().values():
+        for column in table.real:
+            assert f"`{column.name}`" in guide
+    sources = tmp_path / "new" / "tables" / "sources.csv"
+    cells = {"source": "first", "title": "A card"}
+    header = sources.read_text(encoding="utf-8").strip().split(",")
+    sources.write_text(
+        ",".join(header) + "\n" + ",".join(cells.get(h, "") for h in header) + "\n",
+        encoding="utf-8",
+    )
+    assert [claim.origin.table for claim in read(tmp_path / "new").claims] == ["sources"]
+
+
+def test_beginning_where_there_is_a_collection_changes_nothing(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    before = sorted(path for path in folder.rglob("*"))
+    with pytest.raises(RecordErrors, match="already has it"):
+        begin(folder, "Mine", "https://example.org/mine/")
+    assert sorted(path for path in folder.rglob("*")) == before
+
+
+GROUNDS = {"reason": "misread", "source": "p2", "locator": "foot", "recorded_on": "2005-01-01"}
+
+
+def test_a_correction_is_two_rows_and_one_new_belief(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    record = read(folder)
+    claim = record.claim("b7-as-printed")
+    assert claim is not None
+    done = correct(record, claim, {"number": "B17"}, GROUNDS)
+    assert done.files == ("tables/corrections.csv", "tables/treatments.csv")
+    after = read(folder)
+    assert {c.id for c in after.claims} >= {c.id for c in record.claims}
+    replacement = after.claim(done.replacement)
+    assert replacement is not None
+    assert str(replacement.passage.source).endswith("piece/p2")
+    assert [str(c) for c in after.believed().withdrawn] == [str(claim.iri)]
+    with pytest.raises(RecordErrors, match="withdrawn already"):
+        correct(after, claim, {"number": "B71"}, GROUNDS)
+
+
+def test_a_correction_keeps_delimiter_byte_order_mark_and_line_ends(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    path = folder / "tables" / "treatments.csv"
+    text = TABLES["treatments"].replace(",", ";").replace("\n", "\r\n")
+    path.write_bytes(b"\xef\xbb\xbf" + text.encode())
+    record = read(folder)
+    claim = record.claim("b7-as-printed")
+    assert claim is not None
+    correct(record, claim, {"number": "B17"}, GROUNDS)
+    data = path.read_bytes()
+    assert data.startswith(b"\xef\xbb\xbf") and data.count(b"\r\n") == data.count(b"\n") == 4
+    assert b"b7;harrow;B17;Gold Line;birch;p2;foot;;2005-01-01" in data
+
+
+@pytest.mark.parametrize(
+    ("changes", "grounds", "expected"),
+    [
+        ({"numbr": "B17"}, GROUNDS, 'did you mean "number"?'),
+        ({"decal": "nosuch"}, GROUNDS, 'nothing describes "nosuch"'),
+        ({"number": "B17"}, {**GROUNDS, "source": "nosuch"}, 'nothing describes "nosuch"'),
+        ({"begin": "then"}, GROUNDS, "is not an EDTF date"),
+        ({"number": "B17"}, {**GROUNDS, "reason": ""}, "column reason: the cell is empty"),
+    ],
+)
+def test_a_bad_correction_changes_nothing(
+    tmp_path: Path, changes: dict[str, str], grounds: dict[str, str], expected: str
+) -> None:
+    folder = write(tmp_path / "c")
+    record = read(folder)
+    claim = record.claim("b7-as-printed")
+    assert claim is not None
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    with pytest.raises(RecordErrors) as caught:
+        correct(record, claim, changes, grounds)
+    assert expected in str(caught.value)
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
+
+
+def test_metadata_beside_written_tables_describes_them(tmp_path: Path) -> None:
+    write_tables(read(write(tmp_path / "c", **FULL)), tmp_path / "back")
+    folder = tmp_path / "back" / "tables"
+    metadata = json.loads((folder / "csvw-metadata.json").read_text(encoding="utf-8"))
+    assert {table["url"] for table in metadata["tables"]} == {p.name for p in folder.glob("*.csv")}
