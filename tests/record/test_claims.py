@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 from rdflib import URIRef
-from shelf import TABLES, write
 
 from glost.names import GLOST
 from glost.record.errors import RecordErrors
 from glost.record.record import Record, read
+from shelf import TABLES, write
 
 BASE = "https://example.org/shelf/"
 HOME = URIRef(BASE + "treatment/b7")

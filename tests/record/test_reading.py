@@ -5,10 +5,9 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from shelf import SETTINGS, TABLES, write
-
 from glost.record.errors import RecordErrors
 from glost.record.record import Record, read
+from shelf import SETTINGS, TABLES, write
 
 BASE = "https://example.org/shelf/"
 

@@ -4,7 +4,6 @@ import json
 from pathlib import Path
 
 import pytest
-from shelf import TABLES, write
 
 from glost.publish.exports import write_tables
 from glost.record.correcting import correct
@@ -13,6 +12,7 @@ from glost.record.record import Record, read
 from glost.record.starting import begin
 from glost.record.tables import tables
 from glost.record.writing import rows_of, trig_text
+from shelf import TABLES, write
 
 
 def content(record: Record) -> dict[str, object]:
