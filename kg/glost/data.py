@@ -39,7 +39,21 @@ def vocabulary() -> Graph:
     The graph is shared: treat it as read-only.
     """
     graph = Graph()
-    top = folder("ontology")
-    for path in [top / "glost.ttl", *sorted((top / "schemes").glob("*.ttl"))]:
+    graph += concepts()
+    graph.parse(folder("ontology") / "glost.ttl", format="turtle")
+    return graph
+
+
+@cache
+def concepts() -> Graph:
+    """Read the concept schemes alone: facts that reasoning needs beside the claims.
+
+    The graph is shared: treat it as read-only.
+    """
+    graph = Graph()
+    files = sorted((folder("ontology") / "schemes").glob("*.ttl"))
+    if not files:
+        raise FileNotFoundError("there are no concept schemes; install glost again")
+    for path in files:
         graph.parse(path, format="turtle")
     return graph

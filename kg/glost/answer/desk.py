@@ -12,7 +12,7 @@ from glost.answer import findings
 from glost.answer.answers import Answers, gather
 from glost.answer.dataset import Contents
 from glost.answer.zones import reckon
-from glost.data import vocabulary
+from glost.data import concepts, vocabulary
 from glost.findings import Finding
 from glost.reason.closure import Closure, close
 from glost.record.belief import Belief
@@ -54,9 +54,9 @@ class Desk:
 
     @cached_property
     def closure(self) -> Closure:
-        """What follows from what is believed."""
+        """What follows from what is believed and from the concept schemes."""
         self.progress("what follows")
-        return close(self.belief.graph, vocabulary())
+        return close(self.belief.graph + concepts(), vocabulary())
 
     @cached_property
     def contents(self) -> Contents:
@@ -89,4 +89,4 @@ class Desk:
         )
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
-        return self.closure.why(triple).leaves
+        return self.closure.why(triple).facts
