@@ -19,11 +19,11 @@ def _load(name: str) -> ModuleType:
 
 @pytest.fixture(scope="session")
 def random_cases() -> ModuleType:
-    """The generator of random schemas and facts."""
+    """Return the generator of random schemas and facts."""
     return _load("random_cases")
 
 
 @pytest.fixture(scope="session")
 def naive() -> ModuleType:
-    """A forward chainer that is slow and plain, and a checker of proofs."""
+    """Return a forward chainer that is slow and plain, and a checker of proofs."""
     return _load("naive")

@@ -9,12 +9,12 @@ from rdflib.collection import Collection
 from rdflib.namespace import OWL, RDF, RDFS
 
 E = Namespace("https://example.org/random/")
-AXIOMS = (
-    "sub sub equivalent domain range subproperty equivalent_property inverse symmetric transitive "
-    "chain chain3 below above restriction disjoint disjoint_property asymmetric irreflexive "
-    "complement nothing"
-).split()
-SHAPES = "some some_thing only value and or one inverse_some".split()
+AXIOMS = [
+    *("sub", "sub", "equivalent", "domain", "range", "subproperty", "equivalent_property"),
+    *("inverse", "symmetric", "transitive", "chain", "chain3", "below", "above", "restriction"),
+    *("disjoint", "disjoint_property", "asymmetric", "irreflexive", "complement", "nothing"),
+]
+SHAPES = ["some", "some_thing", "only", "value", "and", "or", "one", "inverse_some"]
 
 
 @dataclass

@@ -46,7 +46,11 @@ class Backward:
     """
 
     def __init__(
-        self, instances: Instances, root: Fact, most_nodes: int, most_instances: int,
+        self,
+        instances: Instances,
+        root: Fact,
+        most_nodes: int,
+        most_instances: int,
         depth: int | None = None,
     ) -> None:
         self._instances, self._most = instances, most_instances
@@ -68,28 +72,25 @@ class Backward:
                 waiting.extend((p, nearer) for p in way.premises if p not in self.ways)
 
     def _ways(self, node: Node) -> Iterator[Way]:
-        s, p, o = node.fact
+        p = node.fact[1]
         split = p in self._instances.transitive
         if split and not node.base:
             yield Way(None, (Node(node.fact, True),))
             yield from self._edges(node.fact)
             return
-        found, cut = self._instances.concluding(
-            node.fact, self._most, "prp-trp" if split else ""
-        )
+        found, cut = self._instances.concluding(node.fact, self._most, "prp-trp" if split else "")
         self.cut |= cut
         for instance in found:
             # symmetry and replacement reach every path edge by edge
             stays = split and (instance.name == "prp-symp" or instance.rule is None)
-            yield Way(
-                instance, tuple(Node(f, stays and f[1] == p) for f in instance.premises)
-            )
+            yield Way(instance, tuple(Node(f, stays and f[1] == p) for f in instance.premises))
 
     def _edges(self, fact: Fact) -> Iterator[Way]:
         """Yield the first edge and the rest of each path of a transitive property."""
         s, p, o = fact
         rule = next(
-            c.rule for c in self._instances.by_head[self._instances.index.key(p, o)]
+            c.rule
+            for c in self._instances.by_head[self._instances.index.key(p, o)]
             if c.rule.name == "prp-trp"
         )
         seen = 0

@@ -16,7 +16,7 @@ from glost.reason.coding import Fact, Quads
 from glost.reason.engine import ASSERTED, Engine
 from glost.reason.executor import DuckDB
 from glost.reason.index import Index
-from glost.reason.instances import Coded, Instances, bind, fill
+from glost.reason.instances import Instances, bind, fill
 from glost.reason.listing import inferred_sql
 from glost.reason.sql import Relation
 
@@ -24,7 +24,7 @@ _BUDGET = 20_000
 """Rule instances to look at before everything is closed again."""
 
 
-class _TooFar(Exception):
+class _TooFarError(Exception):
     """A change that is better made by closing everything again."""
 
 
@@ -91,13 +91,13 @@ class Change:
             index.forget_asserted(fact)
         try:
             self._forward(fresh)
-        except _TooFar:
+        except _TooFarError:
             self._anew()
 
     def _forward(self, fresh: list[Fact]) -> None:
         instances, find = self.instances, self._engine.same.find
         if any(f[1] == instances.sameness for f in fresh):
-            raise _TooFar
+            raise _TooFarError
         self._spent = 0
         level = []
         for fact in fresh:
@@ -111,10 +111,10 @@ class Change:
             step += 1
             found: dict[Fact, None] = {}
             for fact in level:
-                for coded, premises, head in self._uses(fact):
+                for head in self._uses(fact):
                     if head[1] == instances.sameness:
                         if find(head[0]) != find(head[2]) and min(head[0], head[2]) >= 0:
-                            raise _TooFar
+                            raise _TooFarError
                         continue
                     stood = self._standing(head)
                     if head[0] >= 0 and instances.index.step(stood) is None:
@@ -134,8 +134,8 @@ class Change:
         self._new[fact] = step
         self._gone.discard(fact)
 
-    def _uses(self, fact: Fact) -> Iterator[tuple[Coded, tuple[Fact, ...], Fact]]:
-        """Yield the rule instances that use a fact: rule, premises, conclusion."""
+    def _uses(self, fact: Fact) -> Iterator[Fact]:
+        """Yield what follows in one step from a fact and others."""
         instances = self.instances
         same, (s, p, o) = self._engine.same, fact
         objects = [o] if p == instances.index.typed else same.members(o)
@@ -149,15 +149,14 @@ class Change:
                     continue
                 for binding in instances.solve(rest, start):
                     self._spend()
-                    premises = tuple(fill(pattern, binding) for pattern in coded.body)
                     head = fill(coded.head, binding)
                     if head[0] != head[2] or head[1] != instances.sameness:
-                        yield coded, premises, head
+                        yield head
 
     def _spend(self) -> None:
         self._spent += 1
         if self._spent > _BUDGET:
-            raise _TooFar
+            raise _TooFarError
 
     # -- withdrawing -----------------------------------------------------------------------------
 
@@ -165,7 +164,7 @@ class Change:
         """Withdraw facts and what no longer follows from the rest."""
         try:
             lost, back = self._falling(facts)
-        except _TooFar:
+        except _TooFarError:
             self._engine.retract_rows(facts)
             self._anew()
             return
@@ -184,7 +183,7 @@ class Change:
         given = [f for f in facts if self.instances.index.asserted(f)]
         try:
             lost: Iterable[Fact] = self._falling(given)[0]
-        except _TooFar:
+        except _TooFarError:
             lost = self._difference(given)
         return [f for f in lost if not self._nameless(f)]
 
@@ -208,13 +207,14 @@ class Change:
             self._check_sameness(fact)
         waiting = list(doubted)
         while waiting:
-            for _, _, head in self._uses(waiting.pop()):
+            for head in self._uses(waiting.pop()):
                 if head in doubted or not self._derived_only(head, withdrawn):
                     continue
                 self._check_sameness(head)
                 doubted[head] = None
                 waiting.append(head)
-        lost, back, step = set(doubted), {}, self._engine.step
+        lost, step = set(doubted), self._engine.step
+        back: dict[Fact, int] = {}
         while True:
             step += 1
             saved = [f for f in doubted if f in lost and self._follows_without(f, lost)]
@@ -237,7 +237,7 @@ class Change:
         users = instances.by_body.get(instances.index.key(fact[1], fact[2]), ())
         equates = fact[1] == instances.sameness or any(c.rule.equates for c, _ in users)
         if equates or len(same.members(fact[0])) > 1 or len(same.members(fact[2])) > 1:
-            raise _TooFar
+            raise _TooFarError
 
     def _follows_without(self, fact: Fact, lost: set[Fact]) -> bool:
         instances = self.instances
@@ -264,10 +264,12 @@ class Change:
         other.load(Quads(columns[0], columns[1], columns[2], None, engine.terms))
         other.run()
         before, after = (
-            pl.concat([
-                pl.DataFrame(e.executor.read("SELECT s, p, o FROM asserted")),
-                pl.DataFrame(e.executor.read(f"SELECT s, p, o FROM ({inferred_sql(e)}) i")),
-            ])
+            pl.concat(
+                [
+                    pl.DataFrame(e.executor.read("SELECT s, p, o FROM asserted")),
+                    pl.DataFrame(e.executor.read(f"SELECT s, p, o FROM ({inferred_sql(e)}) i")),
+                ]
+            )
             for e in (engine, other)
         )
         other.executor.close()

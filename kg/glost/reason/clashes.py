@@ -1,23 +1,17 @@
 """Contradictions: every one, with the facts that make it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from rdflib import Literal
-from rdflib.namespace import OWL, XSD
+from rdflib.namespace import OWL
 from rdflib.term import Node
 
 from glost.reason.compiler import Program
 from glost.reason.engine import Engine
+from glost.reason.literals import in_value_space, same_value
 from glost.reason.rules import Atom, Rule, Triple, Var, reading_order
 from glost.reason.sql import SAME, Relation, grouped, join, relation
 
-_WHOLE = (
-    XSD.integer, XSD.long, XSD.int, XSD.short, XSD.byte, XSD.nonNegativeInteger,
-    XSD.positiveInteger, XSD.nonPositiveInteger, XSD.negativeInteger, XSD.unsignedLong,
-    XSD.unsignedInt, XSD.unsignedShort, XSD.unsignedByte,
-)
-_TEXT = (XSD.string, XSD.normalizedString, XSD.token, XSD.Name, XSD.NCName, XSD.NMTOKEN, XSD.language)
 _MESSAGES = {
     "eq-diff": "two names for one thing are said to be different things",
     "prp-irp": "a property that nothing has to itself is said of a thing and itself",
@@ -66,45 +60,6 @@ def _reading_order(clash: Clash) -> tuple[str, list[tuple[str, ...]]]:
     return clash.rule, [reading_order(fact) for fact in clash.facts]
 
 
-def same_value(a: Node, b: Node) -> bool:
-    """Tell whether two literals mean the same value, for instance ``7`` and ``007``."""
-    if not isinstance(a, Literal) or not isinstance(b, Literal) or a == b:
-        return a == b
-    if a.value is None or b.value is None or a.ill_typed or b.ill_typed:
-        return False
-    kinds = {a.datatype, b.datatype}
-    comparable = a.datatype == b.datatype or kinds <= {*_WHOLE, XSD.decimal}
-    return comparable and a.language == b.language and bool(a.value == b.value)
-
-
-def in_value_space(value: Literal, datatype: Node) -> bool:
-    """Tell whether a literal's value is one of a datatype's.
-
-    Only datatypes of the OWL 2 RL list whose values rdflib reads are judged; of others nothing
-    is known, and nothing is reported.
-    """
-    given = value.datatype or (XSD.string if value.language is None else None)
-    if given == datatype or str(datatype) not in _JUDGED:
-        return not (given == datatype and value.ill_typed)
-    if str(datatype) in _TEXT_NAMES:
-        return given is not None and str(given) in _TEXT_NAMES
-    if given is None or str(given) in _TEXT_NAMES:
-        return False
-    if datatype in _WHOLE or datatype == XSD.decimal:
-        whole = given in _WHOLE or given == XSD.decimal
-        return whole and not Literal(str(value), datatype=datatype).ill_typed
-    return str(given) not in _JUDGED
-
-
-_TEXT_NAMES = frozenset(str(t) for t in _TEXT)
-_JUDGED = _TEXT_NAMES | {
-    str(t) for t in (
-        *_WHOLE, XSD.decimal, XSD.float, XSD.double, XSD.boolean, XSD.date, XSD.gYear,
-        XSD.dateTime, XSD.anyURI,
-    )
-}
-
-
 class Clashes:
     """Looks for contradictions among what an engine knows.
 
@@ -144,7 +99,7 @@ class Clashes:
         for row in zip(*columns, strict=True):
             yield dict(zip(found, row, strict=True))
 
-    def _facts(self, rule: Rule, values: dict[Var, int]) -> tuple[Triple, ...]:
+    def _facts(self, rule: Rule, values: Mapping[Var, int]) -> tuple[Triple, ...]:
         def fill(term: Node | Var) -> Node:
             return self._term(values[term]) if isinstance(term, Var) else term
 
@@ -181,8 +136,10 @@ class Clashes:
                 x, y = terms(a), terms(b)
                 facts = ((x, OWL.sameAs, y),) if a != b else ()
                 yield Clash(
-                    rule.name, (*facts, *((x, atom.p, y) for atom in said)),  # type: ignore[arg-type]
-                    _message(rule), rule.source,
+                    rule.name,
+                    (*facts, *((x, atom.p, y) for atom in said)),  # type: ignore[arg-type]
+                    _message(rule),
+                    rule.source,
                 )
 
     def _statements(self, atom: Atom) -> list[tuple[int, int]]:
@@ -208,12 +165,13 @@ class Clashes:
                 key = "s" if rule.body[0].s == rule.body[1].s else "o"
                 shared = rule.body[0].s if key == "s" else rule.body[0].o
                 values = {shared: row["k"], head.s: row["x"], head.o: row["y"]}
-                yield from self._judge(rule, row["x"], row["y"], self._facts(rule, values))  # type: ignore[arg-type]
+                facts = self._facts(rule, values)  # type: ignore[arg-type]
+                yield from self._judge(rule, row["x"], row["y"], facts)
             return
         place = join(rule, self._engine.names, self._engine.code).place
         x, y = place[head.s], place[head.o]  # type: ignore[index]
-        for values, facts in self._instances(rule, f"{x} < {y} AND {x} < 0"):
-            yield from self._judge(rule, values[head.s], values[head.o], facts)  # type: ignore[index]
+        for found, facts in self._instances(rule, f"{x} < {y} AND {x} < 0"):
+            yield from self._judge(rule, found[head.s], found[head.o], facts)  # type: ignore[index]
 
     def _judge(self, rule: Rule, a: int, b: int, facts: tuple[Triple, ...]) -> Iterator[Clash]:
         if b >= 0:
@@ -225,14 +183,16 @@ class Clashes:
         """Yield names said to be the same as a literal."""
         same = self._code(OWL.sameAs)
         for row in self._rows(f"SELECT DISTINCT s, o FROM asserted WHERE p = {same} AND o < 0"):
-            yield Clash("eq-diff1", ((self._term(row["s"]), OWL.sameAs, self._term(row["o"])),), _MIXED)
+            fact = (self._term(row["s"]), OWL.sameAs, self._term(row["o"]))
+            yield Clash("eq-diff1", (fact,), _MIXED)
 
     def _outside_range(self) -> Iterator[Clash]:
         """Yield the literals that are not of the datatype their property asks for."""
         for p, datatype, axiom in self._program.ranges:
             values = f"FROM {self._values(p)} WHERE o < 0"
             wrong = [
-                row["o"] for row in self._rows(f"SELECT DISTINCT o {values}")
+                row["o"]
+                for row in self._rows(f"SELECT DISTINCT o {values}")
                 if not in_value_space(self._term(row["o"]), datatype)  # type: ignore[arg-type]
             ]
             if not wrong:

@@ -94,7 +94,8 @@ class Quads:
             return ()
         s, p, o = (self.terms.code(t) for t in fact)
         rows = np.flatnonzero((self.s == s) & (self.p == p) & (self.o == o))
-        return tuple(sorted(self.terms.term(int(g)) for g in np.unique(self.g[rows]) if g >= 0))
+        found = {self.terms.term(int(g)) for g in np.unique(self.g[rows]) if g >= 0}
+        return tuple(sorted(found, key=str))
 
 
 def encode(facts: Iterable[Triple]) -> Quads:

@@ -1,8 +1,9 @@
-"""From a schema to rules about facts: each line of the W3C tables, specialised by pure functions."""
+"""From a schema to rules about facts: each line of the W3C tables, specialised to it."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
+from typing import cast
 
 from rdflib import BNode, Graph, Literal
 from rdflib.namespace import OWL, RDF
@@ -54,10 +55,10 @@ def _candidates(
     """Yield the values a schema pattern may take, with the triples that say so."""
     terms = [binding.get(w, w) if isinstance(w, Var) else w for w in words]
     if terms[0] == "member":
-        for m in members(schema, terms[1]):
+        for m in members(schema, cast(Node, terms[1])):
             yield (m,), ()
     elif terms[0] == "pair":
-        for pair in combinations(members(schema, terms[1]), 2):
+        for pair in combinations(members(schema, cast(Node, terms[1])), 2):
             yield pair, ()
     else:
         known = [None if isinstance(t, (Var, Literal)) else t for t in terms]
@@ -108,7 +109,7 @@ def _macro(schema: Graph, words: tuple[Term | str, ...], binding: Binding) -> li
 def _straight(atom: Atom, inverse: Mapping[Node, Node]) -> Atom:
     """Turn a pattern over a nameless inverse round, onto the property that has a name."""
     while atom.p in inverse:
-        atom = Atom(atom.o, inverse[atom.p], atom.s)
+        atom = Atom(atom.o, inverse[cast(Node, atom.p)], atom.s)
     return atom
 
 

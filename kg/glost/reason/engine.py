@@ -75,7 +75,7 @@ class Engine:
         """Return which rows of ``asserted`` belong to a relation."""
         code = self.terms.code
         if rel.cls is None:
-            return f"p = {code(rel.property)}"
+            return f"p = {code(rel.link)}"
         return f"p = {code(RDF.type)} AND o = {code(rel.cls)}"
 
     def load(self, quads: Quads) -> None:
@@ -95,7 +95,7 @@ class Engine:
         for rel in list(self.steps):
             self.executor.drop(self.names[rel])
         for state in (self.count, self.newest, self.steps, self._ran, self._copied):
-            state.clear()  # type: ignore[attr-defined]
+            state.clear()
         self.same = Sameness()
         self.step = ASSERTED
         for rel in self._present():
@@ -118,8 +118,9 @@ class Engine:
         pairs = zip(found["p"].tolist(), np.ma.filled(found["c"], 0).tolist(), strict=True)
         there = {(p, c) if p == typed else (p, None) for p, c in pairs}
         return [
-            rel for rel in self.names
-            if (code(rel.property), None if rel.cls is None else code(rel.cls)) in there
+            rel
+            for rel in self.names
+            if (code(rel.link), None if rel.cls is None else code(rel.cls)) in there
         ]
 
     def _give(self, atom: Atom) -> None:
@@ -141,7 +142,9 @@ class Engine:
         self._listed(facts)
         self.executor.remove("asserted", ("s", "p", "o"), "listed")
 
-    def _listed(self, rows: Iterable[tuple[int, ...]], names: tuple[str, ...] = ("s", "p", "o")) -> None:
+    def _listed(
+        self, rows: Iterable[tuple[int, ...]], names: tuple[str, ...] = ("s", "p", "o")
+    ) -> None:
         table = np.array(list(rows), np.int32).reshape(-1, len(names)).T
         columns = {n: np.ascontiguousarray(c) for n, c in zip(names, table, strict=True)}
         self.executor.load("listed", columns)
@@ -175,7 +178,8 @@ class Engine:
         listed = ", ".join(rel.columns)
         flag = f", {str(base).lower()} AS base" if "base" in columns else ""
         added = self.executor.append(
-            self.names[rel], columns,
+            self.names[rel],
+            columns,
             f"SELECT {listed}, {self.step} AS step{flag} FROM ({select}) n",
         )
         if added:
@@ -191,7 +195,8 @@ class Engine:
         listed = ", ".join(rel.columns)
         found = " UNION ALL ".join(selects)
         if self.count[rel]:
-            found = f"SELECT {listed} FROM ({found}) f EXCEPT SELECT {listed} FROM {self.names[rel]}"
+            known = f"SELECT {listed} FROM {self.names[rel]}"
+            found = f"SELECT {listed} FROM ({found}) f EXCEPT {known}"
         elif not copy:
             found = f"SELECT DISTINCT {listed} FROM ({found}) f"
         return self._add(rel, found, base)
@@ -260,10 +265,14 @@ class Engine:
             if not self.count[rel] or self.newest[rel] <= since:
                 return total
             step = f"SELECT a.s AS s, b.o AS o FROM {table} a, {table} b WHERE a.o = b.s AND b.base"
-            selects = [step] if since == 0 else [
-                f"{step} AND a.step > {since}",
-                f"{step} AND b.step > {since} AND a.step <= {since}",
-            ]
+            selects = (
+                [step]
+                if since == 0
+                else [
+                    f"{step} AND a.step > {since}",
+                    f"{step} AND b.step > {since} AND a.step <= {since}",
+                ]
+            )
             self.step += 1
             added = self._insert(rel, selects, False)
             total += added
@@ -300,7 +309,7 @@ class Engine:
 
     def _merge(self, pairs: Iterable[tuple[int, int]]) -> bool:
         """Equate pairs of names and rewrite the rows that used the names given up."""
-        lost = [gone[0] for a, b in pairs if (gone := self.same.union(a, b))]
+        lost = [merged[0] for a, b in pairs if (merged := self.same.union(a, b))]
         if not lost:
             return False
         self.step += 1

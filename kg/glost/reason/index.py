@@ -57,9 +57,12 @@ class _Sorted:
             self._by_object = order, self.o[order]
         order, sorted_objects = self._by_object
         wanted = np.int32(o)
-        at = order[sorted_objects.searchsorted(wanted) : sorted_objects.searchsorted(wanted, "right")]
-        return [(s, o, step) for s, step in
-                zip(self.s[at].tolist(), self.step[at].tolist(), strict=True)]
+        first, last = (sorted_objects.searchsorted(wanted, side) for side in ("left", "right"))
+        at = order[first:last]
+        return [
+            (s, o, step)
+            for s, step in zip(self.s[at].tolist(), self.step[at].tolist(), strict=True)
+        ]
 
 
 class _Changes:
@@ -95,7 +98,7 @@ class Index:
         code = engine.terms.code
         self.typed = code(RDF.type)
         self.relations: dict[Key, Relation] = {
-            (code(rel.property), None if rel.cls is None else code(rel.cls)): rel
+            (code(rel.link), None if rel.cls is None else code(rel.cls)): rel
             for rel in engine.names
         }
         self._sorted: dict[Key, _Sorted] = {}
@@ -128,7 +131,8 @@ class Index:
         s, o = self._given(key)
         same = self.engine.same
         if same and len(s):
-            pairs = {(same.find(a), same.find(b)) for a, b in zip(s.tolist(), o.tolist(), strict=True)}
+            rows = zip(s.tolist(), o.tolist(), strict=True)
+            pairs = {(same.find(a), same.find(b)) for a, b in rows}
             s, o = np.array(sorted(pairs), np.int32).T
         return _Sorted(s, o, np.full(len(s), ASSERTED, np.int32))
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from typing import NamedTuple
 
-from rdflib.namespace import OWL, RDF
+from rdflib.namespace import OWL
 
 from glost.reason.coding import Fact
 from glost.reason.index import Index
@@ -82,12 +82,11 @@ class Instances:
                 self.by_head.setdefault(self._key(coded.head), []).append(coded)
             for i, pattern in enumerate(coded.body):
                 self.by_body.setdefault(self._key(pattern), []).append((coded, i))
-        self.given = {
-            tuple(self._code(t) for t in fact): rule for fact, rule in engine.program.given.items()
+        self.given: dict[Fact, Rule] = {
+            (self._code(s), self._code(p), self._code(o)): rule
+            for (s, p, o), rule in engine.program.given.items()
         }
-        self.transitive = {
-            self._code(rel.property) for rel in engine.schedule.transitive
-        }
+        self.transitive = {self._code(rel.link) for rel in engine.schedule.transitive}
 
     def coded(self, rule: Rule) -> Coded:
         """Return a rule in codes."""
@@ -102,7 +101,7 @@ class Instances:
         return self._slot(atom.s), self._code(atom.p), self._slot(atom.o)  # type: ignore[arg-type]
 
     def _key(self, pattern: Pattern) -> tuple[int, int | None]:
-        s, p, o = pattern
+        _, p, o = pattern
         return self.index.key(p, None if isinstance(o, Var) else o)
 
     # -- facts under all their names ----------------------------------------------------------
@@ -129,9 +128,7 @@ class Instances:
             return [(s, y) for y in self.same.members(s) if y != s and o in (None, y)]
         if o is not None:
             return [(x, o) for x in self.same.members(o) if x != o]
-        return [
-            (x, y) for _, group in self.same.groups() for x in group for y in group if x != y
-        ]
+        return [(x, y) for _, group in self.same.groups() for x in group for y in group if x != y]
 
     def holds(self, fact: Fact) -> bool:
         """Tell whether a fact is known, given or inferred."""

@@ -10,13 +10,13 @@ from glost.reason.sql import Relation
 
 def _told(rel: Relation) -> bool:
     """Tell whether facts of a relation mean something outside the reasoner."""
-    return not isinstance(rel.cls, BNode) and not isinstance(rel.property, BNode)
+    return not isinstance(rel.cls, BNode) and not isinstance(rel.link, BNode)
 
 
 def _columns(engine: Engine, rel: Relation) -> str:
     code = engine.terms.code
     o = "o" if rel.cls is None else f"{code(rel.cls)}"
-    return f"s, {code(rel.property)} AS p, {o} AS o"
+    return f"s, {code(rel.link)} AS p, {o} AS o"
 
 
 def inferred_sql(engine: Engine) -> str:

@@ -1,7 +1,7 @@
 """What is better done as a whole than by joins: components and reachability."""
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,9 +10,7 @@ N = TypeVar("N", bound=Hashable)
 Array = NDArray[np.int32]
 
 
-def strong_components(
-    nodes: Iterable[N], after: Callable[[N], Sequence[N]]
-) -> list[list[N]]:
+def strong_components(nodes: Iterable[N], after: Callable[[N], Sequence[N]]) -> list[list[N]]:
     """Return the strongly connected components of a graph, those that come first first.
 
     Parameters
@@ -103,7 +101,7 @@ def components(s: Array, o: Array) -> tuple[Array, Array]:
         label = new
 
 
-def _successors(s: Array, o: Array, count: int) -> Mapping[int, list[int]]:
+def _successors(s: NDArray[Any], o: NDArray[Any], count: int) -> Mapping[int, list[int]]:
     order = np.argsort(s, kind="stable")
     start = np.searchsorted(s[order], np.arange(count + 1))
     ends = o[order]

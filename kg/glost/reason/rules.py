@@ -14,7 +14,7 @@ Triple = tuple[Node, Node, Node]
 
 def reading_order(triple: Triple) -> tuple[str, ...]:
     """Return what to sort triples by: their terms as N-Triples writes them."""
-    return tuple(term.n3() for term in triple)  # type: ignore[attr-defined]
+    return tuple(term.n3() for term in triple)
 
 
 _PREFIXES = {"owl": OWL, "rdf": RDF, "rdfs": RDFS}

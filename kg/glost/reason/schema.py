@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-import owlrl
+import owlrl  # type: ignore[import-untyped]
 from rdflib import BNode, Graph, URIRef
 from rdflib.collection import Collection
 from rdflib.namespace import OWL, RDF, RDFS, XSD
@@ -91,7 +91,8 @@ def _new_links(before: Graph, after: Graph, links: Iterable[URIRef]) -> Iterator
         edges[a].add(b)
         edges[b].add(a)
     for a, b in sorted(after.subject_objects(below), key=str):
-        trivial = a == b or b in EVERYTHING or a == OWL.Nothing
+        empty = a == OWL.Nothing or (a, RDFS.subClassOf, OWL.Nothing) in after
+        trivial = a == b or b in EVERYTHING or empty
         if not trivial and not _reaches(edges, a, b):
             edges[a].add(b)
             yield a, below, b
@@ -131,8 +132,8 @@ def close_schema(schema: Graph) -> Graph:
             if (a, link, b) in known:
                 full.add((a, link, b))
     for links in (_CLASS_LINKS, _PROPERTY_LINKS):
-        for link in _new_links(known, closed, links):
-            full.add(link)
+        for found in _new_links(known, closed, links):
+            full.add(found)
     return full
 
 

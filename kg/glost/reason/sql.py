@@ -21,7 +21,7 @@ Code = Callable[[Node], int]
 class Relation(NamedTuple):
     """A class, or a property where ``cls`` is ``None``."""
 
-    property: Node
+    link: Node
     cls: Node | None = None
 
     @property
@@ -54,10 +54,10 @@ def table_names(relations: Iterable[Relation], labels: Labels) -> dict[Relation,
     taken: set[str] = set()
 
     def plain(rel: Relation) -> tuple[str, str]:
-        term = rel.property if rel.cls is None else rel.cls
+        term = rel.link if rel.cls is None else rel.cls
         return ("p" if rel.cls is None else "a"), re.sub(r"\W+", "_", labels(term))
 
-    for rel in sorted(relations, key=lambda r: (plain(r), str(r.property), str(r.cls))):
+    for rel in sorted(relations, key=lambda r: (plain(r), str(r.link), str(r.cls))):
         name = wanted = "_".join(plain(rel))
         number = 1
         while name.lower() in taken:
@@ -204,7 +204,10 @@ def conclusions(
 
 
 def equations(
-    rule: Rule, names: Mapping[Relation, str], code: Code, since: int,
+    rule: Rule,
+    names: Mapping[Relation, str],
+    code: Code,
+    since: int,
     newest: Mapping[Relation, int],
 ) -> list[str]:
     """Return the ``SELECT``\\ s of the pairs of names that a rule equates.
