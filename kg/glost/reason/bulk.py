@@ -1,0 +1,169 @@
+"""N-Quads text to codes, without a Python object for each term.
+
+Lines are split and terms coded by polars, in parallel; one dictionary holds the terms of all
+files.  The text must be as canonical serialisers write it: one statement a line, terms separated
+by one space, `` .`` at the end, no comments.
+"""
+
+import re
+from collections.abc import Iterable
+from itertools import count
+from pathlib import Path
+
+import polars as pl
+from rdflib import BNode, Literal, URIRef
+from rdflib.plugins.parsers.ntriples import unquote
+from rdflib.term import Node
+
+from glost.reason.coding import Quads
+
+_numbers = count()
+_GRAPH = r' (<[^ "]*>|_:[^ "]+)$'
+_WELL_FORMED = {
+    "s": r"^(<[^ ]*>|_:[^ ]+)$",
+    "p": r"^<[^ ]*>$",
+    "o": r'^(<[^ ]*>|_:[^ ]+|".*"(@[A-Za-z0-9-]+|\^\^<[^ ]*>)?)$',
+}
+_LITERAL = re.compile(r'"(.*)"(?:@([A-Za-z0-9-]+)|\^\^<([^ ]*)>)?', re.DOTALL)
+_ESCAPES = str.maketrans({"\\": r"\\", '"': r"\"", "\n": r"\n", "\r": r"\r"})
+_SHOWN = 20
+
+
+class TextTerms:
+    """A dictionary of terms as N-Triples writes them, kept as categories of polars."""
+
+    def __init__(self) -> None:
+        self._categories = pl.Categories(f"glost-{next(_numbers)}")
+        self.dtype = pl.Categorical(self._categories)
+        self._held = pl.Series([""], dtype=self.dtype)  # categories nobody holds are forgotten
+        self._codes: dict[Node, int] = {}
+        self._texts = pl.Series([], dtype=pl.String)
+
+    def code(self, term: Node) -> int:
+        """Return the code of a term, giving it one if it has none."""
+        known = self._codes.get(term)
+        if known is None:
+            category = int(pl.Series([_text(term)], dtype=self.dtype).to_physical()[0])
+            known = self._codes[term] = -1 - category if isinstance(term, Literal) else category
+        return known
+
+    def term(self, code: int) -> Node:
+        """Return the term of a code."""
+        place = code if code >= 0 else -1 - code
+        if place >= len(self._texts):
+            self._texts = self._categories.to_series()
+        found = _parse(self._texts[place])
+        self._codes.setdefault(found, code)
+        return found
+
+
+def _text(term: Node) -> str:
+    """Write a term as canonical N-Triples does."""
+    if not isinstance(term, Literal):
+        return str(term.n3())
+    quoted = f'"{str(term).translate(_ESCAPES)}"'
+    if term.language:
+        return f"{quoted}@{term.language}"
+    return f"{quoted}^^<{term.datatype}>" if term.datatype else quoted
+
+
+def _parse(text: str) -> Node:
+    if text.startswith("<"):
+        return URIRef(unquote(text[1:-1]))
+    if text.startswith("_:"):
+        return BNode(text[2:])
+    found = _LITERAL.fullmatch(text)
+    if found is None:
+        raise ValueError(f"not a term of N-Triples: {text}")
+    value, language, datatype = found.groups()
+    return Literal(unquote(value), lang=language, datatype=datatype and URIRef(datatype))
+
+
+def _split(path: Path) -> pl.LazyFrame:
+    """Return a file's terms as text, one column each, and whether the line could be split."""
+    lines = pl.scan_csv(
+        path, separator="\x01", quote_char=None, has_header=False, new_columns=["line"]
+    )
+    parts = pl.col("line").str.splitn(" ", 3).struct.rename_fields(["s", "p", "rest"])
+    ended = pl.col("rest").str.ends_with(" .")
+    rest = pl.col("rest").str.strip_suffix(" .")
+    graph = rest.str.extract(_GRAPH, 1)
+    object_ = (
+        pl.when(graph.is_null())
+        .then(rest)
+        .otherwise(rest.str.head(-(graph.str.len_chars().cast(pl.Int64) + 1)))
+    )
+    return (
+        lines.with_columns(parts.struct.unnest())
+        .with_columns(ended=ended.fill_null(False), g=graph, o=object_)
+        .select("s", "p", "o", "g", "ended")
+    )
+
+
+def _looks_well() -> pl.Expr:
+    """Return the quick check of a line, by the first letters of its terms."""
+    return (
+        pl.col("ended")
+        & pl.col("s").str.contains("^[<_]")
+        & pl.col("p").str.starts_with("<")
+        & pl.col("o").str.contains('^[<_"]')
+    )
+
+
+def _faults(path: Path) -> list[str]:
+    """Return what is wrong with the lines of a file, the first few of each."""
+    whole = pl.col("ended")
+    for column, pattern in _WELL_FORMED.items():
+        whole = whole & pl.col(column).str.contains(pattern).fill_null(False)
+    wrong = _split(path).with_row_index("row", 1).filter(~whole).select("row").collect()["row"]
+    listed = [
+        f"{path}, line {row}: not a statement of N-Quads; write one statement on a line, "
+        "its terms separated by one space and ended by ' .'"
+        for row in wrong.head(_SHOWN).to_list()
+    ]
+    if len(wrong) > _SHOWN:
+        listed.append(f"{path}: {len(wrong) - _SHOWN} more lines like these")
+    return listed
+
+
+def read_quads(paths: Iterable[Path], terms: TextTerms | None = None) -> Quads:
+    """Read N-Triples or N-Quads files into codes.
+
+    Parameters
+    ----------
+    paths
+        The files, in any order.
+    terms
+        A dictionary to go on with; a new one if not given.
+
+    Returns
+    -------
+    Quads
+        With the graph of each row, -1 for the default graph.
+
+    Raises
+    ------
+    ValueError
+        If lines cannot be read; it names the file and the line of each, the first few of
+        each file.
+    """
+    terms = terms or TextTerms()
+    frames, faults = [], []
+    for path in sorted(paths):
+        if path.stat().st_size == 0:
+            continue
+        code = pl.col("s", "p", "g").cast(terms.dtype).to_physical().cast(pl.Int32)
+        objects = pl.col("o").cast(terms.dtype).to_physical().cast(pl.Int32)
+        literal = pl.col("o").str.starts_with('"')
+        signed = pl.when(literal).then(-1 - objects).otherwise(objects)
+        frame = _split(path).select(code, o=signed, well=_looks_well()).collect()
+        if not frame["well"].fill_null(False).all() or frame["o"].has_nulls():
+            faults += _faults(path)
+        frames.append(frame)
+    if faults:
+        raise ValueError("\n".join(faults))
+    if not frames:
+        frames = [pl.DataFrame(schema=dict.fromkeys("spog", pl.Int32))]
+    whole = pl.concat(frames).with_columns(pl.col("g").fill_null(-1))
+    s, p, o, g = (whole[c].rechunk().to_numpy() for c in "spog")
+    return Quads(s, p, o, g, terms)

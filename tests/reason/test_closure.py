@@ -1,0 +1,221 @@
+"""What a closure says, why, and what becomes of it when facts change."""
+
+import pytest
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import OWL, RDF
+
+from glost.reason.closure import close
+
+N = "https://example.org/closure/"
+PREFIXES = f"""
+@prefix : <{N}> .
+@prefix owl: <http://www.w3.org/2002/07/owl#> .
+@prefix rdfs: <http://www.w3.org/2000/01/rdf-schema#> .
+"""
+SCHEMA = """
+:Shape rdfs:subClassOf :Design . :Shape owl:disjointWith :Treatment .
+:onShape rdfs:domain :Piece ; rdfs:range :Shape .
+:madeBy owl:propertyChainAxiom ( :onShape :shapeOf ) .
+:copiedFrom rdfs:subPropertyOf :derivedFrom . :derivedFrom a owl:TransitiveProperty .
+:shares a owl:SymmetricProperty , owl:TransitiveProperty .
+:number a owl:FunctionalProperty .
+"""
+FACTS = """
+:plate :onShape :bell . :cup :onShape :bell . :bell :shapeOf :works .
+"""
+
+
+def read(turtle: str) -> Graph:
+    """Read Turtle without its prefixes."""
+    return Graph().parse(data=PREFIXES + turtle, format="turtle")
+
+
+def one(turtle: str) -> tuple:
+    """Read one triple."""
+    (triple,) = read(turtle)
+    return triple
+
+
+@pytest.fixture
+def closure():
+    return close(read(FACTS), read(SCHEMA))
+
+
+def test_membership(closure):
+    assert one(":plate :onShape :bell .") in closure
+    assert one(":plate :madeBy :works .") in closure
+    assert one(":plate :madeBy :bell .") not in closure
+    assert one(":unheard :of :thing .") not in closure
+    assert "plate" not in closure
+
+
+def test_the_listing_is_sorted_and_holds_nothing_given(closure):
+    listed = closure.inferred.sorted()
+    assert listed == sorted(listed, key=lambda t: [x.n3() for x in t])
+    assert len(listed) == len(closure.inferred) == len(set(closure.inferred)) == 6
+    assert not set(listed) & set(read(FACTS))
+
+
+def test_a_proof_goes_down_to_the_facts_and_the_schema(closure):
+    proof = closure.why(one(":bell a :Design ."))
+    assert [p.rule for p in proof.steps()] == ["cax-sco", "prp-rng", "given"]
+    assert proof.axioms == (one(":Shape rdfs:subClassOf :Design ."),)
+    assert len(proof.facts) == 1
+    assert proof.size == 3
+    given = closure.why(one(":plate :onShape :bell ."))
+    assert given.rule == "given"
+    assert given.facts == (given.conclusion,)
+
+
+def test_asking_why_of_what_does_not_hold(closure):
+    with pytest.raises(KeyError, match="nothing says"):
+        closure.why(one(":bell :madeBy :works ."))
+    assert closure.supports(one(":bell :madeBy :works .")).sets == ()
+
+
+def test_all_supports_and_the_cap(closure):
+    found = closure.supports(one(":bell a :Shape ."))
+    assert found.sets == (
+        frozenset({one(":cup :onShape :bell .")}),
+        frozenset({one(":plate :onShape :bell .")}),
+    )
+    assert not found.cut
+    capped = closure.supports(one(":bell a :Shape ."), cap=1)
+    assert len(capped.sets) == 1
+    assert capped.cut
+
+
+def test_what_falls_is_told_without_changing_anything(closure):
+    before = closure.inferred.sorted()
+    fallen = closure.falls([one(":plate :onShape :bell .")])
+    assert set(fallen) == set(read(":plate :onShape :bell ; a :Piece ; :madeBy :works ."))
+    assert closure.inferred.sorted() == before
+    assert closure.falls([]) == ()
+
+
+def test_withdrawing_and_adding(closure):
+    closure.withdraw([one(":bell :shapeOf :works .")])
+    assert one(":plate :madeBy :works .") not in closure
+    closure.add([one(":bell :shapeOf :mill .")])
+    assert one(":cup :madeBy :mill .") in closure
+    assert closure.why(one(":cup :madeBy :mill .")).rule == "prp-spo2"
+    assert set(closure.inferred) == set(
+        close(
+            read(":plate :onShape :bell . :cup :onShape :bell . :bell :shapeOf :mill ."),
+            read(SCHEMA),
+        ).inferred
+    )
+
+
+def test_withdrawing_what_was_never_given(closure):
+    with pytest.raises(KeyError, match="not among the facts"):
+        closure.withdraw([one(":plate :madeBy :works ."), one(":bell :shapeOf :works .")])
+    assert one(":bell :shapeOf :works .") in closure
+
+
+def test_a_given_fact_that_also_follows_stays_when_withdrawn(closure):
+    closure.add([one(":bell a :Shape .")])
+    assert closure.why(one(":bell a :Shape .")).rule == "given"
+    assert one(":bell a :Shape .") not in set(closure.inferred)
+    closure.withdraw([one(":bell a :Shape .")])
+    assert closure.why(one(":bell a :Shape .")).rule == "prp-rng"
+    assert one(":bell a :Shape .") in set(closure.inferred)
+
+
+def test_clashes_do_not_stop_the_rest_and_change_with_the_facts(closure):
+    closure.add(read(":bell a :Treatment . :plate :number 7 , 8 ."))
+    assert [c.rule for c in closure.clashes] == ["cax-dw", "prp-fp"]
+    assert one(":plate :madeBy :works .") in closure
+    (first, second) = closure.clashes
+    assert set(first.facts) == set(read(":bell a :Treatment , :Shape ."))
+    assert all(fact in closure for fact in (*first.facts, *second.facts))
+    closure.withdraw(read(":bell a :Treatment . :plate :number 8 ."))
+    assert closure.clashes == ()
+
+
+def test_a_name_and_a_literal_are_not_equated():
+    found = close(read(":a :number 7 , :seven ."), read(SCHEMA))
+    assert [c.rule for c in found.clashes] == ["prp-fp"]
+    assert len(found.inferred) == 0
+
+
+def test_names_equated_with_a_literal_present_are_equated_all_the_same():
+    found = close(read(":a :number 7 , :seven , :vii ."), read(SCHEMA))
+    assert one(":seven owl:sameAs :vii .") in found
+    assert [c.rule for c in found.clashes] == ["prp-fp"]
+
+
+@pytest.mark.parametrize("length", [5, 40, 400])
+def test_a_long_chain_is_closed_and_proved(length):
+    names = [URIRef(f"{N}s{i:04d}") for i in range(length + 1)]
+    copied, derived = URIRef(N + "copiedFrom"), URIRef(N + "derivedFrom")
+    facts = [(a, copied, b) for a, b in zip(names[1:], names, strict=False)]
+    closure = close(facts, read(SCHEMA))
+    assert len(closure.inferred) == length * (length + 1) // 2
+    proof = closure.why((names[-1], derived, names[0]))
+    assert set(proof.facts) == set(facts)
+    assert {p.rule for p in proof.steps()} == {"prp-trp", "prp-spo1", "given"}
+
+
+def test_a_large_component_is_closed_and_proved():
+    names = [URIRef(f"{N}s{i}") for i in range(120)]
+    shares = URIRef(N + "shares")
+    facts = [(names[0], shares, b) for b in names[1:]]
+    closure = close(facts, read(SCHEMA))
+    assert len(closure.inferred) == 120 * 120 - 119
+    proof = closure.why((names[3], shares, names[99]))
+    assert set(proof.facts) == {facts[2], facts[98]}
+    assert len(closure.falls(facts[:1])) == 2 * 119 + 1
+    closure.withdraw(facts[:1])
+    assert closure.inferred.sorted() == close(facts[1:], read(SCHEMA)).inferred.sorted()
+
+
+def test_facts_no_rule_is_about_still_follow_sameness():
+    found = close(read(":a owl:sameAs :b ; :unruled :c . :d :unruled 'text' , :a ."), read(""))
+    assert set(found.inferred) == set(read(":b owl:sameAs :a ; :unruled :c . :d :unruled :b ."))
+    assert found.why(one(":b :unruled :c .")).rule == "eq-rep-s"
+    assert found.supports(one(":d :unruled :b .")).sets == (
+        frozenset(read(":a owl:sameAs :b . :d :unruled :a .")),
+    )
+
+
+def test_a_rule_that_names_a_thing_equated_with_another():
+    schema = """:Own owl:equivalentClass [ a owl:Restriction ; owl:onProperty :madeBy ;
+                                           owl:hasValue :works ] ."""
+    found = close(read(":bell :madeBy :firm . :firm owl:sameAs :works ."), read(schema))
+    assert one(":bell a :Own .") in found
+    assert {p.rule for p in found.why(one(":bell a :Own .")).steps()} >= {"cls-hv2", "eq-rep-o"}
+
+
+def test_a_property_below_sameness_equates():
+    found = close(read(":a :alias :b ; :p 1 ."), read(":alias rdfs:subPropertyOf owl:sameAs ."))
+    assert one(":b :p 1 .") in found
+    assert found.why((URIRef(N + "a"), OWL.sameAs, URIRef(N + "b"))).rule == "prp-spo1"
+
+
+def test_working_in_a_file_gives_the_same(tmp_path):
+    file = tmp_path / "closure.duckdb"
+    in_file = close(read(FACTS), read(SCHEMA), file=file)
+    in_memory = close(read(FACTS), read(SCHEMA))
+    assert file.exists()
+    assert in_file.inferred.sorted() == in_memory.inferred.sorted()
+    in_file.release()
+
+
+def test_the_given_facts_may_come_twice_and_from_an_iterator():
+    facts = list(read(FACTS))
+    found = close(iter(facts + facts), read(SCHEMA))
+    assert found.inferred.sorted() == close(facts, read(SCHEMA)).inferred.sorted()
+
+
+def test_tables_with_names_alike_are_kept_apart():
+    schema = ":p rdfs:domain :a . :P rdfs:domain :A . <http://other.example/p> rdfs:domain :B ."
+    found = close(read(":x :p 1 . :y :P 1 . :z <http://other.example/p> 1 ."), read(schema))
+    assert set(found.inferred) == set(read(":x a :a . :y a :A . :z a :B ."))
+
+
+def test_literals_never_become_subjects():
+    schema = ":p a owl:SymmetricProperty ; rdfs:range :C . :q owl:inverseOf :p ."
+    found = close(read(":x :p 'text' , :y ."), read(schema))
+    assert not any(isinstance(s, Literal) for s, _, _ in found.inferred)
+    assert (URIRef(N + "y"), RDF.type, URIRef(N + "C")) in found
