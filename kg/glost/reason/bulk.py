@@ -7,6 +7,7 @@ by one space, `` .`` at the end, no comments.
 
 import re
 from collections.abc import Iterable
+from functools import cache
 from itertools import count
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from rdflib import BNode, Literal, URIRef
 from rdflib.plugins.parsers.ntriples import unquote
 from rdflib.term import Node
 
-from glost.reason.coding import Quads
+from glost.reason.coding import Codes, Quads
 
 _numbers = count()
 _GRAPH = r' (<[^ "]*>|_:[^ "]+)$'
@@ -79,13 +80,39 @@ def _parse(text: str) -> Node:
     return Literal(unquote(value), lang=language, datatype=datatype and URIRef(datatype))
 
 
-def _split(path: Path) -> pl.LazyFrame:
-    """Return a file's terms as text, one column each, and whether the line could be split."""
-    lines = pl.scan_csv(
+def _lines(path: Path) -> pl.LazyFrame:
+    return pl.scan_csv(
         path, separator="\x01", quote_char=None, has_header=False, new_columns=["line"]
     )
+
+
+def _simple(path: Path) -> pl.LazyFrame:
+    """Split lines at every space; right unless the object is a literal with spaces.
+
+    The column ``simple`` tells which lines those are.
+    """
+    parts = pl.col("line").str.splitn(" ", 5).struct.rename_fields(["s", "p", "o", "g", "end"])
+    g, end = pl.col("g"), pl.col("end")
+    triple = end.is_null() & (g == ".")
+    literal = pl.col("o").str.starts_with('"')
+    quad = (end == ".") & (~literal | ~g.str.contains('"', literal=True))
+    return (
+        _lines(path)
+        .select(parts.struct.unnest())
+        .select(
+            "s",
+            "p",
+            "o",
+            g=pl.when(~triple).then(g),
+            simple=(triple | quad).fill_null(False),
+            ended=pl.lit(True),
+        )
+    )
+
+
+def _careful(path: Path) -> pl.LazyFrame:
+    """Split lines at the first two spaces and before a graph; always right."""
     parts = pl.col("line").str.splitn(" ", 3).struct.rename_fields(["s", "p", "rest"])
-    ended = pl.col("rest").str.ends_with(" .")
     rest = pl.col("rest").str.strip_suffix(" .")
     graph = rest.str.extract(_GRAPH, 1)
     object_ = (
@@ -94,10 +121,27 @@ def _split(path: Path) -> pl.LazyFrame:
         .otherwise(rest.str.head(-(graph.str.len_chars().cast(pl.Int64) + 1)))
     )
     return (
-        lines.with_columns(parts.struct.unnest())
-        .with_columns(ended=ended.fill_null(False), g=graph, o=object_)
-        .select("s", "p", "o", "g", "ended")
+        _lines(path)
+        .select(parts.struct.unnest())
+        .select(
+            "s",
+            "p",
+            o=object_,
+            g=graph,
+            simple=pl.lit(False),
+            ended=pl.col("rest").str.ends_with(" .").fill_null(False),
+        )
     )
+
+
+def _rows(path: Path, chosen: list[pl.Expr]) -> pl.DataFrame:
+    """Return expressions over the terms of each line, the simple lines first."""
+    first = _simple(path).select(*chosen, "simple").collect()
+    if first["simple"].all():
+        return first.drop("simple")
+    known = first["simple"]
+    rest = _careful(path).with_columns(known.alias("known")).filter(~pl.col("known")).select(chosen)
+    return pl.concat([first.filter(pl.col("simple")).drop("simple"), rest.collect()])
 
 
 def _looks_well() -> pl.Expr:
@@ -115,7 +159,7 @@ def _faults(path: Path) -> list[str]:
     whole = pl.col("ended")
     for column, pattern in _WELL_FORMED.items():
         whole = whole & pl.col(column).str.contains(pattern).fill_null(False)
-    wrong = _split(path).with_row_index("row", 1).filter(~whole).select("row").collect()["row"]
+    wrong = _careful(path).with_row_index("row", 1).filter(~whole).select("row").collect()["row"]
     listed = [
         f"{path}, line {row}: not a statement of N-Quads; write one statement on a line, "
         "its terms separated by one space and ended by ' .'"
@@ -139,7 +183,7 @@ def read_quads(paths: Iterable[Path], terms: TextTerms | None = None) -> Quads:
     Returns
     -------
     Quads
-        With the graph of each row, -1 for the default graph.
+        The graphs are read when they are first asked for.
 
     Raises
     ------
@@ -148,22 +192,32 @@ def read_quads(paths: Iterable[Path], terms: TextTerms | None = None) -> Quads:
         each file.
     """
     terms = terms or TextTerms()
-    frames, faults = [], []
-    for path in sorted(paths):
-        if path.stat().st_size == 0:
-            continue
-        code = pl.col("s", "p", "g").cast(terms.dtype).to_physical().cast(pl.Int32)
-        objects = pl.col("o").cast(terms.dtype).to_physical().cast(pl.Int32)
-        literal = pl.col("o").str.starts_with('"')
-        signed = pl.when(literal).then(-1 - objects).otherwise(objects)
-        frame = _split(path).select(code, o=signed, well=_looks_well()).collect()
-        if not frame["well"].fill_null(False).all() or frame["o"].has_nulls():
+    used = [path for path in sorted(paths) if path.stat().st_size]
+    objects = pl.col("o").cast(terms.dtype).to_physical().cast(pl.Int32)
+    signed = pl.when(pl.col("o").str.starts_with('"')).then(-1 - objects).otherwise(objects)
+    chosen = [_code("s", terms), _code("p", terms), signed.alias("o"), _looks_well().alias("well")]
+    frames, faults = [pl.DataFrame(schema=dict.fromkeys("spo", pl.Int32))], []
+    for path in used:
+        frame = _rows(path, chosen)
+        if not frame["well"].fill_null(False).all():
             faults += _faults(path)
-        frames.append(frame)
+        frames.append(frame.drop("well"))
     if faults:
         raise ValueError("\n".join(faults))
-    if not frames:
-        frames = [pl.DataFrame(schema=dict.fromkeys("spog", pl.Int32))]
-    whole = pl.concat(frames).with_columns(pl.col("g").fill_null(-1))
-    s, p, o, g = (whole[c].rechunk().to_numpy() for c in "spog")
-    return Quads(s, p, o, g, terms)
+    s, p, o = _columns(frames, "spo")
+
+    @cache
+    def graphs() -> Codes:
+        read = [_rows(path, [_code("g", terms)]) for path in used]
+        return _columns([pl.DataFrame(schema={"g": pl.Int32}), *read], "g")[0]
+
+    return Quads(s, p, o, graphs, terms)
+
+
+def _code(column: str, terms: TextTerms) -> pl.Expr:
+    return pl.col(column).cast(terms.dtype).to_physical().cast(pl.Int32)
+
+
+def _columns(frames: list[pl.DataFrame], names: str) -> list[Codes]:
+    whole = pl.concat(frames).fill_null(-1)
+    return [whole[name].rechunk().to_numpy() for name in names]

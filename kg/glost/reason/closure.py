@@ -33,7 +33,7 @@ from glost.reason.supports import Supports, supports
 
 __all__ = ["Clash", "Closure", "Proof", "Supports", "Triple", "close", "close_quads"]
 
-_CAP = 256
+_CAP = 128
 
 
 class Inferred(Sized, Iterable[Triple]):

@@ -3,7 +3,7 @@
 Names and blank nodes have codes from 0 up, literals codes below 0, so that SQL can tell them apart.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -65,8 +65,8 @@ class Quads:
     s, p, o
         Subject, property and object of each row.
     g
-        The graph (the claim) of each row, or ``None`` where nobody asks.  Rows that differ only
-        in their graph are one fact.
+        Gives the graph (the claim) of each row, -1 for the default graph; ``None`` where graphs
+        were not kept.  Rows that differ only in their graph are one fact.
     terms
         What the codes mean.
     """
@@ -74,7 +74,7 @@ class Quads:
     s: Codes
     p: Codes
     o: Codes
-    g: Codes | None
+    g: Callable[[], Codes] | None
     terms: Dictionary
 
     def graphs(self, fact: Triple) -> tuple[Node, ...]:
@@ -94,7 +94,7 @@ class Quads:
             return ()
         s, p, o = (self.terms.code(t) for t in fact)
         rows = np.flatnonzero((self.s == s) & (self.p == p) & (self.o == o))
-        found = {self.terms.term(int(g)) for g in np.unique(self.g[rows]) if g >= 0}
+        found = {self.terms.term(int(g)) for g in np.unique(self.g()[rows]) if g >= 0}
         return tuple(sorted(found, key=str))
 
 
