@@ -1,0 +1,174 @@
+"""The header of a question: comment lines that say what it asks and what its answer rests on.
+
+Each line is ``# key: text``; a line that begins with ``#`` and three spaces goes on with the one
+before. Fields within a line are parted by ``|``:
+
+- ``question``: the question, a sentence; ``why``: why anyone asks it.
+- ``parameter``: name | type | meaning. The type is ``year``, ``number``, ``text`` or kinds of
+  thing joined by ``or``; ``, any`` after it means that it may be left out. The default stands in
+  the query's own ``VALUES ?name { … }``.
+- ``column``: name | meaning. Variables the query selects beyond these only lead to evidence.
+- ``evidence``: triple patterns parted by `` . ``; what they match, for a row, is what it rests on.
+- ``claim``: a selected variable that is itself a claim.
+- ``unsupported``: why a row need not rest on any claim.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import pyoxigraph as ox
+from rdflib.namespace import RDF
+
+from glost.names import PREFIXES
+
+Slot: TypeAlias = ox.Variable | ox.NamedNode
+"""A place in a triple pattern: a variable or an IRI."""
+Pattern: TypeAlias = tuple[Slot, Slot, Slot]
+
+_LINE = re.compile(r"# (question|why|parameter|column|evidence|claim|unsupported): (.*)")
+_VALUES = r"VALUES \?{name} \{{([^{{}}]*)\}}"
+
+
+class HeaderError(ValueError):
+    """A question's file whose header cannot be read; the message names file and fault."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """Something a question is asked about.
+
+    Attributes
+    ----------
+    name
+        How it is called, the variable's name in the query.
+    kinds
+        ``year``, ``number`` or ``text``, else the kinds of thing it may be.
+    optional
+        Whether it may be left out, the question then being asked of all.
+    default
+        Its value if left out, as the query writes it; empty if there is none.
+    meaning
+        What it is, in words.
+    """
+
+    name: str
+    kinds: tuple[str, ...]
+    optional: bool
+    default: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What the comments of a question's file say, and the query itself."""
+
+    name: str
+    question: str
+    why: str
+    parameters: tuple[Parameter, ...]
+    columns: tuple[tuple[str, str], ...]
+    evidence: tuple[tuple[Pattern, ...], ...]
+    claims: tuple[str, ...]
+    unsupported: str
+    query: str
+
+    def bound(self, values: dict[str, str]) -> str:
+        """Return the query with each parameter's ``VALUES`` holding the written term given."""
+        text = self.query
+        for name, written in values.items():
+            text = re.sub(_VALUES.format(name=re.escape(name)), _held(name, written), text)
+        return text
+
+
+def _held(name: str, written: str) -> Callable[[re.Match[str]], str]:
+    return lambda _: f"VALUES ?{name} {{ {written} }}"
+
+
+def read_header(name: str, text: str) -> Header:
+    """Read a question's file.
+
+    Raises
+    ------
+    HeaderError
+        If a part is missing or not well formed.
+    """
+    fields: dict[str, list[str]] = {}
+    for key, line in _lines(text):
+        fields.setdefault(key, []).append(line)
+    for needed in ("question", "why", "column"):
+        if needed not in fields:
+            raise HeaderError(f"{name}.rq: its header has no line '# {needed}: …'")
+    columns = tuple(_fields(name, line, 2) for line in fields["column"])
+    return Header(
+        name=name,
+        question=fields["question"][0],
+        why=fields["why"][0],
+        parameters=tuple(_parameter(name, line, text) for line in fields.get("parameter", [])),
+        columns=tuple((column, meaning) for column, meaning in columns),
+        evidence=tuple(_patterns(name, line) for line in fields.get("evidence", [])),
+        claims=tuple(line.lstrip("?") for line in fields.get("claim", [])),
+        unsupported=" ".join(fields.get("unsupported", [])),
+        query=text,
+    )
+
+
+def _lines(text: str) -> list[tuple[str, str]]:
+    lines: list[tuple[str, str]] = []
+    for line in text.splitlines():
+        if not line.startswith("#"):
+            break
+        found = _LINE.fullmatch(line)
+        if found:
+            lines.append((found[1], found[2].strip()))
+        elif line.startswith("#   ") and lines:
+            key, before = lines[-1]
+            lines[-1] = (key, f"{before} {line[1:].strip()}")
+        else:
+            raise HeaderError(f"the header line {line!r} is neither '# key: …' nor a continuation")
+    return lines
+
+
+def _fields(name: str, line: str, count: int) -> list[str]:
+    fields = [field.strip() for field in line.split("|")]
+    if len(fields) != count or not all(fields):
+        raise HeaderError(f"{name}.rq: {line!r} needs {count} fields parted by |")
+    return fields
+
+
+def _parameter(name: str, line: str, text: str) -> Parameter:
+    called, kind, meaning = _fields(name, line, 3)
+    held = re.search(_VALUES.format(name=re.escape(called)), text)
+    if held is None:
+        raise HeaderError(f"{name}.rq: the query has no VALUES ?{called} {{ … }}")
+    kind, _, extra = kind.partition(",")
+    default = held[1].strip()
+    return Parameter(
+        name=called,
+        kinds=tuple(part.strip() for part in kind.split(" or ")),
+        optional=extra.strip() == "any",
+        default="" if default == "UNDEF" else default,
+        meaning=meaning,
+    )
+
+
+def _patterns(name: str, line: str) -> tuple[Pattern, ...]:
+    patterns = []
+    for part in line.split(" . "):
+        slots = [_slot(name, word) for word in part.split()]
+        if len(slots) != 3:
+            raise HeaderError(f"{name}.rq: {part!r} is not a triple pattern")
+        patterns.append((slots[0], slots[1], slots[2]))
+    return tuple(patterns)
+
+
+def _slot(name: str, word: str) -> Slot:
+    if word.startswith("?"):
+        return ox.Variable(word[1:])
+    if word == "a":
+        return ox.NamedNode(str(RDF.type))
+    prefix, colon, local = word.partition(":")
+    if not colon or prefix not in PREFIXES:
+        raise HeaderError(f"{name}.rq: {word!r} is neither ?variable nor prefix:name")
+    return ox.NamedNode(f"{PREFIXES[prefix]}{local}")

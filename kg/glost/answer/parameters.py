@@ -1,0 +1,188 @@
+"""What a question is asked about: from what a user writes to a term the query can hold."""
+
+from collections.abc import Mapping
+from functools import cached_property
+
+import pyoxigraph as ox
+from rdflib.namespace import XSD
+
+from glost.answer.headers import Header, Parameter
+from glost.names import GLOST, SCHEMES
+from glost.record.errors import nearest
+
+_SHOWN = 12
+_NAMES = (
+    "<http://www.w3.org/2000/01/rdf-schema#label>|<http://purl.org/dc/terms/title>"
+    "|<http://www.w3.org/2004/02/skos/core#prefLabel>"
+    "|<http://www.w3.org/2004/02/skos/core#altLabel>"
+)
+_OF_CLASS = f"SELECT ?thing ?name {{ ?thing a $class OPTIONAL {{ ?thing {_NAMES} ?name }} }}"
+_FORMS = (
+    "SELECT ?thing ?name { ?thing <http://www.w3.org/2004/02/skos/core#inScheme> "
+    f"<{SCHEMES}form> OPTIONAL {{ ?thing {_NAMES} ?name }} }}"
+)
+_PLAIN = {"year": "a year, such as 1915", "number": "a whole number, 0 or more", "text": "a text"}
+
+
+class ParameterError(ValueError):
+    """Parameters that a question cannot be asked with.
+
+    Attributes
+    ----------
+    question
+        The question's name.
+    errors
+        What is wrong with each, and what could be given instead.
+    """
+
+    def __init__(self, question: str, errors: list[str]) -> None:
+        self.question = question
+        self.errors = tuple(errors)
+        super().__init__(f"{question}: " + "; ".join(errors))
+
+
+class Things:
+    """The things of each kind that the record describes, with their names.
+
+    Parameters
+    ----------
+    store
+        The dataset.
+    base
+        Base IRI of the collection.
+    """
+
+    def __init__(self, store: ox.Store, base: str) -> None:
+        self._store = store
+        self._base = base
+        self._kinds: dict[str, dict[str, set[str]]] = {}
+
+    def of(self, kind: str) -> dict[str, set[str]]:
+        """Return the IRIs of a kind's things, each with its names."""
+        if kind not in self._kinds:
+            self._kinds[kind] = self._look(kind)
+        return self._kinds[kind]
+
+    def _look(self, kind: str) -> dict[str, set[str]]:
+        if kind == "thing":
+            return self._all
+        query = _FORMS
+        if kind != "form":
+            query = _OF_CLASS.replace("$class", f"<{GLOST[kind.capitalize()]}>")
+        return self._names(query)
+
+    @cached_property
+    def _all(self) -> dict[str, set[str]]:
+        found = self._names(_OF_CLASS.replace("$class", "?class"))
+        return {iri: names for iri, names in found.items() if iri.startswith(self._base)}
+
+    def _names(self, query: str) -> dict[str, set[str]]:
+        found: dict[str, set[str]] = {}
+        solutions = self._store.query(query)
+        if isinstance(solutions, ox.QuerySolutions):
+            for thing, name in solutions:
+                if isinstance(thing, ox.NamedNode) and "#" not in thing.value:
+                    names = found.setdefault(thing.value, set())
+                    if isinstance(name, ox.Literal):
+                        names.add(name.value)
+        return found
+
+
+def bind(header: Header, given: Mapping[str, object], things: Things) -> dict[str, str]:
+    """Work out what each parameter's ``VALUES`` must hold.
+
+    Parameters
+    ----------
+    header
+        The question's.
+    given
+        Values as the user gives them, by parameter name: a year or number as such or as text, a
+        thing by id (``alder``), kind and id (``shape/alder``), IRI or name.
+    things
+        What the record describes.
+
+    Returns
+    -------
+    dict
+        Written terms by parameter name. Every term is written by the RDF library, so that no
+        value can end the place it stands in.
+
+    Raises
+    ------
+    ParameterError
+        With everything that is wrong with the parameters.
+    """
+    errors = []
+    known = [parameter.name for parameter in header.parameters]
+    for name in given:
+        if name not in known:
+            remedy = f"it has {', '.join(known)}" if known else "it has none"
+            near = nearest(name, known)
+            remedy = f'did you mean "{near}"' if near else remedy
+            errors.append(f'it has no parameter "{name}"; {remedy}')
+    bound: dict[str, str] = {}
+    for parameter in header.parameters:
+        value = given.get(parameter.name)
+        if value is None or value == "":
+            if not parameter.default and not parameter.optional:
+                errors.append(f"{parameter.name} must be given: {parameter.meaning}")
+            continue
+        try:
+            bound[parameter.name] = str(_term(parameter, str(value).strip(), things))
+        except ValueError as error:
+            errors.append(f"{parameter.name}: {error}")
+    if errors:
+        raise ParameterError(header.name, errors)
+    return bound
+
+
+def _term(parameter: Parameter, value: str, things: Things) -> ox.NamedNode | ox.Literal:
+    kind = parameter.kinds[0]
+    if kind == "text":
+        return ox.Literal(value)
+    if kind in _PLAIN:
+        if not value.isascii() or not value.isdigit() or len(value) > 4:
+            raise ValueError(f'"{value}" is not {_PLAIN[kind]}')
+        return ox.Literal(value, datatype=ox.NamedNode(str(XSD.integer)))
+    return ox.NamedNode(_thing(parameter.kinds, value, things))
+
+
+def _thing(kinds: tuple[str, ...], value: str, things: Things) -> str:
+    candidates = {iri: names for kind in kinds for iri, names in things.of(kind).items()}
+    for fits in (_is_iri, _is_id, _is_name):
+        found = sorted(iri for iri, names in candidates.items() if fits(value, iri, names))
+        if len(found) == 1:
+            return found[0]
+        if found:
+            several = ", ".join(_id(iri) for iri in found[:_SHOWN])
+            raise ValueError(f'"{value}" could be any of {several}; give one of these')
+    kind = " or ".join(kinds)
+    raise ValueError(f'there is no {kind} "{value}"; {_instead(value, candidates)}')
+
+
+def _is_iri(value: str, iri: str, names: set[str]) -> bool:
+    return value == iri
+
+
+def _is_id(value: str, iri: str, names: set[str]) -> bool:
+    return value in (_id(iri), iri.rsplit("/", 1)[-1])
+
+
+def _is_name(value: str, iri: str, names: set[str]) -> bool:
+    return value.casefold() in {name.casefold() for name in names}
+
+
+def _id(iri: str) -> str:
+    return "/".join(iri.rsplit("/", 2)[-2:])
+
+
+def _instead(value: str, candidates: Mapping[str, set[str]]) -> str:
+    slugs = sorted(iri.rsplit("/", 1)[-1] for iri in candidates)
+    names = sorted({name for given in candidates.values() for name in given})
+    near = nearest(value.rsplit("/", 1)[-1], [*slugs, *names])
+    if near:
+        return f'did you mean "{near}"?'
+    if not slugs:
+        return "the record describes none"
+    more = f" and {len(slugs) - _SHOWN} more" if len(slugs) > _SHOWN else ""
+    return f"there are {', '.join(slugs[:_SHOWN])}{more}"

@@ -1,0 +1,275 @@
+"""Named questions: each a SPARQL query with a header, and answers that say what they rest on."""
+
+import csv
+import io
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+from pathlib import Path
+from typing import Any
+
+import pyoxigraph as ox
+from rdflib import BNode, Literal, URIRef
+
+from glost.answer.evidence import Evidence
+from glost.answer.headers import Header, Parameter, read_header
+from glost.answer.parameters import Things, bind
+from glost.answer.store import Term, from_store
+from glost.record.claims import Claim, Passage
+from glost.record.errors import nearest
+
+Value = URIRef | BNode | Literal | None
+"""A cell of an answer; None where there is nothing to say."""
+
+FOLDER = Path(__file__).with_name("questions")
+"""Where the questions' files lie."""
+
+
+class UnknownQuestion(KeyError):  # noqa: N818 - said to a user as it stands
+    """There is no question of this name; the message says which is nearest."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.remedy = "glost ask --list shows them all"
+        near = nearest(name, catalogue())
+        if near:
+            self.remedy = f'did you mean "{near}"?'
+        super().__init__(name)
+
+    def __str__(self) -> str:
+        """Return the message as a sentence."""
+        return f'there is no question "{self.name}"; {self.remedy}'
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of an answer.
+
+    Attributes
+    ----------
+    values
+        What it says, in the order of the answer's columns.
+    """
+
+    values: tuple[Value, ...]
+    _find: Callable[[], tuple[Claim, ...]] = field(repr=False, compare=False)
+
+    @cached_property
+    def support(self) -> tuple[Claim, ...]:
+        """The claims the row rests on, sorted by IRI."""
+        return self._find()
+
+    @property
+    def claims(self) -> tuple[str, ...]:
+        """The IRIs of the claims the row rests on."""
+        return tuple(str(claim.iri) for claim in self.support)
+
+    @property
+    def passages(self) -> tuple[Passage, ...]:
+        """The passages the row rests on, each once, by source and locator."""
+        found = {claim.passage for claim in self.support}
+        return tuple(sorted(found, key=lambda p: (p.source, p.locator, p.region)))
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer to a question.
+
+    Attributes
+    ----------
+    question
+        What was asked.
+    parameters
+        What it was asked about: written terms by parameter name.
+    columns
+        Names of the columns.
+    rows
+        The rows, in the question's order, no two alike.
+    """
+
+    question: "Question"
+    parameters: Mapping[str, str]
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+    def table(self, words: Callable[[Value], str]) -> list[list[str]]:
+        """Return the rows as text; `words` says how each value reads."""
+        return [[words(value) for value in row.values] for row in self.rows]
+
+    def csv(self, words: Callable[[Value], str] = lambda value: str(value or "")) -> str:
+        """Return the answer as CSV (RFC 4180, but lines end in a newline alone)."""
+        text = io.StringIO()
+        writer = csv.writer(text, lineterminator="\n")
+        writer.writerow(self.columns)
+        writer.writerows(self.table(words))
+        return text.getvalue()
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the answer with its claims and passages as plain values, for JSON."""
+        return {
+            "question": self.question.text,
+            "parameters": dict(sorted(self.parameters.items())),
+            "columns": list(self.columns),
+            "rows": [
+                {
+                    "values": {
+                        name: None if value is None else str(value)
+                        for name, value in zip(self.columns, row.values, strict=True)
+                    },
+                    "claims": list(row.claims),
+                    "passages": [
+                        {"source": str(p.source), "locator": p.locator, "region": p.region}
+                        for p in row.passages
+                    ],
+                }
+                for row in self.rows
+            ],
+        }
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What questions are put to: the dataset, the things in it, and the claims under it."""
+
+    store: ox.Store
+    things: Things
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A named question.
+
+    Attributes
+    ----------
+    header
+        All that its file says of it, and its query.
+    """
+
+    header: Header
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.header.name
+
+    @property
+    def text(self) -> str:
+        """The question, a sentence."""
+        return self.header.question
+
+    @property
+    def parameters(self) -> tuple[Parameter, ...]:
+        """What it can be asked about."""
+        return self.header.parameters
+
+    def ask(self, asked: Asked, **parameters: object) -> Answer:
+        """Put the question.
+
+        Parameters
+        ----------
+        asked
+            What it is put to; `glost.answer.answers.Answers` has one.
+        **parameters
+            Years and numbers as such or as text; things by id, by kind and id, by IRI or by name.
+
+        Returns
+        -------
+        Answer
+            Its rows know the claims and passages they rest on.
+
+        Raises
+        ------
+        ParameterError
+            If a parameter is missing, unknown or names nothing in the record.
+        """
+        bound = bind(self.header, parameters, asked.things)
+        solutions = asked.store.query(self.header.bound(bound))
+        if not isinstance(solutions, ox.QuerySolutions):
+            raise TypeError(f"{self.name}.rq is not a SELECT query")
+        names = [variable.value for variable in solutions.variables]
+        columns = tuple(column for column, _ in self.header.columns)
+        merged: dict[tuple[Term | None, ...], list[dict[str, Term | None]]] = {}
+        for solution in solutions:
+            row = {name: _term(solution[name]) for name in names}
+            merged.setdefault(tuple(row[column] for column in columns), []).append(row)
+        rows = tuple(
+            Row(tuple(_value(term) for term in cells), self._finder(asked.evidence, rows))
+            for cells, rows in merged.items()
+        )
+        return Answer(self, bound, columns, rows)
+
+    def _finder(
+        self, evidence: Evidence, rows: list[dict[str, Term | None]]
+    ) -> Callable[[], tuple[Claim, ...]]:
+        def find() -> tuple[Claim, ...]:
+            found: dict[str, Claim] = {}
+            for row in rows:
+                for claim in evidence.claims(self.header.evidence, self.header.claims, row):
+                    found[str(claim.iri)] = claim
+            return tuple(found[iri] for iri in sorted(found))
+
+        return find
+
+
+def _term(value: object) -> Term | None:
+    if value is None or isinstance(value, ox.NamedNode | ox.BlankNode | ox.Literal):
+        return value
+    raise TypeError(f"a statement about a statement is no cell of an answer: {value}")
+
+
+def _value(term: Term | None) -> Value:
+    return None if term is None else from_store(term)
+
+
+@cache
+def catalogue() -> dict[str, Question]:
+    """Return every named question, by name, sorted."""
+    files = sorted(FOLDER.glob("*.rq"))
+    if not files:
+        raise FileNotFoundError(f"no questions in {FOLDER}; install glost again")
+    return {
+        file.stem: Question(read_header(file.stem, file.read_text(encoding="utf-8")))
+        for file in files
+    }
+
+
+def question(name: str) -> Question:
+    """Return a question by name.
+
+    Raises
+    ------
+    UnknownQuestion
+        If there is none; says which is nearest.
+    """
+    found = catalogue().get(name)
+    if found is None:
+        raise UnknownQuestion(name)
+    return found
+
+
+def describe(asked: Question) -> str:
+    """Return what a question's header says, as Markdown."""
+    header = asked.header
+    lines = [f"### {header.name}", "", header.question, "", header.why, ""]
+    if header.parameters:
+        lines += ["| parameter | what | meaning |", "|---|---|---|"]
+        for parameter in header.parameters:
+            kind = " or ".join(parameter.kinds)
+            given = "must be given"
+            if parameter.default:
+                given = f"{parameter.default} if left out"
+            elif parameter.optional:
+                given = "all if left out"
+            lines.append(f"| `{parameter.name}` | {kind}; {given} | {parameter.meaning} |")
+        lines.append("")
+    lines += ["| column | meaning |", "|---|---|"]
+    lines += [f"| `{column}` | {meaning} |" for column, meaning in header.columns]
+    if header.unsupported:
+        lines += ["", f"Rows may rest on no claim: {header.unsupported}"]
+    return "\n".join([*lines, ""])
+
+
+def describe_all() -> str:
+    """Return the whole catalogue of questions, as Markdown."""
+    return "\n".join(describe(asked) for asked in catalogue().values())

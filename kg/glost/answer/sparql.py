@@ -1,0 +1,254 @@
+"""Free SPARQL 1.1 over the dataset: read-only, nothing fetched, and stoppable."""
+
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal as Kind
+
+import pyoxigraph as ox
+
+from glost.names import PREFIXES
+
+Form = Kind["table", "yes or no", "statements"]
+"""What a query gives: SELECT a table, ASK yes or no, CONSTRUCT and DESCRIBE statements."""
+
+_BETWEEN = r"(?:\s|#[^\n\r]*)*"
+_SERVICE = re.compile(
+    rf"(?<![\w:/?$@%-])service{_BETWEEN}(?:silent{_BETWEEN})?(?:<[^<>\s]*>|[^\s{{}}<>]+){_BETWEEN}\{{",
+    re.IGNORECASE,
+)
+_PROLOGUE = re.compile(
+    rf"{_BETWEEN}(?:(?:prefix\s+\S*?:|base){_BETWEEN}<[^<>]*>{_BETWEEN})*", re.IGNORECASE
+)
+_UPDATE = re.compile(r"(insert|delete|load|clear|create|drop|copy|move|add|with)\b", re.IGNORECASE)
+_WHERE = re.compile(r"error at (\d+):(\d+): (.*)", re.DOTALL)
+_FORMATS = {
+    "csv": ox.QueryResultsFormat.CSV,
+    "tsv": ox.QueryResultsFormat.TSV,
+    "json": ox.QueryResultsFormat.JSON,
+    "xml": ox.QueryResultsFormat.XML,
+}
+_GRAPH_FORMATS = {
+    "nt": ox.RdfFormat.N_TRIPLES,
+    "turtle": ox.RdfFormat.TURTLE,
+    "json-ld": ox.RdfFormat.JSON_LD,
+}
+
+
+class QueryError(Exception):
+    """A query that cannot be answered.
+
+    Attributes
+    ----------
+    reason
+        What is wrong.
+    remedy
+        What could be done.
+    line, column
+        Where, counted from 1, for a query that is not well formed; else 0.
+    """
+
+    def __init__(self, reason: str, remedy: str = "", line: int = 0, column: int = 0) -> None:
+        self.reason = reason
+        self.remedy = remedy
+        self.line = line
+        self.column = column
+        place = f"line {line}, column {column}: " if line else ""
+        super().__init__(f"{place}{reason}" + (f"; {remedy}" if remedy else ""))
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """The result of a query, kept as SPARQL 1.1 Query Results JSON or as sorted N-Triples.
+
+    Attributes
+    ----------
+    form
+        What the query gave.
+    variables
+        The columns of a table, in the order of the query; empty otherwise.
+    written
+        The result as written in the one format for its form.
+    """
+
+    form: Form
+    variables: tuple[str, ...]
+    written: bytes
+
+    def __bool__(self) -> bool:
+        """Return the answer to ASK; of others, whether there is anything in the result."""
+        if self.form == "yes or no":
+            return bool(json.loads(self.written)["boolean"])
+        return next(self.rows(), None) is not None
+
+    def rows(self) -> Iterator[tuple[str, ...]]:
+        """Yield the rows as plain text, an empty text for an empty cell; statements as triples."""
+        if self.form == "statements":
+            for triple in ox.parse(self.written, format=ox.RdfFormat.N_TRIPLES):
+                yield tuple(_plain(t) for t in (triple.subject, triple.predicate, triple.object))
+        elif self.form == "yes or no":
+            yield ("yes" if self else "no",)
+        else:
+            parsed = ox.parse_query_results(self.written, format=ox.QueryResultsFormat.JSON)
+            if isinstance(parsed, ox.QuerySolutions):
+                for solution in parsed:
+                    yield tuple(_plain(solution[name]) for name in self.variables)
+
+    def write(self, form: str) -> str:
+        """Write the result in a standard format.
+
+        Parameters
+        ----------
+        form
+            ``csv``, ``tsv``, ``json`` or ``xml`` (SPARQL 1.1 Query Results) for SELECT and ASK;
+            ``nt``, ``turtle`` or ``json-ld`` for CONSTRUCT and DESCRIBE.
+
+        Raises
+        ------
+        QueryError
+            If the result cannot be written so.
+        """
+        statements = self.form == "statements"
+        known = _GRAPH_FORMATS if statements else _FORMATS
+        if form not in known:
+            raise QueryError(
+                f"{self.form} cannot be written as {form!r}", f"choose {', '.join(known)}"
+            )
+        if statements:
+            triples = ox.parse(self.written, format=ox.RdfFormat.N_TRIPLES)
+            prefixes = {name: str(iri) for name, iri in PREFIXES.items()}
+            return ox.serialize(triples, format=_GRAPH_FORMATS[form], prefixes=prefixes).decode()
+        parsed = ox.parse_query_results(self.written, format=ox.QueryResultsFormat.JSON)
+        return bytes(parsed.serialize(format=_FORMATS[form])).decode()
+
+
+def run(store: ox.Store, text: str, *, seconds: float | None = None) -> Result:
+    """Answer a SPARQL 1.1 query: SELECT, ASK, CONSTRUCT or DESCRIBE.
+
+    Parameters
+    ----------
+    store
+        The dataset, as `glost.answer.store.store` loads it.
+    text
+        The query. The usual prefixes (``glost:``, ``skos:``, ``prov:`` …) need not be declared.
+    seconds
+        Stop after so long. The query then runs in a process of its own that can be ended, to
+        which the dataset is copied first; use it for queries of strangers.
+
+    Returns
+    -------
+    Result
+        The whole result.
+
+    Raises
+    ------
+    QueryError
+        If the query is not well formed, asks another server (SERVICE), would change the record
+        (INSERT, LOAD …), fails, or takes longer than `seconds`.
+    """
+    refuse(text)
+    if seconds is None:
+        return _answer(store, text)
+    return _in_child(store, text, seconds)
+
+
+def refuse(text: str) -> None:
+    """Raise `QueryError` for a query that would ask another server or change the record."""
+    prologue = _PROLOGUE.match(text)
+    update = _UPDATE.match(text, prologue.end() if prologue else 0)
+    if update:
+        raise QueryError(
+            f"{update[1].upper()} would change the record, and queries only read it",
+            "write a row in a table, or a correction",
+        )
+    if _SERVICE.search(text):
+        raise QueryError(
+            "SERVICE would ask another server, and nothing is fetched",
+            "take it out and ask the record alone",
+        )
+
+
+def _answer(store: ox.Store, text: str) -> Result:
+    try:
+        found = store.query(text, prefixes={name: str(iri) for name, iri in PREFIXES.items()})
+        if isinstance(found, ox.QueryBoolean):
+            written = bytes(found.serialize(format=ox.QueryResultsFormat.JSON))
+            return Result("yes or no", (), written)
+        if isinstance(found, ox.QueryTriples):
+            lines = bytes(found.serialize(format=ox.RdfFormat.N_TRIPLES)).splitlines(keepends=True)
+            return Result("statements", (), b"".join(sorted(set(lines))))
+        names = tuple(variable.value for variable in found.variables)
+        return Result("table", names, bytes(found.serialize(format=ox.QueryResultsFormat.JSON)))
+    except SyntaxError as error:
+        raise _syntax(str(error)) from None
+    except (OSError, RuntimeError, ValueError) as error:
+        raise QueryError(f"the query failed: {error}") from None
+
+
+def _syntax(message: str) -> QueryError:
+    found = _WHERE.match(message)
+    if not found:
+        return QueryError(f"the query is not well formed: {message}", "see SPARQL 1.1")
+    line, column, expected = found.groups()
+    words = [word for word in expected.split(", ") if not word.startswith(("[", "'"))]
+    short = ", ".join(words).removeprefix("expected one of ") or "something else"
+    return QueryError(
+        f"the query is not well formed here: {short.removeprefix('expected ')} expected",
+        "see SPARQL 1.1",
+        int(line),
+        int(column),
+    )
+
+
+def _in_child(store: ox.Store, text: str, seconds: float) -> Result:
+    statements = store.dump(format=ox.RdfFormat.N_QUADS)
+    top = str(Path(__file__).resolve().parents[2])
+    command = [sys.executable, "-c", _CHILD, top]
+    sent = json.dumps(text).encode() + b"\n" + bytes(statements or b"")
+    try:
+        done = subprocess.run(command, input=sent, capture_output=True, timeout=seconds)
+    except subprocess.TimeoutExpired:
+        raise QueryError(
+            f"the query was stopped after {seconds:g} seconds",
+            "ask for less at a time: name a thing, or add LIMIT",
+        ) from None
+    if done.returncode != 0:
+        raise QueryError(f"the query's process failed: {done.stderr.decode().strip()[-500:]}")
+    head, _, written = done.stdout.partition(b"\n")
+    told = json.loads(head)
+    if "reason" in told:
+        raise QueryError(**told)
+    return Result(told["form"], tuple(told["variables"]), written)
+
+
+_CHILD = (
+    "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.sparql import serve; serve()"
+)
+
+
+def serve() -> None:
+    """Answer the one query on standard input and end: the child process of `run`."""
+    text = json.loads(sys.stdin.buffer.readline())
+    store = ox.Store()
+    store.bulk_load(sys.stdin.buffer, format=ox.RdfFormat.N_QUADS)
+    try:
+        result = _answer(store, text)
+        head = {"form": result.form, "variables": result.variables}
+        written = result.written
+    except QueryError as error:
+        head = {"reason": error.reason, "remedy": error.remedy}
+        head |= {"line": error.line, "column": error.column}  # type: ignore[dict-item]
+        written = b""
+    sys.stdout.buffer.write(json.dumps(head).encode() + b"\n" + written)
+
+
+def _plain(term: object) -> str:
+    if term is None:
+        return ""
+    return (
+        f"_:{term.value}" if isinstance(term, ox.BlankNode) else str(getattr(term, "value", term))
+    )

@@ -1,0 +1,80 @@
+"""The dataset as pyoxigraph holds it, and terms to and from it.
+
+The store answers SPARQL and nothing else: it rewrites literals (``007`` to ``7``, ``1.50`` to
+``1.5``, ``xsd:nonNegativeInteger`` to ``xsd:integer``, ``@en-GB`` to ``@en-gb``), so what is
+exported or checked is never read back from it.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
+from typing import TypeAlias
+
+import pyoxigraph as ox
+from rdflib import BNode, Literal, URIRef
+from rdflib.term import Node
+
+from glost.answer.dataset import Contents, Quad, quads
+
+Term: TypeAlias = ox.NamedNode | ox.BlankNode | ox.Literal
+"""A term as the store gives it in answers."""
+
+
+def store(contents: Contents) -> ox.Store:
+    """Load a dataset into a new store in memory.
+
+    The default graph's statements are put into the default graph: unlike rdflib's, the store's
+    is no union of the named graphs.
+    """
+    result = ox.Store()
+    result.bulk_extend(_converted(quads(contents)))
+    return result
+
+
+def _converted(statements: Iterable[Quad]) -> Iterator[ox.Quad]:
+    node: Callable[[str], ox.NamedNode] = lru_cache(maxsize=200_000)(ox.NamedNode)
+    default = ox.DefaultGraph()
+    for subject, predicate, value, name in statements:
+        yield ox.Quad(
+            node(str(subject)) if isinstance(subject, URIRef) else ox.BlankNode(str(subject)),
+            node(str(predicate)),
+            node(str(value)) if isinstance(value, URIRef) else to_store(value),
+            default if name is None else node(str(name)),
+        )
+
+
+def to_store(term: Node) -> Term:
+    """Return an rdflib term as the store's.
+
+    Raises
+    ------
+    ValueError
+        If it is an IRI or a language tag that is not well formed.
+    """
+    if isinstance(term, Literal):
+        if term.language:
+            return ox.Literal(str(term), language=term.language)
+        if term.datatype is not None:
+            return ox.Literal(str(term), datatype=ox.NamedNode(str(term.datatype)))
+        return ox.Literal(str(term))
+    if isinstance(term, BNode):
+        return ox.BlankNode(str(term))
+    return ox.NamedNode(str(term))
+
+
+_STRING = "http://www.w3.org/2001/XMLSchema#string"
+
+
+def from_store(term: Term | ox.Triple) -> URIRef | BNode | Literal:
+    """Return one of the store's terms as rdflib's, its written form kept."""
+    if isinstance(term, ox.NamedNode):
+        return URIRef(term.value)
+    if isinstance(term, ox.BlankNode):
+        return BNode(term.value)
+    if isinstance(term, ox.Triple):
+        raise TypeError(f"a statement about a statement is no term of the record: {term}")
+    if term.language:
+        return Literal(term.value, lang=term.language)
+    datatype = term.datatype.value
+    if datatype == _STRING:
+        return Literal(term.value)
+    return Literal(term.value, datatype=URIRef(datatype), normalize=False)

@@ -1,0 +1,50 @@
+"""Plain years beside dates, so that a query can compare them."""
+
+from collections import defaultdict
+
+from rdflib import Graph, Literal
+from rdflib.namespace import XSD
+from rdflib.term import Node
+
+from glost.names import GLOST, bind
+from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day, read
+
+
+def reckon(facts: Graph, margin: Margin = DEFAULT_MARGIN) -> Graph:
+    """Reckon the earliest and the latest year of everything that has a date.
+
+    Parameters
+    ----------
+    facts
+        Statements, among them ``glost:date`` with EDTF literals. The graph is left as it is.
+    margin
+        How far a date marked approximate is widened at either end.
+
+    Returns
+    -------
+    Graph
+        ``glost:earliestYear`` and ``glost:latestYear`` of each dated subject: years of the
+        proleptic Gregorian calendar, both inclusive, typed ``xsd:integer``. Where several dates
+        are given for one subject, the earliest and the latest that any of them allows. Where a
+        date is open or unknown at one end, no year is given for that end. A literal that cannot
+        be read as a date says nothing here; reading the record finds it.
+    """
+    dates: dict[Node, list[Edtf]] = defaultdict(list)
+    for subject, _, value in facts.triples((None, GLOST.date, None)):
+        try:
+            dates[subject].append(read(str(value), margin))
+        except DateError:
+            continue
+    reckoned = bind(Graph())
+    for subject, given in dates.items():
+        starts = [date.earliest for date in given if date.earliest is not None]
+        ends = [date.latest for date in given if date.latest is not None]
+        if len(starts) == len(given):
+            reckoned.add((subject, GLOST.earliestYear, _year(min(starts))))
+        if len(ends) == len(given):
+            reckoned.add((subject, GLOST.latestYear, _year(max(ends))))
+    return reckoned
+
+
+def _year(day: int) -> Literal:
+    return Literal(calendar_day(day)[0], datatype=XSD.integer)
