@@ -1,8 +1,8 @@
 """The namespaces the program writes and reads, each under its usual prefix."""
 
 from rdflib import Namespace
-from rdflib.namespace import DCTERMS, FOAF, OWL, PROV, RDF, RDFS, SKOS, TIME, XSD, NamespaceManager
 from rdflib.graph import Graph
+from rdflib.namespace import DCTERMS, FOAF, OWL, PROV, RDF, RDFS, SKOS, TIME, XSD, NamespaceManager
 
 GLOST = Namespace("https://w3id.org/glost/ontology#")
 """The vocabulary's own terms."""

@@ -5,6 +5,7 @@ import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.errors import RecordError, RecordErrors, suggestion
 
 FILE = "collection.toml"
@@ -41,6 +42,13 @@ class Collection:
     description: str = ""
     margin_years: int | None = None
     trust: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def margin(self) -> Margin:
+        """How far dates marked approximate are widened: years of 365 days, or the default."""
+        if self.margin_years is None:
+            return DEFAULT_MARGIN
+        return Margin(year=self.margin_years * 365)
 
 
 def read_collection(path: Path) -> Collection:

@@ -2,9 +2,11 @@
 
 One JSON file describes one table; ``common.json`` describes the columns that every table carries.
 The reader and the writer obey these files, so that a new column is a change of data.
-Three annotations go beyond CSVW: ``glost:refersTo`` (tables, ``scheme/NAME`` or ``*`` that a cell
-must name), ``glost:when`` (a virtual column is given only if one of these cells is) and
-``glost:sourceFrom`` (the column that names the source where the row gives none).
+Six annotations go beyond CSVW: ``glost:refersTo`` (tables, ``scheme/NAME`` or ``*`` that a cell
+must name), ``glost:when`` (a virtual column is given only if one of these cells is), ``glost:kind``
+(the first part of the ids a table gives out), ``glost:key`` (the columns that say what a row is
+about), ``glost:quantity`` (``length``: cells are lengths as written) and ``glost:sourceFrom`` (the
+column that names the source where the row gives none).
 """
 
 import json
@@ -19,6 +21,7 @@ _REFERS = str(GLOST.refersTo)
 _WHEN = str(GLOST.when)
 _KIND = str(GLOST.kind)
 _KEY = str(GLOST.key)
+_QUANTITY = str(GLOST.quantity)
 _SOURCE_FROM = str(GLOST.sourceFrom)
 SEPARATOR = "|"
 """Parts the values of a many-valued cell."""
@@ -47,6 +50,8 @@ class Column:
         For a virtual column: the cells of which one must be filled.
     virtual, suppressed
         Whether there is no such column in files; whether it yields no statement.
+    quantity
+        ``length`` if cells are lengths as written; empty otherwise.
     """
 
     name: str
@@ -66,6 +71,7 @@ class Column:
     when: tuple[str, ...]
     virtual: bool
     suppressed: bool
+    quantity: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,4 +213,5 @@ def _column(data: dict[str, Any], about: str) -> Column:
         when=tuple(data.get(_WHEN, ())),
         virtual=data.get("virtual", False),
         suppressed=data.get("suppressOutput", False),
+        quantity=data.get(_QUANTITY, ""),
     )

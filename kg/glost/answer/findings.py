@@ -1,0 +1,126 @@
+"""Everything found wrong with a record, gathered and sorted."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from rdflib import Graph, URIRef
+
+from glost.answer.clashes import clash_findings
+from glost.answer.shacl import Violation, validate
+from glost.answer.values import differing, unreadable
+from glost.answer.wording import label, sides
+from glost.answer.zones import zone_findings
+from glost.data import vocabulary
+from glost.findings import Finding, Severity
+from glost.reason.closure import Closure
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.provenance import record_graph
+from glost.record.record import Record
+
+_RANK = {Severity.CONTRADICTION: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+
+
+def find(
+    record: Record, *, closure: Closure, as_of: date | None = None, validator: str = "pyshacl"
+) -> tuple[Finding, ...]:
+    """Find everything wrong.
+
+    Parameters
+    ----------
+    record
+        The record.
+    closure
+        What follows from what is believed on the day.
+    as_of
+        The last day taken into account, inclusive; None for all there is.
+    validator
+        What runs the SHACL constraints: ``pyshacl`` or ``shacl``.
+
+    Returns
+    -------
+    tuple of Finding
+        Rows said twice, breaches of SHACL constraints, clashes of OWL 2 RL, values that differ,
+        lengths not understood, and kiln zones that do not add up; contradictions first, then
+        warnings, then notes, each by check, thing and message.
+    """
+    belief = record.believed(as_of)
+    graph = belief.graph + vocabulary()
+    provenance = record_graph(record, as_of)
+    found = [
+        *record.findings,
+        *constraint_findings(belief.graph + provenance, belief, graph, record, validator),
+        *clash_findings(closure, belief, graph),
+        *differing(belief, graph, record.collection.margin),
+        *unreadable(belief, graph),
+        *zone_findings(belief, graph),
+    ]
+    return tuple(sorted(set(found), key=_order))
+
+
+def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str]:
+    return _RANK[finding.severity], finding.kind, finding.about, finding.message
+
+
+def constraint_findings(
+    data: Graph, belief: Belief, graph: Graph, record: Record, validator: str
+) -> Iterator[Finding]:
+    """Run the SHACL constraints and tell each breach with the claims behind it.
+
+    Parameters
+    ----------
+    data
+        What is believed, with the record's graph.
+    belief
+        What is believed.
+    graph
+        What is believed, with the vocabulary, for wording.
+    record
+        The record, to find claims that are themselves at fault.
+    validator
+        ``pyshacl`` or ``shacl``.
+    """
+    known = {claim.iri: claim for claim in record.claims}
+    for violation in validate(data, validator):
+        statements = _statements(violation, belief)
+        claims = _claims(violation, statements, belief, known)
+        yield Finding(
+            kind=violation.constraint,
+            severity=violation.severity,
+            about=(str(violation.focus),),
+            message=f"{label(violation.focus, graph)}: {violation.message}",
+            sides=sides(claims, graph, statements),
+            remedy=violation.remedy,
+        )
+
+
+def _statements(violation: Violation, belief: Belief) -> list[Triple]:
+    """Find the believed statements a breach is about."""
+    focus, value = violation.focus, violation.value
+    paths = [path for path in (violation.path, *violation.evidence) if path is not None]
+    found: dict[Triple, None] = {}
+    for path in paths:
+        for triple in sorted(belief.graph.triples((focus, path, None))):
+            if path != violation.path or value is None or triple[2] == value:
+                found[triple] = None
+        for triple in sorted(belief.graph.triples((None, path, focus))):
+            found[triple] = None
+    if isinstance(value, URIRef) and value != focus:
+        for triple in sorted(belief.graph.triples((focus, None, value))):
+            found[triple] = None
+        for path in violation.evidence:
+            found.update(dict.fromkeys(sorted(belief.graph.triples((value, path, None)))))
+    return list(found)
+
+
+def _claims(
+    violation: Violation,
+    statements: list[Triple],
+    belief: Belief,
+    known: dict[URIRef, Claim],
+) -> list[Claim]:
+    focus = violation.focus
+    if isinstance(focus, URIRef) and focus in known:
+        return [known[focus]]
+    claims = [claim for statement in statements for claim in belief.rests_on(statement)]
+    return claims or list(belief.about(str(focus)))

@@ -1,0 +1,157 @@
+"""Things and statements in words: labels from the record, verbs from the vocabulary."""
+
+from collections.abc import Iterable
+from urllib.parse import unquote
+
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS, TIME
+from rdflib.term import Node
+
+from glost.findings import Side
+from glost.names import GLOST, SCHEMES
+from glost.record.claims import Claim, Triple
+
+_NAMES = (RDFS.label, SKOS.prefLabel, DCTERMS.title)
+_FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd}
+_POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
+_OF_POINT = {"begin": "begin of ", "end": "end of ", "made": "making of ",
+             "decorated": "decorating of ", "run": "run of ", "region": "region of "}  # fmt: skip
+_COMPOSED = {
+    "article": (GLOST.ofShape, GLOST.form, GLOST.tradeSize),
+    "assortment": (GLOST.ofShape, GLOST.offeredIn),
+    "offering": (GLOST.offersArticle, GLOST.itemNumber),
+    "zone": (GLOST.zoneKind, GLOST.zoneOf),
+    "role": (GLOST.holder, GLOST.role),
+}
+
+
+def label(term: Node, graph: Graph) -> str:
+    """Return what a thing is called.
+
+    Parameters
+    ----------
+    term
+        A thing, a concept, a class, a property or a literal.
+    graph
+        What is believed, with the vocabulary.
+
+    Returns
+    -------
+    str
+        Its name; for a treatment its number with its name; for a thing known only by its parts
+        (an article, an offering, a zone) these; else its kind and id. A literal as it stands.
+    """
+    if not isinstance(term, URIRef):
+        return str(term)
+    whole, _, point = str(term).partition("#")
+    if point in _OF_POINT and whole != str(GLOST).rstrip("#"):
+        return _OF_POINT[point] + label(URIRef(whole), graph)
+    name = _name(term, graph)
+    number = graph.value(term, GLOST.treatmentNumber)
+    if number is not None:
+        return f"{number} ({name})" if name else str(number)
+    if name:
+        return name
+    kind, slug = _kind(term)
+    parts = [_first(graph, term, property_) for property_ in _COMPOSED.get(kind, ())]
+    composed = " ".join(label(part, graph) for part in parts if part is not None)
+    return composed or f"{kind} {slug}".strip()
+
+
+def _name(term: URIRef, graph: Graph) -> str:
+    for property_ in _NAMES:
+        found = sorted(graph.objects(term, property_), key=lambda o: (not _english(o), str(o)))
+        if found:
+            return str(found[0])
+    return ""
+
+
+def _english(node: Node) -> bool:
+    return isinstance(node, Literal) and (node.language or "en").startswith("en")
+
+
+def _first(graph: Graph, term: URIRef, property_: URIRef) -> Node | None:
+    return min(graph.objects(term, property_), default=None)
+
+
+def _kind(term: URIRef) -> tuple[str, str]:
+    if "#" in term:
+        return "", unquote(str(term).rsplit("#", 1)[1])
+    parts = str(term).rsplit("/", 2)
+    kind = parts[-2] if len(parts) > 2 and not term.startswith(SCHEMES) else ""
+    return kind, unquote(parts[-1])
+
+
+def sentence(triple: Triple, graph: Graph) -> str:
+    """Say a statement in words: ``Alder: made by Harrow Pottery``, ``Alder began 1908~``."""
+    return f"{_subject(triple, graph)}{_rest(triple, graph)}"
+
+
+def _subject(triple: Triple, graph: Graph) -> str:
+    subject, predicate, _ = triple
+    whole, _, point = str(subject).partition("#")
+    if predicate == GLOST.date and point in _POINTS:
+        return label(URIRef(whole), graph) + " "
+    return label(subject, graph) + ": "
+
+
+def _rest(triple: Triple, graph: Graph) -> str:
+    subject, predicate, value = triple
+    point = str(subject).partition("#")[2]
+    if predicate == GLOST.date and point in _POINTS:
+        return f"{_POINTS[point]} {value}"
+    if predicate == RDF.type:
+        return f"is of kind {label(value, graph)}"
+    return f"{label(predicate, graph)} {label(value, graph)}"
+
+
+def says(statements: Iterable[Triple], graph: Graph) -> str:
+    """Say several statements together, subject by subject, those that only hold others left out."""
+    told: dict[str, list[str]] = {}
+    kinds: dict[str, list[str]] = {}
+    for triple in statements:
+        if triple[1] in _FRAME:
+            continue
+        where = kinds if triple[1] == RDF.type else told
+        subject = _subject(triple, graph)
+        rest = _rest(triple, graph)
+        found = where.setdefault(subject, [])
+        if rest not in found:
+            found.append(rest)
+    chosen = told or kinds
+    return "; ".join(subject + ", ".join(rests) for subject, rests in chosen.items())
+
+
+def side(claim: Claim, graph: Graph, statements: Iterable[Triple] | None = None) -> Side:
+    """Tell a claim as one side of a finding.
+
+    Parameters
+    ----------
+    claim
+        The claim.
+    graph
+        What is believed, with the vocabulary.
+    statements
+        Those of its statements that matter; all of them if None.
+    """
+    passage = claim.passage
+    place = ", ".join(part for part in (passage.locator, passage.region) if part)
+    return Side(
+        says=says(claim.statements if statements is None else statements, graph),
+        claim=str(claim.iri),
+        source=label(passage.source, graph),
+        passage=place,
+        read_from=str(claim.origin),
+        certainty=label(claim.certainty, graph) if claim.certainty is not None else "",
+    )
+
+
+def sides(claims: Iterable[Claim], graph: Graph, statements: Iterable[Triple]) -> tuple[Side, ...]:
+    """Tell claims as sides, each with what it makes of `statements`, sorted by file and row."""
+    wanted = list(statements)
+    ordered = sorted(set(claims), key=lambda c: (c.origin.file, c.origin.row, c.iri))
+    found = []
+    for claim in ordered:
+        own = set(claim.statements)
+        found.append(side(claim, graph, [t for t in wanted if t in own] or None))
+    return tuple(found)

@@ -1,0 +1,136 @@
+"""Lengths as sources write them, reckoned exactly and kept as written."""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+_UNITS = {
+    "ft": "foot", "foot": "foot", "feet": "foot", "'": "foot",
+    "in": "inch", "ins": "inch", "inch": "inch", "inches": "inch", '"': "inch",
+    "yd": "yard", "yds": "yard", "yard": "yard", "yards": "yard",
+    "m": "meter", "metre": "meter", "metres": "meter", "meter": "meter", "meters": "meter",
+    "cm": "centimeter", "mm": "millimeter",
+}  # fmt: skip
+_ABOUT = re.compile(r"(?:about|abt\.?|approx\.?|c\.|ca\.?|circa|some|nearly|over|~)\s*", re.I)
+_PART = re.compile(
+    r"""\s*,?\s*(?:(?P<whole>\d+(?:\.\d+)?)(?:[\s-]+(?P<top>\d+)\s*/\s*(?P<bottom>[1-9]\d*))?
+    |(?P<alone>\d+)\s*/\s*(?P<under>[1-9]\d*))\s*(?P<unit>[A-Za-z]+|'|")\.?""",
+    re.VERBOSE,
+)
+_SIGNS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"'})
+
+
+class LengthError(ValueError):
+    """A length that cannot be read.
+
+    Attributes
+    ----------
+    text, reason, remedy
+        The length as written, why it cannot be read, and what to do.
+    """
+
+    def __init__(self, text: str, reason: str) -> None:
+        self.text = text
+        self.reason = reason
+        self.remedy = "write it like 355 ft, 12 ft 6 in, 9 7/8 in or 3.81 m"
+        super().__init__(f'"{text}": {reason}')
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length.
+
+    Attributes
+    ----------
+    written
+        As the source writes it.
+    metres
+        Exactly, in metres: the foot is 0.3048 m by the international yard and pound agreement of
+        1959. What a foot was in an older source may differ by parts in a million.
+    approximate
+        Whether the source says that it is about so much.
+    unit
+        The largest unit written: ``foot``, ``inch``, ``yard``, ``meter`` and so on.
+    """
+
+    written: str
+    metres: Fraction
+    approximate: bool
+    unit: str
+
+
+@cache
+def read_length(text: str) -> Length:
+    """Read a length: ``355 ft``, ``12 ft 6 in``, ``12' 6"``, ``7½ in``, ``3.81 m``.
+
+    Raises
+    ------
+    LengthError
+        If there is no unit, an unknown one, or anything besides the length.
+    """
+    plain = re.sub(r"(\d)([½¼¾⅛⅜⅝⅞⅓⅔])", r"\1 \2", text.strip())
+    plain = unicodedata.normalize("NFKC", plain.translate(_SIGNS)).replace("\u2044", "/")
+    about = _ABOUT.match(plain)
+    at = about.end() if about else 0
+    total, units = Fraction(0), []
+    while at < len(plain):
+        part = _PART.match(plain, at)
+        if part is None:
+            rest = plain[at:].strip()
+            reason = "it has no unit" if re.fullmatch(r"[\d./ ]+", rest) else f'"{rest}" is unclear'
+            raise LengthError(text, reason)
+        unit = _UNITS.get(part["unit"].lower())
+        if unit is None:
+            raise LengthError(text, f'"{part["unit"]}" is no unit of length')
+        total += _number(part) * _metres(unit)
+        units.append(unit)
+        at = part.end()
+    if not units:
+        raise LengthError(text, "there is no figure")
+    return Length(text, total, about is not None, units[0])
+
+
+def _number(part: re.Match[str]) -> Fraction:
+    if part["alone"]:
+        return Fraction(int(part["alone"]), int(part["under"]))
+    fraction = Fraction(int(part["top"]), int(part["bottom"])) if part["top"] else Fraction(0)
+    return Fraction(part["whole"]) + fraction
+
+
+@cache
+def _registry() -> Any:
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+@cache
+def _metres(unit: str) -> Fraction:
+    return Fraction(_registry().Quantity(Fraction(1), unit).to("meter").magnitude)
+
+
+def words(metres: Fraction, unit: str) -> str:
+    """Write a length in feet and inches if `unit` is of that kind, else in metres.
+
+    Inches are rounded to the nearest sixteenth, metres to the millimetre.
+    """
+    if unit not in ("foot", "inch", "yard"):
+        return f"{float(metres):.3f}".rstrip("0").rstrip(".") + " m"
+    sixteenths = round(metres / _metres("inch") * 16)
+    feet, rest = divmod(sixteenths, 12 * 16)
+    inches, part = divmod(rest, 16)
+    parts = [f"{feet} ft"] if feet else []
+    if inches or part or not feet:
+        fraction = f" {Fraction(part, 16)}" if part else ""
+        parts.append(f"{inches}{fraction} in" if inches or not part else f"{fraction.strip()} in")
+    return " ".join(parts)
+
+
+def decimal(metres: Fraction) -> str:
+    """Write metres as a plain decimal, exact where it ends within nine places."""
+    whole, rest = divmod(round(metres * 10**9), 10**9)
+    text = f"{whole}.{rest:09d}".rstrip("0")
+    return text + "0" if text.endswith(".") else text

@@ -1,0 +1,223 @@
+"""The command line as its users meet it: what it prints, and how it ends."""
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from shelf import TABLES, write
+
+from glost.record.record import read
+from glost_cli.main import main
+
+
+class Ran:
+    """What a command printed and how it ended."""
+
+    def __init__(self, code: int, out: str, err: str) -> None:
+        self.code, self.out, self.err = code, out, err
+
+
+@pytest.fixture
+def glost(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):  # type: ignore[no-untyped-def]
+    def run(*words: str) -> Ran:
+        monkeypatch.setattr(sys, "argv", ["glost", *words])
+        code = 0
+        try:
+            main()
+        except SystemExit as end:
+            code = int(end.code or 0)
+        out, err = capsys.readouterr()
+        return Ran(code, out, err)
+
+    return run
+
+
+@pytest.fixture
+def shelf(tmp_path: Path) -> str:
+    return str(write(tmp_path / "shelf"))
+
+
+COMMANDS = ("begin", "check", "tally", "ask", "show", "correct", "export")
+
+
+@pytest.mark.parametrize("command", [(), *((name,) for name in COMMANDS)])
+def test_help_teaches(glost, command: tuple[str, ...]) -> None:  # type: ignore[no-untyped-def]
+    ran = glost(*command, "--help")
+    assert ran.code == 0
+    assert "Usage: glost" in ran.out
+    assert len(ran.out.splitlines()) > 8
+
+
+def test_a_new_collection_is_started_and_checked(glost, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    folder = str(tmp_path / "mine")
+    assert glost("begin", folder, "--title", "Mine").code == 0
+    ran = glost("check", "-c", folder)
+    assert (ran.code, ran.err) == (0, "")
+    assert "0 claims hold" in ran.out
+    again = glost("begin", folder)
+    assert again.code == 1
+    assert "already has it" in again.err
+
+
+def test_check_names_every_error_and_ends_with_1(glost, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    bad = TABLES["shapes"].replace("1908,,", "19O8,,").replace("birch,harrow", "birch,harow")
+    ran = glost("check", "-c", str(write(tmp_path / "c", shapes=bad)))
+    assert ran.code == 1
+    assert ran.out == ""
+    assert "tables/shapes.csv, row 2, column begin" in ran.err
+    assert 'row 3, column pottery: nothing describes "harow"' in ran.err
+    assert "2 errors; nothing was written." in ran.err
+
+
+def test_check_prints_both_sides_of_a_disagreement(glost, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    more = TABLES["shapes"] + "alder,harrow,Alder,1904,,letter,second page,\n"
+    folder = str(write(tmp_path / "c", shapes=more))
+    ran = glost("check", "-c", folder, "--least", "warning")
+    assert ran.code == 1
+    assert "1908" in ran.out and "1904" in ran.out
+    assert "Catalogue No. 4, p. 3" in ran.out
+    assert "[Letter of a traveller], second page" in ran.out
+    assert "[tables/shapes.csv row 2]" in ran.out and "[tables/shapes.csv row 4]" in ran.out
+    found = json.loads(glost("check", "-c", folder, "--as", "json").out)
+    (finding,) = [f for f in found if f["kind"] == "differing-values"]
+    assert {side["read_from"] for side in finding["sides"]} == {
+        "tables/shapes.csv row 2",
+        "tables/shapes.csv row 4",
+    }
+
+
+def test_tally_counts(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
+    rows = list(csv.DictReader(io.StringIO(glost("tally", "-c", shelf, "--as", "csv").out)))
+    counts = {(row["of"], row["what"].lower()): row["count"] for row in rows}
+    assert counts["things", "shape"] == "2"
+    assert counts["things", "piece"] == "2"
+    assert counts["claims", "withdrawn"] == "0"
+    assert counts["claims", "that hold"] == str(len(read(shelf).claims))
+    assert "A shelf" in glost("tally", "-c", shelf).out
+
+
+def test_ask_lists_and_describes_the_questions(glost) -> None:  # type: ignore[no-untyped-def]
+    listing = glost("ask")
+    assert listing.code == 0
+    assert "crossings" in listing.out
+    assert "| column |" in glost("ask", "crossings", "--about").out
+
+
+def test_ask_answers_with_evidence(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
+    ran = glost("ask", "crossings", "-c", shelf, "--evidence")
+    assert ran.code == 0, ran.err
+    assert "Blue Rim" in ran.out or "A12" in ran.out
+    assert "[tables/pieces.csv row 3]" in ran.out
+    rows = list(
+        csv.DictReader(io.StringIO(glost("ask", "crossings", "-c", shelf, "--as", "csv").out))
+    )
+    assert len(rows) == 1
+    assert "/claim/" in rows[0]["claims"]
+
+
+def test_ask_takes_a_sparql_file(glost, shelf: str, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    query = tmp_path / "mine.rq"
+    query.write_text("SELECT ?n { ?s a glost:Shape ; rdfs:label ?n } ORDER BY ?n", encoding="utf-8")
+    assert glost("ask", str(query), "-c", shelf, "--as", "csv").out.split() == [
+        "n",
+        "Alder",
+        "Birch",
+    ]
+    query.write_text("SELECT ?n { ?s a glost:Shape ", encoding="utf-8")
+    assert glost("ask", str(query), "-c", shelf).code == 2
+    query.write_text("DELETE WHERE { ?s ?p ?o }", encoding="utf-8")
+    ran = glost("ask", str(query), "-c", shelf)
+    assert ran.code == 2
+    assert "Error" in ran.err
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (("ask", "crosings"), 'did you mean "crossings"?'),
+        (("ask", "crossings", "year"), "is not NAME=VALUE"),
+        (("ask", "crossings", "colour=red"), "colour"),
+        (("check", "-c", "nowhere"), "nowhere"),
+        (("check", "--as-of", "1999"), "write it like 1999-12-31"),
+        (("export", "x.doc"), "say the format with --as"),
+        (("polish",), "No such command"),
+    ],
+)
+def test_a_command_not_understood_ends_with_2(  # type: ignore[no-untyped-def]
+    glost, shelf: str, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], expected: str
+) -> None:
+    monkeypatch.chdir(shelf)
+    ran = glost(*words)
+    assert ran.code == 2, ran.err
+    assert expected in ran.err
+    assert "Traceback" not in ran.err
+
+
+def test_show_prints_every_claim_with_its_source(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
+    for name in ("shape/alder", "alder", "Alder"):
+        ran = glost("show", name, "-c", shelf)
+        assert ran.code == 0, ran.err
+        assert "Catalogue No. 4, p. 3" in ran.out
+        assert "[tables/shapes.csv row 2]" in ran.out
+    told = json.loads(glost("show", "alder", "-c", shelf, "--as", "json").out)
+    assert {claim["status"] for claim in told["claims"]} == {"current"}
+    ran = glost("show", "aldre", "-c", shelf)
+    assert ran.code == 1
+    assert "did you mean" in ran.err
+
+
+def test_correct_withdraws_replaces_and_shows_both(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
+    ran = glost(
+        "correct",
+        "b7-as-printed",
+        "number=B17",
+        "-c",
+        shelf,
+        "--reason",
+        "misread",
+        "--source",
+        "p2",
+        "--locator",
+        "foot",
+        "--by",
+        "M. Orr",
+        "--on",
+        "2005-01-01",
+    )
+    assert ran.code == 0, ran.err
+    shown = glost("show", "treatment/b7", "-c", shelf).out
+    assert "WITHDRAWN" in shown and "misread" in shown
+    assert "B17" in shown and "M. Orr on 2005-01-01" in shown
+    before = glost("show", "treatment/b7", "-c", shelf, "--as-of", "2004-12-31").out
+    assert "B17" not in before and "WITHDRAWN" not in before
+    assert (
+        glost("correct", "b7-as-printd", "-c", shelf, "--reason", "x", "--source", "p2").code == 1
+    )
+
+
+@pytest.mark.parametrize("suffix", [".trig", ".nq", ".ttl", ".jsonld"])
+def test_export_writes_a_file_by_its_ending(glost, shelf: str, tmp_path: Path, suffix: str) -> None:  # type: ignore[no-untyped-def]
+    target = tmp_path / f"out{suffix}"
+    assert glost("export", str(target), "-c", shelf).code == 0
+    assert "shape/alder" in target.read_text(encoding="utf-8")
+
+
+def test_export_of_tables_makes_a_collection(glost, shelf: str, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    assert glost("export", str(tmp_path / "back"), "--as", "tables", "-c", shelf).code == 0
+    assert {c.iri for c in read(tmp_path / "back").claims} == {c.iri for c in read(shelf).claims}
+    assert glost("export", str(tmp_path / "back"), "--as", "tables", "-c", shelf).code == 1
+
+
+def test_the_command_runs_as_a_module_and_says_its_version() -> None:
+    ran = subprocess.run(
+        [sys.executable, "-c", "from glost_cli.main import main; main()", "--version"],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={"PYTHONPATH": ":".join(sys.path)},
+    )
+    assert ran.stdout.startswith("glost, version 0.1.0")
