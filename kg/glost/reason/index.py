@@ -29,6 +29,14 @@ class _Sorted:
         self.s, self.o, self.step = s[order], o[order], step[order]
         self._by_object: tuple[NDArray[Any], NDArray[Any]] | None = None
 
+    def size(self, s: int | None, o: int | None) -> int:
+        """Return how many rows there are, or nearly so where both are given."""
+        column, value = (self.s, s) if s is not None else (self._objects()[1], o)
+        if value is None:
+            return len(self.s)
+        wanted = np.int32(value)
+        return int(column.searchsorted(wanted, "right") - column.searchsorted(wanted))
+
     def rows(self, s: int | None, o: int | None) -> list[Row]:
         if s is None and o is not None:
             return self._of_object(o)
@@ -51,11 +59,14 @@ class _Sorted:
             zip(self.s[cut].tolist(), self.o[cut].tolist(), self.step[cut].tolist(), strict=True)
         )
 
-    def _of_object(self, o: int) -> list[Row]:
+    def _objects(self) -> tuple[NDArray[Any], NDArray[Any]]:
         if self._by_object is None:
             order = np.argsort(self.o, kind="stable").astype(np.int32)
             self._by_object = order, self.o[order]
-        order, sorted_objects = self._by_object
+        return self._by_object
+
+    def _of_object(self, o: int) -> list[Row]:
+        order, sorted_objects = self._objects()
         wanted = np.int32(o)
         first, last = (sorted_objects.searchsorted(wanted, side) for side in ("left", "right"))
         at = order[first:last]
@@ -151,16 +162,24 @@ class Index:
             Sorted by subject and object, later changes last.
         """
         key = self.key(p, o)
-        table = self._sorted.get(key)
-        if table is None:
-            table = self._sorted[key] = self._load(key)
-        rows = table.rows(s, o)
+        rows = self._table(key).rows(s, o)
         changes = self._changes.get(key)
         if changes:
             if changes.gone:
                 rows = [row for row in rows if (row[0], row[1]) not in changes.gone]
             rows += changes.rows(s, o)
         return rows
+
+    def size(self, s: int | None, p: int, o: int | None) -> int:
+        """Return about how many rows agree with what is given, later changes aside."""
+        key = self.key(p, o)
+        return self._table(key).size(s, None if key[1] is not None else o)
+
+    def _table(self, key: Key) -> _Sorted:
+        table = self._sorted.get(key)
+        if table is None:
+            table = self._sorted[key] = self._load(key)
+        return table
 
     def step(self, fact: Fact) -> int | None:
         """Return the step in which a fact first appeared, or ``None`` if it is not known."""

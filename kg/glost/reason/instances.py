@@ -4,7 +4,7 @@ Facts are looked up by codes; names that were equated are told apart here, so th
 of the facts that were given.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import islice
 from typing import NamedTuple
 
@@ -114,7 +114,9 @@ class Instances:
         if not same:
             return [(a, b) for a, b, _ in self.index.match(s, p, o)]
         found = self.index.match(
-            None if s is None else same.find(s), p, None if o is None else same.find(o)
+            None if s is None else same.find(s),
+            p,
+            o if o is None or p == self.index.typed else same.find(o),
         )
         return [
             (x, y)
@@ -144,12 +146,25 @@ class Instances:
             return binding.get(slot) if isinstance(slot, Var) else slot
 
         free = [(value(b[0]) is None) + (value(b[2]) is None) for b in body]
-        at = free.index(min(free))
+        least = min(free)
+        at = free.index(least)
+        if least and free.count(least) > 1:
+            equal = [i for i, number in enumerate(free) if number == least]
+            at = min(equal, key=lambda i: self._size(body[i], value))
         chosen, rest = body[at], [*body[:at], *body[at + 1 :]]
         for s, o in self.rows(value(chosen[0]), chosen[1], value(chosen[2])):
             extended = bind(chosen, s, o, binding)
             if extended is not None:
                 yield from self.solve(rest, extended)
+
+    def _size(self, pattern: Pattern, value: Callable[[Slot], int | None]) -> int:
+        s, p, o = value(pattern[0]), pattern[1], value(pattern[2])
+        if p == self.sameness:
+            return 0
+        find = self.same.find
+        return self.index.size(
+            None if s is None else find(s), p, o if o is None or p == self.index.typed else find(o)
+        )
 
     # -- backward --------------------------------------------------------------------------------
 

@@ -95,12 +95,21 @@ class Numbered:
 
     def code(self, term: Node) -> int:
         """Return the code of a term, giving it one if it has none."""
-        if term not in self._codes:
+        if term not in self._codes and (reckoned := self._reckoned(term)) is not None:
+            self._codes[term] = reckoned
+        elif term not in self._codes:
             code = self._next = self._next + 1
             if isinstance(term, Literal):
                 code = -code
             self._codes[term], self._terms[code] = code, term
         return self._codes[term]
+
+    def _reckoned(self, term: Node) -> int | None:
+        if not isinstance(term, URIRef) or not term.startswith(BASE):
+            return None
+        name = term.removeprefix(BASE)
+        kind = name.rstrip("0123456789")
+        return self._starts[kind] + int(name.removeprefix(kind))
 
     def term(self, code: int) -> Node:
         """Return the term of a code."""
@@ -108,7 +117,9 @@ class Numbered:
             return self._terms[code]
         kind = max((k for k, v in self._starts.items() if v <= abs(code)), key=self._starts.get)
         number = abs(code) - self._starts[kind]
-        return Literal(f"N{number}") if code < 0 else URIRef(f"{BASE}{kind}{number}")
+        made = Literal(f"N{number}") if code < 0 else URIRef(f"{BASE}{kind}{number}")
+        self._codes.setdefault(made, code)
+        return made
 
 
 def coded(triples: int) -> Quads:
