@@ -7,7 +7,7 @@ import numpy as np
 from rdflib.namespace import OWL, RDF
 from rdflib.term import Node
 
-from glost.reason.coding import Dictionary, Fact, Quads
+from glost.reason.coding import Dictionary, Quads
 from glost.reason.compiler import Program
 from glost.reason.equality import Sameness
 from glost.reason.executor import Executor
@@ -24,6 +24,7 @@ from glost.reason.sql import (
     relation,
     table_names,
 )
+from glost.reason.tables import Tables
 
 ASSERTED = 1
 """The step of the facts that were given."""
@@ -32,7 +33,7 @@ _ROUNDS = 6
 """Rounds of joins before a transitive property is closed as a graph instead."""
 
 
-class Engine:
+class Engine(Tables):
     """Tables of what is known, and the steps by which they grow.
 
     Parameters
@@ -46,18 +47,15 @@ class Engine:
     """
 
     def __init__(self, program: Program, terms: Dictionary, executor: Executor) -> None:
-        self.program, self.terms, self.executor = program, terms, executor
+        self.program, self.terms = program, terms
         self.same = Sameness()
-        self.step = 0
-        self.count: dict[Relation, int] = defaultdict(int)
-        self.newest: dict[Relation, int] = defaultdict(int)
-        self.steps: dict[Relation, set[int]] = defaultdict(set)
         relations = {relation(Atom(*fact)) for fact in program.given}
         for rule in (*program.rules, *program.clashes):
             relations |= {relation(a) for a in (*rule.body, *filter(None, (rule.head,)))}
         relations.discard(SAME)
-        self.names = table_names(relations, program.labels)
-        self.schedule = Schedule(program.rules, list(self.names))
+        names = table_names(relations, program.labels)
+        self.schedule = Schedule(program.rules, list(names))
+        super().__init__(executor, names, self.schedule.transitive)
         self._ran: dict[int, int] = defaultdict(int)
         self._copied: dict[int, set[int]] = defaultdict(set)
 
@@ -66,10 +64,6 @@ class Engine:
     def code(self, term: Node) -> int:
         """Return the code that stands for a term."""
         return self.same.find(self.terms.code(term))
-
-    def columns(self, rel: Relation) -> tuple[str, ...]:
-        """Return the columns of a relation's table."""
-        return (*rel.columns, "step", *(("base",) if rel in self.schedule.transitive else ()))
 
     def condition(self, rel: Relation) -> str:
         """Return which rows of ``asserted`` belong to a relation."""
@@ -92,10 +86,9 @@ class Engine:
 
     def restart(self) -> None:
         """Begin anew from the table ``asserted``."""
-        for rel in list(self.steps):
-            self.executor.drop(self.names[rel])
-        for state in (self.count, self.newest, self.steps, self._ran, self._copied):
-            state.clear()
+        self.clear()
+        self._ran.clear()
+        self._copied.clear()
         self.same = Sameness()
         self.step = ASSERTED
         for rel in self._present():
@@ -130,76 +123,7 @@ class Engine:
         row = ", ".join(f"{v} AS {c}" for v, c in zip(values, rel.columns, strict=True))
         self._insert(rel, [f"SELECT {row}"], True)
 
-    # -- changing, after the rules have run ------------------------------------------------------
-
-    def assert_rows(self, facts: Iterable[Fact]) -> None:
-        """Add to the given facts; nothing is inferred from them yet."""
-        self._listed(facts)
-        self.executor.append("asserted", ("s", "p", "o"), "SELECT s, p, o FROM listed")
-
-    def retract_rows(self, facts: Iterable[Fact]) -> None:
-        """Take away from the given facts; what was inferred stays."""
-        self._listed(facts)
-        self.executor.remove("asserted", ("s", "p", "o"), "listed")
-
-    def _listed(
-        self, rows: Iterable[tuple[int, ...]], names: tuple[str, ...] = ("s", "p", "o")
-    ) -> None:
-        table = np.array(list(rows), np.int32).reshape(-1, len(names)).T
-        columns = {n: np.ascontiguousarray(c) for n, c in zip(names, table, strict=True)}
-        self.executor.load("listed", columns)
-
-    def replace(self, rel: Relation, gone: list[Fact], new: list[tuple[int, int, int]]) -> None:
-        """Take rows from a relation's table and add others, each with its step."""
-        if gone and rel in self.steps:
-            self._listed(gone)
-            self.count[rel] -= self.executor.remove(self.names[rel], rel.columns, "listed")
-        if not new:
-            return
-        columns = self.columns(rel)
-        if rel not in self.steps:
-            self.executor.create(self.names[rel], columns)
-        self._listed(new, ("s", "o", "step"))
-        base = ", true AS base" if "base" in columns else ""
-        listed = ", ".join((*rel.columns, "step"))
-        self.count[rel] += self.executor.append(
-            self.names[rel], columns, f"SELECT {listed}{base} FROM listed"
-        )
-        self.steps[rel] |= {row[2] for row in new}
-
     # -- growing ---------------------------------------------------------------------------
-
-    def _add(self, rel: Relation, select: str, base: bool) -> int:
-        """Add rows that are known to be new; the table is made when it is first needed."""
-        columns = self.columns(rel)
-        if rel not in self.steps:
-            self.executor.create(self.names[rel], columns)
-            self.steps[rel] = set()
-        listed = ", ".join(rel.columns)
-        flag = f", {str(base).lower()} AS base" if "base" in columns else ""
-        added = self.executor.append(
-            self.names[rel],
-            columns,
-            f"SELECT {listed}, {self.step} AS step{flag} FROM ({select}) n",
-        )
-        if added:
-            self.newest[rel] = self.step
-            self.steps[rel].add(self.step)
-            self.count[rel] += added
-        return added
-
-    def _insert(self, rel: Relation, selects: list[str], base: bool, copy: bool = False) -> int:
-        """Add what is not there yet."""
-        if not selects:
-            return 0
-        listed = ", ".join(rel.columns)
-        found = " UNION ALL ".join(selects)
-        if self.count[rel]:
-            known = f"SELECT {listed} FROM {self.names[rel]}"
-            found = f"SELECT {listed} FROM ({found}) f EXCEPT {known}"
-        elif not copy:
-            found = f"SELECT DISTINCT {listed} FROM ({found}) f"
-        return self._add(rel, found, base)
 
     def _selects(self, rule: Rule) -> list[str]:
         """Return what to run so that a rule sees everything new since it last ran."""
