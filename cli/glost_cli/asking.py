@@ -4,7 +4,6 @@ from datetime import date
 from pathlib import Path
 
 import click
-from glost.answer.wording import label, side
 from rdflib import Graph
 from rich.text import Text
 
@@ -13,6 +12,7 @@ from glost.answer.questions import Answer, Value, catalogue, describe, question
 from glost.answer.showing import Shown, Told, find_thing
 from glost.answer.showing import show as show_thing
 from glost.answer.sparql import Result
+from glost.answer.wording import label, side
 from glost_cli import options, printing
 
 

@@ -101,7 +101,8 @@ def _print(found: list[Finding]) -> None:
             certainty = f" ({side.certainty})" if side.certainty else ""
             console.print(Text(f"    {side.says}{certainty}"))
             place = ", ".join(part for part in (side.source, side.passage) if part)
-            read_from = f"  [{side.read_from}]" if side.read_from else ""
+            claim = side.claim.rsplit("/", 1)[-1]
+            read_from = f"  [{side.read_from}, claim {claim}]" if side.read_from else ""
             console.print(Text(f"        {place}{read_from}", style="dim"))
         if finding.remedy:
             console.print(Text(f"    What to do: {finding.remedy}"))

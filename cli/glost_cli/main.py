@@ -7,6 +7,7 @@ import click
 from glost import __version__
 from glost.answer.parameters import ParameterError
 from glost.answer.questions import UnknownQuestion
+from glost.answer.shacl import ValidatorError
 from glost.answer.sparql import QueryError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
@@ -39,19 +40,17 @@ for _command in (begin, check, tally, ask, show, correct, export):
 def main() -> None:
     """Run the command line; everything that can go wrong ends in one clear message."""
     try:
-        glost.main(standalone_mode=False)
+        code = glost.main(prog_name="glost", standalone_mode=False)
     except click.ClickException as bad:
         bad.show()
         sys.exit(2)
     except click.Abort:
         click.echo("Stopped.", err=True)
         sys.exit(1)
-    except click.exceptions.Exit as end:
-        sys.exit(end.exit_code)
     except RecordErrors as bad:
         _errors(bad)
         sys.exit(1)
-    except (ParameterError, UnknownQuestion, QueryError) as bad:
+    except (ParameterError, UnknownQuestion, QueryError, ValidatorError) as bad:
         click.echo(f"Error: {bad}", err=True)
         sys.exit(2)
     except BrokenPipeError:
@@ -60,6 +59,7 @@ def main() -> None:
     except OSError as bad:
         click.echo(f"Error: {bad.filename or ''}: {bad.strerror or bad}", err=True)
         sys.exit(1)
+    sys.exit(code if isinstance(code, int) else 0)
 
 
 def _errors(bad: RecordErrors) -> None:

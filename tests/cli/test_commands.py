@@ -81,7 +81,8 @@ def test_check_prints_both_sides_of_a_disagreement(glost, tmp_path: Path) -> Non
     assert "1908" in ran.out and "1904" in ran.out
     assert "Catalogue No. 4, p. 3" in ran.out
     assert "[Letter of a traveller], second page" in ran.out
-    assert "[tables/shapes.csv row 2]" in ran.out and "[tables/shapes.csv row 4]" in ran.out
+    assert "[tables/shapes.csv row 2, claim " in ran.out
+    assert "[tables/shapes.csv row 4, claim " in ran.out
     found = json.loads(glost("check", "-c", folder, "--as", "json").out)
     (finding,) = [f for f in found if f["kind"] == "differing-values"]
     assert {side["read_from"] for side in finding["sides"]} == {

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from rdflib import Graph
 
-from glost.answer import findings
 from glost.answer.answers import Answers, gather
 from glost.answer.dataset import Contents
+from glost.answer.findings import find
 from glost.answer.zones import reckon
 from glost.data import concepts, vocabulary
 from glost.findings import Finding
@@ -84,9 +84,7 @@ class Desk:
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
         """Everything found wrong; see `glost.answer.findings.find`."""
         self.progress("what disagrees")
-        return findings.find(
-            self.record, closure=self.closure, as_of=self.as_of, validator=validator
-        )
+        return find(self.record, closure=self.closure, as_of=self.as_of, validator=validator)
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
         return self.closure.why(triple).facts

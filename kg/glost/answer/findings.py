@@ -6,7 +6,7 @@ from datetime import date
 from rdflib import Graph, URIRef
 
 from glost.answer.clashes import clash_findings
-from glost.answer.shacl import Violation, validate
+from glost.answer.shacl import Violation, involved, validate
 from glost.answer.values import differing, unreadable
 from glost.answer.wording import label, sides
 from glost.answer.zones import zone_findings
@@ -82,7 +82,7 @@ def constraint_findings(
     """
     known = {claim.iri: claim for claim in record.claims}
     for violation in validate(data, validator):
-        statements = _statements(violation, belief)
+        statements = involved(violation, data)
         claims = _claims(violation, statements, belief, known)
         yield Finding(
             kind=violation.constraint,
@@ -94,28 +94,9 @@ def constraint_findings(
         )
 
 
-def _statements(violation: Violation, belief: Belief) -> list[Triple]:
-    """Find the believed statements a breach is about."""
-    focus, value = violation.focus, violation.value
-    paths = [path for path in (violation.path, *violation.evidence) if path is not None]
-    found: dict[Triple, None] = {}
-    for path in paths:
-        for triple in sorted(belief.graph.triples((focus, path, None))):
-            if path != violation.path or value is None or triple[2] == value:
-                found[triple] = None
-        for triple in sorted(belief.graph.triples((None, path, focus))):
-            found[triple] = None
-    if isinstance(value, URIRef) and value != focus:
-        for triple in sorted(belief.graph.triples((focus, None, value))):
-            found[triple] = None
-        for path in violation.evidence:
-            found.update(dict.fromkeys(sorted(belief.graph.triples((value, path, None)))))
-    return list(found)
-
-
 def _claims(
     violation: Violation,
-    statements: list[Triple],
+    statements: tuple[Triple, ...],
     belief: Belief,
     known: dict[URIRef, Claim],
 ) -> list[Claim]:

@@ -55,12 +55,14 @@ def differing(belief: Belief, graph: Graph, margin: Margin) -> Iterator[Finding]
     margin
         How far dates marked approximate are widened.
     """
-    for property_ in sorted(_single()):
+    for property_ in sorted(_single(), key=repr):
         values: dict[Node, set[Node]] = {}
         for subject, value in belief.graph.subject_objects(property_):
             values.setdefault(subject, set()).add(value)
-        for subject, found in sorted(values.items()):
-            if len(found) > 1 and (clashing := _clashing(sorted(found), property_, graph, margin)):
+        for subject, found in sorted(values.items(), key=repr):
+            if len(found) > 1 and (
+                clashing := _clashing(sorted(found, key=repr), property_, graph, margin)
+            ):
                 yield _finding(subject, property_, clashing, belief, graph)
 
 
@@ -70,7 +72,7 @@ def _clashing(values: Sequence[Node], property_: Node, graph: Graph, margin: Mar
     for a, b in combinations(values, 2):
         if _differ(a, b, property_, graph, margin):
             wrong |= {a, b}
-    return sorted(wrong)
+    return sorted(wrong, key=repr)
 
 
 def _differ(a: Node, b: Node, property_: Node, graph: Graph, margin: Margin) -> bool:
@@ -94,7 +96,7 @@ def _lengths_differ(a: str, b: str) -> bool:
 
 
 def _wider(concept: Node, graph: Graph) -> set[Node]:
-    return set(graph.transitive_objects(concept, SKOS.broader))
+    return {wider for wider in graph.transitive_objects(concept, SKOS.broader) if wider is not None}
 
 
 def _finding(
@@ -105,13 +107,17 @@ def _finding(
     sources = {claim.passage.source for claim in claims}
     texts = " or ".join(label(value, graph) for value in values)
     whom = "Sources differ" if len(sources) > 1 else "One source gives different values"
+    what = f"{label(property_, graph)} of {label(subject, graph)}"
+    if property_ == GLOST.date:
+        what = label(subject, graph)
+        what = what if "#" in str(subject) else f"date of {what}"
     free = all(isinstance(v, Literal) and v.datatype is None for v in values)
     length = property_ in length_properties()
     return Finding(
         kind="differing-values",
         severity=Severity.WARNING if free and not length else Severity.CONTRADICTION,
         about=(str(subject).partition("#")[0],),
-        message=f"{whom} on the {label(property_, graph)} of {label(subject, graph)}: {texts}.",
+        message=f"{whom} on the {what}: {texts}.",
         sides=sides(claims, graph, statements),
         remedy="Look at the passages again; withdraw the claim that is wrong with glost correct, "
         "or leave both if it cannot be decided.",

@@ -71,7 +71,7 @@ def _english(node: Node) -> bool:
 
 
 def _first(graph: Graph, term: URIRef, property_: URIRef) -> Node | None:
-    return min(graph.objects(term, property_), default=None)
+    return min(graph.objects(term, property_), key=repr, default=None)
 
 
 def _kind(term: URIRef) -> tuple[str, str]:

@@ -53,9 +53,11 @@ def sums(belief: Belief) -> Iterator[Sum]:
     kilns: dict[Node, list[Node]] = {}
     for zone, kiln in graph.subject_objects(GLOST.zoneOf):
         kilns.setdefault(kiln, []).append(zone)
-    for kiln, zones in sorted(kilns.items()):
+    for kiln, zones in sorted(kilns.items(), key=repr):
         overall = _by_source(belief, [kiln], GLOST.overallLength)
-        for source, found in sorted(_by_source(belief, sorted(zones), GLOST.zoneLength).items()):
+        for source, found in sorted(
+            _by_source(belief, sorted(zones, key=repr), GLOST.zoneLength).items()
+        ):
             compared = overall.get(source) or [one for each in overall.values() for one in each]
             once: dict[Node, tuple[Triple, Claim, Length]] = {}
             for triple, claim, length in found:
@@ -77,7 +79,7 @@ def _by_source(
 ) -> dict[URIRef, list[tuple[Triple, Claim, Length]]]:
     found: dict[URIRef, list[tuple[Triple, Claim, Length]]] = {}
     for subject in subjects:
-        for value in sorted(belief.graph.objects(subject, property_)):
+        for value in sorted(belief.graph.objects(subject, property_), key=repr):
             try:
                 length = read_length(str(value))
             except LengthError:
@@ -127,7 +129,7 @@ def reckon(belief: Belief) -> Graph:
     """
     graph = bind(Graph())
     for property_ in (GLOST.overallLength, GLOST.zoneLength):
-        for subject in sorted(set(belief.graph.subjects(property_))):
+        for subject in sorted(set(belief.graph.subjects(property_)), key=repr):
             found = set()
             for value in belief.graph.objects(subject, property_):
                 try:
@@ -139,7 +141,7 @@ def reckon(belief: Belief) -> Graph:
     left: dict[Node, set[Fraction]] = {}
     for each in sums(belief):
         left.setdefault(each.kiln, set()).add(each.left)
-    for kiln, lengths in sorted(left.items()):
+    for kiln, lengths in sorted(left.items(), key=repr):
         if len(lengths) == 1 and min(lengths) > 0:
             graph.add((kiln, GLOST.unexplainedLength, _metres(lengths.pop())))
     return graph

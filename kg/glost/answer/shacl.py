@@ -1,0 +1,259 @@
+"""The SHACL constraints on the record, run by one of two validators.
+
+How the constraints are written, and what their annotations mean, is said in
+``shapes_shacl/notation.ttl``.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+
+import pyshacl
+from rdflib import BNode, Graph, URIRef
+from rdflib.collection import Collection
+from rdflib.namespace import RDF, RDFS, SH
+from rdflib.term import Node
+from rdflib.util import from_n3
+
+from glost.data import folder, vocabulary
+from glost.findings import Severity
+from glost.record.claims import Triple
+
+SHAPES = "https://w3id.org/glost/shapes#"
+"""Where the constraints' names begin."""
+
+VALIDATORS = ("pyshacl", "shacl")
+"""pyshacl, and the Rust validator of the package ``shacl``, faster on large collections."""
+
+_OF_VOCABULARY = {"skos.ttl", "terms.ttl"}
+_SEVERITY = {
+    SH.Violation: Severity.CONTRADICTION,
+    SH.Warning: Severity.WARNING,
+    SH.Info: Severity.NOTE,
+}
+
+
+class ValidatorError(Exception):
+    """A validator that is not there; the message says how to get it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """One breach of one constraint.
+
+    Attributes
+    ----------
+    constraint
+        Local name of the shape.
+    severity
+        How much it matters.
+    focus
+        The thing at fault.
+    message, remedy
+        What is wrong and what could be done, in a cataloguer's words.
+    """
+
+    constraint: str
+    severity: Severity
+    focus: Node
+    message: str
+    remedy: str
+
+
+@cache
+def constraints() -> Graph:
+    """Read the constraints on the record; those on the vocabulary's own terms are left out.
+
+    The graph is shared: treat it as read-only.
+    """
+    graph = Graph()
+    files = [
+        p for p in sorted(folder("shapes_shacl").glob("*.ttl")) if p.name not in _OF_VOCABULARY
+    ]
+    if not files:
+        raise FileNotFoundError("there are no constraints; install glost again")
+    for path in files:
+        graph.parse(path, format="turtle")
+    return graph
+
+
+def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
+    """Run the constraints.
+
+    Parameters
+    ----------
+    data
+        What is believed, with the record's graph; it is not changed. Literals are taken as they
+        stand, so never what a store gives back. The vocabulary is added here.
+    validator
+        One of `VALIDATORS`; both report the same.
+
+    Returns
+    -------
+    tuple of Violation
+        Each breach once for a constraint and a thing, sorted.
+
+    Raises
+    ------
+    ValidatorError
+        If the validator is unknown or not installed.
+    """
+    whole = data + vocabulary()
+    if validator == "pyshacl":
+        found = _pyshacl(whole)
+    elif validator == "shacl":
+        found = _shacl(whole)
+    else:
+        raise ValidatorError(f"there is no validator {validator!r}; use {' or '.join(VALIDATORS)}")
+    shapes = constraints()
+    breaches = {(shape, focus) for shape, focus in found}
+    made = [_violation(shapes, shape, focus) for shape, focus in breaches]
+    return tuple(sorted(made, key=lambda v: (v.constraint, repr(v.focus))))
+
+
+def _pyshacl(whole: Graph) -> Iterator[tuple[URIRef, Node]]:
+    _, report, _ = pyshacl.validate(
+        whole, shacl_graph=constraints(), inference="none", advanced=False, inplace=True
+    )
+    if not isinstance(report, Graph):
+        raise ValidatorError(f"pyshacl could not run the constraints: {report}")
+    for result in report.subjects(RDF.type, SH.ValidationResult):
+        shape = report.value(result, SH.sourceShape)
+        focus, value = report.value(result, SH.focusNode), report.value(result, SH.value)
+        yield _placed(shape, focus, value)
+
+
+def _shacl(whole: Graph) -> Iterator[tuple[URIRef, Node]]:
+    try:
+        import shacl
+    except ImportError:
+        remedy = "pip install 'glost[large]', or use pyshacl"
+        raise ValidatorError(f"the validator shacl is not installed; {remedy}") from None
+    shapes = shacl.Shapes.from_text(constraints().serialize(format="nt"), "nt")
+    report = shapes.validate_text(whole.serialize(format="nt"), "nt")
+    for result in report.results:
+        shape, focus = _node(result.root_shape), _node(result.focus_node)
+        yield _placed(shape, focus, _node(result.value))
+
+
+def _node(text: str | None) -> Node | None:
+    if not text:
+        return None
+    if not text.startswith(("<", '"', "_:")):
+        text = f"<{text}>"
+    found = from_n3(text)
+    return found if isinstance(found, Node) else None
+
+
+def _placed(shape: Node | None, focus: Node | None, value: Node | None) -> tuple[URIRef, Node]:
+    """Find the named shape and the thing at fault.
+
+    A constraint in SPARQL that looks at the whole record has a class for its focus, and the thing
+    at fault for its value.
+    """
+    named = _named(shape)
+    if named is None or focus is None:
+        raise ValidatorError(f"a breach has no named constraint or no focus: {shape} {focus}")
+    if (named, SH.targetNode, focus) in constraints() and value is not None:
+        return named, value
+    return named, focus
+
+
+def _named(shape: Node | None) -> URIRef | None:
+    while isinstance(shape, BNode):
+        shape = next(constraints().subjects(None, shape), None)
+    return shape if isinstance(shape, URIRef) else None
+
+
+def _violation(shapes: Graph, shape: URIRef, focus: Node) -> Violation:
+    severity = shapes.value(shape, SH.severity)
+    return Violation(
+        constraint=str(shape).removeprefix(SHAPES),
+        severity=_SEVERITY.get(URIRef(str(severity)), Severity.CONTRADICTION),
+        focus=focus,
+        message=str(shapes.value(shape, SH.message) or ""),
+        remedy=str(shapes.value(shape, RDFS.comment) or ""),
+    )
+
+
+def involved(violation: Violation, data: Graph) -> tuple[Triple, ...]:
+    """Find the statements that take part in a breach.
+
+    Parameters
+    ----------
+    violation
+        The breach.
+    data
+        What was validated.
+
+    Returns
+    -------
+    tuple of Triple
+        Those that the constraint's path and its ``shapes:evidence`` lead to from the thing at
+        fault, and those that give others the same values where ``shapes:sameValues`` says so.
+    """
+    shapes = constraints()
+    shape = URIRef(SHAPES + violation.constraint)
+    found: dict[Triple, None] = {}
+    for path in (*shapes.objects(shape, SH.path), *shapes.objects(shape, _EVIDENCE)):
+        for triple in _walk(data, shapes, violation.focus, path):
+            found[triple] = None
+    for listed in shapes.objects(shape, _SAME_VALUES):
+        for thing in _sharing(data, shapes, violation.focus, list(Collection(shapes, listed))):
+            for path in Collection(shapes, listed):
+                found.update(dict.fromkeys(_walk(data, shapes, thing, path)))
+    return tuple(sorted(found, key=repr))
+
+
+_EVIDENCE = URIRef(SHAPES + "evidence")
+_SAME_VALUES = URIRef(SHAPES + "sameValues")
+
+
+def _walk(data: Graph, shapes: Graph, start: Node, path: Node) -> list[Triple]:
+    """Follow a SHACL path and return the statements passed."""
+    return [triple for triples, _ in _steps(data, shapes, start, path) for triple in triples]
+
+
+def _steps(
+    data: Graph, shapes: Graph, start: Node, path: Node
+) -> Iterator[tuple[tuple[Triple, ...], Node]]:
+    """Yield each way along a path: the statements passed, and where it ends."""
+    if isinstance(path, URIRef):
+        for value in sorted(data.objects(start, path), key=repr):
+            yield ((start, path, value),), value
+    elif (inverse := shapes.value(path, SH.inversePath)) is not None:
+        for subject in sorted(data.subjects(inverse, start), key=repr):
+            yield ((subject, inverse, start),), subject
+    elif (either := shapes.value(path, SH.alternativePath)) is not None:
+        for one in Collection(shapes, either):
+            yield from _steps(data, shapes, start, one)
+    elif shapes.value(path, RDF.first) is not None:
+        yield from _sequence(data, shapes, start, list(Collection(shapes, path)))
+
+
+def _sequence(
+    data: Graph, shapes: Graph, start: Node, parts: list[Node]
+) -> Iterator[tuple[tuple[Triple, ...], Node]]:
+    if not parts:
+        yield (), start
+        return
+    for before, middle in _steps(data, shapes, start, parts[0]):
+        for after, end in _sequence(data, shapes, middle, parts[1:]):
+            yield before + after, end
+
+
+def _sharing(data: Graph, shapes: Graph, focus: Node, paths: Iterable[Node]) -> list[Node]:
+    """Find the things that share a value of every path with `focus`, itself among them."""
+    common: set[Node] | None = None
+    for path in paths:
+        values = {end for _, end in _steps(data, shapes, focus, path)}
+        sharing = {thing for value in values for thing in _reaching(data, shapes, value, path)}
+        common = sharing if common is None else common & sharing
+    return sorted(common or (), key=repr)
+
+
+def _reaching(data: Graph, shapes: Graph, value: Node, path: Node) -> set[Node]:
+    inverse = shapes.value(path, SH.inversePath)
+    if inverse is not None:
+        return set(data.objects(value, inverse))
+    return set(data.subjects(path, value))
