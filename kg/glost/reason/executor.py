@@ -51,7 +51,7 @@ class Executor(Protocol):
         """Give everything back."""
 
 
-def _moved(table: str, columns: Sequence[str], mapping: str) -> str:
+def moved(table: str, columns: Sequence[str], mapping: str) -> str:
     """Return the ``SELECT`` of the rows to rewrite, old terms and new."""
     joins = " ".join(f"LEFT JOIN {mapping} m{c} ON t.{c} = m{c}.old" for c in columns)
     new = ", ".join(f"coalesce(m{c}.new, t.{c}) AS {c}" for c in columns)
@@ -108,7 +108,7 @@ class DuckDB:
     def rename(self, table: str, columns: Sequence[str], mapping: str, step: int) -> int:
         """Rewrite terms and return the number of rows then in the table."""
         run = self._connection.execute
-        run(f"CREATE OR REPLACE TEMP TABLE moved AS {_moved(table, columns, mapping)}")
+        run(f"CREATE OR REPLACE TEMP TABLE moved AS {moved(table, columns, mapping)}")
         if run("SELECT 1 FROM moved LIMIT 1").fetchone():
             for c in columns:
                 run(f"DELETE FROM {table} WHERE {c} IN (SELECT old FROM {mapping})")
