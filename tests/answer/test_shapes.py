@@ -1,0 +1,159 @@
+"""Each constraint on the record: the file that triggers it, and the one that does not.
+
+The files of ``tests/shapes/{constraint}/`` are put under a base of their own each and validated
+together, so that a validator starts twice and not two hundred times. Nothing in one speaks of
+anything in another; their sources' titles differ, as two of one title and date are found alike.
+"""
+
+import re
+import sys
+from collections import defaultdict
+from functools import cache
+from pathlib import Path
+
+import pytest
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import RDF, RDFS, SH
+
+from glost.answer.shacl import SHAPES, ValidatorError, constraints, involved, validate
+from glost.data import folder, vocabulary
+from glost.findings import Severity
+from glost.names import GLOST, SCHEMES
+
+FIXTURES = Path(__file__).parents[1] / "shapes"
+BASE = "https://example.org/valley/"
+NAMES = sorted(path.name for path in FIXTURES.iterdir() if path.is_dir())
+SEVERITIES = {SH.Violation, SH.Warning, SH.Info}
+
+
+def shapes() -> list[URIRef]:
+    found = constraints()
+    named = {s for kind in (SH.NodeShape, SH.PropertyShape) for s in found.subjects(RDF.type, kind)}
+    return sorted(s for s in named if isinstance(s, URIRef))
+
+
+def read(name: str, which: str) -> Graph:
+    text = (FIXTURES / name / f"{which}.ttl").read_text(encoding="utf-8")
+    assert f"@base <{BASE}>" in text
+    return Graph().parse(data=text.replace(f"<{BASE}>", f"<{BASE}{name}/>"), format="turtle")
+
+
+@cache
+def together(which: str) -> tuple[Graph, dict[URIRef, str]]:
+    """Put all files of one kind in a graph, and say which speaks of a thing."""
+    whole, speaking = Graph(), {}
+    for name in NAMES:
+        part = read(name, which)
+        whole += part
+        for term in part.all_nodes():
+            if isinstance(term, URIRef):
+                speaking[term] = name
+    return whole, speaking
+
+
+@cache
+def breaches(which: str, validator: str) -> dict[str, set[str]]:
+    """Say which constraints are broken in each file."""
+    whole, speaking = together(which)
+    found: dict[str, set[str]] = defaultdict(set)
+    for violation in validate(whole, validator):
+        assert isinstance(violation.focus, URIRef)
+        found[speaking[violation.focus]].add(violation.constraint)
+    return found
+
+
+def test_there_are_enough_constraints_and_each_has_its_two_files() -> None:
+    assert len(shapes()) >= 45
+    assert [str(s).removeprefix(SHAPES) for s in shapes()] == NAMES
+    assert all(
+        (FIXTURES / name / f"{which}.ttl").is_file() for name in NAMES for which in ("bad", "good")
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_bad_file_breaks_this_constraint_and_no_other(name: str) -> None:
+    assert breaches("bad", "pyshacl")[name] == {name}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_good_file_breaks_none(name: str) -> None:
+    assert breaches("good", "pyshacl")[name] == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_constraint_says_what_is_wrong_and_what_to_do(name: str) -> None:
+    shape = URIRef(SHAPES + name)
+    (message,) = constraints().objects(shape, SH.message)
+    (remedy,) = constraints().objects(shape, RDFS.comment)
+    (severity,) = constraints().objects(shape, SH.severity)
+    assert severity in SEVERITIES
+    for text in (message, remedy):
+        assert isinstance(text, Literal)
+        assert text.language == "en"
+        assert re.fullmatch(r"[A-Z].{10,}[.?…]", text), text
+    assert not re.search(r"glost:|sh:|rdf|node|triple|propert", f"{message} {remedy}")
+
+
+def test_breaches_lead_to_the_statements_behind_them() -> None:
+    whole, speaking = together("bad")
+    telling = {URIRef(SHAPES + word) for word in ("evidence", "sameValues")}
+    for violation in validate(whole, "shacl"):
+        statements = involved(violation, whole)
+        assert set(statements) <= set(whole)
+        if set(constraints().predicates(URIRef(SHAPES + violation.constraint))) & telling:
+            assert statements, violation
+            assert {speaking[s] for s, _, _ in statements} == {violation.constraint}
+
+
+def test_things_with_the_same_values_are_all_named() -> None:
+    data = read("plant-number-twice", "bad")
+    (violation,) = validate(data, "shacl")
+    plants = {str(s).rsplit("/", 1)[-1] for s, _, _ in involved(violation, data)}
+    assert plants == {"one", "two"}
+
+
+@pytest.mark.parametrize("which", ["bad", "good"])
+def test_both_validators_report_the_same(which: str) -> None:
+    whole, _ = together(which)
+    assert validate(whole, "shacl") == validate(whole, "pyshacl")
+
+
+def test_the_data_is_left_as_it_was() -> None:
+    data = read("no-such-month", "bad")
+    before = set(data)
+    for validator in ("pyshacl", "shacl"):
+        assert validate(data, validator)
+        assert set(data) == before
+    assert len(vocabulary()) == len(set(vocabulary()))
+
+
+def test_severities_are_told_in_the_programs_own_words() -> None:
+    found = {v.constraint: v for v in validate(together("bad")[0], "shacl")}
+    assert found["no-such-month"].severity == Severity.CONTRADICTION
+    assert found["shape-without-pottery"].severity == Severity.WARNING
+    assert found["treatment-away-from-home"].severity == Severity.NOTE
+    assert found["no-such-month"].remedy == "Give the month as a number from 1 to 12."
+
+
+def test_constraints_speak_of_the_vocabularys_terms_only() -> None:
+    known = {str(s) for s in vocabulary().subjects(RDF.type)}
+    used: set[str] = set()
+    files = [p for p in folder("shapes_shacl").glob("*.ttl") if p.stem not in ("skos", "terms")]
+    assert len(files) > 10
+    for path in files:
+        text = path.read_text(encoding="utf-8")
+        used |= {f"{GLOST}{name}" for name in re.findall(r"\bglost:([A-Za-z]\w*)", text)}
+        used |= set(re.findall(rf"<({SCHEMES}[\w-]+(?:/[\w-]+)?)>", text))
+    used -= {SHAPES.rstrip("#")}
+    assert len(used) > 60
+    assert used <= known
+
+
+def test_an_unknown_validator_is_refused_and_a_missing_one_says_how_to_get_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with pytest.raises(ValidatorError, match="'shackle'; use pyshacl or shacl"):
+        validate(Graph(), "shackle")
+    monkeypatch.setitem(sys.modules, "shacl", None)
+    with pytest.raises(ValidatorError, match=r"not installed; pip install 'glost\[large\]'"):
+        validate(Graph(), "shacl")
