@@ -18,6 +18,9 @@ from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 
+_ENOUGH = 5
+"""So many claims about a thing are told where something is missing."""
+
 _RANK = {Severity.CONTRADICTION: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
@@ -100,8 +103,11 @@ def _claims(
     belief: Belief,
     known: dict[URIRef, Claim],
 ) -> list[Claim]:
-    focus = violation.focus
-    if isinstance(focus, URIRef) and focus in known:
-        return [known[focus]]
-    claims = [claim for statement in statements for claim in belief.rests_on(statement)]
-    return claims or list(belief.about(str(focus)))
+    """Find the claims that make the statements, or of which the record's graph makes them.
+
+    What is missing nobody claims: then a few claims about the thing show where it could be said.
+    """
+    terms = [violation.focus, *(term for s, _, o in statements for term in (s, o))]
+    claims = [known[term] for term in terms if isinstance(term, URIRef) and term in known]
+    claims += [claim for statement in statements for claim in belief.rests_on(statement)]
+    return claims or list(belief.about(str(violation.focus)))[:_ENOUGH]

@@ -1,0 +1,210 @@
+"""Findings: what is found, with what severity, and whose claims are told."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from rdflib import Literal, URIRef
+from rdflib.namespace import RDF
+
+from glost.answer.desk import Desk
+from glost.answer.values import differing
+from glost.answer.wording import label, sentence
+from glost.findings import Finding, Severity, Side
+from glost.names import EDTF, GLOST
+from shelf import write
+
+SHELF = "https://example.org/shelf/"
+SHAPES = "shape,pottery,name,begin,source,locator,certainty,recorded_on,claim\n"
+ALDER = "alder,harrow,Alder,1908,cat1908,p. 3,certain,2020-01-05,alder-printed\n"
+BIRCH = "birch,harrow,Birch,1911,cat1911,p. 2,,2020-01-05,\n"
+LATER = "alder,harrow,Alder,{},letter,first page,doubtful,2021-02-03,alder-told\n"
+KILNS = "kiln,plant,kind,firing,length,source,locator\n"
+PLANTS = "plant,pottery,number,source\nnew,harrow,2,letter\n"
+
+
+def desk(tmp_path: Path, as_of: date | None = None, **tables: str) -> Desk:
+    return Desk(write(tmp_path / "shelf", **tables), as_of)
+
+
+def found(desk: Desk, kind: str) -> list[Finding]:
+    return [finding for finding in desk.findings("shacl") if finding.kind == kind]
+
+
+def differences(desk: Desk) -> list[Finding]:
+    return list(differing(desk.belief, desk.graph, desk.record.collection.margin))
+
+
+def test_two_dates_that_share_no_day_are_told_from_both_sides(tmp_path: Path) -> None:
+    here = desk(tmp_path, shapes=SHAPES + ALDER + LATER.format("1910/1912") + BIRCH)
+    (finding,) = found(here, "differing-values")
+    assert finding.severity == Severity.CONTRADICTION
+    assert finding.about == (f"{SHELF}shape/alder",)
+    assert finding.message == "Sources differ on the begin of Alder: 1908 or 1910/1912."
+    assert finding.sides == (
+        Side(
+            "Alder began 1908",
+            f"{SHELF}claim/alder-printed",
+            "Catalogue No. 4",
+            "p. 3",
+            "tables/shapes.csv row 2",
+            "certain",
+        ),
+        Side(
+            "Alder began 1910/1912",
+            f"{SHELF}claim/alder-told",
+            "[Letter of a traveller]",
+            "first page",
+            "tables/shapes.csv row 3",
+            "doubtful",
+        ),
+    )
+
+
+@pytest.mark.parametrize("other", ["1908-05", "1905/1908", "190X", "1910~", "1908?"])
+def test_dates_that_share_a_day_do_not_differ(tmp_path: Path, other: str) -> None:
+    here = desk(tmp_path, shapes=SHAPES + ALDER + LATER.format(other) + BIRCH)
+    assert differences(here) == []
+
+
+def test_a_correction_settles_the_matter_from_its_day_on(tmp_path: Path) -> None:
+    shapes = SHAPES + ALDER + LATER.format("1912") + BIRCH
+    corrections = "withdraws,reason,source,locator,recorded_on\n"
+    corrections += "alder-told,the traveller mistook Alder for Birch,cat1908,p. 3,2022-06-01\n"
+    here = desk(tmp_path, shapes=shapes, corrections=corrections)
+    assert differences(here) == []
+    then = Desk(here.path, date(2022, 5, 31))
+    assert len(differences(then)) == 1
+    assert differences(Desk(here.path, date(2021, 1, 1))) == []
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "differ"),
+    [
+        ("355 ft", "108.204 m", False),
+        ("355 ft", "354 ft 12 in", False),
+        ("355 ft", "about 350 ft", False),
+        ("355 ft", "355 ft 1 in", True),
+        ("355 ft", "108.2 m", True),
+    ],
+)
+def test_lengths_differ_only_if_unequal_in_exact_metres(
+    tmp_path: Path, one: str, other: str, differ: bool
+) -> None:
+    kilns = KILNS + f"long,new,tunnel,bisque,{one},letter,sheet 1\n"
+    kilns += f"long,new,tunnel,bisque,{other},cat1911,p. 30\n"
+    here = desk(tmp_path, plants=PLANTS, kilns=kilns)
+    assert [f.severity for f in differences(here)] == [
+        Severity.CONTRADICTION for _ in range(differ)
+    ]
+
+
+@pytest.mark.parametrize(("other", "differs"), [("No. 2", True), (" 2 ", False)])
+def test_words_that_differ_are_a_warning(tmp_path: Path, other: str, differs: bool) -> None:
+    here = desk(tmp_path, plants=PLANTS + f"new,harrow,{other},cat1911\n")
+    assert [f.severity for f in differences(here)] == [Severity.WARNING for _ in range(differs)]
+
+
+def test_a_length_that_cannot_be_read_is_kept_and_told(tmp_path: Path) -> None:
+    kilns = KILNS + "long,new,tunnel,bisque,fifty paces,letter,sheet 1\n"
+    (finding,) = found(desk(tmp_path, plants=PLANTS, kilns=kilns), "length-not-understood")
+    assert '"fifty paces"' in finding.message
+    assert [side.read_from for side in finding.sides] == ["tables/kilns.csv row 2"]
+
+
+def test_two_blueprints_are_not_added_up(tmp_path: Path) -> None:
+    kilns = KILNS + "long,new,tunnel,bisque,100 ft,letter,sheet 1\n"
+    zones = "kiln,zone,length,source,locator\n"
+    zones += "long,preheating,60 ft,letter,sheet 1\nlong,firing,40 ft,letter,sheet 1\n"
+    zones += "long,preheating,60 ft,cat1911,p. 30\nlong,slow cooling,30 ft,cat1911,p. 30\n"
+    here = desk(tmp_path, plants=PLANTS, kilns=kilns, kiln_zones=zones)
+    assert found(here, "zones-exceed-kiln") == []
+    (finding,) = found(here, "kiln-length-unexplained")
+    assert "account for 90 ft of 100 ft; 10 ft are left" in finding.message
+    assert {side.source for side in finding.sides} == {"Catalogue No. 5", "[Letter of a traveller]"}
+
+
+def test_a_broken_constraint_names_the_claims_on_either_side(tmp_path: Path) -> None:
+    potteries = "pottery,name,source,locator\nharrow,Harrow Pottery,cat1908,p. 1\n"
+    potteries += "other,Other Pottery,letter,p. 2\n"
+    treatments = "treatment,pottery,number,shape,trim,source,locator\n"
+    treatments += "a12,other,A12,alder,gold line,cat1908,p. 9\n"
+    pieces = "piece,shape,treatment\np1,birch,\n"
+    here = desk(tmp_path, potteries=potteries, treatments=treatments, pieces=pieces)
+    (finding,) = found(here, "home-shape-of-another-pottery")
+    assert finding.message.startswith("A12: The home shape of the treatment is of another pottery")
+    assert [(side.says, side.read_from) for side in finding.sides] == [
+        ("Alder: made by Harrow Pottery", "tables/shapes.csv row 2"),
+        ("A12: home shape Alder, issued by Other Pottery", "tables/treatments.csv row 2"),
+    ]
+
+
+def test_a_constraint_on_the_record_itself_names_its_claims(tmp_path: Path) -> None:
+    flatware = 'shape,with,source,locator,region\nalder,birch,letter,p. 2,"xywh=1,2,30,40"\n'
+    (finding,) = found(desk(tmp_path, flatware=flatware), "region-without-image")
+    assert [side.read_from for side in finding.sides] == ["tables/flatware.csv row 2"]
+    assert finding.sides[0].passage == "p. 2, xywh=1,2,30,40"
+
+
+def test_what_is_missing_is_told_with_a_few_claims_about_the_thing(tmp_path: Path) -> None:
+    rows = [f"cat1908,alder,teapot,{n},{n if n > 1 else ''},p. 3" for n in range(1, 13)]
+    table = "catalogue,shape,form,trade_size,item,locator\n" + "\n".join(rows) + "\n"
+    (finding,) = found(desk(tmp_path, assortments=table), "items-partly-numbered")
+    assert finding.severity == Severity.NOTE
+    assert 1 <= len(finding.sides) <= 5
+
+
+@pytest.mark.parametrize(
+    ("rows", "rule", "claims"),
+    [
+        ("shape/alder,shape/alder,letter,p. 1\n", "prp-irp", ["row 2"]),
+        (
+            "shape/alder,shape/birch,letter,p. 1\nshape/birch,shape/alder,cat1911,p. 2\n",
+            "prp-asyp",
+            ["row 2", "row 3"],
+        ),
+    ],
+)
+def test_a_clash_of_logic_names_every_claim_behind_it(
+    tmp_path: Path, rows: str, rule: str, claims: list[str]
+) -> None:
+    here = desk(tmp_path, lineage="thing,copied_from,source,locator\n" + rows)
+    clashes = found(here, rule)
+    assert clashes
+    assert {f.severity for f in clashes} == {Severity.CONTRADICTION}
+    assert sorted({s.read_from for f in clashes for s in f.sides}) == [
+        f"tables/lineage.csv {row}" for row in claims
+    ]
+
+
+def test_findings_come_worst_first_and_always_in_one_order(tmp_path: Path) -> None:
+    shapes = SHAPES + ALDER + LATER.format("1912") + BIRCH + "rowan,,Rowan,,letter,p. 1,,,\n"
+    path = write(tmp_path / "shelf", shapes=shapes)
+    findings = Desk(path).findings()
+    ranks = [list(Severity).index(finding.severity) for finding in findings]
+    assert len(set(ranks)) == 3
+    assert ranks == sorted(ranks)
+    assert Desk(path).findings() == findings
+    assert Desk(path).findings("shacl") == findings
+
+
+def test_finding_leaves_the_record_as_it_was(tmp_path: Path) -> None:
+    here = desk(tmp_path)
+    before, following = set(here.belief.graph), set(here.closure.inferred)
+    here.findings()
+    assert set(here.belief.graph) == before
+    assert set(here.closure.inferred) == following
+
+
+def test_things_and_statements_are_told_in_words(tmp_path: Path) -> None:
+    graph = desk(tmp_path).graph
+    alder, a12 = URIRef(f"{SHELF}shape/alder"), URIRef(f"{SHELF}treatment/a12")
+    assert label(alder, graph) == "Alder"
+    assert label(a12, graph) == "A12 (Blue Rim)"
+    assert label(URIRef(f"{alder}#begin"), graph) == "begin of Alder"
+    assert label(URIRef(f"{SHELF}piece/p1"), graph) == "piece p1"
+    assert label(GLOST.Shape, graph) == "shape"
+    date_of = (URIRef(f"{alder}#begin"), GLOST.date, Literal("1908~", datatype=EDTF))
+    assert sentence(date_of, graph) == "Alder began 1908~"
+    assert sentence((a12, GLOST.homeShape, alder), graph) == "A12 (Blue Rim): home shape Alder"
+    assert sentence((alder, RDF.type, GLOST.Shape), graph) == "Alder: is of kind shape"
