@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
-from shelf import write
 
 from glost.answer.desk import Desk
 from glost.answer.zones import reckon, sums
 from glost.findings import Finding, Severity
 from glost.names import GLOST
+from shelf import write
 
 FOOT = Fraction(3048, 10000)
 KILN = URIRef("https://example.org/shelf/kiln/long")
