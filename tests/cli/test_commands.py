@@ -8,10 +8,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from shelf import TABLES, write
 
 from glost.record.record import read
 from glost_cli.main import main
+from shelf import TABLES, write
 
 
 class Ran:

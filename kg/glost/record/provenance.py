@@ -101,7 +101,11 @@ def _of_claim(base: str, belief: Belief, claim: Claim, passage: URIRef | None) -
         yield iri, SKOS.note, Literal(claim.note)
     yield iri, PROV.wasDerivedFrom, row_iri(base, claim)
     if iri in belief.withdrawn:
-        yield iri, PROV.wasInvalidatedBy, belief.withdrawn[iri].iri
+        correction = belief.withdrawn[iri]
+        yield iri, GLOST.withdrawnBy, correction.iri
+        for activity, predicate, value in correction.statements:
+            if predicate == GLOST.withdraws and value == iri:
+                yield iri, PROV.wasInvalidatedBy, activity
     for old in belief.replaced.get(iri, ()):
         yield iri, PROV.wasRevisionOf, old
 

@@ -17,7 +17,18 @@ import time
 from pathlib import Path
 
 SIZES = (10_000, 100_000, 1_000_000)
-FORMS = "dinner-plate saucer teapot nappy baker platter sugar creamer jug tea-cup".split()
+FORMS = [
+    "dinner-plate",
+    "saucer",
+    "teapot",
+    "nappy",
+    "baker",
+    "platter",
+    "sugar",
+    "creamer",
+    "jug",
+    "tea-cup",
+]
 
 
 def make(folder: Path, rows: int) -> None:
