@@ -18,15 +18,8 @@ from glost.answer.years import reckon
 from glost.data import vocabulary
 from glost.names import bind
 from glost.record.claims import Triple
-from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.provenance import record_graph
 from glost.record.record import Record
-
-_DAYS_A_YEAR = 365
-
-
-def _no_reason(triple: Triple) -> Iterable[Triple]:
-    return ()
 
 
 def gather(
@@ -35,7 +28,7 @@ def gather(
     *,
     inferred: Iterable[Triple] = (),
     reckoned: Iterable[Triple] = (),
-    why: Callable[[Triple], Iterable[Triple]] = _no_reason,
+    why: Callable[[Triple], Iterable[Triple]] = dataset.no_reason,
 ) -> Contents:
     """Gather what the dataset of a record is made of.
 
@@ -53,9 +46,7 @@ def gather(
         Gives the believed statements an inferred one rests on.
     """
     belief = record.believed(as_of)
-    years = record.collection.margin_years
-    margin = DEFAULT_MARGIN if years is None else Margin(year=years * _DAYS_A_YEAR)
-    sums = reckon(belief.graph, margin)
+    sums = reckon(belief.graph, record.collection.margin)
     for triple in reckoned:
         sums.add(triple)
     follows = bind(Graph())

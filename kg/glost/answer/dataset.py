@@ -22,7 +22,8 @@ VOCABULARY = URIRef(str(GLOST).rstrip("#"))
 """The graph that holds the vocabulary and its concept schemes."""
 
 
-def _no_reason(triple: Triple) -> tuple[Triple, ...]:
+def no_reason(triple: Triple) -> tuple[Triple, ...]:
+    """Give no reason for an inferred statement: what is used where none is known."""
     return ()
 
 
@@ -60,7 +61,7 @@ class Contents:
     inferred: Graph = field(default_factory=Graph)
     reckoned: Graph = field(default_factory=Graph)
     vocabulary: Graph = field(default_factory=Graph)
-    why: Callable[[Triple], Iterable[Triple]] = _no_reason
+    why: Callable[[Triple], Iterable[Triple]] = no_reason
 
     @property
     def named(self) -> dict[URIRef, Graph]:

@@ -1,17 +1,18 @@
 """From a row of an answer to the claims it rests on."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import TypeAlias
 
 import pyoxigraph as ox
-from rdflib import URIRef
 
 from glost.answer.dataset import Contents
 from glost.answer.headers import Pattern, Slot
 from glost.answer.store import Term, from_store, to_store
 from glost.record.claims import Claim
 
-Bindings = Mapping[str, Term | None]
+Bindings: TypeAlias = Mapping[str, Term | None]
 """What a row gives each selected variable; None where it gives nothing."""
+_Any: TypeAlias = Term | ox.Triple
 
 
 class Evidence:
@@ -54,7 +55,7 @@ class Evidence:
                 found.add(term.value)
         triples: set[ox.Triple] = set()
         for group in evidence:
-            if not any(row.get(name, term) is None for name, term in _missing(group, row)):
+            if _applies(group, row):
                 self._collect(group, dict(row), triples)
         for triple in triples:
             found.update(self._stating(triple))
@@ -85,8 +86,8 @@ class Evidence:
             yield quad.triple
 
     def _stating(self, triple: ox.Triple) -> set[str]:
-        stating = self._directly(triple)
-        if stating:
+        stating = self._directly(triple.subject, triple.predicate, triple.object)
+        if stating or isinstance(triple.subject, ox.Triple):
             return stating
         inferred = (
             from_store(triple.subject),
@@ -94,12 +95,16 @@ class Evidence:
             from_store(triple.object),
         )
         for leaf in self._why(inferred):
-            stating |= self._directly(ox.Triple(*(to_store(term) for term in leaf)))
+            subject, predicate, value = (to_store(term) for term in leaf)
+            stating |= self._directly(subject, predicate, value)
         return stating
 
-    def _directly(self, triple: ox.Triple) -> set[str]:
-        quads = self._store.quads_for_pattern(triple.subject, triple.predicate, triple.object, None)
-        names = (quad.graph_name for quad in quads)
+    def _directly(self, subject: _Any, predicate: _Any, value: _Any) -> set[str]:
+        if isinstance(subject, ox.Literal) or not isinstance(predicate, ox.NamedNode):
+            return set()
+        names = (
+            quad.graph_name for quad in self._store.quads_for_pattern(subject, predicate, value)
+        )
         return {
             name.value
             for name in names
@@ -107,11 +112,10 @@ class Evidence:
         }
 
 
-def _missing(group: tuple[Pattern, ...], row: Bindings) -> Iterator[tuple[str, Term | None]]:
-    for pattern in group:
-        for slot in pattern:
-            if isinstance(slot, ox.Variable) and slot.value in row:
-                yield slot.value, row[slot.value]
+def _applies(group: tuple[Pattern, ...], row: Bindings) -> bool:
+    """Say whether the row gives something to each selected variable of a group."""
+    names = {slot.value for pattern in group for slot in pattern if isinstance(slot, ox.Variable)}
+    return all(row[name] is not None for name in names & set(row))
 
 
 def _given(slot: Slot, row: Bindings) -> Term | None:

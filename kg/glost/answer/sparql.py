@@ -26,10 +26,11 @@ _PROLOGUE = re.compile(
 )
 _UPDATE = re.compile(r"(insert|delete|load|clear|create|drop|copy|move|add|with)\b", re.IGNORECASE)
 _WHERE = re.compile(r"error at (\d+):(\d+): (.*)", re.DOTALL)
+_JSON = ox.QueryResultsFormat.JSON
 _FORMATS = {
     "csv": ox.QueryResultsFormat.CSV,
     "tsv": ox.QueryResultsFormat.TSV,
-    "json": ox.QueryResultsFormat.JSON,
+    "json": _JSON,
     "xml": ox.QueryResultsFormat.XML,
 }
 _GRAPH_FORMATS = {
@@ -93,7 +94,7 @@ class Result:
         elif self.form == "yes or no":
             yield ("yes" if self else "no",)
         else:
-            parsed = ox.parse_query_results(self.written, format=ox.QueryResultsFormat.JSON)
+            parsed = ox.parse_query_results(self.written, format=_JSON)
             if isinstance(parsed, ox.QuerySolutions):
                 for solution in parsed:
                     yield tuple(_plain(solution[name]) for name in self.variables)
@@ -121,9 +122,10 @@ class Result:
         if statements:
             triples = ox.parse(self.written, format=ox.RdfFormat.N_TRIPLES)
             prefixes = {name: str(iri) for name, iri in PREFIXES.items()}
-            return ox.serialize(triples, format=_GRAPH_FORMATS[form], prefixes=prefixes).decode()
-        parsed = ox.parse_query_results(self.written, format=ox.QueryResultsFormat.JSON)
-        return bytes(parsed.serialize(format=_FORMATS[form])).decode()
+            written = ox.serialize(triples, format=_GRAPH_FORMATS[form], prefixes=prefixes)
+            return (written or b"").decode()
+        parsed = ox.parse_query_results(self.written, format=_JSON)
+        return (parsed.serialize(format=_FORMATS[form]) or b"").decode()
 
 
 def run(store: ox.Store, text: str, *, seconds: float | None = None) -> Result:
@@ -176,13 +178,14 @@ def _answer(store: ox.Store, text: str) -> Result:
     try:
         found = store.query(text, prefixes={name: str(iri) for name, iri in PREFIXES.items()})
         if isinstance(found, ox.QueryBoolean):
-            written = bytes(found.serialize(format=ox.QueryResultsFormat.JSON))
-            return Result("yes or no", (), written)
+            return Result("yes or no", (), found.serialize(format=_JSON) or b"")
         if isinstance(found, ox.QueryTriples):
-            lines = bytes(found.serialize(format=ox.RdfFormat.N_TRIPLES)).splitlines(keepends=True)
+            lines = (found.serialize(format=ox.RdfFormat.N_TRIPLES) or b"").splitlines(
+                keepends=True
+            )
             return Result("statements", (), b"".join(sorted(set(lines))))
         names = tuple(variable.value for variable in found.variables)
-        return Result("table", names, bytes(found.serialize(format=ox.QueryResultsFormat.JSON)))
+        return Result("table", names, found.serialize(format=_JSON) or b"")
     except SyntaxError as error:
         raise _syntax(str(error)) from None
     except (OSError, RuntimeError, ValueError) as error:
@@ -194,14 +197,14 @@ def _syntax(message: str) -> QueryError:
     if not found:
         return QueryError(f"the query is not well formed: {message}", "see SPARQL 1.1")
     line, column, expected = found.groups()
-    words = [word for word in expected.split(", ") if not word.startswith(("[", "'"))]
-    short = ", ".join(words).removeprefix("expected one of ") or "something else"
-    return QueryError(
-        f"the query is not well formed here: {short.removeprefix('expected ')} expected",
-        "see SPARQL 1.1",
-        int(line),
-        int(column),
-    )
+    if "Prefix not found" in expected:
+        reason = "a prefix is used here that is not declared"
+        return QueryError(reason, "declare it with PREFIX", int(line), int(column))
+    listed = expected.removeprefix("expected ").removeprefix("one of ").split(", ")
+    words = [word for word in listed if word[:1] not in ("[", "'")]
+    short = " or ".join(words) or "something else"
+    reason = f"the query is not well formed here; expected: {short}"
+    return QueryError(reason, "", int(line), int(column))
 
 
 def _in_child(store: ox.Store, text: str, seconds: float) -> Result:
@@ -235,14 +238,15 @@ def serve() -> None:
     text = json.loads(sys.stdin.buffer.readline())
     store = ox.Store()
     store.bulk_load(sys.stdin.buffer, format=ox.RdfFormat.N_QUADS)
+    head: dict[str, object]
+    written = b""
     try:
         result = _answer(store, text)
         head = {"form": result.form, "variables": result.variables}
         written = result.written
     except QueryError as error:
-        head = {"reason": error.reason, "remedy": error.remedy}
-        head |= {"line": error.line, "column": error.column}  # type: ignore[dict-item]
-        written = b""
+        names = ("reason", "remedy", "line", "column")
+        head = {name: getattr(error, name) for name in names}
     sys.stdout.buffer.write(json.dumps(head).encode() + b"\n" + written)
 
 
