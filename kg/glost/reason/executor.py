@@ -74,6 +74,10 @@ class DuckDB:
         self._connection.execute("SET preserve_insertion_order = false")
         self._base: set[str] = set()
 
+    def _number(self, statement: str) -> int:
+        """Return the one number that a statement answers, and leave nothing unread."""
+        return int(self._connection.execute(statement).fetchall()[0][0])
+
     def load(self, table: str, columns: Columns) -> None:
         """Make a table from arrays; one of that name is replaced."""
         self._connection.register("arrays", dict(columns))
@@ -89,9 +93,7 @@ class DuckDB:
 
     def append(self, table: str, columns: Sequence[str], select: str) -> int:
         """Add the rows of a ``SELECT`` and return how many they were."""
-        done = self._connection.execute(f"INSERT INTO {table} ({', '.join(columns)}) {select}")
-        row = done.fetchone()
-        return int(row[0]) if row else 0
+        return self._number(f"INSERT INTO {table} ({', '.join(columns)}) {select}")
 
     def read(self, select: str) -> dict[str, NDArray[Any]]:
         """Return the rows of a ``SELECT``, an array for each column."""
@@ -101,15 +103,13 @@ class DuckDB:
     def remove(self, table: str, columns: Sequence[str], listed: str) -> int:
         """Take away the rows that another table lists and return how many they were."""
         agree = " AND ".join(f"{table}.{c} = l.{c}" for c in columns)
-        done = self._connection.execute(f"DELETE FROM {table} USING {listed} l WHERE {agree}")
-        row = done.fetchone()
-        return int(row[0]) if row else 0
+        return self._number(f"DELETE FROM {table} USING {listed} l WHERE {agree}")
 
     def rename(self, table: str, columns: Sequence[str], mapping: str, step: int) -> int:
         """Rewrite terms and return the number of rows then in the table."""
         run = self._connection.execute
         run(f"CREATE OR REPLACE TEMP TABLE moved AS {moved(table, columns, mapping)}")
-        if run("SELECT 1 FROM moved LIMIT 1").fetchone():
+        if self._number("SELECT count(*) FROM moved"):
             for c in columns:
                 run(f"DELETE FROM {table} WHERE {c} IN (SELECT old FROM {mapping})")
             listed, base = ", ".join(columns), table in self._base
@@ -118,8 +118,7 @@ class DuckDB:
                 f"SELECT {listed}, {step}{', true' if base else ''} FROM "
                 f"(SELECT {listed} FROM moved EXCEPT SELECT {listed} FROM {table})"
             )
-        row = run(f"SELECT count(*) FROM {table}").fetchone()
-        return int(row[0]) if row else 0
+        return self._number(f"SELECT count(*) FROM {table}")
 
     def drop(self, table: str) -> None:
         """Forget a table, if there is one of that name."""

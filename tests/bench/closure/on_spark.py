@@ -25,8 +25,8 @@ from glost.reason.spark import Spark  # noqa: E402
 
 SUMS = (
     "SELECT count(*) AS n, "
-    "sum((CAST(s AS BIGINT) * 1000003 + p * 10007 + o) % 2147483647) AS a, "
-    "sum((CAST(o AS BIGINT) * 998244353 + p * 31 + s) % 1000000007) AS b FROM ({}) i"
+    "sum((CAST(s AS BIGINT) * 1000003 + CAST(p AS BIGINT) * 10007 + o) % 2147483647) AS a, "
+    "sum((CAST(o AS BIGINT) * 998244353 + CAST(p AS BIGINT) * 31 + s) % 1000000007) AS b FROM ({}) i"
 )
 
 
