@@ -11,6 +11,7 @@ from rdflib.namespace import RDF
 from glost.answer.wording import label, sentence, side
 from glost.data import vocabulary
 from glost.findings import Side
+from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.record import Record
@@ -183,7 +184,17 @@ def _tell(claim: Claim, graph: Graph, withdrawn: Mapping[URIRef, Claim]) -> Told
     return Told(
         side=side(claim, graph),
         status="withdrawn" if correction else "current",
-        why=side(correction, graph).says if correction else "",
+        why=_reason(correction, graph) if correction else "",
         recorded=recorded,
         note=claim.note,
     )
+
+
+def _reason(correction: Claim, graph: Graph) -> str:
+    """Say why a claim was withdrawn, and on what evidence."""
+    reasons = [
+        str(value) for _, predicate, value in correction.statements if predicate == GLOST.reason
+    ]
+    told = side(correction, graph)
+    place = ", ".join(part for part in (told.source, told.passage) if part)
+    return f"Withdrawn: {' '.join(reasons)} ({place})"
