@@ -13,6 +13,7 @@ from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
 from glost_cli.keeping import correct, export
+from glost_cli.reasoning import why, without
 
 _SHOWN = 200
 
@@ -24,8 +25,8 @@ def glost() -> None:
 
     A collection is a folder of plain tables. A row says what one source says about one thing.
     Start one with `glost begin`, look it over with `glost check` and `glost tally`, put questions
-    to it with `glost ask`, follow any statement to its source with `glost show`, put a statement
-    right with `glost correct`, and hand it on with `glost export`.
+    to it with `glost ask`, follow any statement to its source with `glost show` and `glost why`,
+    put a statement right with `glost correct`, and hand it on with `glost export`.
 
     Commands work on the collection in the current folder, or on another one named with
     --collection. They end with 0 if all is well, 1 if something was found or failed, 2 if the
@@ -33,7 +34,7 @@ def glost() -> None:
     """
 
 
-for _command in (begin, check, tally, ask, show, correct, export):
+for _command in (begin, check, tally, ask, show, why, without, correct, export):
     glost.add_command(_command)
 
 

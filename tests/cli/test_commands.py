@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
+from rdflib import Graph
+from rdflib.namespace import PROV
 
 from glost.record.record import read
 from glost_cli.main import main
@@ -41,7 +43,7 @@ def shelf(tmp_path: Path) -> str:
     return str(write(tmp_path / "shelf"))
 
 
-COMMANDS = ("begin", "check", "tally", "ask", "show", "correct", "export")
+COMMANDS = ("begin", "check", "tally", "ask", "show", "why", "without", "correct", "export")
 
 
 @pytest.mark.parametrize("command", [(), *((name,) for name in COMMANDS)])
@@ -211,6 +213,50 @@ def test_export_of_tables_makes_a_collection(glost, shelf: str, tmp_path: Path) 
     assert glost("export", str(tmp_path / "back"), "--as", "tables", "-c", shelf).code == 0
     assert {c.iri for c in read(tmp_path / "back").claims} == {c.iri for c in read(shelf).claims}
     assert glost("export", str(tmp_path / "back"), "--as", "tables", "-c", shelf).code == 1
+
+
+def test_why_goes_down_to_the_row(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
+    ran = glost("why", "a12", "appears on", "birch", "-c", shelf)
+    assert ran.code == 0, ran.err
+    first, *rest = ran.out.splitlines()
+    assert first.startswith("A12 (Blue Rim): appears on Birch")
+    assert "by prp-spo2" in first
+    assert sum("[tables/pieces.csv row 3, claim " in line for line in rest) == 2
+    every = json.loads(
+        glost("why", "a12", "appearsOn", "birch", "--all", "--as", "json", "-c", shelf).out
+    )
+    assert len(every["sets"]) == 1
+    assert every["cut"] is False
+    graph = Graph().parse(
+        data=glost("why", "a12", "appearsOn", "birch", "--as", "prov", "-c", shelf).out,
+        format="turtle",
+    )
+    quoted = set(graph.objects(None, PROV.wasQuotedFrom))
+    assert [str(claim) for claim in quoted] == every["sets"][0][:1]
+    assert (None, PROV.wasGeneratedBy, None) in graph
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (("a12", "apears on", "birch"), 'did you mean "appears on"?'),
+        (("a12", "appearsOn", "brich"), "did you mean"),
+        (("b7", "appearsOn", "alder"), "nothing says and nothing implies"),
+    ],
+)
+def test_why_not_is_said(glost, shelf: str, words: tuple[str, ...], expected: str) -> None:  # type: ignore[no-untyped-def]
+    ran = glost("why", *words, "-c", shelf)
+    assert ran.code == 1
+    assert expected in ran.err
+
+
+def test_without_says_what_falls_and_changes_nothing(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
+    (piece,) = [c for c in read(shelf).claims if c.origin.table == "pieces" and c.origin.row == 3]
+    before = {p: p.read_bytes() for p in Path(shelf).rglob("*") if p.is_file()}
+    ran = glost("without", piece.id, "-c", shelf, "--as", "csv")
+    assert "A12 (Blue Rim): appears on Birch" in ran.out
+    assert {p: p.read_bytes() for p in Path(shelf).rglob("*") if p.is_file()} == before
+    assert glost("without", "nosuch", "-c", shelf).code == 1
 
 
 def test_the_command_runs_as_a_module_and_says_its_version() -> None:

@@ -1,0 +1,133 @@
+"""Commands that say why a statement holds, and what rests on a claim."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+from rich.text import Text
+
+from glost.answer import reasons
+from glost.findings import Side
+from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost_cli import options, printing
+
+
+@click.command()
+@click.argument("subject")
+@click.argument("property_", metavar="PROPERTY")
+@click.argument("value")
+@options.collection
+@options.as_of
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json", "prov"]),
+    default="text",
+    show_default=True,
+    help="Words, JSON, or PROV-O in Turtle.",
+)
+@click.option("--all", "every", is_flag=True, help="Print every minimal set of claims instead.")
+@click.option(
+    "--cap",
+    type=click.IntRange(min=1),
+    default=128,
+    show_default=True,
+    help="With --all: how many sets to look for.",
+)
+def why(
+    subject: str,
+    property_: str,
+    value: str,
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    every: bool,
+    cap: int,
+) -> None:
+    """Say why a statement holds: the shortest proof, down to the claims and their passages.
+
+    The statement is written SUBJECT PROPERTY VALUE: a thing, a property's name or label, and a
+    thing, a term of a list (form/plate) or a name.
+
+    \b
+    Example:
+      glost why treatment/a12 appearsOn shape/alder
+    """
+    with options.desk(folder, as_of) as desk:
+        triple = reasons.statement(desk, subject, property_, value)
+        if form == "prov":
+            click.echo(reasons.prov_graph(desk, triple).serialize(format="turtle"), nl=False)
+        elif every:
+            _print_supports(*reasons.supports(desk, triple, cap), form, cap)
+        else:
+            _print_steps(reasons.why(desk, triple), form)
+
+
+def _place(side: Side) -> str:
+    place = ", ".join(part for part in (side.source, side.passage) if part)
+    return f"{place}  [{side.read_from}, claim {side.claim.rsplit('/', 1)[-1]}]"
+
+
+def _print_steps(steps: tuple[reasons.Step, ...], form: str) -> None:
+    if form == "json":
+        printing.as_json(
+            [
+                {
+                    "depth": s.depth,
+                    "says": s.says,
+                    "rule": s.rule,
+                    "claims": [side.claim for side in s.sides],
+                    "places": [_place(e) for e in s.sides],
+                }
+                for s in steps
+            ]
+        )
+        return
+    console = printing.console()
+    for step in steps:
+        indent = "    " * step.depth
+        rule = f"   (by {step.rule}, from)" if step.rule else ""
+        console.print(Text(f"{indent}{step.says}{rule}"))
+        for side in step.sides:
+            console.print(Text(f"{indent}    {_place(side)}", style="dim"))
+
+
+def _print_supports(sets: list[list[Side]], cut: bool, form: str, cap: int) -> None:
+    if form == "json":
+        printing.as_json({"sets": [[side.claim for side in found] for found in sets], "cut": cut})
+        return
+    console = printing.console()
+    for number, found in enumerate(sets, 1):
+        console.print(Text(f"{number}. by itself enough:", style="bold"))
+        for side in found:
+            console.print(Text(f"    {side.says}"))
+            console.print(Text(f"        {_place(side)}", style="dim"))
+    if cut:
+        console.print(f"There may be more: the search was cut at {cap} sets; see --cap.")
+
+
+@click.command()
+@click.argument("claims", nargs=-1, required=True, metavar="CLAIM...")
+@options.collection
+@options.as_of
+@options.form
+def without(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str) -> None:
+    """Say what would no longer hold if the CLAIMs were withdrawn. Nothing is changed.
+
+    A CLAIM is a claim's id, as `glost show` prints it.
+    """
+    with options.desk(folder, as_of) as desk:
+        known = {claim.id: str(claim.iri) for claim in desk.belief.claims}
+        errors = [
+            RecordError(
+                str(folder),
+                f'there is no current claim "{name}"',
+                suggestion(name, known, "glost show THING prints the ids of its claims"),
+            )
+            for name in claims
+            if name not in known
+        ]
+        if errors:
+            raise RecordErrors(errors)
+        lost = reasons.falls(desk, [known[name] for name in claims])
+    printing.result(form, ["would no longer hold"], [[text] for text in lost])

@@ -1,0 +1,202 @@
+"""Why a statement holds: its shortest proof, down to the passages; and what falls with a claim."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from hashlib import sha256
+
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import PROV, RDF, RDFS
+from rdflib.term import Node
+
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.answer.wording import label, sentence, sides
+from glost.data import vocabulary
+from glost.findings import Side
+from glost.names import GLOST, SCHEMES, bind
+from glost.reason.closure import Proof
+from glost.record.claims import Triple
+from glost.record.errors import RecordError, RecordErrors, suggestion
+
+_W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a proof in words.
+
+    Attributes
+    ----------
+    depth
+        How far below the statement asked about; 0 is that statement.
+    says
+        The statement.
+    rule
+        The W3C rule that gives it from the steps one deeper; empty if claims state it.
+    sides
+        The claims that state it, if any do.
+    """
+
+    depth: int
+    says: str
+    rule: str
+    sides: tuple[Side, ...]
+
+
+def statement(desk: Desk, subject: str, property_: str, value: str) -> Triple:
+    """Read a statement as a user writes it.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    subject
+        A thing, as `glost.answer.showing.find_thing` takes it.
+    property_
+        A property's local name (``appearsOn``) or label (``appears on``).
+    value
+        A thing, a concept (``form/plate``), a class of the vocabulary by label, or a text.
+
+    Raises
+    ------
+    RecordErrors
+        If one of them is not known; says what comes nearest.
+    """
+    verb = _property(desk, property_)
+    thing = find_thing(desk.record, subject)
+    known = [o for o in _values(desk, thing, verb) if value in (str(o), label(o, desk.graph))]
+    if known:
+        return thing, verb, known[0]
+    concept = URIRef(SCHEMES + value)
+    if (concept, None, None) in vocabulary():
+        return thing, verb, concept
+    return thing, verb, find_thing(desk.record, value)
+
+
+def _values(desk: Desk, thing: URIRef, verb: URIRef) -> list[Node]:
+    own = set(desk.belief.graph.objects(thing, verb))
+    own.update(o for s, p, o in desk.closure.inferred if (s, p) == (thing, verb))
+    return sorted(own, key=repr)
+
+
+def _property(desk: Desk, text: str) -> URIRef:
+    names: dict[str, URIRef] = {}
+    for predicate in {*desk.belief.graph.predicates(), *vocabulary().subjects(RDF.type)}:
+        if isinstance(predicate, URIRef):
+            names[str(predicate).replace("#", "/").rsplit("/", 1)[-1]] = predicate
+            if str(predicate).startswith(GLOST):
+                names.setdefault(label(predicate, vocabulary()), predicate)
+    if text in names:
+        return names[text]
+    remedy = suggestion(text, names, "see the vocabulary for its properties")
+    where = str(desk.record.collection.path)
+    raise RecordErrors([RecordError(where, f'there is no property "{text}"', remedy)])
+
+
+def why(desk: Desk, triple: Triple) -> tuple[Step, ...]:
+    """Give the shortest proof of a statement, from the statement down to the claims.
+
+    Raises
+    ------
+    RecordErrors
+        If it does not hold.
+    """
+    return tuple(_steps(desk, proof(desk, triple), 0, set()))
+
+
+def proof(desk: Desk, triple: Triple) -> Proof:
+    """Return the shortest proof as the closure gives it; see `why`."""
+    try:
+        return desk.closure.why(triple)
+    except KeyError:
+        message = f"nothing says and nothing implies: {sentence(triple, desk.graph)}"
+        where = str(desk.record.collection.path)
+        remedy = "glost show prints what follows for a thing"
+        raise RecordErrors([RecordError(where, message, remedy)]) from None
+
+
+def _steps(desk: Desk, each: Proof, depth: int, told: set[Triple]) -> Iterator[Step]:
+    given = not each.premises
+    claims = desk.belief.rests_on(each.conclusion) if given else ()
+    says = sentence(each.conclusion, desk.graph)
+    rule = "" if given else each.rule
+    yield Step(depth, says, rule, sides(claims, desk.graph, [each.conclusion]))
+    if each.conclusion in told:
+        return
+    told.add(each.conclusion)
+    for premise in each.premises:
+        yield from _steps(desk, premise, depth + 1, told)
+
+
+def supports(desk: Desk, triple: Triple, cap: int) -> tuple[list[list[Side]], bool]:
+    """Give every minimal set of statements that by itself makes a statement hold, as claims.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    triple
+        The statement.
+    cap
+        How many sets to look for.
+
+    Returns
+    -------
+    list of list of Side
+        For each set the claims that make its statements; smaller sets first.
+    bool
+        Whether the search was cut at the cap.
+    """
+    proof(desk, triple)
+    found = desk.closure.supports(triple, cap)
+    graph = desk.graph
+    sets = []
+    for facts in found.sets:
+        ordered = sorted(facts, key=repr)
+        claims = [claim for fact in ordered for claim in desk.belief.rests_on(fact)]
+        sets.append(list(sides(claims, graph, ordered)))
+    return sets, found.cut
+
+
+def falls(desk: Desk, claims: Iterable[str]) -> tuple[str, ...]:
+    """Say what would no longer hold if claims were withdrawn; nothing is changed.
+
+    A statement that another claim makes too stays.
+    """
+    named = set(claims)
+    chosen = [claim for claim in desk.belief.claims if str(claim.iri) in named]
+    lost = {
+        triple
+        for claim in chosen
+        for triple in claim.statements
+        if all(str(other.iri) in named for other in desk.belief.rests_on(triple))
+    }
+    return tuple(sorted({sentence(t, desk.graph) for t in desk.closure.falls(lost)}))
+
+
+def prov_graph(desk: Desk, triple: Triple) -> Graph:
+    """Give the shortest proof as PROV-O: an entity a statement, an activity a use of a rule."""
+    graph = bind(Graph())
+    for each in proof(desk, triple).steps():
+        entity = _entity(desk, each.conclusion)
+        graph.add((entity, RDF.type, PROV.Entity))
+        graph.add((entity, RDFS.label, Literal(sentence(each.conclusion, desk.graph))))
+        if not each.premises:
+            for claim in desk.belief.rests_on(each.conclusion):
+                graph.add((entity, PROV.wasQuotedFrom, claim.iri))
+                graph.add((claim.iri, PROV.hadPrimarySource, claim.passage.source))
+            continue
+        activity = URIRef(f"{entity}.{each.rule}")
+        graph.add((entity, PROV.wasGeneratedBy, activity))
+        graph.add((activity, RDF.type, PROV.Activity))
+        graph.add((activity, RDFS.label, Literal(each.rule)))
+        graph.add((activity, RDFS.seeAlso, URIRef(_W3C + each.rule)))
+        for premise in each.premises:
+            graph.add((activity, PROV.used, _entity(desk, premise.conclusion)))
+            graph.add((entity, PROV.wasDerivedFrom, _entity(desk, premise.conclusion)))
+    return graph
+
+
+def _entity(desk: Desk, triple: Triple) -> URIRef:
+    text = "\x1f".join(term.n3() if hasattr(term, "n3") else str(term) for term in triple)
+    return URIRef(f"{desk.record.base}statement/{sha256(text.encode()).hexdigest()[:16]}")
