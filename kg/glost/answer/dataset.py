@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from rdflib import BNode, Dataset, Graph, Literal, URIRef
+from rdflib import Dataset, Graph, Literal, URIRef
 from rdflib.term import Node
 
 from glost.names import GLOST, bind
@@ -104,15 +104,14 @@ def dataset(contents: Contents) -> Dataset:
 
 
 def _sorted(triples: Iterable[Triple], name: URIRef | None) -> Iterator[Quad]:
-    for triple in sorted(triples, key=_triple_key):
+    for triple in sorted(triples, key=_key):
         yield (*triple, name)
 
 
-def _triple_key(triple: Triple) -> tuple[tuple[int, str, str], ...]:
-    return tuple(_key(term) for term in triple)
-
-
-def _key(term: Node) -> tuple[int, str, str]:
-    if isinstance(term, Literal):
-        return (2, str(term), str(term.language or term.datatype or ""))
-    return (1 if isinstance(term, BNode) else 0, str(term), "")
+def _key(triple: Triple) -> str:
+    """Return a text to sort by: subject, predicate, then objects, literals last."""
+    subject, predicate, value = triple
+    if isinstance(value, Literal):
+        kind = value.language or value.datatype or ""
+        return f"{subject}\x00{predicate}\x00\x02{value}\x00{kind}"
+    return f"{subject}\x00{predicate}\x00{value}"

@@ -179,7 +179,8 @@ def _id(iri: str) -> str:
 def _instead(value: str, candidates: Mapping[str, set[str]]) -> str:
     slugs = sorted(iri.rsplit("/", 1)[-1] for iri in candidates)
     names = sorted({name for given in candidates.values() for name in given})
-    near = nearest(value.rsplit("/", 1)[-1], [*slugs, *names])
+    word = value.rsplit("/", 1)[-1]
+    near = nearest(word, slugs) or nearest(word, names)
     if near:
         return f'did you mean "{near}"?'
     if not slugs:

@@ -32,9 +32,10 @@ def reckon(facts: Graph, margin: Margin = DEFAULT_MARGIN) -> Graph:
     dates: dict[Node, list[Edtf]] = defaultdict(list)
     for subject, _, value in facts.triples((None, GLOST.date, None)):
         try:
-            dates[subject].append(read(str(value), margin))
+            date = read(str(value), margin)
         except DateError:
             continue
+        dates[subject].append(date)
     reckoned = bind(Graph())
     for subject, given in dates.items():
         starts = [date.earliest for date in given if date.earliest is not None]
