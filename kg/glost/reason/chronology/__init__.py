@@ -1,0 +1,35 @@
+"""Reckoning from all dates and orders of events together: bounds, reasons, contradictions.
+
+Independent of RDF. Events are numbers, days are numbers (0001-01-01 is day 1), constraints are
+`target - source <= days`, and each rests on claims, which are numbers too.
+"""
+
+from glost.reason.chronology.conflicts import Conflict, Survey, survey
+from glost.reason.chronology.draft import Draft
+from glost.reason.chronology.explain import Step, why_not_after, why_not_before
+from glost.reason.chronology.hitting import Choice
+from glost.reason.chronology.network import FAR, ORIGIN, Network, Reasons
+from glost.reason.chronology.propagate import Bounds, ContradictionError, bounds, distances
+from glost.reason.chronology.repair import Solution, UnfoundedError, solve
+
+__all__ = [
+    "FAR",
+    "ORIGIN",
+    "Bounds",
+    "Choice",
+    "Conflict",
+    "ContradictionError",
+    "Draft",
+    "Network",
+    "Reasons",
+    "Solution",
+    "Step",
+    "Survey",
+    "UnfoundedError",
+    "bounds",
+    "distances",
+    "solve",
+    "survey",
+    "why_not_after",
+    "why_not_before",
+]

@@ -1,0 +1,88 @@
+"""Why a bound is what it is: the shortest chain of constraints that makes it."""
+
+from typing import NamedTuple
+
+from glost.reason.chronology.network import FAR, ORIGIN, Network
+from glost.reason.chronology.propagate import Bounds
+
+
+class Step(NamedTuple):
+    """One constraint of a chain or cycle: `target - source <= days`, for a reason."""
+
+    source: int
+    target: int
+    days: int
+    reason: int
+
+
+def step(network: Network, constraint: int) -> Step:
+    """Return a constraint by its number."""
+    return Step(
+        int(network.source[constraint]),
+        int(network.target[constraint]),
+        int(network.days[constraint]),
+        int(network.reason[constraint]),
+    )
+
+
+def why_not_after(network: Network, found: Bounds, event: int) -> list[Step]:
+    """Give the reasons for an event's latest day.
+
+    Parameters
+    ----------
+    network
+        The network.
+    found
+        The bounds of that very network.
+    event
+        The event.
+
+    Returns
+    -------
+    list of Step
+        Constraints from the origin to the event, whose days add up to the latest day; no shorter
+        chain does. Empty if nothing bounds the event.
+    """
+    return _chain(network, found, event, forward=True)
+
+
+def why_not_before(network: Network, found: Bounds, event: int) -> list[Step]:
+    """Give the reasons for an event's earliest day.
+
+    As `why_not_after`, but the constraints lead from the event to the origin, and their days add
+    up to the earliest day with its sign turned.
+    """
+    return _chain(network, found, event, forward=False)
+
+
+def _chain(network: Network, found: Bounds, event: int, *, forward: bool) -> list[Step]:
+    """Go back breadth first along constraints that are tight, until the origin is met."""
+    values = found.latest if forward else -found.earliest
+    order, starts = network.by_target if forward else network.by_source
+    tail = network.source if forward else network.target
+    if event == ORIGIN or values[event] >= FAR // 2:
+        return []
+    onward = {event: -1}  # the constraint that leads from an event towards the one asked about
+    layer = [event]
+    while layer:
+        following: list[int] = []
+        for here in layer:
+            edges = order[starts[here] : starts[here + 1]]
+            edges = edges[values[tail[edges]] + network.days[edges] == values[here]]
+            for edge, back in zip(edges.tolist(), tail[edges].tolist(), strict=True):
+                if back in onward:
+                    continue
+                onward[back] = edge
+                if back == ORIGIN:
+                    return _follow(network, onward, event, forward=forward)
+                following.append(back)
+        layer = following
+    raise ValueError("these are not the bounds of this network")
+
+
+def _follow(network: Network, onward: dict[int, int], event: int, *, forward: bool) -> list[Step]:
+    at, steps = ORIGIN, []
+    while at != event:
+        steps.append(step(network, onward[at]))
+        at = steps[-1].target if forward else steps[-1].source
+    return steps if forward else steps[::-1]

@@ -1,0 +1,123 @@
+"""The least costly claims that meet every conflict: minimum-weight hitting sets."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import Bounds as Limits
+from scipy.optimize import LinearConstraint, milp
+from scipy.sparse import csr_array
+
+Claims = frozenset[int]
+_TOLERANCE = 1e-7
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What to set aside among conflicts that hang together.
+
+    Attributes
+    ----------
+    options
+        Sets of claims of equal, least cost, in order; the first is the one taken.
+    cost
+        The cost of any of them.
+    complete
+        Whether these are all such sets, rather than as many as were asked for.
+    """
+
+    options: tuple[Claims, ...]
+    cost: float
+    complete: bool
+
+
+def components(sets: Iterable[Claims]) -> list[list[Claims]]:
+    """Part sets into those that hang together by common members."""
+    parent: dict[int, int] = {}
+
+    def root(claim: int) -> int:
+        while parent.setdefault(claim, claim) != claim:
+            parent[claim] = parent[parent[claim]]
+            claim = parent[claim]
+        return claim
+
+    unique = sorted(set(sets), key=sorted)
+    for each in unique:
+        first = min(each)
+        for claim in each:
+            parent[root(claim)] = root(first)
+    parts: dict[int, list[Claims]] = {}
+    for each in unique:
+        parts.setdefault(root(min(each)), []).append(each)
+    return list(parts.values())
+
+
+def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) -> Choice:
+    """Find the sets of claims of least weight that share a member with each of some sets.
+
+    Parameters
+    ----------
+    sets
+        Non-empty sets of claims.
+    weight
+        What it costs to set each claim aside; more than 0.
+    most
+        How many sets of equal cost to look for.
+
+    Returns
+    -------
+    Choice
+        The sets, proved least by branch and bound (HiGHS, through SciPy).
+    """
+    if len(sets) == 1:
+        least = min(weight[claim] for claim in sets[0])
+        equal = [c for c in sorted(sets[0]) if weight[c] <= least * (1 + _TOLERANCE)]
+        return Choice(
+            tuple(frozenset([c]) for c in equal[:most]), least, complete=len(equal) <= most
+        )
+    return _programme(sets, weight, most)
+
+
+def _programme(sets: Sequence[Claims], weight: Mapping[int, float], most: int) -> Choice:
+    claims = sorted(frozenset().union(*sets))
+    column = {claim: place for place, claim in enumerate(claims)}
+    cost = np.array([weight[claim] for claim in claims])
+    rows = [[column[claim] for claim in each] for each in sets]
+    low, high = [1.0] * len(rows), [np.inf] * len(rows)
+    found: list[Claims] = []
+    best = np.inf
+    while len(found) <= most:
+        taken = _solve(rows, low, high, cost)
+        if taken is None or cost[taken].sum() > best * (1 + _TOLERANCE):
+            break
+        best = min(best, float(cost[taken].sum()))
+        found.append(frozenset(claims[place] for place in taken))
+        rows.append(taken)
+        low.append(-np.inf)
+        high.append(len(taken) - 1)
+    complete = len(found) <= most
+    options = sorted(found[:most], key=sorted)
+    return Choice(tuple(options), best, complete)
+
+
+def _solve(
+    rows: list[list[int]],
+    low: list[float],
+    high: list[float],
+    cost: NDArray[np.float64],
+) -> list[int] | None:
+    """Solve one integer programme over 0 and 1; return the columns taken."""
+    starts = np.cumsum([0, *map(len, rows)])
+    members = np.concatenate(rows)
+    matrix = csr_array((np.ones(len(members)), members, starts), shape=(len(rows), len(cost)))
+    answer = milp(
+        cost / cost.min(),
+        integrality=np.ones(len(cost), dtype=np.int64),
+        bounds=Limits(0, 1),
+        constraints=LinearConstraint(matrix, np.array(low), np.array(high)),
+        options={"mip_rel_gap": 0.0},
+    )
+    if answer.x is None:
+        return None
+    return [int(place) for place in np.flatnonzero(answer.x > 0.5)]

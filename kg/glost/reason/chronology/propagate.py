@@ -1,0 +1,229 @@
+"""The tightest bounds, by relaxing constraints many at a time.
+
+Three ways of relaxing, each used where it is cheapest, on a network's relative constraints:
+
+* all at once, the minimum by target with `numpy.minimum.reduceat`, while much is changing;
+* only those that leave events just changed, while little is;
+* B. V. Cherkassky, A. V. Goldberg, T. Radzik, "Shortest paths algorithms: theory and experimental
+  evaluation", Mathematical Programming 73, 1996: scan in topological order of what can improve.
+  It is linear where there is no cycle, so long chains cost no more than their length, and it
+  meets a negative cycle at once instead of going round it day by day.
+
+Dates never take part in the relaxing: they are the values it starts from.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network, group
+from glost.reason.chronology.scan import Cycle, Graph, scan
+
+_OVERHEAD = 1_000  # edges that could be relaxed in the time a vectorised round costs anyway
+ROUNDS = 2_000
+"""About how many vectorised rounds may pass before relaxing goes on in topological order."""
+
+
+class ContradictionError(ValueError):
+    """The network has no solution at all, since relative constraints clash.
+
+    Parameters
+    ----------
+    cycles
+        Constraint numbers round each negative cycle that was met.
+    """
+
+    def __init__(self, cycles: list[Cycle]) -> None:
+        super().__init__(
+            f"{len(cycles)} groups of relative constraints cannot hold together; "
+            "find the conflicts and set some aside first"
+        )
+        self.cycles = cycles
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """Earliest and latest possible day of every event.
+
+    Attributes
+    ----------
+    earliest, latest
+        Day numbers, inclusive; `-FAR` and `FAR` where nothing bounds the event.
+    """
+
+    earliest: Ints
+    latest: Ints
+
+    @property
+    def violated(self) -> Bools:
+        """Which events would have to happen before they may."""
+        mask: Bools = self.earliest > self.latest
+        return mask
+
+
+class Relaxer:
+    """The relative constraints of a network in one direction, sorted both ways.
+
+    Parameters
+    ----------
+    network
+        The network.
+    forward
+        True to carry latest days along the constraints; False to carry earliest days, with their
+        sign turned, against them.
+    """
+
+    def __init__(self, network: Network, *, forward: bool) -> None:
+        order, starts = network.by_target if forward else network.by_source
+        tail, head = network.source, network.target
+        if not forward:
+            tail, head = head, tail
+        kept = order[network.relative[order]]
+        self.edges = kept
+        self.tail, self.days = tail[kept], network.days[kept]
+        counts = np.diff(starts)
+        counts -= np.bincount(head[~network.relative], minlength=network.events)
+        self.filled = np.flatnonzero(counts)
+        self.starts = (np.cumsum(counts) - counts)[self.filled]
+        self.head = np.repeat(self.filled, counts[self.filled])
+        self.events = network.events
+        self._out: tuple[Ints, Ints] | None = None
+
+    @property
+    def out(self) -> tuple[Ints, Ints]:
+        """Positions of the constraints sorted by tail, and where those of each event start."""
+        if self._out is None:
+            self._out = group(self.tail, self.events)
+        return self._out
+
+    def all_at_once(self, values: Ints) -> Ints:
+        """Relax every constraint once; return the events whose value fell."""
+        if not len(self.edges):
+            return self.filled
+        least = np.minimum.reduceat(values[self.tail] + self.days, self.starts)
+        better = (least < values[self.filled]) & (least < FAR // 2)
+        changed = self.filled[better]
+        values[changed] = least[better]
+        return changed
+
+    def leaving(self, values: Ints, events: Ints) -> Ints:
+        """Relax the constraints that leave some events; return the events whose value fell."""
+        order, starts = self.out
+        first, counts = starts[events], starts[events + 1] - starts[events]
+        ends = np.cumsum(counts)
+        places = order[np.arange(counts.sum()) + np.repeat(first - (ends - counts), counts)]
+        reached = np.repeat(values[events], counts) + self.days[places]
+        head = self.head[places]
+        better = reached < values[head]
+        head = head[better]
+        np.minimum.at(values, head, reached[better])
+        return np.unique(head)
+
+    def relax(self, values: Ints, active: Ints | None = None) -> list[Cycle]:
+        """Lower values in place until nothing more changes.
+
+        Parameters
+        ----------
+        values
+            A value for every event, `FAR` where none is known.
+        active
+            Events from which to start; all of them by default.
+
+        Returns
+        -------
+        list
+            Constraint numbers round each negative cycle; if there is any, the values mean nothing.
+        """
+        size = len(self.edges)
+        budget = 4 * size + min(20 * size, ROUNDS * _OVERHEAD)
+        degree = np.diff(self.out[1])
+        if active is None:
+            active = self.all_at_once(values)
+        while len(active) and budget > 0:
+            leaving = int(degree[active].sum())
+            if 8 * leaving > size and size > 10 * _OVERHEAD:
+                active = self.all_at_once(values)
+                budget -= size + _OVERHEAD
+            else:
+                active = self.leaving(values, active)
+                budget -= 3 * leaving + _OVERHEAD
+        if not len(active):
+            return []
+        graph = Graph.of(self.tail, self.head, self.days, *self.out)
+        cycles = scan(graph, values, active)
+        return [[int(e) for e in self.edges[cycle]] for cycle in cycles]
+
+
+def starting(network: Network, *, forward: bool) -> Ints:
+    """Return the values that dates alone give: latest days, or earliest with their sign turned."""
+    fixed, free = network.source, network.target
+    if not forward:
+        fixed, free = free, fixed
+    values = np.full(network.events, FAR, dtype=np.int64)
+    dated = np.flatnonzero((fixed == ORIGIN) & (free != ORIGIN))
+    np.minimum.at(values, free[dated], network.days[dated])
+    values[ORIGIN] = 0
+    return values
+
+
+def bounds(network: Network) -> Bounds:
+    """Find the earliest and latest day of every event.
+
+    Where dates clash, some events come out with an earliest day after their latest.
+
+    Raises
+    ------
+    ContradictionError
+        If relative constraints among themselves clash, so that there are no bounds.
+    """
+    found = []
+    for forward in (True, False):
+        values = starting(network, forward=forward)
+        cycles = Relaxer(network, forward=forward).relax(values)
+        if cycles:
+            raise ContradictionError(cycles)
+        found.append(values)
+    return Bounds(-found[1], found[0])
+
+
+def relative_cycles(network: Network) -> list[Cycle]:
+    """Find negative cycles among relative constraints, no two with a constraint in common.
+
+    Returns
+    -------
+    list
+        Constraint numbers round each cycle; empty exactly if there is no such cycle.
+    """
+    relaxer = Relaxer(network, forward=True)
+    if not (relaxer.days < 0).any():
+        return []
+    return relaxer.relax(np.zeros(network.events, dtype=np.int64))
+
+
+def distances(network: Network, found: Bounds, events: list[int]) -> Ints:
+    """Find how many days any of some events can lie after any other.
+
+    Parameters
+    ----------
+    network
+        A network without contradiction.
+    found
+        Its bounds.
+    events
+        Events of interest.
+
+    Returns
+    -------
+    numpy.ndarray
+        `[i, j]` is the most days by which event j can follow event i, `FAR` without limit.
+    """
+    relaxer = Relaxer(network, forward=True)
+    table = np.empty((len(events), len(events)), dtype=np.int64)
+    for row, event in enumerate(events):
+        values = np.full(network.events, FAR, dtype=np.int64)
+        values[event] = 0
+        relaxer.relax(values, np.array([event]))
+        through = found.latest[events] - found.earliest[event]
+        table[row] = np.minimum(np.minimum(values[events], through), FAR)
+    table[table > FAR // 2] = FAR
+    return table

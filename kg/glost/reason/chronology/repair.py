@@ -1,0 +1,231 @@
+"""Bounds in spite of contradictions, and the least that would have to give way.
+
+The conflicts found so far are met by a hitting set of least weight; the network without it is
+surveyed again; what still clashes is added; and so on until nothing clashes. Since each hitting
+set is least for conflicts that are all real, the last one, which meets every conflict, is least
+for the whole (E. Moreno-Centeno, R. M. Karp, "The implicit hitting set approach to solve
+combinatorial optimization problems", Operations Research 61, 2013).
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import zip_longest
+
+import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+
+from glost.reason.chronology.conflicts import Conflict, Minimiser, survey
+from glost.reason.chronology.hitting import Choice, Claims, choose, components
+from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
+from glost.reason.chronology.propagate import Bounds
+
+
+class UnfoundedError(ValueError):
+    """Constraints behind which there is no claim contradict one another.
+
+    Parameters
+    ----------
+    conflict
+        The conflict.
+    """
+
+    def __init__(self, conflict: Conflict) -> None:
+        super().__init__(
+            f"constraints without any claim clash ({conflict.steps}); turn off one of their rules"
+        )
+        self.conflict = conflict
+
+
+@dataclass(frozen=True)
+class Solution:
+    """What a network comes to.
+
+    Attributes
+    ----------
+    network
+        The network as given.
+    bounds
+        For every event its bounds; for those disputed, the bounds under the repair.
+    recorded
+        Bounds with nothing set aside, save relative constraints that clash among themselves.
+    repaired
+        Bounds with the set-aside claims left out.
+    disputed
+        Events inside a contradiction.
+    conflicts
+        The minimal conflicts found.
+    choices
+        For each group of conflicts that hang together, the least costly sets to set aside.
+    """
+
+    network: Network
+    bounds: Bounds
+    recorded: Bounds
+    repaired: Bounds
+    disputed: Bools
+    conflicts: tuple[Conflict, ...]
+    choices: tuple[Choice, ...]
+
+    @property
+    def set_aside(self) -> Claims:
+        """The claims of the best repair; nothing is done with them but to reckon without them."""
+        return frozenset[int]().union(*(choice.options[0] for choice in self.choices))
+
+    @property
+    def cost(self) -> float:
+        """What the best repair costs."""
+        return sum(choice.cost for choice in self.choices)
+
+    @property
+    def sound(self) -> Network:
+        """The network without the set-aside claims, whose bounds are `repaired`."""
+        return self.network.without(sorted(self.set_aside))
+
+    @property
+    def changed(self) -> Ints:
+        """Events whose bounds would be others if the repair were made."""
+        earlier = self.recorded.earliest != self.repaired.earliest
+        return np.flatnonzero(earlier | (self.recorded.latest != self.repaired.latest))
+
+
+def solve(
+    network: Network, weight: Mapping[int, float] | Callable[[int], float] | None = None
+) -> Solution:
+    """Find all bounds, all contradictions and the least costly repair.
+
+    Parameters
+    ----------
+    network
+        The network.
+    weight
+        What it costs to set a claim aside, more than 0; 1 for every claim by default.
+
+    Returns
+    -------
+    Solution
+        Bounds, conflicts and choices, the same on every run.
+
+    Raises
+    ------
+    UnfoundedError
+        If constraints without claims clash, so that no repair is possible.
+    """
+    cost = _cost(weight)
+    first = survey(network)
+    found, disputed, rest = first, first.disputed.copy(), network
+    repair = _Repair(cost)
+    while found.conflicts:
+        repair.settle(network, disputed)
+        rest = network.without(sorted(repair.set_aside))
+        found = survey(rest)
+        disputed |= found.disputed
+    if not repair.choices:
+        return Solution(network, first.bounds, first.bounds, first.bounds, disputed, (), ())
+    given = Bounds(
+        np.where(disputed, found.bounds.earliest, first.bounds.earliest),
+        np.where(disputed, found.bounds.latest, first.bounds.latest),
+    )
+    conflicts = tuple(sorted(repair.conflicts.values(), key=lambda each: sorted(each.claims)))
+    return Solution(
+        network, given, first.bounds, found.bounds, disputed, conflicts, tuple(repair.choices)
+    )
+
+
+def _cost(weight: Mapping[int, float] | Callable[[int], float] | None) -> Callable[[int], float]:
+    if weight is None:
+        return lambda claim: 1.0
+    return weight.__getitem__ if isinstance(weight, Mapping) else weight
+
+
+class _Repair:
+    """The conflicts met so far, and the choices that settle them."""
+
+    def __init__(self, cost: Callable[[int], float]) -> None:
+        self.cost = cost
+        self.conflicts: dict[Claims, Conflict] = {}
+        self.choices: list[Choice] = []
+        self._known: dict[tuple[Claims, ...], Choice] = {}
+
+    @property
+    def set_aside(self) -> Claims:
+        return frozenset[int]().union(*(choice.options[0] for choice in self.choices))
+
+    def settle(self, network: Network, disputed: Bools) -> None:
+        """Find the least costly repair of the part of a network that lies within a dispute."""
+        part, events, reasons = network.within(disputed)
+        minimiser = Minimiser(part)
+        clusters = _Clusters(part)
+
+        def clash(taken: Claims) -> bool:
+            """Survey the part without some claims, and take in what still clashes."""
+            found = survey(part.without(sorted(taken))).conflicts
+            for each in found:
+                self._take_in(minimiser.minimal(each), events, reasons)
+            return bool(found)
+
+        while clash(self.set_aside) or any(map(clash, self._trials(clusters))):
+            self._choose()
+
+    def _take_in(self, conflict: Conflict, events: Ints, reasons: Ints) -> None:
+        steps = tuple(
+            each._replace(
+                source=int(events[each.source]),
+                target=int(events[each.target]),
+                reason=int(reasons[each.reason]),
+            )
+            for each in conflict.steps
+        )
+        conflict = Conflict(steps, conflict.claims)
+        if not conflict.claims:
+            raise UnfoundedError(conflict)
+        self.conflicts.setdefault(conflict.claims, conflict)
+
+    def _choose(self) -> None:
+        known = {}
+        for part in components(self.conflicts):
+            key = tuple(part)
+            weight = {claim: self.cost(claim) for each in part for claim in each}
+            known[key] = self._known.get(key) or choose(part, weight)
+        self._known = known
+        self.choices = list(known.values())
+
+    def _trials(self, clusters: "_Clusters") -> Iterator[Claims]:
+        """Yield what is set aside if, in turn, each option of each choice is taken.
+
+        Choices that touch no common part of the network are tried together.
+        """
+        queues: dict[int, list[tuple[int, Claims]]] = {}
+        for place, choice in enumerate(self.choices):
+            for option in choice.options[1:]:
+                cluster = clusters.of(min(option))
+                queues.setdefault(cluster, []).append((place, option))
+        for trial in zip_longest(*queues.values()):
+            taken = [choice.options[0] for choice in self.choices]
+            for entry in trial:
+                if entry is not None:
+                    taken[entry[0]] = entry[1]
+            yield frozenset[int]().union(*taken)
+
+
+class _Clusters:
+    """Parts of a network that neither a chain of constraints nor a claim holds together."""
+
+    def __init__(self, network: Network) -> None:
+        table = network.reasons
+        owner = np.repeat(np.arange(len(table)), np.diff(table.starts))
+        self._claims, claim = np.unique(table.claims, return_inverse=True)
+        ends = []  # of lines between events, reasons and claims, numbered on from one another
+        reason = network.events + network.reason
+        for event in (network.source, network.target):
+            mask = event != ORIGIN
+            ends.append((event[mask], reason[mask]))
+        self._first = network.events + len(table)
+        ends.append((network.events + owner, self._first + claim))
+        size = self._first + len(self._claims)
+        rows, columns = (np.concatenate(side) for side in zip(*ends, strict=True))
+        lines = coo_array((np.ones(len(rows), np.int8), (rows, columns)), shape=(size, size))
+        self._labels = connected_components(lines, directed=False)[1]
+
+    def of(self, claim: int) -> int:
+        return int(self._labels[self._first + np.searchsorted(self._claims, claim)])

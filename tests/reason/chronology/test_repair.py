@@ -1,0 +1,177 @@
+"""Contradictions, and the least that must give way, against brute force."""
+
+from itertools import chain, combinations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from glost.reason.chronology import (
+    ORIGIN,
+    Draft,
+    Network,
+    UnfoundedError,
+    bounds,
+    solve,
+    survey,
+)
+
+from .networks import Row, network, rows
+
+weights = st.lists(st.sampled_from([1.0, 1.0, 2.0, 2.5, 4.0]), min_size=6, max_size=6)
+
+
+def clashes(made: Network) -> bool:
+    """Find out whether a network has no solution, by all pairs of paths (Floyd and Warshall)."""
+    table = np.full((made.events, made.events), 10**9)
+    np.fill_diagonal(table, 0)
+    np.minimum.at(table, (made.source, made.target), made.days)
+    for middle in range(made.events):
+        table = np.minimum(table, table[:, middle, None] + table[None, middle])
+    return bool((np.diagonal(table) < 0).any())
+
+
+def subsets(claims: range) -> list[frozenset[int]]:
+    sizes = (combinations(claims, size) for size in range(len(claims) + 1))
+    return [frozenset(each) for each in chain.from_iterable(sizes)]
+
+
+@settings(deadline=None)
+@given(rows())
+def test_something_is_found_exactly_if_something_clashes(given_rows: list[Row]) -> None:
+    made = network(given_rows)
+    assert bool(survey(made).conflicts) == clashes(made)
+
+
+@settings(deadline=None)
+@given(rows())
+def test_conflicts_are_circles_that_do_not_fit(given_rows: list[Row]) -> None:
+    made = network(given_rows)
+    known = set(zip(made.source, made.target, made.days, made.reason, strict=True))
+    for conflict in solve(made).conflicts:
+        assert conflict.excess > 0
+        steps = conflict.steps
+        assert all(a.target == b.source for a, b in zip(steps, (*steps[1:], steps[0]), strict=True))
+        assert set(steps) <= known
+        if ORIGIN in {step.source for step in steps}:
+            assert steps[0].source == ORIGIN
+
+
+@settings(deadline=None)
+@given(rows())
+def test_no_claim_of_a_conflict_can_be_spared(given_rows: list[Row]) -> None:
+    made = network(given_rows)
+    for conflict in solve(made).conflicts:
+        others = frozenset(range(6)) - conflict.claims
+        assert clashes(made.without(others))
+        for claim in conflict.claims:
+            assert not clashes(made.without(others | {claim}))
+
+
+@settings(deadline=None)
+@given(rows(), weights)
+def test_the_repair_is_least_and_all_its_equals_are_named(
+    given_rows: list[Row], weight: list[float]
+) -> None:
+    made = network(given_rows)
+    solution = solve(made, weight.__getitem__)
+    cost = {each: sum(weight[c] for c in each) for each in subsets(range(6))}
+    mending = {each: c for each, c in cost.items() if not clashes(made.without(each))}
+    least = min(mending.values())
+    assert solution.cost == pytest.approx(least)
+    assert not clashes(solution.sound)
+    named = {frozenset()}
+    for choice in solution.choices:
+        assert choice.complete
+        named = {a | b for a in named for b in choice.options}
+    assert named == {each for each, c in mending.items() if c == least}
+
+
+@settings(deadline=None)
+@given(rows())
+def test_bounds_are_given_inside_a_conflict_and_out(given_rows: list[Row]) -> None:
+    made = network(given_rows)
+    solution = solve(made)
+    best = bounds(solution.sound)
+    inside = solution.disputed
+    assert solution.repaired.earliest.tolist() == best.earliest.tolist()
+    assert solution.bounds.earliest[inside].tolist() == best.earliest[inside].tolist()
+    assert solution.bounds.latest[inside].tolist() == best.latest[inside].tolist()
+    assert (solution.bounds.earliest <= solution.bounds.latest).all()
+    if not solution.conflicts:
+        assert not inside.any()
+        assert not len(solution.changed)
+
+
+def late_piece() -> Draft:
+    """Make a run said to end on day 100 (claim 0), and a piece of it (1) made on day 120 (2)."""
+    draft = Draft(3)
+    draft.not_after(1, 100, [0])
+    draft.at_most(1, 2, 0, [1])
+    draft.not_before(2, 120, [2])
+    return draft
+
+
+def test_a_piece_later_than_its_run() -> None:
+    solution = solve(late_piece().network())
+    (conflict,) = solution.conflicts
+    assert conflict.claims == {0, 1, 2}
+    assert conflict.excess == 20
+    assert [step.source for step in conflict.steps] == [ORIGIN, 1, 2]
+    (choice,) = solution.choices
+    assert choice.options == (frozenset([0]), frozenset([1]), frozenset([2]))
+    assert solution.disputed.tolist() == [False, True, True]
+
+
+def test_the_least_trusted_gives_way() -> None:
+    solution = solve(late_piece().network(), {0: 3.0, 1: 1.5, 2: 2.0})
+    assert solution.set_aside == {1}
+    assert solution.cost == 1.5
+    assert solution.changed.tolist() == [1, 2]
+
+
+def test_one_wrong_claim_gives_way_before_many() -> None:
+    """Five pieces are dated after the end of their run; each piece is a conflict of its own."""
+    draft = Draft(7)
+    draft.not_after(1, 100, [0])
+    for piece in range(2, 7):
+        draft.at_most(1, piece, 0, [10 + piece])
+        draft.not_before(piece, 110 + piece, [20 + piece])
+    solution = solve(draft.network())
+    assert [sorted(each.claims) for each in solution.conflicts] == [
+        [0, 10 + piece, 20 + piece] for piece in range(2, 7)
+    ]
+    assert solution.set_aside == {0}
+
+
+def test_constraints_without_claims_cannot_give_way() -> None:
+    draft = Draft(3)
+    draft.at_most(1, 2, -1, [], "a rule")
+    draft.at_most(2, 1, -1, [], "another rule")
+    with pytest.raises(UnfoundedError, match="rules"):
+        solve(draft.network())
+
+
+@pytest.mark.parametrize("relative", [False, True])
+def test_many_planted_conflicts(relative: bool) -> None:
+    """Two hundred runs that clash, among others that do not; each time the lighter claim goes."""
+    runs = 200
+    draft = Draft(2 * runs + 1)
+    for run in range(runs):
+        begin, end = 2 * run + 1, 2 * run + 2
+        draft.at_most(end, begin, 0, [], "begin before end")
+        if relative:
+            draft.at_most(begin, end, -1, [2 * run])
+            draft.at_most(end, begin, -5, [2 * run + 1])
+        else:
+            draft.not_after(end, 100 + run, [2 * run])
+            draft.not_before(begin, 103 + run, [2 * run + 1])
+    cost = {claim: 1.0 + (claim % 3) for claim in range(2 * runs)}
+    solution = solve(draft.network(), cost)
+    assert len(solution.conflicts) >= runs
+    lighter = [min(cost[2 * r], cost[2 * r + 1]) for r in range(runs)]
+    if relative:  # the first claim of each pair already clashes with the rule
+        lighter = [cost[2 * r] for r in range(runs)]
+    assert solution.cost == pytest.approx(sum(lighter))
+    assert solution.disputed[1:].all()
