@@ -31,6 +31,11 @@ class Conflict:
         """Days by which the constraints fail to fit."""
         return -sum(each.days for each in self.steps)
 
+    @property
+    def relative(self) -> bool:
+        """Whether no date takes part in it."""
+        return all(each.source != ORIGIN for each in self.steps)
+
 
 @dataclass(frozen=True)
 class Survey:

@@ -13,8 +13,11 @@ Dates never take part in the relaxing: they are the values it starts from.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network, group
 from glost.reason.chronology.scan import Cycle, Graph, scan
@@ -87,14 +90,16 @@ class Relaxer:
         self.starts = (np.cumsum(counts) - counts)[self.filled]
         self.head = np.repeat(self.filled, counts[self.filled])
         self.events = network.events
-        self._out: tuple[Ints, Ints] | None = None
 
-    @property
+    @cached_property
     def out(self) -> tuple[Ints, Ints]:
         """Positions of the constraints sorted by tail, and where those of each event start."""
-        if self._out is None:
-            self._out = group(self.tail, self.events)
-        return self._out
+        return group(self.tail, self.events)
+
+    @cached_property
+    def degree(self) -> Ints:
+        """How many constraints leave each event."""
+        return np.diff(self.out[1])
 
     def all_at_once(self, values: Ints) -> Ints:
         """Relax every constraint once; return the events whose value fell."""
@@ -119,6 +124,13 @@ class Relaxer:
         np.minimum.at(values, head, reached[better])
         return np.unique(head)
 
+    def once(self, values: Ints, active: Ints) -> tuple[Ints, int]:
+        """Relax what leaves some events, the cheaper way; return who changed, and the cost."""
+        leaving = int(self.degree[active].sum())
+        if 8 * leaving > len(self.edges) > 10 * _OVERHEAD:
+            return self.all_at_once(values), len(self.edges) + _OVERHEAD
+        return self.leaving(values, active), 3 * leaving + _OVERHEAD
+
     def relax(self, values: Ints, active: Ints | None = None) -> list[Cycle]:
         """Lower values in place until nothing more changes.
 
@@ -134,19 +146,13 @@ class Relaxer:
         list
             Constraint numbers round each negative cycle; if there is any, the values mean nothing.
         """
-        size = len(self.edges)
-        budget = 4 * size + min(20 * size, ROUNDS * _OVERHEAD)
-        degree = np.diff(self.out[1])
         if active is None:
             active = self.all_at_once(values)
+        size = len(self.edges)
+        budget = 4 * size + min(20 * size, ROUNDS * _OVERHEAD)
         while len(active) and budget > 0:
-            leaving = int(degree[active].sum())
-            if 8 * leaving > size and size > 10 * _OVERHEAD:
-                active = self.all_at_once(values)
-                budget -= size + _OVERHEAD
-            else:
-                active = self.leaving(values, active)
-                budget -= 3 * leaving + _OVERHEAD
+            active, cost = self.once(values, active)
+            budget -= cost
         if not len(active):
             return []
         graph = Graph.of(self.tail, self.head, self.days, *self.out)
@@ -198,6 +204,45 @@ def relative_cycles(network: Network) -> list[Cycle]:
     if not (relaxer.days < 0).any():
         return []
     return relaxer.relax(np.zeros(network.events, dtype=np.int64))
+
+
+def surroundings(network: Network, disputed: Bools, rounds: int = 64) -> Bools:
+    """Find the events that may take part in clashes, beyond those seen to.
+
+    Where relative constraints clash, events round about may clash too once some of the claims are
+    set aside. Those are events that relative constraints join to the disputed ones in a circle, and
+    events whose bounds contradict each other if all constraints are relaxed for some rounds. It
+    finds every event on a clash of at most `rounds` constraints.
+
+    Parameters
+    ----------
+    network
+        The network, with relative constraints that clash.
+    disputed
+        Events known to take part.
+    rounds
+        How many rounds to relax for.
+    """
+    relative = network.relative
+    size = (network.events, network.events)
+    ends = network.source[relative], network.target[relative]
+    lines = coo_array((np.ones(len(ends[0]), np.int8), ends), shape=size)
+    label = connected_components(lines, connection="strong")[1]
+    wide: Bools = disputed | np.isin(label, label[disputed])
+    latest = _after_rounds(network, rounds, forward=True)
+    wide |= -_after_rounds(network, rounds, forward=False) > latest
+    return wide
+
+
+def _after_rounds(network: Network, rounds: int, *, forward: bool) -> Ints:
+    values = starting(network, forward=forward)
+    relaxer = Relaxer(network, forward=forward)
+    active = relaxer.all_at_once(values)
+    for _ in range(rounds):
+        if not len(active):
+            break
+        active, _ = relaxer.once(values, active)
+    return values
 
 
 def distances(network: Network, found: Bounds, events: list[int]) -> Ints:

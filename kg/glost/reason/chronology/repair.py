@@ -9,7 +9,7 @@ combinatorial optimization problems", Operations Research 61, 2013).
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import zip_longest
+from itertools import islice, product, zip_longest
 
 import numpy as np
 from scipy.sparse import coo_array
@@ -18,7 +18,9 @@ from scipy.sparse.csgraph import connected_components
 from glost.reason.chronology.conflicts import Conflict, Minimiser, survey
 from glost.reason.chronology.hitting import Choice, Claims, choose, components
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
-from glost.reason.chronology.propagate import Bounds
+from glost.reason.chronology.propagate import Bounds, surroundings
+
+_COMBINATIONS = 64
 
 
 class UnfoundedError(ValueError):
@@ -106,20 +108,30 @@ def solve(
     Solution
         Bounds, conflicts and choices, the same on every run.
 
+    Notes
+    -----
+    The repair is proved least. Each option of a choice is a repair too, with the first options of
+    the others, and so are combinations of options, unless choices bear on one another and have more
+    than 64 combinations, or relative claims clash and beside them lies a clash of more than 64
+    constraints.
+
     Raises
     ------
     UnfoundedError
         If constraints without claims clash, so that no repair is possible.
     """
-    cost = _cost(weight)
-    first = survey(network)
-    found, disputed, rest = first, first.disputed.copy(), network
-    repair = _Repair(cost)
+    first = found = survey(network)
+    suspect = first.disputed.copy()
+    repair = _Repair(_cost(weight))
     while found.conflicts:
-        repair.settle(network, disputed)
-        rest = network.without(sorted(repair.set_aside))
-        found = survey(rest)
-        disputed |= found.disputed
+        if any(each.relative for each in found.conflicts):
+            suspect = surroundings(network, suspect)
+        repair.settle(network, suspect)
+        found = survey(network.without(sorted(repair.set_aside)))
+        suspect |= found.disputed
+    disputed = first.disputed.copy()
+    disputed[[step.source for each in repair.conflicts.values() for step in each.steps]] = True
+    disputed[ORIGIN] = False
     if not repair.choices:
         return Solution(network, first.bounds, first.bounds, first.bounds, disputed, (), ())
     given = Bounds(
@@ -191,21 +203,29 @@ class _Repair:
         self.choices = list(known.values())
 
     def _trials(self, clusters: "_Clusters") -> Iterator[Claims]:
-        """Yield what is set aside if, in turn, each option of each choice is taken.
+        """Yield what is set aside if other options of the choices are taken.
 
-        Choices that touch no common part of the network are tried together.
+        Choices that touch no common part of the network are tried together; those that do, one at
+        a time and then in combination, `_COMBINATIONS` at most.
         """
-        queues: dict[int, list[tuple[int, Claims]]] = {}
+        parts: dict[int, list[int]] = {}
         for place, choice in enumerate(self.choices):
-            for option in choice.options[1:]:
-                cluster = clusters.of(min(option))
-                queues.setdefault(cluster, []).append((place, option))
-        for trial in zip_longest(*queues.values()):
-            taken = [choice.options[0] for choice in self.choices]
-            for entry in trial:
-                if entry is not None:
-                    taken[entry[0]] = entry[1]
-            yield frozenset[int]().union(*taken)
+            parts.setdefault(clusters.of(min(choice.options[0])), []).append(place)
+        first = [choice.options[0] for choice in self.choices]
+        for trial in zip_longest(*map(self._variations, parts.values()), fillvalue={}):
+            taken = dict(enumerate(first))
+            for variation in trial:
+                taken.update(variation)
+            yield frozenset[int]().union(*taken.values())
+
+    def _variations(self, places: list[int]) -> Iterator[dict[int, Claims]]:
+        """Yield other options for the choices at some places."""
+        options = [self.choices[place].options for place in places]
+        for place, others in zip(places, options, strict=True):
+            yield from ({place: option} for option in others[1:])
+        if len(places) > 1:
+            for chosen in islice(product(*options), _COMBINATIONS):
+                yield dict(zip(places, chosen, strict=True))
 
 
 class _Clusters:
