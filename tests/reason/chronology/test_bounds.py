@@ -33,7 +33,7 @@ def consistent(given_rows: list[Row]) -> Network:
 @settings(deadline=None)
 @given(rows(), rows(most=2))
 def test_adding_never_widens_and_withdrawing_restores(old: list[Row], new: list[Row]) -> None:
-    fresh = [(s, t, d, frozenset(c + 6 for c in claims)) for s, t, d, claims in new]
+    fresh = [(s, t, d, frozenset({6, *(c + 6 for c in claims)})) for s, t, d, claims in new]
     both, before = consistent(old + fresh), bounds(network(old))
     after = bounds(both)
     assert (after.earliest >= before.earliest).all()

@@ -1,13 +1,11 @@
-"""Claims that cannot all hold: negative cycles, cut down to claims none of which can be spared."""
+"""Claims that cannot all hold: the negative cycles of a network."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
 from glost.reason.chronology.explain import Step, step, why_not_after, why_not_before
-from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network, group
+from glost.reason.chronology.network import ORIGIN, Bools, Network
 from glost.reason.chronology.propagate import Bounds, bounds, relative_cycles
 
 
@@ -20,7 +18,7 @@ class Conflict:
     steps
         The constraints round the cycle, from the origin if it is on it.
     claims
-        The claims they rest on. Without any one of them the conflict is gone.
+        The claims they rest on. Without any one of them this cycle is gone.
     """
 
     steps: tuple[Step, ...]
@@ -74,11 +72,12 @@ def survey(network: Network) -> Survey:
     unique: dict[frozenset[int], list[Step]] = {}
     for each in steps:
         unique.setdefault(frozenset(s.reason for s in each), each)
-    conflicts = [_conflict(network, each) for each in unique.values()]
+    conflicts = [conflict(network, each) for each in unique.values()]
     return Survey(conflicts, found, disputed)
 
 
-def _conflict(network: Network, steps: list[Step]) -> Conflict:
+def conflict(network: Network, steps: list[Step]) -> Conflict:
+    """Make a conflict of a cycle, turned so that its lowest event comes first."""
     first = min(range(len(steps)), key=lambda place: steps[place].source)
     turned = (*steps[first:], *steps[:first])
     return Conflict(turned, network.reasons.of_all(each.reason for each in turned))
@@ -97,88 +96,3 @@ def _clashing_dates(network: Network, found: Bounds) -> list[list[Step]]:
         first = step(network, date)
         clashing.append([*why_not_after(network, found, first.source), first])
     return clashing
-
-
-class Minimiser:
-    """Cuts conflicts down to claims that all are needed.
-
-    A cycle without crossings needs all its constraints; but if a claim stands behind several
-    constraints, the claims of a cycle may hold a smaller conflict.
-
-    Parameters
-    ----------
-    network
-        The network that the conflicts are of.
-    """
-
-    def __init__(self, network: Network) -> None:
-        self.network = network
-
-    @cached_property
-    def _by_reason(self) -> tuple[Ints, Ints]:
-        return group(self.network.reason, len(self.network.reasons))
-
-    @cached_property
-    def _by_claim(self) -> tuple[Ints, Ints, Ints]:
-        """Reasons in use, by claim."""
-        reasons = self.network.reasons
-        owner = np.repeat(np.arange(len(reasons)), np.diff(reasons.starts))
-        used = np.bincount(self.network.reason, minlength=len(reasons)) > 0
-        claims, owner = reasons.claims[used[owner]], owner[used[owner]]
-        order, starts = group(claims, reasons.claim_count)
-        return owner, order, starts
-
-    def minimal(self, conflict: Conflict) -> Conflict:
-        """Return a conflict within this one, none of whose claims can be spared."""
-        needed = set(conflict.claims)
-        if len(self._resting_on(needed)) <= len(conflict.steps):
-            return conflict
-        for claim in sorted(needed):
-            smaller = self._clash(needed - {claim}) if claim in conflict.claims else None
-            if smaller is not None:
-                needed = set(smaller.claims)
-                conflict = smaller
-        return conflict
-
-    def _clash(self, claims: set[int]) -> Conflict | None:
-        """Return a conflict of some claims among themselves, if there is one."""
-        local, old = self._local(self._resting_on(claims))
-        found = survey(local).conflicts
-        if not found:
-            return None
-        best = min(found, key=lambda each: (len(each.claims), sorted(each.claims)))
-        steps = [
-            each._replace(source=old[each.source], target=old[each.target]) for each in best.steps
-        ]
-        return _conflict(self.network, steps)
-
-    def _local(self, constraints: list[int]) -> tuple[Network, list[int]]:
-        whole = self.network
-        source, target = whole.source[constraints], whole.target[constraints]
-        old = np.union1d([ORIGIN], np.concatenate([source, target]))
-        local = Network(
-            len(old),
-            np.searchsorted(old, source),
-            np.searchsorted(old, target),
-            whole.days[constraints],
-            whole.reason[constraints],
-            whole.reasons,
-        )
-        return local, old.tolist()
-
-    def _resting_on(self, claims: Iterable[int]) -> list[int]:
-        """Return the constraints that rest on no other claims than these."""
-        allowed = set(claims)
-        owner, order, starts = self._by_claim
-        reasons = {
-            int(owner[place])
-            for claim in allowed
-            for place in order[starts[claim] : starts[claim + 1]].tolist()
-        }
-        positions, first = self._by_reason
-        return sorted(
-            constraint
-            for reason in reasons
-            if allowed.issuperset(self.network.reasons.of(reason))
-            for constraint in positions[first[reason] : first[reason + 1]].tolist()
-        )

@@ -15,8 +15,9 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from glost.reason.chronology.conflicts import Conflict, Minimiser, survey
+from glost.reason.chronology.conflicts import Conflict, survey
 from glost.reason.chronology.hitting import Choice, Claims, choose, components
+from glost.reason.chronology.minimise import Minimiser
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import Bounds, surroundings
 
