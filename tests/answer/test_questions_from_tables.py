@@ -29,8 +29,8 @@ PUBLISHED = "https://w3id.org/glost/"
 
 
 @pytest.fixture(scope="module")
-def desk() -> Desk:
-    return Desk(WEND)
+def desk(valley: Desk) -> Desk:
+    return valley
 
 
 def asked(desk: Desk, name: str, **given: str) -> list[dict[str, str]]:

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from xml.etree import ElementTree
 
 import pytest
 from rdflib import Graph
@@ -11,6 +12,7 @@ from glost.answer.desk import Desk
 from glost.answer.sparql import QueryError, Result, refuse, run
 
 BASE = "https://example.org/tarn/"
+SPARQL = "{http://www.w3.org/2005/sparql-results#}"
 SHAPES = "SELECT ?shape ?name { ?shape a glost:Shape ; rdfs:label ?name } ORDER BY ?name"
 NAMES = ["Alder", "Birch", "Cedar", "Dune"]
 
@@ -38,6 +40,9 @@ def test_select_gives_a_table_in_the_order_of_the_query(little: Desk) -> None:
     ]
     bindings = json.loads(result.write("json"))["results"]["bindings"]
     assert [row["name"]["value"] for row in bindings] == NAMES
+    told = ElementTree.fromstring(result.write("xml"))
+    assert [each.text for each in told.iter(f"{SPARQL}literal")] == NAMES
+    assert next(each.text for each in told.iter(f"{SPARQL}uri")) == f"{BASE}shape/alder"
 
 
 def test_empty_cells_are_empty_texts(little: Desk) -> None:
