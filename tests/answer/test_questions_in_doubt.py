@@ -168,6 +168,15 @@ def test_an_end_known_on_one_side_may_have_been_then(changed: Change) -> None:
     }
 
 
+def test_a_relation_says_what_stands_to_what(changed: Change) -> None:
+    row = {"thing": "shape/birch", "thing_point": "end", "relation": "after"}
+    row |= {"other": "shape/cedar", "other_point": "run", "source": "notice"}
+    desk = changed(sequences=[row])
+    readings = told(desk, "line-when-introduced", "other reading", shape="cedar")
+    assert ("birch", "the end of the other to the shape") in readings
+    assert ("alder", "the other to the shape") in readings
+
+
 GIVEN: dict[str, dict[str, str]] = {
     "articles-compared": {"first": "sorb", "second": "linden"},
     "family": {"thing": "shape/sorb"},

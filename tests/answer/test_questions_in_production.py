@@ -1,4 +1,7 @@
-"""Shapes in production, worked out again from the example's tables with Python's csv module."""
+"""Shapes in production, and what shows them outside their run, worked out again from the tables.
+
+Nothing but Python's csv module and the reader of dates stands between the tables and the answer.
+"""
 
 import csv
 from collections import defaultdict
@@ -102,3 +105,38 @@ def test_the_years_meet_every_kind_of_verdict() -> None:
     assert {("certainly", "the dates given"), ("possibly", "the dates given")} <= met
     assert ("certainly", "offered in a list of that year") in met
     assert any(because.endswith("against the dates given") for _, because in met)
+
+
+def outside(dates: set[str], begin: Bounds, end: Bounds) -> set[tuple[str, str]]:
+    """Return where the dates of a piece or list fall, beside a beginning and an end."""
+    if not dates:
+        return set()
+    first = min(years(date)[0] for date in dates)
+    last = max(years(date)[1] for date in dates)
+    found = set()
+    if last > end[1] and (first > end[1] or len(dates) > 1):
+        found.add(("after the end", first > end[1]))
+    if first < begin[0] and (last < begin[0] or len(dates) > 1):
+        found.add(("before the beginning", last < begin[0]))
+    return {(where, "certainly" if sure else "by one of several dates") for where, sure in found}
+
+
+def test_pieces_and_lists_outside_the_run(valley: Desk) -> None:
+    begins, ends = hulls("begin"), hulls("end")
+    dates: dict[str, set[str]] = defaultdict(set)
+    for key, column, rows in (("piece", "made", "pieces"), ("source", "date", "sources")):
+        for row in table(rows):
+            dates[row[key]] |= {row[column]} - {""}
+    shown_by = {(row["shape"], row["piece"]) for row in table("pieces")}
+    shown_by |= {(row["shape"], row["catalogue"]) for row in table("assortments")}
+    expected = {
+        (shape, witness, *where)
+        for shape, witness in shown_by
+        for where in outside(dates[witness], begins.get(shape, ALWAYS), ends.get(shape, ALWAYS))
+    }
+    found = {
+        (*(str(v).rsplit("/", 1)[1] for v in row.values[:2]), *map(str, row.values[4:6]))
+        for row in valley.answers.ask("outside-the-run").rows
+    }
+    assert found == expected
+    assert ("halewin", "wv-056", "after the end", "by one of several dates") in found
