@@ -69,4 +69,4 @@ def _errors(bad: RecordErrors) -> None:
     count = len(bad.errors)
     if count > _SHOWN:
         click.echo(f"… and {count - _SHOWN} more.", err=True)
-    click.echo(f"{count} {'error' if count == 1 else 'errors'}; nothing was written.", err=True)
+    click.echo(f"{count} {'error' if count == 1 else 'errors'}; nothing was changed.", err=True)

@@ -72,7 +72,7 @@ def test_check_names_every_error_and_ends_with_1(glost, tmp_path: Path) -> None:
     assert ran.out == ""
     assert "tables/shapes.csv, row 2, column begin" in ran.err
     assert 'row 3, column pottery: nothing describes "harow"' in ran.err
-    assert "2 errors; nothing was written." in ran.err
+    assert "2 errors; nothing was changed." in ran.err
 
 
 def test_check_prints_both_sides_of_a_disagreement(glost, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
@@ -242,6 +242,7 @@ def test_why_goes_down_to_the_row(glost, shelf: str) -> None:  # type: ignore[no
         (("a12", "apears on", "birch"), 'did you mean "appears on"?'),
         (("a12", "appearsOn", "brich"), "did you mean"),
         (("b7", "appearsOn", "alder"), "nothing says and nothing implies"),
+        (("a21", "apears on", "brich"), "3 errors"),
     ],
 )
 def test_why_not_is_said(glost, shelf: str, words: tuple[str, ...], expected: str) -> None:  # type: ignore[no-untyped-def]

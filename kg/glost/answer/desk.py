@@ -1,6 +1,6 @@
 """The reading desk: a collection opened once, with all that is made of it on demand."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -17,11 +17,7 @@ from glost.findings import Finding
 from glost.reason.closure import Closure, close
 from glost.record.belief import Belief
 from glost.record.claims import Triple
-from glost.record.record import Record, read
-
-
-def _silent(_: str) -> None:
-    pass
+from glost.record.record import Progress, Record, read, silent
 
 
 @dataclass
@@ -40,7 +36,7 @@ class Desk:
 
     path: Path
     as_of: date | None = None
-    progress: Callable[[str], None] = field(default=_silent, repr=False)
+    progress: Progress = field(default=silent, repr=False)
 
     @cached_property
     def record(self) -> Record:

@@ -7,8 +7,9 @@ import pyoxigraph as ox
 
 from glost.answer.dataset import Contents
 from glost.answer.headers import Pattern, Slot
-from glost.answer.store import Term, from_store, to_store
+from glost.answer.store import from_store
 from glost.record.claims import Claim
+from glost.record.terms import Term, to_oxigraph
 
 Bindings: TypeAlias = Mapping[str, Term | None]
 """What a row gives each selected variable; None where it gives nothing."""
@@ -95,7 +96,7 @@ class Evidence:
             from_store(triple.object),
         )
         for leaf in self._why(inferred):
-            subject, predicate, value = (to_store(term) for term in leaf)
+            subject, predicate, value = (to_oxigraph(term) for term in leaf)
             stating |= self._directly(subject, predicate, value)
         return stating
 

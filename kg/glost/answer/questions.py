@@ -14,9 +14,10 @@ from rdflib import BNode, Literal, URIRef
 from glost.answer.evidence import Evidence
 from glost.answer.headers import Header, Parameter, read_header
 from glost.answer.parameters import Things, bind
-from glost.answer.store import Term, from_store
+from glost.answer.store import from_store
 from glost.record.claims import Claim, Passage
 from glost.record.errors import nearest
+from glost.record.terms import Term
 
 Value = URIRef | BNode | Literal | None
 """A cell of an answer; None where there is nothing to say."""

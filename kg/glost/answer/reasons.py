@@ -1,6 +1,6 @@
 """Why a statement holds: its shortest proof, down to the passages; and what falls with a claim."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -62,15 +62,32 @@ def statement(desk: Desk, subject: str, property_: str, value: str) -> Triple:
     RecordErrors
         If one of them is not known; says what comes nearest.
     """
-    verb = _property(desk, property_)
-    thing = find_thing(desk.record, subject)
-    known = [o for o in _values(desk, thing, verb) if value in (str(o), label(o, desk.graph))]
-    if known:
-        return thing, verb, known[0]
-    concept = URIRef(SCHEMES + value)
-    if (concept, None, None) in vocabulary():
-        return thing, verb, concept
-    return thing, verb, find_thing(desk.record, value)
+    errors: list[RecordError] = []
+    verb = _tried(errors, lambda: _property(desk, property_))
+    thing = _tried(errors, lambda: find_thing(desk.record, subject))
+    end: Node | None = None
+    if verb is not None and thing is not None:
+        end = next((o for o in _values(desk, thing, verb) if _is(o, value, desk.graph)), None)
+    if end is None and (URIRef(SCHEMES + value), None, None) in vocabulary():
+        end = URIRef(SCHEMES + value)
+    if end is None:
+        end = _tried(errors, lambda: find_thing(desk.record, value))
+    if verb is None or thing is None or end is None:
+        raise RecordErrors(errors)
+    return thing, verb, end
+
+
+def _tried(errors: list[RecordError], find: Callable[[], URIRef]) -> URIRef | None:
+    """Find something, or add to the errors why it cannot be found."""
+    try:
+        return find()
+    except RecordErrors as bad:
+        errors += bad.errors
+        return None
+
+
+def _is(term: Node, text: str, graph: Graph) -> bool:
+    return text in (str(term), label(term, graph))
 
 
 def _values(desk: Desk, thing: URIRef, verb: URIRef) -> list[Node]:

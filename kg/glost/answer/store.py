@@ -7,16 +7,12 @@ exported or checked is never read back from it.
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
-from typing import TypeAlias
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
-from rdflib.term import Node
 
 from glost.answer.dataset import Contents, Quad, quads
-
-Term: TypeAlias = ox.NamedNode | ox.BlankNode | ox.Literal
-"""A term as the store gives it in answers."""
+from glost.record.terms import Term, to_oxigraph
 
 
 def store(contents: Contents) -> ox.Store:
@@ -37,28 +33,9 @@ def _converted(statements: Iterable[Quad]) -> Iterator[ox.Quad]:
         yield ox.Quad(
             node(str(subject)) if isinstance(subject, URIRef) else ox.BlankNode(str(subject)),
             node(str(predicate)),
-            node(str(value)) if isinstance(value, URIRef) else to_store(value),
+            node(str(value)) if isinstance(value, URIRef) else to_oxigraph(value),
             default if name is None else node(str(name)),
         )
-
-
-def to_store(term: Node) -> Term:
-    """Return an rdflib term as the store's.
-
-    Raises
-    ------
-    ValueError
-        If it is an IRI or a language tag that is not well formed.
-    """
-    if isinstance(term, Literal):
-        if term.language:
-            return ox.Literal(str(term), language=term.language)
-        if term.datatype is not None:
-            return ox.Literal(str(term), datatype=ox.NamedNode(str(term.datatype)))
-        return ox.Literal(str(term))
-    if isinstance(term, BNode):
-        return ox.BlankNode(str(term))
-    return ox.NamedNode(str(term))
 
 
 _STRING = "http://www.w3.org/2001/XMLSchema#string"

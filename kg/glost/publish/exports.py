@@ -5,19 +5,19 @@ Written from the record's own terms, never from what a store gives back, so that
 """
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from pathlib import Path
 
 import pyoxigraph as ox
 
-from glost.answer.dataset import Contents, Quad, quads
-from glost.answer.store import to_store
+from glost.answer.dataset import Contents, quads
 from glost.names import PREFIXES
 from glost.record.collection import FILE
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
 from glost.record.record import Record
 from glost.record.tables import csvw_metadata, tables
+from glost.record.terms import quad
 from glost.record.writing import csv_text, rows_of, trig_text
 
 FORMATS = {
@@ -50,24 +50,15 @@ def rdf_bytes(contents: Contents, form: str) -> bytes:
     """
     if form == "turtle":
         own = set(contents.vocabulary)
-        chosen = [quad for quad in quads(contents) if quad[3] is None and quad[:3] not in own]
+        chosen = [each for each in quads(contents) if each[3] is None and each[:3] not in own]
     else:
         chosen = list(quads(contents))
     prefixes = {name: str(namespace) for name, namespace in PREFIXES.items()}
-    statements: Iterable[ox.Triple] | Iterable[ox.Quad] = _quads(chosen)
+    whole = (quad((s, p, o), name) for s, p, o, name in chosen)
+    statements: Iterable[ox.Triple] | Iterable[ox.Quad] = whole
     if form == "turtle":
-        statements = (quad.triple for quad in _quads(chosen))
+        statements = (each.triple for each in whole)
     return ox.serialize(statements, format=FORMATS[form], prefixes=prefixes) or b""
-
-
-def _quads(chosen: Iterable[Quad]) -> Iterator[ox.Quad]:
-    default = ox.DefaultGraph()
-    for subject, predicate, value, name in chosen:
-        head = to_store(subject)
-        if isinstance(head, ox.Literal):
-            raise ValueError(f"a literal cannot be a subject: {head}")
-        graph = default if name is None else ox.NamedNode(str(name))
-        yield ox.Quad(head, ox.NamedNode(str(predicate)), to_store(value), graph)
 
 
 def write_rdf(contents: Contents, form: str, path: Path) -> None:

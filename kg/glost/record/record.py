@@ -30,8 +30,8 @@ Progress = Callable[[str], None]
 """Told what is being read; does nothing unless a caller shows it."""
 
 
-def _silent(_: str) -> None:
-    pass
+def silent(_: str) -> None:
+    """Tell nobody what is being read."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ class _Checked:
     sources: list[str]
 
 
-def read(path: Path | str, progress: Progress = _silent) -> Record:
+def read(path: Path | str, progress: Progress = silent) -> Record:
     """Read a collection.
 
     Parameters

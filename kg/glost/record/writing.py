@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping
 
 import pyoxigraph as ox
 from rdflib import Literal, URIRef
-from rdflib.namespace import XSD
 
 from glost.names import PREFIXES
 from glost.record.claims import Claim, Triple, content_id
@@ -19,6 +18,7 @@ from glost.record.provenance import record_triples
 from glost.record.record import Record
 from glost.record.rows import Expander, Giver
 from glost.record.tables import SEPARATOR, Table, tables
+from glost.record.terms import quad
 
 
 def rows_of(
@@ -86,30 +86,12 @@ def trig_text(record: Record, claims: Iterable[Claim]) -> str:
             places.add(str(value))
     for triple in described:
         if str(triple[0]).removesuffix("#region") in places:
-            quads.append(_quad(triple, ox.DefaultGraph()))
+            quads.append(quad(triple, None))
     for claim in claims:
-        quads += [_quad(triple, ox.NamedNode(str(claim.iri))) for triple in claim.statements]
+        quads += [quad(triple, claim.iri) for triple in claim.statements]
     prefixes = {name: str(namespace) for name, namespace in PREFIXES.items()}
     text = ox.serialize(quads, format=ox.RdfFormat.TRIG, prefixes=prefixes)
     return (text or b"").decode()
-
-
-def term(node: object) -> ox.NamedNode | ox.BlankNode | ox.Literal:
-    """Take an rdflib term over into pyoxigraph, its lexical form as it is."""
-    if isinstance(node, URIRef):
-        return ox.NamedNode(str(node))
-    if isinstance(node, Literal):
-        if node.language:
-            return ox.Literal(str(node), language=node.language)
-        return ox.Literal(str(node), datatype=ox.NamedNode(str(node.datatype or XSD.string)))
-    return ox.BlankNode(str(node))
-
-
-def _quad(triple: Triple, graph: ox.NamedNode | ox.DefaultGraph) -> ox.Quad:
-    subject = term(triple[0])
-    if isinstance(subject, ox.Literal):
-        raise ValueError(f"a literal cannot be a subject: {subject}")
-    return ox.Quad(subject, ox.NamedNode(str(triple[1])), term(triple[2]), graph)
 
 
 def _by_predicate(expanders: Iterable[Expander]) -> dict[str, list[Expander]]:
