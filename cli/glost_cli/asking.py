@@ -12,7 +12,7 @@ from glost.answer.questions import Answer, Value, catalogue, describe, question
 from glost.answer.showing import Shown, Told, find_thing
 from glost.answer.showing import show as show_thing
 from glost.answer.sparql import Result
-from glost.answer.wording import label, side
+from glost.record.wording import label, side
 from glost_cli import options, printing
 
 

@@ -9,9 +9,9 @@ from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
 from glost.answer.values import differing
-from glost.answer.wording import label, sentence
 from glost.findings import Finding, Severity, Side
 from glost.names import EDTF, GLOST
+from glost.record.wording import label, sentence
 from shelf import write
 
 SHELF = "https://example.org/shelf/"

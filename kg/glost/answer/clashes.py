@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from rdflib import Graph, URIRef
 
-from glost.answer.wording import sentence, sides
 from glost.findings import Finding, Severity
 from glost.reason.closure import Clash, Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
+from glost.record.wording import sentence, sides
 
 _REMEDY = (
     "One of these claims is wrong, or was recorded of the wrong thing: look at the passages again, "

@@ -9,12 +9,12 @@ from rdflib import Literal, URIRef
 from rdflib.namespace import RDF
 from rdflib.term import Node
 
-from glost.answer.wording import label
 from glost.data import vocabulary
 from glost.names import EDTF, GLOST
 from glost.record.dates import calendar_day
 from glost.record.dates import read as read_date
 from glost.record.record import Record
+from glost.record.wording import label
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ from rdflib.term import Node
 
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
-from glost.answer.wording import label, sentence, sides
 from glost.data import vocabulary
 from glost.findings import Side
 from glost.names import GLOST, SCHEMES, bind
 from glost.reason.closure import Proof
 from glost.record.claims import Triple
 from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.wording import label, sentence, sides
 
 _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 

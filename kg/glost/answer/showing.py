@@ -8,13 +8,13 @@ from typing import Any
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.wording import label, sentence, side
 from glost.data import vocabulary
 from glost.findings import Side
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.record import Record
+from glost.record.wording import label, sentence, side
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import OWL, RDF, SKOS
 from rdflib.term import Node
 
-from glost.answer.wording import label, sides
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
 from glost.names import EDTF, GLOST
@@ -18,6 +17,7 @@ from glost.record.dates import Margin, overlaps
 from glost.record.dates import read as read_date
 from glost.record.quantities import LengthError, read_length
 from glost.record.tables import tables
+from glost.record.wording import label, sides
 
 
 @cache

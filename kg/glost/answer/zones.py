@@ -13,12 +13,12 @@ from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
-from glost.answer.wording import label, sides
 from glost.findings import Finding, Severity
 from glost.names import GLOST, bind
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.quantities import Length, LengthError, decimal, read_length, words
+from glost.record.wording import label, sides
 
 
 @dataclass(frozen=True, slots=True)
