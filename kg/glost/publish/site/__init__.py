@@ -1,0 +1,1 @@
+"""Pages for people: a folder that any web server, or none, can serve."""

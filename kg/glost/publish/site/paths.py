@@ -1,0 +1,166 @@
+"""Where everything stands in a published site, and how its files link to one another.
+
+An identifier ``{base}{kind}/{slug}`` has the page ``{kind}/{slug}.html``, and beside it the same in
+three formats of data: ``.ttl``, ``.jsonld`` and ``.nq``. The site's own pages stand in folders that
+no kind of thing may use (`OWN`). An identifier that is no fit file name, or that differs from
+another only in capitals, has a page under ``other/``; `Addresses.exceptions` lists these, and so
+does the file `MARKER`.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
+from posixpath import relpath
+from urllib.parse import quote, unquote
+
+from glost.names import GLOST, SCHEMES
+
+PAGE = ".html"
+"""The ending of a page."""
+
+DATA = {".ttl": "text/turtle", ".jsonld": "application/ld+json", ".nq": "application/n-quads"}
+"""Endings of the data beside a page, with their media types; the first is what is preferred."""
+
+MARKER = "glost-site.json"
+"""The file by which a site is known as one: base IRI, counts, exceptional addresses."""
+
+MANIFEST = "manifest-sha256.txt"
+"""The list of a site's files with their SHA-256, as ``sha256sum -c`` reads it."""
+
+OWN = (
+    "assets", "data", "findings", "iiif", "images", "other", "pictures", "questions", "search",
+    "tables", "vocabulary",
+)  # fmt: skip
+"""Folders of the site itself; a kind of thing that bears one of these names goes under other/."""
+
+_KIND = re.compile(r"[a-z][a-z0-9-]{0,39}")
+_SLUG = re.compile(r"[^\W_][\w.~-]*")
+_LONGEST = 120
+_DEVICES = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d|index(-\d+)?)(\..*)?")
+
+
+def stem(base: str, iri: str) -> str | None:
+    """Name the files of an identifier, without ending: ``shape/alder``.
+
+    Parameters
+    ----------
+    base
+        The collection's base IRI, with its closing slash.
+    iri
+        The identifier; a fragment is left out of account.
+
+    Returns
+    -------
+    str or None
+        None if it does not begin with the base, or is no fit name for a file.
+    """
+    whole = iri.partition("#")[0]
+    if not whole.startswith(base):
+        return None
+    kind, slash, rest = whole.removeprefix(base).partition("/")
+    if not _KIND.fullmatch(kind) or kind in OWN or _DEVICES.fullmatch(kind):
+        return None
+    if not slash:
+        return kind
+    slug = unquote(rest)
+    fit = _SLUG.fullmatch(slug) and not _DEVICES.fullmatch(slug)
+    if (
+        not fit
+        or slug.endswith((".", PAGE, *DATA))
+        or len(slug.encode()) > _LONGEST
+        or unicodedata.normalize("NFC", slug) != slug
+    ):
+        return None
+    return f"{kind}/{slug}"
+
+
+def other(iri: str) -> str:
+    """Name the files of an identifier that `stem` cannot name."""
+    return f"other/{sha256(iri.partition('#')[0].encode()).hexdigest()[:24]}"
+
+
+def vocabulary_page(iri: str) -> str | None:
+    """Return the page and fragment of a term of the vocabulary or of its concept schemes.
+
+    Returns
+    -------
+    str or None
+        ``vocabulary/classes/Shape.html``, ``vocabulary/schemes/form.html#nappy``; None for anything
+        else. The folders keep apart what differs only in capitals.
+    """
+    if iri.startswith(GLOST):
+        name = iri.removeprefix(GLOST)
+        folder = "classes" if name[:1].isupper() else "properties"
+        return f"vocabulary/{folder}/{name}.html" if re.fullmatch(r"\w+", name) else None
+    if iri.startswith(SCHEMES):
+        scheme, _, concept = iri.removeprefix(SCHEMES).partition("/")
+        if re.fullmatch(r"[\w-]+", scheme) and re.fullmatch(r"[\w-]*", concept):
+            return f"vocabulary/schemes/{scheme}.html" + (f"#{concept}" if concept else "")
+    return None
+
+
+def link(page: str, target: str) -> str:
+    """Return the address of one file of the site as another links to it, fit for ``href``.
+
+    Parameters
+    ----------
+    page
+        The file that links, ``shape/alder.html``.
+    target
+        The file linked to, with or without a fragment.
+    """
+    path, mark, fragment = target.partition("#")
+    if path == page and mark:
+        return "#" + quote(fragment)
+    near = relpath(path, page.rpartition("/")[0] or ".")
+    return quote(near) + (mark and "#" + quote(fragment))
+
+
+@dataclass(frozen=True)
+class Addresses:
+    """The files of every identifier that has a page.
+
+    Attributes
+    ----------
+    base
+        The collection's base IRI, with its closing slash.
+    iris
+        The identifiers, without fragments.
+    """
+
+    base: str
+    iris: Iterable[str] = field(repr=False)
+
+    @cached_property
+    def stems(self) -> Mapping[str, str]:
+        """Each identifier's files, without ending, no two alike even without regard to capitals."""
+        found: dict[str, str] = {}
+        taken: set[str] = set()
+        for iri in sorted(set(self.iris)):
+            name = stem(self.base, iri)
+            if name is None or name.casefold() in taken:
+                name = other(iri)
+            taken.add(name.casefold())
+            found[iri] = name
+        return found
+
+    @cached_property
+    def exceptions(self) -> Mapping[str, str]:
+        """Identifiers whose files are not named as `stem` names them, with their files' names."""
+        return {iri: name for iri, name in self.stems.items() if name != stem(self.base, iri)}
+
+    def file(self, iri: str, ending: str = PAGE) -> str | None:
+        """Return the file of an identifier, or None if it has none.
+
+        Parameters
+        ----------
+        iri
+            The identifier; a fragment is left out of account.
+        ending
+            `PAGE` or a key of `DATA`.
+        """
+        name = self.stems.get(iri.partition("#")[0])
+        return None if name is None else name + ending
