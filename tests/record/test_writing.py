@@ -41,7 +41,9 @@ FULL = {
     "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
     "shape/birch,begin,after,shape/alder,end,1,letter\n",
     "code_schemes": "scheme,pottery,codes,pattern,source\nnums,harrow,treatment-number,{line}{run},letter\n",
-    "code_parts": "scheme,part,value,means,thing,source\nnums,line,A,shape,shape/alder,letter\n",
+    "code_parts": "scheme,part,value,means,thing,digits,only_in,also,source\n"
+    "nums,line,A,shape,shape/alder,,,,letter\nnums,run,,running-number,,2 digits,,,letter\n"
+    "nums,line,A,shape,shape/birch,,A12;run=14..19,yes,letter\n",
     "marks": "mark,pottery,wording,applied,scheme,image,source\nm1,harrow,HARROW / MADE,impressed,,a b.png,letter\n",
     "terms": "scheme,term,name,broader,source\nform,whimsey,Whimsey,flatware,letter\n",
     "corrections": "withdraws,reason,source,recorded_on\nb7-as-printed,no such number,p2,2001-01-01\n",
