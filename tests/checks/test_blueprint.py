@@ -14,9 +14,9 @@ from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
 
 from glost.answer.desk import Desk
-from glost.answer.zones import reckon, sums
 from glost.findings import Finding, Severity
 from glost.names import GLOST
+from glost.trade.kilns.zones import reckon, sums
 from shelf import write
 
 FOOT = Fraction(3048, 10000)

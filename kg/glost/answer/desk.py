@@ -11,13 +11,13 @@ from rdflib import Graph
 from glost.answer.answers import Answers, gather
 from glost.answer.dataset import Contents
 from glost.answer.findings import find
-from glost.answer.zones import reckon
 from glost.data import concepts, vocabulary
 from glost.findings import Finding
 from glost.reason.closure import Closure, close
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.record import Progress, Record, read, silent
+from glost.trade.kilns.zones import reckon
 
 
 @dataclass

@@ -8,7 +8,6 @@ from rdflib import Graph, URIRef
 from glost.answer.clashes import clash_findings
 from glost.answer.shacl import Violation, involved, validate
 from glost.answer.values import differing, unreadable
-from glost.answer.zones import zone_findings
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
 from glost.reason.closure import Closure
@@ -17,6 +16,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import label, sides
+from glost.trade.kilns.zones import zone_findings
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""
