@@ -11,10 +11,15 @@ from typing import Literal as Kind
 
 import pyoxigraph as ox
 
+from glost.answer.bounds import Graphs, Lines, Most, TooMuch
 from glost.names import PREFIXES
 
 Form = Kind["table", "yes or no", "statements"]
 """What a query gives: SELECT a table, ASK yes or no, CONSTRUCT and DESCRIBE statements."""
+
+Trouble = Kind["malformed", "refused", "stopped", "failed"]
+"""Why there is no answer: the query is no SPARQL, may not be asked, went beyond a limit, or met an
+error on its way."""
 
 _BETWEEN = r"(?:\s|#[^\n\r]*)*"
 _SERVICE = re.compile(
@@ -27,6 +32,8 @@ _PROLOGUE = re.compile(
 _UPDATE = re.compile(r"(insert|delete|load|clear|create|drop|copy|move|add|with)\b", re.IGNORECASE)
 _WHERE = re.compile(r"error at (\d+):(\d+): (.*)", re.DOTALL)
 _JSON = ox.QueryResultsFormat.JSON
+_TSV = ox.QueryResultsFormat.TSV
+_EVERYTHING = Graphs()
 _FORMATS = {
     "csv": ox.QueryResultsFormat.CSV,
     "tsv": ox.QueryResultsFormat.TSV,
@@ -51,15 +58,30 @@ class QueryError(Exception):
         What could be done.
     line, column
         Where, counted from 1, for a query that is not well formed; else 0.
+    trouble
+        What kind of trouble it is.
     """
 
-    def __init__(self, reason: str, remedy: str = "", line: int = 0, column: int = 0) -> None:
+    def __init__(
+        self,
+        reason: str,
+        remedy: str = "",
+        line: int = 0,
+        column: int = 0,
+        trouble: Trouble = "failed",
+    ) -> None:
         self.reason = reason
         self.remedy = remedy
         self.line = line
         self.column = column
+        self.trouble = trouble
         place = f"line {line}, column {column}: " if line else ""
         super().__init__(f"{place}{reason}" + (f"; {remedy}" if remedy else ""))
+
+    def as_dict(self) -> dict[str, str | int]:
+        """Return it as plain values, from which it can be made again."""
+        names = ("reason", "remedy", "line", "column", "trouble")
+        return {name: getattr(self, name) for name in names}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +150,9 @@ class Result:
         return (parsed.serialize(format=_FORMATS[form]) or b"").decode()
 
 
-def run(store: ox.Store, text: str, *, seconds: float | None = None) -> Result:
+def run(
+    store: ox.Store, text: str, *, seconds: float | None = None, folder: Path | None = None
+) -> Result:
     """Answer a SPARQL 1.1 query: SELECT, ASK, CONSTRUCT or DESCRIBE.
 
     Parameters
@@ -138,8 +162,10 @@ def run(store: ox.Store, text: str, *, seconds: float | None = None) -> Result:
     text
         The query. The usual prefixes (``glost:``, ``skos:``, ``prov:`` …) need not be declared.
     seconds
-        Stop after so long. The query then runs in a process of its own that can be ended, to
-        which the dataset is copied first; use it for queries of strangers.
+        Stop after so long. The query then runs in a process of its own that can be ended; use
+        it for queries of strangers.
+    folder
+        Where the store lies, for that process to open; without it the dataset is copied.
 
     Returns
     -------
@@ -154,8 +180,8 @@ def run(store: ox.Store, text: str, *, seconds: float | None = None) -> Result:
     """
     refuse(text)
     if seconds is None:
-        return _answer(store, text)
-    return _in_child(store, text, seconds)
+        return answer(store, text)
+    return _in_child(store, text, seconds, folder)
 
 
 def refuse(text: str) -> None:
@@ -166,58 +192,101 @@ def refuse(text: str) -> None:
         raise QueryError(
             f"{update[1].upper()} would change the record, and queries only read it",
             "write a row in a table, or a correction",
+            trouble="refused",
         )
     if _SERVICE.search(text):
         raise QueryError(
             "SERVICE would ask another server, and nothing is fetched",
             "take it out and ask the record alone",
+            trouble="refused",
         )
 
 
-def _answer(store: ox.Store, text: str) -> Result:
+def answer(
+    store: ox.Store, text: str, graphs: Graphs = _EVERYTHING, most: Most | None = None
+) -> Result:
+    """Answer a query that `refuse` lets pass, in this process.
+
+    Parameters
+    ----------
+    store, text
+        As for `run`.
+    graphs
+        The query's dataset.
+    most
+        How large the result may be; None for any size.
+
+    Raises
+    ------
+    QueryError
+        As `run` does, and if the result is too large.
+    """
+    prefixes = {name: str(iri) for name, iri in PREFIXES.items()}
     try:
-        found = store.query(text, prefixes={name: str(iri) for name, iri in PREFIXES.items()})
-        if isinstance(found, ox.QueryBoolean):
-            return Result("yes or no", (), found.serialize(format=_JSON) or b"")
-        if isinstance(found, ox.QueryTriples):
-            lines = (found.serialize(format=ox.RdfFormat.N_TRIPLES) or b"").splitlines(
-                keepends=True
-            )
-            return Result("statements", (), b"".join(sorted(set(lines))))
-        names = tuple(variable.value for variable in found.variables)
-        return Result("table", names, found.serialize(format=_JSON) or b"")
+        default, named = graphs.nodes() if graphs else (None, None)
+        found = store.query(text, prefixes=prefixes, default_graph=default, named_graphs=named)
+        return _result(found, most)
     except SyntaxError as error:
         raise _syntax(str(error)) from None
+    except TooMuch as error:
+        remedy = "ask for less at a time: name a thing, or add LIMIT and OFFSET"
+        raise QueryError(str(error), remedy, trouble="stopped") from None
     except (OSError, RuntimeError, ValueError) as error:
         raise QueryError(f"the query failed: {error}") from None
+
+
+def _result(
+    found: ox.QueryBoolean | ox.QueryTriples | ox.QuerySolutions, most: Most | None
+) -> Result:
+    if isinstance(found, ox.QueryBoolean):
+        return Result("yes or no", (), found.serialize(format=_JSON) or b"")
+    if isinstance(found, ox.QueryTriples):
+        if most is None:
+            lines = found.serialize(format=ox.RdfFormat.N_TRIPLES) or b""
+        else:
+            taken = Lines(most, header=False)
+            found.serialize(taken, format=ox.RdfFormat.N_TRIPLES)
+            lines = taken.getvalue()
+        return Result("statements", (), b"".join(sorted(set(lines.splitlines(keepends=True)))))
+    names = tuple(variable.value for variable in found.variables)
+    if most is None:
+        return Result("table", names, found.serialize(format=_JSON) or b"")
+    taken = Lines(most, header=True)
+    found.serialize(taken, format=_TSV)
+    again = ox.parse_query_results(taken.getvalue(), format=_TSV)
+    return Result("table", names, again.serialize(format=_JSON) or b"")
 
 
 def _syntax(message: str) -> QueryError:
     found = _WHERE.match(message)
     if not found:
-        return QueryError(f"the query is not well formed: {message}", "see SPARQL 1.1")
+        reason = f"the query is not well formed: {message}"
+        return QueryError(reason, "see SPARQL 1.1", trouble="malformed")
     line, column, expected = found.groups()
     if "Prefix not found" in expected:
         reason = "a prefix is used here that is not declared"
-        return QueryError(reason, "declare it with PREFIX", int(line), int(column))
+        remedy = "declare it with PREFIX"
+        return QueryError(reason, remedy, int(line), int(column), "malformed")
     listed = expected.removeprefix("expected ").removeprefix("one of ").split(", ")
     words = [word for word in listed if word[:1] not in ("[", "'")]
     short = " or ".join(words) or "something else"
     reason = f"the query is not well formed here; expected: {short}"
-    return QueryError(reason, "", int(line), int(column))
+    return QueryError(reason, "", int(line), int(column), "malformed")
 
 
-def _in_child(store: ox.Store, text: str, seconds: float) -> Result:
-    statements = store.dump(format=ox.RdfFormat.N_QUADS)
+def _in_child(store: ox.Store, text: str, seconds: float, folder: Path | None) -> Result:
+    statements = store.dump(format=ox.RdfFormat.N_QUADS) if folder is None else b""
     top = str(Path(__file__).resolve().parents[2])
     command = [sys.executable, "-c", _CHILD, top]
-    sent = json.dumps(text).encode() + b"\n" + bytes(statements or b"")
+    asked = {"query": text, "folder": str(folder) if folder else ""}
+    sent = json.dumps(asked).encode() + b"\n" + bytes(statements or b"")
     try:
         done = subprocess.run(command, input=sent, capture_output=True, timeout=seconds)
     except subprocess.TimeoutExpired:
         raise QueryError(
             f"the query was stopped after {seconds:g} seconds",
             "ask for less at a time: name a thing, or add LIMIT",
+            trouble="stopped",
         ) from None
     if done.returncode != 0:
         raise QueryError(f"the query's process failed: {done.stderr.decode().strip()[-500:]}")
@@ -235,18 +304,20 @@ _CHILD = (
 
 def serve() -> None:
     """Answer the one query on standard input and end: the child process of `run`."""
-    text = json.loads(sys.stdin.buffer.readline())
-    store = ox.Store()
-    store.bulk_load(sys.stdin.buffer, format=ox.RdfFormat.N_QUADS)
+    asked = json.loads(sys.stdin.buffer.readline())
+    if asked["folder"]:
+        store = ox.Store.read_only(asked["folder"])
+    else:
+        store = ox.Store()
+        store.bulk_load(sys.stdin.buffer, format=ox.RdfFormat.N_QUADS)
     head: dict[str, object]
     written = b""
     try:
-        result = _answer(store, text)
+        result = answer(store, asked["query"])
         head = {"form": result.form, "variables": result.variables}
         written = result.written
     except QueryError as error:
-        names = ("reason", "remedy", "line", "column")
-        head = {name: getattr(error, name) for name in names}
+        head = dict(error.as_dict())
     sys.stdout.buffer.write(json.dumps(head).encode() + b"\n" + written)
 
 
