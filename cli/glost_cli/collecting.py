@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 from rich.text import Text
 
+from glost.answer.ahead import build_ahead
 from glost.answer.holdings import holdings
 from glost.findings import Finding, Severity
 from glost.record.starting import begin as begin_collection
@@ -61,6 +62,8 @@ def check(
     Ends with 1 if there is a contradiction or a warning, or an error in a file.
     """
     with options.desk(folder, as_of) as desk:
+        _ = desk.record
+        build_ahead(desk)
         found = desk.findings(validator)
     shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
     if form == "json":

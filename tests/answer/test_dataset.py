@@ -1,7 +1,7 @@
 """The dataset: what stands in which graph, in what order, and whether it is kept to the letter."""
 
 import pyoxigraph as ox
-from rdflib import BNode, Graph, Literal, URIRef
+from rdflib import BNode, Literal, URIRef
 from rdflib.namespace import PROV, RDF, RDFS, SKOS, XSD
 
 from glost.answer.dataset import VOCABULARY, Contents, dataset, quads
@@ -36,11 +36,7 @@ def claim(name: str, *statements: Triple) -> Claim:
 
 
 def contents(*claims: Claim, withdrawn: tuple[Claim, ...] = ()) -> Contents:
-    believed = Graph()
-    for each in claims:
-        for statement in each.statements:
-            believed.add(statement)
-    return Contents(BASE, (*claims, *withdrawn), frozenset(each.iri for each in claims), believed)
+    return Contents(BASE, (*claims, *withdrawn), frozenset(each.iri for each in claims))
 
 
 def test_the_store_rewrites_literals_and_exports_do_not() -> None:

@@ -40,7 +40,7 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> Record:
 @pytest.fixture(scope="module")
 def contents(record: Record) -> Contents:
     closure = close(record.believed().graph + concepts(), vocabulary())
-    return gather(record, inferred=closure.inferred)
+    return gather(record, inferred=lambda: closure.inferred)
 
 
 def key(term: Node) -> tuple[str, ...]:

@@ -3,22 +3,23 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
+from pathlib import Path
 
 import pyoxigraph as ox
-from rdflib import Dataset, Graph, URIRef
+from rdflib import Dataset, URIRef
 
 from glost.answer import dataset, sparql
-from glost.answer.dataset import Contents
+from glost.answer.cache import Cache
+from glost.answer.dataset import Contents, Statements
 from glost.answer.evidence import Evidence
 from glost.answer.parameters import Things
 from glost.answer.questions import Answer, Asked, question
 from glost.answer.store import store
 from glost.answer.years import reckon
 from glost.data import vocabulary
-from glost.names import bind
 from glost.record.claims import Triple
-from glost.record.provenance import record_graph
+from glost.record.provenance import record_triples
 from glost.record.record import Record
 
 
@@ -26,11 +27,11 @@ def gather(
     record: Record,
     as_of: date | None = None,
     *,
-    inferred: Iterable[Triple] = (),
-    reckoned: Iterable[Triple] = (),
+    inferred: Statements = dataset.nothing,
+    reckoned: Statements = dataset.nothing,
     why: Callable[[Triple], Iterable[Triple]] = dataset.no_reason,
 ) -> Contents:
-    """Gather what the dataset of a record is made of.
+    """Gather what the dataset of a record is made of; nothing is worked out until it is needed.
 
     Parameters
     ----------
@@ -39,29 +40,27 @@ def gather(
     as_of
         The last day taken into account, inclusive; None for all there is.
     inferred
-        What follows from what is believed on that day.
+        Gives what follows from what is believed on that day.
     reckoned
-        What was reckoned from it, besides the plain years, which are reckoned here.
+        Gives what was reckoned from it, besides the plain years, which are reckoned here.
     why
         Gives the believed statements an inferred one rests on.
     """
     belief = record.believed(as_of)
-    sums = reckon(belief.graph, record.collection.margin)
-    for triple in reckoned:
-        sums.add(triple)
-    follows = bind(Graph())
-    for triple in inferred:
-        follows.add(triple)
+
+    def reckonings() -> Iterable[Triple]:
+        yield from reckon(belief.statements(), record.collection.margin)
+        yield from reckoned()
+
     day = as_of.isoformat() if as_of else ""
     return Contents(
         base=record.base,
         claims=tuple(claim for claim in record.claims if not day or claim.recorded_on <= day),
         current=frozenset(URIRef(claim.iri) for claim in belief.claims),
-        believed=belief.graph,
-        record=record_graph(record, as_of),
-        inferred=follows,
-        reckoned=sums,
-        vocabulary=vocabulary(),
+        about_claims=partial(record_triples, record, as_of),
+        following=inferred,
+        reckonings=reckonings,
+        words=vocabulary,
         why=why,
     )
 
@@ -74,14 +73,28 @@ class Answers:
     ----------
     contents
         What its dataset is made of; see `gather`.
+    cache
+        Where the dataset is kept from one time to the next; None keeps it in memory.
     """
 
     contents: Contents
+    cache: Cache | None = None
 
     @cached_property
+    def _opened(self) -> tuple[ox.Store, Path | None]:
+        if self.cache is None:
+            return store(self.contents), None
+        return self.cache.store(partial(store, self.contents))
+
+    @property
     def store(self) -> ox.Store:
         """The dataset as SPARQL sees it."""
-        return store(self.contents)
+        return self._opened[0]
+
+    @property
+    def folder(self) -> Path | None:
+        """The folder the store lies in, for other processes to open and read; None if in memory."""
+        return self._opened[1]
 
     @cached_property
     def asked(self) -> Asked:
@@ -103,4 +116,4 @@ class Answers:
 
     def sparql(self, text: str, *, seconds: float | None = None) -> sparql.Result:
         """Answer free SPARQL; see `glost.answer.sparql.run`."""
-        return sparql.run(self.store, text, seconds=seconds)
+        return sparql.run(self.store, text, seconds=seconds, folder=self.folder)

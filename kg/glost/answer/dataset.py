@@ -6,7 +6,8 @@ reckoned; the vocabulary.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 from rdflib import Dataset, Graph, Literal, URIRef
@@ -22,14 +23,27 @@ VOCABULARY = URIRef(str(GLOST).rstrip("#"))
 """The graph that holds the vocabulary and its concept schemes."""
 
 
+_HELD = ("inferred", "reckoned", "vocabulary")
+"""The parts whose statements stand in the default graph too; the record speaks of claims."""
+
+
 def no_reason(triple: Triple) -> tuple[Triple, ...]:
     """Give no reason for an inferred statement: what is used where none is known."""
     return ()
 
 
+Statements: TypeAlias = Callable[[], Iterable[Triple]]
+"""Gives the statements of a part when they are needed; it may be asked more than once."""
+
+
+def nothing() -> Iterable[Triple]:
+    """Give no statements: a part that is empty."""
+    return ()
+
+
 @dataclass(frozen=True)
 class Contents:
-    """What a dataset is made of.
+    """What a dataset is made of; each part is worked out when it is first asked for.
 
     Attributes
     ----------
@@ -39,39 +53,99 @@ class Contents:
         Every claim, current or withdrawn.
     current
         IRIs of those that nobody has withdrawn.
-    believed
-        The union of the current claims' statements.
-    record
+    about_claims
         What the record says of the claims: sources, passages, attribution.
-    inferred
+    following
         What follows from what is believed.
-    reckoned
-        What was reckoned: plain years, exact lengths.
-    vocabulary
+    reckonings
+        What was reckoned: plain years, exact lengths, bounds of dates.
+    words
         The vocabulary and its concept schemes.
     why
-        Gives the believed statements an inferred one rests on; none if that is not known.
+        Gives the believed statements an inferred or reckoned one rests on; none if not known.
     """
 
     base: str
     claims: tuple[Claim, ...]
     current: frozenset[URIRef]
-    believed: Graph
-    record: Graph = field(default_factory=Graph)
-    inferred: Graph = field(default_factory=Graph)
-    reckoned: Graph = field(default_factory=Graph)
-    vocabulary: Graph = field(default_factory=Graph)
+    about_claims: Statements = nothing
+    following: Statements = nothing
+    reckonings: Statements = nothing
+    words: Statements = nothing
     why: Callable[[Triple], Iterable[Triple]] = no_reason
+
+    @cached_property
+    def believed(self) -> Graph:
+        """The union of the current claims' statements. Read-only, as are the other graphs."""
+        return _graph(s for c in self.claims if c.iri in self.current for s in c.statements)
+
+    @cached_property
+    def record(self) -> Graph:
+        """What the record says of the claims."""
+        return _graph(self.about_claims())
+
+    @cached_property
+    def inferred(self) -> Graph:
+        """What follows from what is believed."""
+        return _graph(self.following())
+
+    @cached_property
+    def reckoned(self) -> Graph:
+        """What was reckoned."""
+        return _graph(self.reckonings())
+
+    @cached_property
+    def vocabulary(self) -> Graph:
+        """The vocabulary and its concept schemes."""
+        return _graph(self.words())
+
+    @property
+    def parts(self) -> dict[str, Statements]:
+        """What gives each part but the claims: the graphs' own names, and what fills them."""
+        return {
+            "inferred": self.following,
+            "reckoned": self.reckonings,
+            "record": self.about_claims,
+            "vocabulary": self.words,
+        }
 
     @property
     def named(self) -> dict[URIRef, Graph]:
         """The graphs that are not claims, under their names."""
-        return {
-            URIRef(f"{self.base}inferred"): self.inferred,
-            URIRef(f"{self.base}reckoned"): self.reckoned,
-            URIRef(f"{self.base}record"): self.record,
-            VOCABULARY: self.vocabulary,
-        }
+        return {name: getattr(self, part) for name, part in _names(self.base).items()}
+
+
+def _names(base: str) -> dict[URIRef, str]:
+    """Name the graphs that are not claims, each with the part of the contents it holds."""
+    own = {URIRef(f"{base}{part}"): part for part in ("inferred", "reckoned", "record")}
+    return {**own, VOCABULARY: "vocabulary"}
+
+
+def _graph(triples: Iterable[Triple]) -> Graph:
+    if isinstance(triples, Graph):
+        return triples
+    graph = bind(Graph())
+    for triple in triples:
+        graph.add(triple)
+    return graph
+
+
+def unsorted(contents: Contents) -> Iterator[Quad]:
+    """Yield every statement of the dataset with its graph, in no order, some more than once.
+
+    Nothing is gathered first, so it takes little memory whatever the size of the record.
+    """
+    for claim in contents.claims:
+        current = claim.iri in contents.current
+        for triple in claim.statements:
+            yield (*triple, claim.iri)
+            if current:
+                yield (*triple, None)
+    for name, part in _names(contents.base).items():
+        for triple in contents.parts[part]():
+            yield (*triple, name)
+            if part in _HELD:
+                yield (*triple, None)
 
 
 def quads(contents: Contents) -> Iterator[Quad]:
@@ -81,8 +155,8 @@ def quads(contents: Contents) -> Iterator[Quad]:
     recorded, to the letter.
     """
     everything = set(contents.believed)
-    for graph in (contents.inferred, contents.reckoned, contents.vocabulary):
-        everything.update(graph)
+    for part in _HELD:
+        everything.update(getattr(contents, part))
     yield from _sorted(everything, None)
     claims = {claim.iri: claim for claim in contents.claims}
     named = contents.named

@@ -4,11 +4,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from itertools import chain
 from pathlib import Path
 
 from rdflib import Graph
 
 from glost.answer.answers import Answers, gather
+from glost.answer.cache import Cache
 from glost.answer.dataset import Contents
 from glost.answer.findings import find
 from glost.data import concepts, vocabulary
@@ -39,8 +41,14 @@ class Desk:
     progress: Progress = field(default=silent, repr=False)
 
     @cached_property
+    def cache(self) -> Cache | None:
+        """What is kept of the collection from one time to the next, if anything is."""
+        return Cache.of(self.path, self.as_of)
+
+    @cached_property
     def record(self) -> Record:
         """The record; reading it raises `glost.record.errors.RecordErrors`."""
+        self.cache  # noqa: B018 - its files are hashed before they are read
         return read(self.path, self.progress)
 
     @property
@@ -52,17 +60,19 @@ class Desk:
     def closure(self) -> Closure:
         """What follows from what is believed and from the concept schemes."""
         self.progress("what follows")
-        return close(self.belief.graph + concepts(), vocabulary())
+        return self._close() if self.cache is None else self.cache.closure(self._close)
+
+    def _close(self) -> Closure:
+        return close(chain(self.belief.statements(), concepts()), vocabulary())
 
     @cached_property
     def contents(self) -> Contents:
         """What the dataset is made of."""
-        reckoned = reckon(self.belief)
         return gather(
             self.record,
             self.as_of,
-            inferred=self.closure.inferred,
-            reckoned=reckoned,
+            inferred=lambda: self.closure.inferred,
+            reckoned=lambda: reckon(self.belief),
             why=self._leaves,
         )
 
@@ -70,7 +80,7 @@ class Desk:
     def answers(self) -> Answers:
         """Answers questions about the collection."""
         self.progress("the dataset")
-        return Answers(self.contents)
+        return Answers(self.contents, self.cache)
 
     @cached_property
     def graph(self) -> Graph:

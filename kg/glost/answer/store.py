@@ -5,37 +5,52 @@ The store answers SPARQL and nothing else: it rewrites literals (``007`` to ``7`
 exported or checked is never read back from it.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+import tempfile
+from collections.abc import Callable
 from functools import lru_cache
+from pathlib import Path
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
+from rdflib.term import Node
 
-from glost.answer.dataset import Contents, Quad, quads
+from glost.answer.dataset import Contents, unsorted
 from glost.record.terms import Term, to_oxigraph
 
+_NAMES = 1 << 20
 
-def store(contents: Contents) -> ox.Store:
-    """Load a dataset into a new store in memory.
+
+def store(contents: Contents, folder: Path | None = None) -> ox.Store:
+    """Load a dataset into a new store.
 
     The default graph's statements are put into the default graph: unlike rdflib's, the store's
     is no union of the named graphs.
+
+    Parameters
+    ----------
+    contents
+        What the dataset is made of.
+    folder
+        Where to keep the store; it must not exist yet. None keeps it in memory.
     """
-    result = ox.Store()
-    result.bulk_extend(_converted(quads(contents)))
+    result = ox.Store() if folder is None else ox.Store(str(folder))
+    with tempfile.TemporaryDirectory(prefix="glost-") as place:
+        file = Path(place) / "dataset.nq"
+        write_lines(contents, file)
+        result.bulk_load(path=str(file), format=ox.RdfFormat.N_QUADS, lenient=True)
+    if folder is not None:
+        result.flush()
     return result
 
 
-def _converted(statements: Iterable[Quad]) -> Iterator[ox.Quad]:
-    node: Callable[[str], ox.NamedNode] = lru_cache(maxsize=200_000)(ox.NamedNode)
-    default = ox.DefaultGraph()
-    for subject, predicate, value, name in statements:
-        yield ox.Quad(
-            node(str(subject)) if isinstance(subject, URIRef) else ox.BlankNode(str(subject)),
-            node(str(predicate)),
-            node(str(value)) if isinstance(value, URIRef) else to_oxigraph(value),
-            default if name is None else node(str(name)),
-        )
+def write_lines(contents: Contents, file: Path) -> None:
+    """Write a dataset as N-Quads, to the letter, in no order, some lines more than once."""
+    word: Callable[[Node], str] = lru_cache(maxsize=_NAMES)(lambda term: str(to_oxigraph(term)))
+    with file.open("w", encoding="utf-8", newline="\n") as out:
+        for s, p, o, g in unsorted(contents):
+            value = str(to_oxigraph(o)) if isinstance(o, Literal) else word(o)
+            name = "" if g is None else word(g)
+            out.write(f"{word(s)} {word(p)} {value} {name} .\n")
 
 
 _STRING = "http://www.w3.org/2001/XMLSchema#string"

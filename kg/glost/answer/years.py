@@ -1,22 +1,25 @@
 """Plain years beside dates, so that a query can compare them."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 
 from rdflib import Graph, Literal
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
 from glost.names import GLOST, bind
+from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day, read
 
 
-def reckon(facts: Graph, margin: Margin = DEFAULT_MARGIN) -> Graph:
+def reckon(facts: Iterable[Triple], margin: Margin = DEFAULT_MARGIN) -> Graph:
     """Reckon the earliest and the latest year of everything that has a date.
 
     Parameters
     ----------
     facts
-        Statements, among them ``glost:date`` with EDTF literals. The graph is left as it is.
+        Statements, among them ``glost:date`` with EDTF literals; one that is there twice counts
+        once.
     margin
         How far a date marked approximate is widened at either end.
 
@@ -30,7 +33,9 @@ def reckon(facts: Graph, margin: Margin = DEFAULT_MARGIN) -> Graph:
         be read as a date says nothing here; reading the record finds it.
     """
     dates: dict[Node, list[Edtf]] = defaultdict(list)
-    for subject, _, value in facts.triples((None, GLOST.date, None)):
+    for subject, predicate, value in facts:
+        if predicate != GLOST.date:
+            continue
         try:
             date = read(str(value), margin)
         except DateError:

@@ -12,7 +12,7 @@ import pyoxigraph as ox
 
 from glost.answer.dataset import Contents, quads
 from glost.names import PREFIXES
-from glost.record.collection import FILE
+from glost.record.files import SETTINGS
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
 from glost.record.record import Record
@@ -90,8 +90,8 @@ def write_tables(record: Record, folder: Path) -> list[Path]:
         remedy = "name a new or empty folder; nothing was written"
         raise RecordErrors([RecordError(str(folder), "the folder is not empty", remedy)])
     rows, left = rows_of(record, record.claims)
-    settings = (record.collection.path / FILE).read_text(encoding="utf-8-sig")
-    texts = {FILE: settings}
+    settings = (record.collection.path / SETTINGS).read_text(encoding="utf-8-sig")
+    texts = {SETTINGS: settings}
     texts |= {f"tables/{name}.csv": csv_text(tables()[name], found) for name, found in rows.items()}
     metadata = csvw_metadata(list(rows))
     texts["tables/csvw-metadata.json"] = json.dumps(metadata, indent=2, ensure_ascii=False) + "\n"

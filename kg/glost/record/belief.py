@@ -1,7 +1,7 @@
 """What is believed on a day: the claims recorded by then and not withdrawn by then."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -34,13 +34,17 @@ class Belief:
     replaced: Mapping[URIRef, tuple[URIRef, ...]]
     as_of: date | None
 
+    def statements(self) -> Iterator[Triple]:
+        """Yield what the claims say, claim by claim; what two claims say comes twice."""
+        for claim in self.claims:
+            yield from claim.statements
+
     @cached_property
     def graph(self) -> Graph:
         """The union of the claims' statements. Shared: treat it as read-only."""
         graph = bind(Graph())
-        for claim in self.claims:
-            for statement in claim.statements:
-                graph.add(statement)
+        for statement in self.statements():
+            graph.add(statement)
         return graph
 
     @cached_property

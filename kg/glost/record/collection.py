@@ -7,9 +7,7 @@ from pathlib import Path
 
 from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.errors import RecordError, RecordErrors, suggestion
-
-FILE = "collection.toml"
-"""The file that makes a folder a collection."""
+from glost.record.files import SETTINGS
 
 _TEXTS = ("title", "base", "licence", "publisher", "description")
 _NEEDED = ("title", "base")
@@ -64,14 +62,16 @@ def read_collection(path: Path) -> Collection:
     RecordErrors
         If there is no ``collection.toml``, or anything in it is missing, unknown or ill-formed.
     """
-    file = path / FILE
+    file = path / SETTINGS
     try:
         data = tomllib.loads(file.read_text(encoding="utf-8-sig"))
     except FileNotFoundError:
         remedy = "name the folder of a collection, or start one with: glost begin FOLDER"
-        raise RecordErrors([RecordError(FILE, f"there is none in {path}", remedy)]) from None
+        raise RecordErrors([RecordError(SETTINGS, f"there is none in {path}", remedy)]) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as bad:
-        raise RecordErrors([RecordError(FILE, f"it cannot be read: {bad}", "correct it")]) from None
+        raise RecordErrors(
+            [RecordError(SETTINGS, f"it cannot be read: {bad}", "correct it")]
+        ) from None
     errors = [*_unknown(data), *_wrong(data)]
     if errors:
         raise RecordErrors(errors)
@@ -88,7 +88,7 @@ def _unknown(data: dict[str, object]) -> list[RecordError]:
     known = (*_TEXTS, "dates", "trust")
     return [
         RecordError(
-            FILE,
+            SETTINGS,
             f'"{name}" is not known here',
             suggestion(name, known, f"settings are {', '.join(known)}"),
             found=name,
@@ -103,14 +103,14 @@ def _wrong(data: dict[str, object]) -> list[RecordError]:
     for name in _TEXTS:
         value = data.get(name, "")
         if not isinstance(value, str):
-            errors.append(RecordError(FILE, f"{name} is not text", f'write {name} = "…"'))
+            errors.append(RecordError(SETTINGS, f"{name} is not text", f'write {name} = "…"'))
         elif name in _NEEDED and not value.strip():
-            errors.append(RecordError(FILE, f"{name} is missing", f'write {name} = "…"'))
+            errors.append(RecordError(SETTINGS, f"{name} is missing", f'write {name} = "…"'))
     base = data.get("base")
     if isinstance(base, str) and base and not re.fullmatch(r"https?://[^\s<>\"{}|\\^`#?]+/", base):
         remedy = 'write it like base = "https://example.org/pottery/"'
         errors.append(
-            RecordError(FILE, f'base "{base}" is not an http address ending in /', remedy)
+            RecordError(SETTINGS, f'base "{base}" is not an http address ending in /', remedy)
         )
     return errors + _wrong_numbers(data)
 
@@ -120,17 +120,17 @@ def _wrong_numbers(data: dict[str, object]) -> list[RecordError]:
     dates = data.get("dates", {})
     if not isinstance(dates, dict) or set(dates) - {"margin_years"}:
         errors.append(
-            RecordError(FILE, "[dates] holds only margin_years", "write margin_years = 3")
+            RecordError(SETTINGS, "[dates] holds only margin_years", "write margin_years = 3")
         )
     elif "margin_years" in dates:
         years = dates["margin_years"]
         if not isinstance(years, int) or isinstance(years, bool) or years < 0:
             message = "margin_years is not a whole number of years"
-            errors.append(RecordError(FILE, message, "write margin_years = 3"))
+            errors.append(RecordError(SETTINGS, message, "write margin_years = 3"))
     trust = data.get("trust", {})
     if not isinstance(trust, dict) or not all(
         isinstance(weight, int | float) and weight > 0 for weight in trust.values()
     ):
         message = "[trust] gives each source id a number above 0"
-        errors.append(RecordError(FILE, message, "write it like later-book = 0.5"))
+        errors.append(RecordError(SETTINGS, message, "write it like later-book = 0.5"))
     return errors

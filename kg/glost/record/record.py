@@ -21,6 +21,7 @@ from glost.record.checking import (
 from glost.record.claims import Claim
 from glost.record.collection import Collection, read_collection
 from glost.record.errors import RecordError, RecordErrors, nearest
+from glost.record.files import table_files, trig_files
 from glost.record.rows import Expander, Rows, claims, content_ids
 from glost.record.schemes import Scheme
 from glost.record.sheets import DELIMITED, ROW, WORKBOOK, Sheet, read_sheets
@@ -136,10 +137,7 @@ def _files(
     top = collection.path
     sheets: list[Sheet] = []
     written: list[Written] = []
-    folder = top / "tables"
-    for path in sorted(folder.iterdir()) if folder.is_dir() else ():
-        if path.name.startswith((".", "~")) or path.name.endswith("-metadata.json"):
-            continue
+    for path in table_files(top):
         file = path.relative_to(top).as_posix()
         if path.suffix.lower() not in DELIMITED | WORKBOOK:
             remedy = "save it as .csv or .xlsx, or move it out of tables/"
@@ -147,7 +145,7 @@ def _files(
             continue
         progress(file)
         sheets.extend(read_sheets(top, path, errors))
-    for path in sorted(top.glob("*.trig")):
+    for path in trig_files(top):
         progress(path.name)
         written.append(read_trig(top, path, collection.base, errors))
     if not sheets and not written and not errors:

@@ -4,9 +4,8 @@ import json
 from collections.abc import Iterable
 from pathlib import Path
 
-from glost.record.collection import FILE
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.files import write_whole
+from glost.record.files import SETTINGS, write_whole
 from glost.record.tables import Table, csvw_metadata, tables
 
 _GUIDE = Path(__file__).with_name("guide.md")
@@ -34,13 +33,13 @@ def begin(path: Path, title: str, base: str) -> list[Path]:
     RecordErrors
         If the folder already holds a collection or tables; nothing is then written.
     """
-    taken = [name for name in (FILE, "tables") if (path / name).exists()]
+    taken = [name for name in (SETTINGS, "tables") if (path / name).exists()]
     if taken:
         remedy = "name another folder; nothing was written"
         raise RecordErrors(RecordError(name, f"{path} already has it", remedy) for name in taken)
     (path / "tables").mkdir(parents=True)
     (path / "images").mkdir(exist_ok=True)
-    texts = {FILE: _settings(title, base), "GUIDE.md": guide()}
+    texts = {SETTINGS: _settings(title, base), "GUIDE.md": guide()}
     texts |= {f"tables/{table.name}.csv": header(table) for table in tables().values()}
     texts["tables/csvw-metadata.json"] = (
         json.dumps(csvw_metadata(), indent=2, ensure_ascii=False) + "\n"

@@ -1,0 +1,50 @@
+"""A large collection's dataset, built in the background for the question to come."""
+
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+from glost.answer.desk import Desk
+
+LARGE = 20_000
+"""Claims from which building the dataset takes long enough to begin before it is asked for."""
+
+_BUILD = "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.ahead import build; "
+_BUILD += "build(*sys.argv[2:])"
+
+
+def build_ahead(desk: Desk) -> "subprocess.Popen[bytes] | None":
+    """Begin to build a large collection's dataset in a process of its own.
+
+    That process goes on when this one ends. A question put meanwhile waits for it rather than
+    build the same again.
+
+    Parameters
+    ----------
+    desk
+        The collection, which has been read.
+
+    Returns
+    -------
+    subprocess.Popen or None
+        The process; None if the collection is small, its dataset is kept already, or nothing is
+        kept.
+    """
+    if desk.cache is None or len(desk.record.claims) < LARGE or desk.cache.has_store():
+        return None
+    top = str(Path(__file__).resolve().parents[2])
+    day = desk.as_of.isoformat() if desk.as_of else ""
+    return subprocess.Popen(
+        [sys.executable, "-c", _BUILD, top, str(desk.path.resolve()), day],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        start_new_session=True,
+    )
+
+
+def build(path: str, day: str) -> None:
+    """Build a collection's dataset and end: what the process of `build_ahead` does."""
+    desk = Desk(Path(path), date.fromisoformat(day) if day else None)
+    _ = desk.answers.folder

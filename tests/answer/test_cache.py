@@ -1,0 +1,213 @@
+"""What is kept of a collection: made once, never out of date, and nothing is lost without it."""
+
+import os
+import subprocess
+import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
+from datetime import date
+from pathlib import Path
+
+import pytest
+import shelf
+from rdflib import URIRef
+
+from glost.answer import ahead, cache, desk
+from glost.answer.cache import Cache
+from glost.answer.desk import Desk
+from glost.names import GLOST
+from glost.reason.closure import Closure
+
+TOP = Path(__file__).parents[2]
+SHARES = (
+    URIRef("https://example.org/shelf/shape/birch"),
+    GLOST.sharesFlatwareWith,
+    URIRef("https://example.org/shelf/shape/alder"),
+)
+
+
+@pytest.fixture
+def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    folder = tmp_path / "kept"
+    monkeypatch.setenv(cache.FOLDER, str(folder))
+    return folder
+
+
+@pytest.fixture
+def collection(tmp_path: Path) -> Path:
+    return shelf.write(tmp_path / "shelf")
+
+
+@pytest.fixture
+def closings(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """Count how often anything is closed."""
+    made: list[int] = []
+
+    def counted(*given: object) -> Closure:
+        made.append(1)
+        return original(*given)  # type: ignore[arg-type]
+
+    original = desk.close
+    monkeypatch.setattr(desk, "close", counted)
+    return made
+
+
+def parts(folder: Path) -> list[str]:
+    return sorted(
+        f"{path.parent.name}/{path.name}"
+        for path in folder.glob("*/*")
+        if path.parent.name != "locks"
+    )
+
+
+def test_closed_once_and_reused(kept: Path, collection: Path, closings: list[int]) -> None:
+    first = Desk(collection)
+    told = first.closure.inferred.sorted()
+    second = Desk(collection)
+    assert second.closure.inferred.sorted() == told
+    assert SHARES in second.closure
+    assert len(closings) == 1
+    assert [name.rsplit("/")[-1] for name in parts(kept)] == ["closure"]
+
+
+def test_what_is_taken_out_proves_and_changes_like_what_was_put_away(
+    kept: Path, collection: Path
+) -> None:
+    made = Desk(collection).closure
+    proof, sets = made.why(SHARES), made.supports(SHARES)
+    taken = Desk(collection).closure
+    assert taken.why(SHARES) == proof
+    assert taken.supports(SHARES) == sets
+    (stated,) = proof.facts
+    assert taken.falls([stated]) == made.falls([stated])
+    taken.withdraw([stated])
+    assert SHARES not in taken
+    taken.add([stated])
+    assert SHARES in taken
+
+
+def test_another_byte_is_another_closure(kept: Path, collection: Path) -> None:
+    assert SHARES in Desk(collection).closure
+    table = collection / "tables" / "flatware.csv"
+    text = table.read_text()
+    table.write_text(text.replace("alder,birch", "alder,alder"))
+    assert SHARES not in Desk(collection).closure
+    assert not Desk(collection).answers.sparql(
+        f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}"
+    )
+    table.write_text(text)
+    assert Desk(collection).answers.sparql(f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}")
+
+
+@pytest.mark.parametrize("name", ["collection.toml", "tables/letters.csv", "own.trig"])
+def test_every_file_that_is_read_counts(kept: Path, collection: Path, name: str) -> None:
+    before = cache.fingerprint(collection)
+    with (collection / name).open("a") as file:
+        file.write("\n")
+    assert cache.fingerprint(collection) != before
+
+
+def test_a_day_has_a_closure_of_its_own(kept: Path, collection: Path, closings: list[int]) -> None:
+    for day in (None, date(2020, 1, 1), None, date(2020, 1, 1)):
+        assert SHARES in Desk(collection, day).closure
+    assert len(closings) == 2
+
+
+def test_deleted_without_loss(kept: Path, collection: Path) -> None:
+    answer = Desk(collection).answers.ask("crossings").csv()
+    for path in kept.glob("*/closure"):
+        path.unlink()
+    assert Desk(collection).answers.ask("crossings").csv() == answer
+    assert SHARES in Desk(collection).closure
+
+
+def test_what_is_damaged_is_made_again(kept: Path, collection: Path, closings: list[int]) -> None:
+    assert SHARES in Desk(collection).closure
+    for path in kept.glob("*/closure"):
+        path.write_bytes(path.read_bytes()[:100])
+    assert SHARES in Desk(collection).closure
+    assert len(closings) == 2
+
+
+def test_a_collection_that_changes_while_it_is_read_is_not_kept(
+    kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slow = Desk(collection)
+    _ = slow.record
+    table = collection / "tables" / "flatware.csv"
+    table.write_text(table.read_text().replace("alder,birch", "alder,alder"))
+    assert SHARES in slow.closure
+    assert SHARES not in Desk(collection).closure
+    assert slow.answers.sparql(f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}")
+
+
+def test_nothing_is_kept_where_nothing_can_be(
+    collection: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("")
+    for named in ("", str(tmp_path / "file" / "folder")):
+        monkeypatch.setenv(cache.FOLDER, named)
+        opened = Desk(collection)
+        assert opened.cache is None
+        assert SHARES in opened.closure
+        assert opened.answers.folder is None
+        assert opened.answers.ask("crossings").rows
+
+
+def test_nothing_is_kept_in_the_collection(kept: Path, collection: Path) -> None:
+    before = sorted(collection.rglob("*"))
+    Desk(collection).answers.ask("crossings")
+    assert sorted(collection.rglob("*")) == before
+
+
+def test_several_commands_at_once_make_it_once(kept: Path, collection: Path) -> None:
+    code = (
+        "import sys; from pathlib import Path; from glost.answer.desk import Desk\n"
+        "desk = Desk(Path(sys.argv[1]))\n"
+        "print(desk.answers.ask('crossings').csv(), len(desk.closure.inferred))\n"
+    )
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP / "kg")])}
+
+    def run(_: int) -> str:
+        command = [sys.executable, "-c", code, str(collection)]
+        done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
+        return done.stdout + done.stderr
+
+    with ThreadPoolExecutor(4) as pool:
+        told = set(pool.map(run, range(4)))
+    assert len(told) == 1
+    assert "Alder" not in told.pop().splitlines()[0]
+    assert [name.rsplit("/")[-1] for name in parts(kept)] == ["closure", "store"]
+
+
+def test_room_is_made_by_what_rested_longest(
+    kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cache, "_MOST", 2)
+    for number, age in enumerate((10_000.0, 20_000.0, 1.0)):
+        place = kept / f"old{number}"
+        place.mkdir(parents=True)
+        then = time.time() - age
+        os.utime(place, (then, then))
+    assert SHARES in Desk(collection).closure
+    assert {path.name for path in kept.glob("old*")} == {"old2"}
+
+
+def test_a_large_collection_is_made_ready_in_the_background(
+    kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert ahead.build_ahead(Desk(collection)) is None
+    monkeypatch.setattr(ahead, "LARGE", 1)
+    begun = ahead.build_ahead(Desk(collection))
+    assert begun is not None
+    assert begun.wait() == 0
+    assert Cache(kept, collection).has_store()
+    assert ahead.build_ahead(Desk(collection)) is None
+    assert Desk(collection).answers.ask("crossings").rows
+
+
+def test_a_query_with_a_limit_reads_what_is_kept(kept: Path, collection: Path) -> None:
+    answers = Desk(collection).answers
+    query = "SELECT (COUNT(*) AS ?n) { ?shape a glost:Shape }"
+    assert answers.folder is not None
+    assert answers.sparql(query, seconds=60).written == answers.sparql(query).written
