@@ -25,7 +25,29 @@ _COMPOSED = {
 }
 
 
-def label(term: Node, graph: Graph) -> str:
+class Words:
+    """What things are called in a graph, each looked up once.
+
+    It may stand wherever a function of this module takes a graph.
+
+    Parameters
+    ----------
+    graph
+        What is believed, with the vocabulary; it must not change any more.
+    """
+
+    def __init__(self, graph: Graph) -> None:
+        self.graph = graph
+        self._labels: dict[Node, str] = {}
+
+    def label(self, term: Node) -> str:
+        """Return what a thing is called; see `label`."""
+        if term not in self._labels:
+            self._labels[term] = label(term, self.graph)
+        return self._labels[term]
+
+
+def label(term: Node, graph: Graph | Words) -> str:
     """Return what a thing is called.
 
     Parameters
@@ -43,6 +65,8 @@ def label(term: Node, graph: Graph) -> str:
     """
     if not isinstance(term, URIRef):
         return str(term)
+    if isinstance(graph, Words):
+        return graph.label(term)
     whole, _, point = str(term).partition("#")
     if point in _OF_POINT and whole != str(GLOST).rstrip("#"):
         return _OF_POINT[point] + label(URIRef(whole), graph)
@@ -82,12 +106,12 @@ def _kind(term: URIRef) -> tuple[str, str]:
     return kind, unquote(parts[-1])
 
 
-def sentence(triple: Triple, graph: Graph) -> str:
+def sentence(triple: Triple, graph: Graph | Words) -> str:
     """Say a statement in words: ``Alder: made by Harrow Pottery``, ``Alder began 1908~``."""
     return f"{_subject(triple, graph)}{_rest(triple, graph)}"
 
 
-def _subject(triple: Triple, graph: Graph) -> str:
+def _subject(triple: Triple, graph: Graph | Words) -> str:
     subject, predicate, _ = triple
     whole, _, point = str(subject).partition("#")
     if predicate == GLOST.date and point in _POINTS:
@@ -95,7 +119,7 @@ def _subject(triple: Triple, graph: Graph) -> str:
     return label(subject, graph) + ": "
 
 
-def _rest(triple: Triple, graph: Graph) -> str:
+def _rest(triple: Triple, graph: Graph | Words) -> str:
     subject, predicate, value = triple
     point = str(subject).partition("#")[2]
     if predicate == GLOST.date and point in _POINTS:
@@ -105,7 +129,7 @@ def _rest(triple: Triple, graph: Graph) -> str:
     return f"{label(predicate, graph)} {label(value, graph)}"
 
 
-def says(statements: Iterable[Triple], graph: Graph) -> str:
+def says(statements: Iterable[Triple], graph: Graph | Words) -> str:
     """Say several statements together, subject by subject, those that only hold others left out."""
     told: dict[str, list[str]] = {}
     kinds: dict[str, list[str]] = {}
@@ -122,7 +146,7 @@ def says(statements: Iterable[Triple], graph: Graph) -> str:
     return "; ".join(subject + ", ".join(rests) for subject, rests in chosen.items())
 
 
-def side(claim: Claim, graph: Graph, statements: Iterable[Triple] | None = None) -> Side:
+def side(claim: Claim, graph: Graph | Words, statements: Iterable[Triple] | None = None) -> Side:
     """Tell a claim as one side of a finding.
 
     Parameters
@@ -146,7 +170,9 @@ def side(claim: Claim, graph: Graph, statements: Iterable[Triple] | None = None)
     )
 
 
-def sides(claims: Iterable[Claim], graph: Graph, statements: Iterable[Triple]) -> tuple[Side, ...]:
+def sides(
+    claims: Iterable[Claim], graph: Graph | Words, statements: Iterable[Triple]
+) -> tuple[Side, ...]:
     """Tell claims as sides, each with what it makes of `statements`, sorted by file and row."""
     wanted = list(statements)
     ordered = sorted(set(claims), key=lambda c: (c.origin.file, c.origin.row, c.iri))
