@@ -1,0 +1,156 @@
+"""The date codes read on pieces, and the days they tell."""
+
+import csv
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+from rdflib import URIRef
+
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim
+from glost.trade.codes.decoding import Decoded, decode
+from glost.trade.codes.parts import CodeError
+from glost.trade.codes.scheme import Scheme
+
+_TABLE = Path(__file__).with_name("applications.csv")
+
+
+class PieceDate(NamedTuple):
+    """The days that the date code of a piece tells.
+
+    Attributes
+    ----------
+    piece
+        The piece.
+    point
+        ``made`` or ``decorated``: what the mark with the code speaks of.
+    earliest, latest
+        First and last day, both inclusive, day numbers as in `glost.record.dates`.
+    claims
+        The claims it rests on: what was read, which mark and how applied, the scheme, its parts.
+    """
+
+    piece: URIRef
+    point: str
+    earliest: int
+    latest: int
+    claims: tuple[Claim, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceCode:
+    """A date code read on a piece, by the scheme of one of its marks.
+
+    Attributes
+    ----------
+    piece, mark
+        The piece, and the mark whose scheme the code is read by.
+    point
+        ``made`` or ``decorated``; empty if how the mark was applied says neither.
+    decoded
+        The code and its readings by the mark's scheme.
+    claims
+        The claims for what was read, for the mark on the piece, and for its scheme and
+        application.
+    """
+
+    piece: URIRef
+    mark: URIRef
+    point: str
+    decoded: Decoded
+    claims: tuple[Claim, ...]
+
+
+@cache
+def points() -> dict[str, str]:
+    """Return what marks speak of, ``made`` or ``decorated``, by how they are applied."""
+    lines = [
+        line for line in _TABLE.read_text(encoding="utf-8").splitlines() if not line.startswith("#")
+    ]
+    return {row["application"]: row["point"] for row in csv.DictReader(lines)}
+
+
+def piece_codes(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceCode]:
+    """Read the date code of every piece by the schemes of the marks it bears.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    schemes
+        The schemes; see `glost.trade.codes.schemes`.
+
+    Yields
+    ------
+    PieceCode
+        Sorted by piece, code and mark; one for each code read and each mark with a scheme. A code
+        too worn to be read has no readings.
+    """
+    graph = belief.graph
+    by_iri: dict[object, list[Scheme]] = {}
+    for scheme in schemes:
+        by_iri.setdefault(scheme.iri, []).append(scheme)
+    once: dict[tuple[str, URIRef], Decoded] = {}
+    for piece, text in sorted(graph.subject_objects(GLOST.dateCodeRead), key=repr):
+        for mark in sorted(graph.objects(piece, GLOST.bearsMark), key=str):
+            for named in sorted(graph.objects(mark, GLOST.readBy), key=str):
+                if not isinstance(piece, URIRef) or not isinstance(mark, URIRef):
+                    continue
+                key = (str(text), URIRef(str(named)))
+                if key not in once:
+                    once[key] = _decoded(str(text), by_iri.get(named, ()))
+                point, applied = _point(belief, mark)
+                claims = [
+                    *belief.rests_on((piece, GLOST.dateCodeRead, text)),
+                    *belief.rests_on((piece, GLOST.bearsMark, mark)),
+                    *belief.rests_on((mark, GLOST.readBy, named)),
+                    *applied,
+                ]
+                yield PieceCode(piece, mark, point, once[key], tuple(dict.fromkeys(claims)))
+
+
+def _decoded(text: str, schemes: Iterable[Scheme]) -> Decoded:
+    try:
+        return decode(text, schemes)
+    except CodeError:
+        return Decoded(text, ())
+
+
+def _point(belief: Belief, mark: URIRef) -> tuple[str, tuple[Claim, ...]]:
+    """Say what a mark speaks of, if all claims on how it was applied agree, and which they are."""
+    applied = sorted(belief.graph.objects(mark, GLOST.application), key=str)
+    said = {points().get(str(how).rsplit("/", 1)[-1], "") for how in applied}
+    claims = (c for how in applied for c in belief.rests_on((mark, GLOST.application, how)))
+    return (said.pop() if len(said) == 1 else ""), tuple(claims)
+
+
+def piece_dates(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceDate]:
+    """Date pieces by their date codes.
+
+    Impressed, incised, moulded and underglaze marks speak of the making, overglaze and
+    gold-stamped ones of the decorating (*common practice*; the list is ``applications.csv``). A
+    code on a mark of which nothing of the kind is known dates neither.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    schemes
+        The schemes; see `glost.trade.codes.schemes`.
+
+    Yields
+    ------
+    PieceDate
+        The first and last day of the readings by schemes that may have been in force (of all
+        readings, if none was), sorted by piece and point, with every claim it rests on.
+    """
+    for found in piece_codes(belief, schemes):
+        earliest, latest = found.decoded.span
+        if not found.point or earliest is None or latest is None:
+            continue
+        claims = dict.fromkeys([*found.claims, *found.decoded.claims])
+        yield PieceDate(found.piece, found.point, earliest, latest, tuple(claims))

@@ -1,0 +1,214 @@
+"""Taking a code apart by a pattern, in every way that fits."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import product
+from math import prod
+
+from glost.record.dates import day_number
+from glost.record.edtf_days import month_length
+from glost.trade.codes.parts import (
+    DAY,
+    LIMIT,
+    MONTH,
+    QUARTER,
+    WORN,
+    YEAR,
+    CodeError,
+    Digits,
+    Meaning,
+    Part,
+    PartReading,
+)
+
+_FIGURES = "0123456789"
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_HIGHEST = {MONTH: 12, QUARTER: 4, DAY: 31}
+
+Choice = tuple[str, tuple[tuple[Meaning, int | None], ...]]
+"""A value that some characters are taken for, with each meaning it may have and what it counts."""
+
+
+class NoSuchDayError(ValueError):
+    """The year, month and day of a code are not a day of the calendar, or contradict each other."""
+
+
+def readings(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[PartReading, ...]]:
+    """Yield the parts of a code for every way in which it fits a pattern.
+
+    Parameters
+    ----------
+    tokens
+        The pattern taken apart.
+    text
+        The code, worn characters written ``?``.
+
+    Raises
+    ------
+    CodeError
+        If it is so worn that there would be too many ways to go through.
+    """
+    parts = [token for token in tokens if isinstance(token, Part)]
+    for pieces in splits(tokens, text):
+        found = [choices(part, piece) for part, piece in zip(parts, pieces, strict=True)]
+        if prod(map(len, found)) > LIMIT:
+            raise too_worn(text)
+        for chosen in product(*found):
+            values = {part.name: value for part, (value, _) in zip(parts, chosen, strict=True)}
+            code = "".join(t if isinstance(t, str) else values[t.name] for t in tokens)
+            resolved = [
+                [
+                    PartReading(part.name, piece, value, meaning, number)
+                    for meaning, number in resolve(meanings, code, values)
+                ]
+                for part, piece, (value, meanings) in zip(parts, pieces, chosen, strict=True)
+            ]
+            yield from product(*resolved)
+
+
+def too_worn(text: str) -> CodeError:
+    """Make the error for a code that could be read in too many ways."""
+    message = f'"{text}" can be read in more than {LIMIT} ways'
+    return CodeError(message, "give more of its characters")
+
+
+def splits(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[str, ...]]:
+    """Yield, for every way of laying the pattern over a text, the characters of each part."""
+    if not tokens:
+        if not text:
+            yield ()
+        return
+    first, rest = tokens[0], tokens[1:]
+    if isinstance(first, str):
+        there = text[: len(first)]
+        if len(there) == len(first) and all(
+            a in (b, WORN) for a, b in zip(there, first, strict=True)
+        ):
+            yield from splits(rest, text[len(first) :])
+        return
+    for width in first.widths(len(text)):
+        piece = text[:width]
+        if choices(first, piece):
+            for further in splits(rest, text[width:]):
+                yield (piece, *further)
+
+
+def choices(part: Part, text: str) -> tuple[Choice, ...]:
+    """Return every value that the characters of a part may be, with what each may mean."""
+    known = part.known
+    if text not in known:
+        known[text] = tuple(_choices(part, text))
+    return known[text]
+
+
+def _choices(part: Part, text: str) -> Iterator[Choice]:
+    counted: dict[str, list[tuple[Meaning, int | None]]] = {}
+    for meaning in part.counted:
+        for value, number in _counted(meaning, text):
+            counted.setdefault(value, []).append((meaning, number))
+    for value in part.values(text):
+        meanings: list[tuple[Meaning, int | None]] = [(m, None) for m in part.table[value]]
+        if all(meaning.only_in for meaning, _ in meanings):
+            meanings += counted.get(value, ())
+        yield value, tuple(meanings)
+    for value in sorted(set(counted) - set(part.table)):
+        yield value, tuple(counted[value])
+
+
+def _counted(meaning: Meaning, text: str) -> Iterator[tuple[str, int | None]]:
+    digits = meaning.digits
+    assert digits is not None
+    if len(text) < digits.least or (digits.most is not None and len(text) > digits.most):
+        return
+    signs = _LETTERS if digits.letters else _FIGURES
+    if not set(text) <= {*signs, WORN}:
+        return
+    if meaning.tells not in (YEAR, *_HIGHEST):
+        yield text, None if WORN in text else number(text, digits)
+        return
+    worn = text.count(WORN)
+    if len(signs) ** worn > LIMIT:
+        raise too_worn(text)
+    for filling in product(signs, repeat=worn):
+        characters = iter(filling)
+        value = "".join(next(characters) if c == WORN else c for c in text)
+        count = number(value, digits)
+        if written(count, digits) == value and _possible(meaning, count):
+            yield value, count
+
+
+def _possible(meaning: Meaning, count: int) -> bool:
+    highest = _HIGHEST.get(meaning.tells)
+    return highest is None or 1 <= count <= highest
+
+
+def number(text: str, digits: Digits) -> int:
+    """Return the number that figures write, or letters with A as 1, Z as 26 and AA as 27."""
+    if not digits.letters:
+        return int(text)
+    count = 0
+    for letter in text:
+        count = 26 * count + _LETTERS.index(letter) + 1
+    return count
+
+
+def written(count: int, digits: Digits) -> str:
+    """Write a number in figures, filled up with noughts to the least width, or in letters."""
+    if not digits.letters:
+        return str(count).zfill(digits.least)
+    text = ""
+    while count > 0:
+        count, rest = divmod(count - 1, 26)
+        text = _LETTERS[rest] + text
+    return text
+
+
+def resolve(
+    meanings: Sequence[tuple[Meaning, int | None]], code: str, values: Mapping[str, str]
+) -> list[tuple[Meaning, int | None]]:
+    """Return the meanings that hold in a code: exceptions in place of the ordinary ones.
+
+    Where the code is too worn to say whether an exception holds, it and the ordinary meanings are
+    all possible.
+    """
+    ordinary = [each for each in meanings if not each[0].only_in]
+    exceptions = [each for each in meanings if each[0].only_in]
+    if not exceptions:
+        return ordinary
+    said = [(each, each[0].holds(code, values)) for each in exceptions]
+    held = [each for each, holds in said if holds is not False]
+    if any(holds and not meaning.also for (meaning, _), holds in said):
+        return held
+    return ordinary + held
+
+
+def days(parts: Sequence[PartReading]) -> tuple[int | None, int | None]:
+    """Return the first and last day that parts tell, both inclusive; None if they tell no year.
+
+    Raises
+    ------
+    NoSuchDayError
+        If there is no such day, or two parts tell two years or two months.
+    """
+    years = {part.year for part in parts if part.year is not None}
+    months = {part.month for part in parts if part.month is not None}
+    if len(years) > 1 or len(months) > 1:
+        raise NoSuchDayError
+    if not years:
+        return None, None
+    (year,) = years
+    if not months:
+        return day_number(year, 1, 1), day_number(year, 12, 31)
+    (month,) = months
+    quarter = any(part.meaning.tells == QUARTER for part in parts)
+    last = min(month + 2, 12) if quarter and not _tells(parts, MONTH) else month
+    for part in parts:
+        day = part.day
+        if day is not None:
+            if day > month_length(year, month):
+                raise NoSuchDayError
+            return day_number(year, month, day), day_number(year, month, day)
+    return day_number(year, month, 1), day_number(year, last, month_length(year, last))
+
+
+def _tells(parts: Sequence[PartReading], kind: object) -> bool:
+    return any(part.meaning.tells == kind for part in parts)
