@@ -16,7 +16,8 @@ from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import label, sides
-from glost.trade.kilns.zones import zone_findings
+from glost.trade.codes.findings import code_findings
+from glost.trade.kilns.findings import kiln_findings
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""
@@ -44,7 +45,8 @@ def find(
     -------
     tuple of Finding
         Rows said twice, breaches of SHACL constraints, clashes of OWL 2 RL, values that differ,
-        lengths not understood, and kiln zones that do not add up; contradictions first, then
+        lengths not understood, kiln zones that do not add up, and numbers and date codes that do
+        not fit their schemes or what bears them; contradictions first, then
         warnings, then notes, each by check, thing and message.
     """
     belief = record.believed(as_of)
@@ -56,7 +58,8 @@ def find(
         *clash_findings(closure, belief, graph),
         *differing(belief, graph, record.collection.margin),
         *unreadable(belief, graph),
-        *zone_findings(belief, graph),
+        *kiln_findings(belief, graph),
+        *code_findings(belief, graph, record.collection.margin),
     ]
     return tuple(sorted(set(found), key=_order))
 

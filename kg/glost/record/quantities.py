@@ -101,7 +101,8 @@ def _number(part: re.Match[str]) -> Fraction:
 
 
 @cache
-def _registry() -> Any:
+def registry() -> Any:
+    """Return the units of `pint`, reckoned with exact fractions; made when first needed."""
     import pint
 
     return pint.UnitRegistry(non_int_type=Fraction)
@@ -109,7 +110,7 @@ def _registry() -> Any:
 
 @cache
 def _metres(unit: str) -> Fraction:
-    return Fraction(_registry().Quantity(Fraction(1), unit).to("meter").magnitude)
+    return Fraction(registry().Quantity(Fraction(1), unit).to("meter").magnitude)
 
 
 def words(metres: Fraction, unit: str) -> str:

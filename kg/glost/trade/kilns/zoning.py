@@ -1,0 +1,184 @@
+"""The zones of a kiln, source by source: shares, time in each, heating and cooling."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from rdflib import URIRef
+
+from glost.names import GLOST, SCHEMES
+from glost.record.claims import Claim
+from glost.trade.kilns.cones import Chart
+from glost.trade.kilns.figures import Figures, wider
+from glost.trade.kilns.reckoned import Input, Reckoned, in_order, ranged, reckon
+from glost.trade.kilns.tunnel import Tunnel
+
+_KINDS = {
+    name: URIRef(f"{SCHEMES}zone-kind/{name}") for name in ("preheating", "firing", "cooling")
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A zone as one source gives it.
+
+    Attributes
+    ----------
+    zone, kind
+        The zone, and the concept that says what it is for.
+    source
+        The source whose length this is.
+    length
+        Its length as the source gives it.
+    temperature
+        Its highest temperature in degrees C; None if none is given.
+    cones
+        Cones set in it, as written, with the claims.
+    """
+
+    zone: URIRef
+    kind: URIRef | None
+    source: URIRef
+    length: Input
+    temperature: Input | None
+    cones: tuple[tuple[str, tuple[Claim, ...]], ...]
+
+    def of(self, kind: str) -> bool:
+        """Say whether it is a zone of a kind, or of one narrower."""
+        return self.kind is not None and _KINDS[kind] in wider(self.kind)
+
+
+def zonings(
+    figures: Figures, tunnel: Tunnel, chart: Chart | None = None
+) -> dict[URIRef, tuple[Zone, ...]]:
+    """Return the zones of a kiln by the source that gives their lengths, in order.
+
+    Parameters
+    ----------
+    figures, tunnel
+        What is said of the kiln.
+    chart
+        By which to turn cones into temperatures where no temperature is given; None to keep
+        them as cones.
+    """
+    found: dict[URIRef, list[Zone]] = {}
+    for zone in figures.zones(tunnel.kiln):
+        kinds = figures.belief.graph.objects(zone, GLOST.zoneKind)
+        kind = min((k for k in kinds if isinstance(k, URIRef)), default=None)
+        cones = tuple(
+            (str(cone), figures.belief.rests_on((zone, GLOST.cone, cone)))
+            for cone in sorted(set(figures.belief.graph.objects(zone, GLOST.cone)), key=str)
+        )
+        temperature = figures.input(zone, GLOST.peakTemperature, "degC")
+        if temperature is None and chart is not None and len(cones) == 1:
+            temperature = chart.temperature(*cones[0])
+        for source, length in _lengths(figures, zone, tunnel.unit):
+            found.setdefault(source, []).append(
+                Zone(zone, kind, source, length, temperature, cones)
+            )
+    return {source: tuple(zones) for source, zones in sorted(found.items())}
+
+
+def _lengths(figures: Figures, zone: URIRef, unit: str) -> Iterator[tuple[URIRef, Input]]:
+    lengths = figures.all(zone, GLOST.zoneLength)
+    for source in sorted({c.passage.source for figure in lengths for c in figure.claims}):
+        own = [f for f in lengths if any(c.passage.source == source for c in f.claims)]
+        joined = figures.join("length of the zone", unit, own)
+        claims = in_order(c for c in joined.claims if c.passage.source == source)
+        yield source, Input("length of the zone", joined.low, joined.high, unit, joined.given,
+                            claims, joined.assumed)  # fmt: skip
+
+
+def of_zone(zone: Zone, tunnel: Tunnel) -> Iterator[Reckoned]:
+    """Reckon a zone's share of the overall length, and the time ware spent in it."""
+    overall = overall_for(zone.source, tunnel)
+    if overall is not None and overall.low > 0:
+        yield reckon(
+            "share of the overall length", "per cent", "length of the zone / overall length",
+            lambda z, o: z * 100 / o, zone.length, overall,
+        )  # fmt: skip
+    hours = tunnel.hours("time in the zone", zone.length)
+    if hours is not None:
+        yield hours
+
+
+def overall_for(source: URIRef, tunnel: Tunnel) -> Input | None:
+    """Return the overall length a source gives; if it gives none, that of all others."""
+    figures = tunnel.figures.all(tunnel.kiln, GLOST.overallLength)
+    own = [f for f in figures if any(c.passage.source == source for c in f.claims)]
+    return tunnel.figures.join("overall length", tunnel.unit, own) if own else tunnel.length
+
+
+def rates(zones: tuple[Zone, ...], tunnel: Tunnel) -> Iterator[tuple[tuple[Zone, ...], Reckoned]]:
+    """Reckon average rates of heating and cooling over the zones of one source.
+
+    The ware is taken to enter and to leave at the temperatures assumed, to have the highest
+    temperature of a preheating zone at its end and that of a cooling zone at its start, and where
+    such a zone has none, that of the firing zone.
+    """
+    hottest = [zone.temperature for zone in zones if zone.of("firing") and zone.temperature]
+    if len(hottest) != 1:
+        return
+    assumed = tunnel.figures.assumed
+    remark = _left_out(zones, tunnel)
+    for stretch, start, end in (
+        *_heating(zones, assumed["entry-temperature"].input(), hottest[0]),
+        *_cooling(zones, hottest[0], assumed["exit-temperature"].input()),
+    ):
+        name = "heating" if stretch[0].of("preheating") else "cooling"
+        rate = tunnel.rate(f"average rate of {name}", _joined(stretch), start, end, remark)
+        if rate is not None:
+            yield stretch, rate
+
+
+def _left_out(zones: tuple[Zone, ...], tunnel: Tunnel) -> str:
+    """Say how much of the kiln no zone accounts for, which rates leave out."""
+    overall = overall_for(zones[0].source, tunnel)
+    left = overall.high - sum(zone.length.low for zone in zones) if overall else Fraction(0)
+    if left <= 0:
+        return ""
+    return f"; {ranged(left, left, tunnel.unit)} that no zone accounts for are left out"
+
+
+Stretch = tuple[tuple[Zone, ...], Input, Input]
+
+
+def _heating(zones: tuple[Zone, ...], start: Input, hottest: Input) -> Iterator[Stretch]:
+    run: list[Zone] = []
+    for zone in zones:
+        if zone.of("preheating"):
+            run.append(zone)
+            if zone.temperature:
+                yield tuple(run), start, zone.temperature
+                run, start = [], zone.temperature
+    if run:
+        yield tuple(run), start, hottest
+
+
+def _cooling(zones: tuple[Zone, ...], start: Input, end: Input) -> Iterator[Stretch]:
+    run: list[Zone] = []
+    for zone in zones:
+        if zone.of("cooling"):
+            if zone.temperature and run:
+                yield tuple(run), start, zone.temperature
+                run = []
+            start = zone.temperature or start if not run else start
+            run.append(zone)
+    if run:
+        yield tuple(run), start, end
+
+
+def _joined(stretch: tuple[Zone, ...]) -> Input:
+    """Add the lengths of zones that follow one another."""
+    lengths = [zone.length for zone in stretch]
+    if len(lengths) == 1:
+        return lengths[0]
+    return Input(
+        "length of the zones",
+        sum((each.low for each in lengths), Fraction(0)),
+        sum((each.high for each in lengths), Fraction(0)),
+        lengths[0].unit,
+        (" and ".join(" or ".join(each.given) for each in lengths),),
+        in_order(claim for each in lengths for claim in each.claims),
+        "; ".join(dict.fromkeys(each.assumed for each in lengths if each.assumed)),
+    )
