@@ -12,6 +12,7 @@ from glost.answer.sparql import QueryError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
+from glost_cli.identifying import candidates
 from glost_cli.keeping import correct, export
 from glost_cli.reasoning import why, without
 
@@ -34,7 +35,7 @@ def glost() -> None:
     """
 
 
-for _command in (begin, check, tally, ask, show, why, without, correct, export):
+for _command in (begin, check, tally, ask, show, why, without, correct, export, candidates):
     glost.add_command(_command)
 
 

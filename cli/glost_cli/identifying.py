@@ -1,0 +1,193 @@
+"""Commands that say what a piece may be."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF
+from rich.text import Text
+
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.names import GLOST
+from glost.record.claims import Claim
+from glost.record.errors import RecordErrors
+from glost.record.wording import label, side
+from glost.trade.naming import Candidate, Naming, Seen, Verdict, name_piece, seen_on
+from glost.trade.naming.reading import Reader
+from glost_cli import options, printing
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+_CLAIMS = 3
+_LOOKS = 2
+_OBSERVATIONS = (
+    ("pottery", "Who made it, if that is known otherwise."),
+    ("form", "Its ware form: plate, teapot."),
+    ("size", "The trade size it goes by."),
+    ("rim", "What its rim looks like."),
+    ("handle", "What its handle looks like."),
+    ("finial", "What the finial of its lid looks like."),
+    ("foot", "What its foot looks like."),
+    ("lid-fit", "How its lid sits."),
+    ("number", "The treatment number, ? for a worn figure."),
+    ("glaze", "Its coloured glaze."),
+)
+
+
+def _observations(command: Command) -> Command:
+    """Add an option for each thing that may be seen on a piece."""
+    several = (
+        ("mark", "marks", "A mark by id, or as it reads: ? for a worn letter, ... for more."),
+        ("feature", "features", "Anything else to be seen, in a word or two."),
+    )
+    for name, plural, text in reversed(several):
+        command = click.option(f"--{name}", plural, multiple=True, metavar="TEXT", help=text)(
+            command
+        )
+    for name, text in reversed(_OBSERVATIONS):
+        command = click.option(f"--{name}", metavar="TEXT", default="", help=text)(command)
+    return command
+
+
+@click.command()
+@_observations
+@click.option("--piece", default="", metavar="ID", help="Take what is recorded of a piece instead.")
+@options.collection
+@options.as_of
+@click.option(
+    "--as",
+    "form_",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print it.",
+)
+@click.option("--all", "every", is_flag=True, help="Show all candidates, and all ruled out.")
+def candidates(
+    folder: Path, as_of: date | None, form_: str, every: bool, piece: str, **given: Any
+) -> None:
+    """Say what shapes a piece may be of, ranked, by what is seen on it.
+
+    Each candidate comes with what agrees, what is unknown, what speaks against it and what rules
+    it out, and the claims; and with what to look at next. The score orders candidates by weights
+    that are printed with --as json, each with its reason; it is no likelihood. A piece on record
+    is named as if its shape were not known, and is no evidence for itself.
+
+    \b
+    Examples:
+      glost candidates --form plate --rim octagonal --mark "OCT??INE" --number "OV-7?3"
+      glost candidates --piece wv-018
+    """
+    with options.desk(folder, as_of) as desk:
+        seen, without = _seen(desk, piece, given)
+        naming = name_piece(desk.belief, seen, desk.graph, without)
+    if form_ == "json":
+        printing.as_json(naming.as_dict(desk.graph))
+    else:
+        _print_naming(naming, desk.graph, every)
+
+
+def _seen(desk: Desk, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:
+    """Read what is seen from the options, or take it from a piece on record."""
+    texts = {name: value for name, value in given.items() if isinstance(value, str)}
+    texts |= {"mark": "|".join(given["marks"]), "features": "|".join(given["features"])}
+    if piece:
+        if any(texts.values()):
+            raise click.UsageError("give --piece, or what is seen, not both")
+        thing = find_thing(desk.record, piece)
+        if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
+            raise click.UsageError(f"{piece} is no piece")
+        return seen_on(desk.belief, thing), (thing,)
+    seen, errors = Reader(desk.record).read(texts, "the command line")
+    if errors:
+        raise RecordErrors(errors)
+    if seen.nothing:
+        raise click.UsageError("say something that is seen on the piece; see --help")
+    return seen, ()
+
+
+def _print_naming(naming: Naming, graph: Graph, every: bool) -> None:
+    console = printing.console()
+    told = naming.candidates if every else naming.in_play
+    for candidate in told:
+        _print_candidate(candidate, graph)
+    left = len(naming.candidates) - len(told)
+    if left:
+        console.print(Text(f"\n{left} more with less for them; see --all."))
+    if not naming.equal:
+        console.print(Text("\nNothing that is seen speaks for any shape on record."))
+    elif len(naming.equal) > 1:
+        names = ", ".join(label(candidate.shape, graph) for candidate in naming.equal)
+        console.print(Text(f"\nEqual on what is seen: {names}."))
+    _print_looks(naming, graph)
+    if naming.ruled_out:
+        _print_ruled_out(naming, graph, every)
+
+
+def _print_candidate(candidate: Candidate, graph: Graph) -> None:
+    console = printing.console()
+    out = ", ruled out" if candidate.ruled_out else ""
+    title = f"\n{label(candidate.shape, graph)}   score {candidate.score}{out}"
+    console.print(Text(title, style="bold"))
+    for point in candidate.points:
+        weight = f" ({point.weight.weight:+d})" if point.weight.weight else ""
+        console.print(Text(f"  {point.verdict}{weight}  {point.says}"))
+        _print_claims(point.claims, graph, "      ")
+
+
+def _print_claims(claims: Sequence[Claim], graph: Graph, indent: str) -> None:
+    console = printing.console()
+    for claim in _spread(claims)[:_CLAIMS]:
+        told = side(claim, graph)
+        place = ", ".join(part for part in (told.source, told.passage) if part)
+        line = f"{indent}{place}  [{told.read_from}, claim {claim.id}]"
+        console.print(Text(line, style="dim"))
+    if len(claims) > _CLAIMS:
+        more = f"{indent}and {len(claims) - _CLAIMS} more claims; --as json names all"
+        console.print(Text(more, style="dim"))
+
+
+def _spread(claims: Sequence[Claim]) -> list[Claim]:
+    """Put the first claim of each source before further ones of the same."""
+    told: dict[URIRef, int] = {}
+    order = []
+    for claim in claims:
+        told[claim.passage.source] = told.get(claim.passage.source, 0) + 1
+        order.append((told[claim.passage.source], claim))
+    return [claim for _, claim in sorted(order, key=lambda each: each[0])]
+
+
+def _print_looks(naming: Naming, graph: Graph) -> None:
+    console = printing.console()
+    play = len(naming.in_play)
+    for place, look in enumerate(naming.next_looks[:_LOOKS]):
+        what = look.observation.replace("_", " ")
+        lead = "Look next at the" if place == 0 else "Then at the"
+        left = f"{look.left:.1f} of {play} would be left on average"
+        if look.chance < 1:
+            left += f"; {look.chance:.0%} of their recorded pieces show one that tells"
+        console.print(Text(f"\n{lead} {what}: {left}.", style="bold"))
+        for shape, text in look.values:
+            console.print(Text(f"    {label(shape, graph)}: {text}"))
+    if play > 1 and not naming.next_looks:
+        console.print(Text("\nNothing on record would part these; see the pieces side by side."))
+
+
+def _print_ruled_out(naming: Naming, graph: Graph, every: bool) -> None:
+    console = printing.console()
+    console.print(Text("\nRuled out", style="bold"))
+    for candidate in naming.ruled_out:
+        if every:
+            _print_candidate(candidate, graph)
+            continue
+        points = candidate.of(Verdict.RULES_OUT)
+        line = f"  {label(candidate.shape, graph)}: {' '.join(point.says for point in points)}"
+        agrees = len(candidate.of(Verdict.AGREES))
+        line += f" ({agrees} of {len(candidate.points)} points agree.)" if agrees else ""
+        console.print(Text(line))
+        claims = dict.fromkeys(claim for point in points for claim in point.claims)
+        _print_claims(list(claims), graph, "      ")

@@ -1,0 +1,237 @@
+"""What the record says of every shape, gathered once for naming pieces."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from rdflib import Graph, URIRef
+from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
+from rdflib.term import Node
+
+from glost.data import vocabulary
+from glost.names import GLOST, SCHEMES
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.wording import label
+from glost.trade.naming.seen import TEXTS
+
+_MAKING = {
+    URIRef(f"{SCHEMES}application/{name}")
+    for name in ("impressed", "incised", "moulded", "underglaze")
+}
+_UNSURE = {URIRef(f"{SCHEMES}certainty/{name}") for name in ("possible", "doubtful")}
+
+
+@dataclass(frozen=True, slots=True)
+class ListOf:
+    """A list that offers articles of a shape.
+
+    Attributes
+    ----------
+    source
+        The catalogue or price list.
+    complete
+        Whether it is stated to be complete, and nobody says otherwise.
+    claims
+        The claims that say so, or otherwise.
+    """
+
+    source: URIRef
+    complete: bool
+    claims: tuple[Claim, ...]
+
+
+class Known:
+    """What the record says of every shape.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    graph
+        The same with the vocabulary, if it is at hand.
+    without
+        Pieces that are no evidence here: the one to be named.
+    """
+
+    def __init__(
+        self, belief: Belief, graph: Graph | None = None, without: Iterable[URIRef] = ()
+    ) -> None:
+        self.belief = belief
+        self.graph = belief.graph + vocabulary() if graph is None else graph
+        self.without = frozenset(without)
+
+    @cached_property
+    def shapes(self) -> tuple[URIRef, ...]:
+        """Every shape the record describes."""
+        found = self.belief.graph.subjects(RDF.type, GLOST.Shape)
+        return tuple(sorted({shape for shape in found if isinstance(shape, URIRef)}))
+
+    def values(self, subject: Node, property_: URIRef) -> list[Node]:
+        """Return what claims give as a property of a thing, sorted."""
+        return sorted(set(self.belief.graph.objects(subject, property_)), key=str)
+
+    def claims(self, *statements: Triple) -> tuple[Claim, ...]:
+        """Return the claims that make any of some statements, by file and row.
+
+        Claims that rest on a piece left out are left out too.
+        """
+        found = {claim for s in statements for claim in self.belief.rests_on(s)}
+        kept = [claim for claim in found if claim.passage.source not in self.without]
+        return tuple(sorted(kept, key=lambda c: (c.origin.file, c.origin.row, c.iri)))
+
+    def texts(self, shape: URIRef, property_: URIRef) -> list[tuple[str, tuple[Claim, ...]]]:
+        """Return each description of a part of a shape, with the claims that give it."""
+        return [
+            (str(value), self.claims((shape, property_, value)))
+            for value in self.values(shape, property_)
+        ]
+
+    def describing(self, shape: URIRef) -> list[tuple[str, tuple[Claim, ...]]]:
+        """Return every text about a shape's looks, and the features of its pieces."""
+        found = []
+        for property_ in (*TEXTS.values(), DCTERMS.description):
+            found.extend(self.texts(shape, property_))
+        for piece in self.pieces[shape]:
+            for value in self.values(piece, GLOST.feature):
+                statements = [(piece, GLOST.feature, value), (piece, GLOST.ofShape, shape)]
+                found.append((str(value), self.claims(*statements)))
+        return found
+
+    @cached_property
+    def pieces(self) -> dict[URIRef, list[URIRef]]:
+        """Return the pieces of each shape, those left out not among them."""
+        found: dict[URIRef, list[URIRef]] = defaultdict(list)
+        for piece in sorted(set(self.belief.graph.subjects(RDF.type, GLOST.Piece)), key=str):
+            if isinstance(piece, URIRef) and piece not in self.without:
+                for shape in self.values(piece, GLOST.ofShape):
+                    if isinstance(shape, URIRef):
+                        found[shape].append(piece)
+        return found
+
+    @cached_property
+    def articles(self) -> dict[URIRef, dict[URIRef, list[URIRef]]]:
+        """Return the articles of each shape by form."""
+        found: dict[URIRef, dict[URIRef, list[URIRef]]] = defaultdict(lambda: defaultdict(list))
+        graph = self.belief.graph
+        for article in sorted(set(graph.subjects(RDF.type, GLOST.Article)), key=str):
+            for shape in self.values(article, GLOST.ofShape):
+                for form in self.values(article, GLOST.form):
+                    if isinstance(shape, URIRef) and isinstance(form, URIRef):
+                        found[shape][form].append(URIRef(str(article)))
+        return found
+
+    def forms(self, shape: URIRef) -> dict[URIRef, tuple[Triple, ...]]:
+        """Return the forms a shape is given, with the statements that give them.
+
+        An article said to have been modelled and never produced is not among them, unless a
+        list offers it or a piece shows it all the same.
+        """
+        found: dict[URIRef, list[Triple]] = defaultdict(list)
+        for form, articles in self.articles[shape].items():
+            for article in articles:
+                given = (article, GLOST.form, form)
+                if not self.only_modelled(article) and self.claims(given):
+                    found[form].append(given)
+        for piece in self.pieces[shape]:
+            for shown in self.values(piece, GLOST.form):
+                if isinstance(shown, URIRef):
+                    found[shown].extend([(piece, GLOST.form, shown), (piece, GLOST.ofShape, shape)])
+        return {form: tuple(statements) for form, statements in sorted(found.items())}
+
+    def only_modelled(self, article: URIRef) -> bool:
+        """Say whether an article is said not to have been produced, and no list offers it."""
+        graph = self.belief.graph
+        never = any(str(value) == "false" for value in graph.objects(article, GLOST.produced))
+        return never and next(graph.subjects(GLOST.offersArticle, article), None) is None
+
+    @cached_property
+    def lists(self) -> dict[URIRef, tuple[ListOf, ...]]:
+        """Return the lists that offer articles of each shape."""
+        found: dict[URIRef, set[URIRef]] = defaultdict(set)
+        graph = self.belief.graph
+        for assortment, source in graph.subject_objects(GLOST.offeredIn):
+            for shape in graph.objects(assortment, GLOST.ofShape):
+                if isinstance(shape, URIRef) and isinstance(source, URIRef):
+                    found[shape].add(source)
+        return {
+            shape: tuple(self._list(source) for source in sorted(sources))
+            for shape, sources in found.items()
+        }
+
+    def _list(self, source: URIRef) -> ListOf:
+        values = self.values(source, GLOST.complete)
+        claims = self.claims(*((source, GLOST.complete, value) for value in values))
+        sure = [claim for claim in claims if claim.certainty not in _UNSURE]
+        complete = {str(value) for value in values} == {"true"} and bool(sure)
+        return ListOf(source, complete, claims)
+
+    def sharing(self, shape: URIRef) -> dict[URIRef, tuple[Triple, ...]]:
+        """Return the shapes that share a shape's flatware, each with the statements that say so.
+
+        Sharing goes both ways and onwards: what shares with a second shares with the third.
+        """
+        reached: dict[URIRef, tuple[Triple, ...]] = {shape: ()}
+        layer = [shape]
+        graph, shares = self.belief.graph, GLOST.sharesFlatwareWith
+        while layer:
+            following = []
+            for here in layer:
+                steps: list[Triple] = [
+                    *graph.triples((here, shares, None)),
+                    *graph.triples((None, shares, here)),
+                ]
+                for step in sorted(steps, key=str):
+                    other = step[2] if step[0] == here else step[0]
+                    if isinstance(other, URIRef) and other not in reached:
+                        reached[other] = (*reached[here], step)
+                        following.append(other)
+            layer = following
+        return {other: path for other, path in sorted(reached.items()) if other != shape}
+
+    @cached_property
+    def treatments(self) -> tuple[tuple[URIRef, str], ...]:
+        """Every treatment with each number it is given."""
+        found = self.belief.graph.subject_objects(GLOST.treatmentNumber)
+        return tuple(sorted((URIRef(str(t)), str(n)) for t, n in found))
+
+    @cached_property
+    def marks(self) -> tuple[tuple[URIRef, str], ...]:
+        """Every mark with each wording it is given."""
+        found = self.belief.graph.subject_objects(GLOST.wording)
+        return tuple(sorted((URIRef(str(m)), str(w)) for m, w in found))
+
+    def wider(self, form: Node) -> set[Node]:
+        """Return a form and every form above it."""
+        above = self.graph.transitive_objects(form, SKOS.broader)
+        return {each for each in above if each is not None}
+
+    def is_flatware(self, form: Node) -> bool:
+        """Say whether a form counts as flatware."""
+        return URIRef(f"{SCHEMES}form/flatware") in self.wider(form)
+
+    def names(self, things: Iterable[Node]) -> str:
+        """Return what things are called, sorted, each once; a mark by its wording."""
+        return ", ".join(sorted({self.name(thing) for thing in things}))
+
+    def name(self, thing: Node) -> str:
+        """Return what a thing is called; a mark without a name by its wording."""
+        wordings = self.values(thing, GLOST.wording)
+        named = next(self.graph.objects(thing, RDFS.label), None)
+        return f"“{wordings[0]}”" if wordings and named is None else label(thing, self.graph)
+
+    def speaks_of_making(self, application: Node) -> bool:
+        """Say whether a mark so applied was set before the glaze was fired."""
+        return bool(self.wider(application) & _MAKING)
+
+    def succession(self, a: Node, b: Node) -> bool:
+        """Say whether one pottery followed on the other, at once or by way of others."""
+        graph, follows = self.belief.graph, GLOST.succeeds
+        return b in set(graph.transitive_objects(a, follows)) or a in set(
+            graph.transitive_objects(b, follows)
+        )
+
+    def is_thing(self, text: str) -> bool:
+        """Say whether a text is the IRI of something the record speaks of."""
+        return bool(self.belief.about(text))

@@ -1,0 +1,167 @@
+"""The shapes a piece may be of, ranked, each with what speaks for and against it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from rdflib import Graph, URIRef
+
+from glost.record.belief import Belief
+from glost.record.wording import label
+from glost.trade.naming.judging import judge
+from glost.trade.naming.known import Known
+from glost.trade.naming.points import Point, Verdict, weights
+from glost.trade.naming.seen import Seen
+from glost.trade.naming.telling import Look, looks
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A shape that a piece may be of.
+
+    Attributes
+    ----------
+    shape
+        The shape.
+    points
+        What each observation comes to, in the order of the observations.
+    """
+
+    shape: URIRef
+    points: tuple[Point, ...]
+
+    @property
+    def score(self) -> int:
+        """The sum of the weights of the points, as the scoring table gives them."""
+        return sum(point.weight.weight for point in self.points)
+
+    @property
+    def ruled_out(self) -> bool:
+        """Whether any point rules it out."""
+        return any(point.verdict == Verdict.RULES_OUT for point in self.points)
+
+    def as_dict(self, graph: Graph) -> dict[str, Any]:
+        """Return it as plain values, for JSON; `graph` words names."""
+        return {
+            "shape": str(self.shape),
+            "name": label(self.shape, graph),
+            "score": self.score,
+            "ruled_out": self.ruled_out,
+            "points": [
+                {
+                    "observation": point.weight.observation,
+                    "verdict": str(point.verdict),
+                    "weight": point.weight.weight,
+                    "says": point.says,
+                    "why": point.weight.why,
+                    "claims": [str(claim.iri) for claim in point.claims],
+                }
+                for point in self.points
+            ],
+        }
+
+    def of(self, verdict: Verdict) -> tuple[Point, ...]:
+        """Return the points with a verdict."""
+        return tuple(point for point in self.points if point.verdict == verdict)
+
+
+@dataclass(frozen=True, slots=True)
+class Naming:
+    """What a piece may be.
+
+    Attributes
+    ----------
+    seen
+        What is seen on it.
+    candidates
+        The shapes not ruled out, by score, the highest first; equal ones by IRI.
+    ruled_out
+        The others, likewise.
+    next_looks
+        What to look at next, the most telling first.
+    """
+
+    seen: Seen
+    candidates: tuple[Candidate, ...]
+    ruled_out: tuple[Candidate, ...]
+    next_looks: tuple[Look, ...]
+
+    @property
+    def equal(self) -> tuple[Candidate, ...]:
+        """The candidates that score highest: more than one if nothing yet parts them.
+
+        None if nothing speaks for any of them.
+        """
+        best = self.candidates[0].score if self.candidates else 0
+        return tuple(c for c in self.candidates if c.score == best > 0)
+
+    def as_dict(self, graph: Graph) -> dict[str, Any]:
+        """Return it as plain values, for JSON; `graph` words names."""
+        return {
+            "candidates": [candidate.as_dict(graph) for candidate in self.candidates],
+            "ruled_out": [candidate.as_dict(graph) for candidate in self.ruled_out],
+            "equal": [str(candidate.shape) for candidate in self.equal],
+            "next_looks": [
+                {
+                    "observation": look.observation,
+                    "left": round(look.left, 3),
+                    "of": len(self.in_play),
+                    "chance": round(look.chance, 3),
+                    "values": {str(shape): text for shape, text in look.values},
+                    "claims": [str(claim.iri) for claim in look.claims],
+                }
+                for look in self.next_looks
+            ],
+        }
+
+    @property
+    def in_play(self) -> tuple[Candidate, ...]:
+        """The candidates that one good look could bring level with the first."""
+        return in_play(self.candidates)
+
+
+def in_play(candidates: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
+    """Return the candidates within reach of the first, as the scoring table sets it.
+
+    If anything speaks for one of them, those for which nothing speaks are left out.
+    """
+    reach = weights()["leaders", "within"].weight
+    best = candidates[0].score if candidates else 0
+    near = tuple(c for c in candidates if c.score >= best - reach)
+    return tuple(c for c in near if c.of(Verdict.AGREES)) or near
+
+
+def name_piece(
+    belief: Belief, seen: Seen, graph: Graph | None = None, without: Iterable[URIRef] = ()
+) -> Naming:
+    """Rank the shapes a piece may be of by what is seen on it.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    seen
+        What is seen.
+    graph
+        What is believed with the vocabulary, if it is at hand.
+    without
+        Pieces that are no evidence: the piece itself, if it is on record.
+
+    Returns
+    -------
+    Naming
+        Every shape of the record, either as a candidate or ruled out. The score of a candidate is
+        the sum of the weights in ``weights.csv``, each of which says why in one sentence; it
+        orders candidates and is no likelihood.
+    """
+    known = Known(belief, graph, without)
+    judged = [Candidate(shape, judge(seen, shape, known)) for shape in known.shapes]
+    judged.sort(key=lambda c: (-c.score, str(c.shape)))
+    candidates = tuple(c for c in judged if not c.ruled_out)
+    play = [c.shape for c in in_play(candidates)]
+    return Naming(
+        seen,
+        candidates,
+        tuple(c for c in judged if c.ruled_out),
+        looks(seen, play, known) if len(play) > 1 else (),
+    )
