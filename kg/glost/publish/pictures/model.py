@@ -249,6 +249,8 @@ class Member:
         The lane it stands in, counted from 0; see `Family.lanes`.
     life
         When it ran.
+    note
+        A word beside the name: who designed it.
     about
         Its IRI.
     """
@@ -256,6 +258,7 @@ class Member:
     name: str
     lane: int
     life: Life
+    note: str = ""
     about: str = ""
     basis: Basis = NOTHING
 

@@ -1,0 +1,220 @@
+"""A sheet to draw on: points from the top left corner, type that can be measured."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cache
+
+from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
+from matplotlib.path import Path
+from matplotlib.patheffects import withStroke
+from matplotlib.text import Text
+
+from glost.publish.pictures.style import INK, LABEL, PAPER, POINTS, face
+
+Point = tuple[float, float]
+
+_FINE = 16
+
+
+@cache
+def width(
+    text: str, size: float, bold: bool = False, italic: bool = False, title: bool = False
+) -> float:
+    """Measure a line of type, in points."""
+    renderer = _measure()
+    # Measured large, where rounding to whole dots no longer tells.
+    properties = face(text, size, bold=bold, italic=italic, title=title)
+    return float(renderer.get_text_width_height_descent(text, properties, False)[0]) / _FINE
+
+
+@cache
+def _measure() -> RendererAgg:
+    return RendererAgg(8, 8, POINTS * _FINE)
+
+
+def fit(text: str, size: float, room: float, *, bold: bool = False, italic: bool = False) -> str:
+    """Shorten a text until it fits in so many points; the end goes, an ellipsis takes its place."""
+    if width(text, size, bold, italic) <= room:
+        return text
+    words = text
+    while words and width(words.rstrip(" ,;:") + "…", size, bold, italic) > room:
+        words = words[:-1]
+    return words.rstrip(" ,;:") + "…" if words else ""
+
+
+def wrap(text: str, size: float, room: float, *, italic: bool = False) -> list[str]:
+    """Break a text into lines that fit in so many points; a word longer than a line is cut."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        longer = f"{line} {word}".strip()
+        if line and width(longer, size, False, italic) > room:
+            lines.append(line)
+            line = fit(word, size, room, italic=italic)
+        else:
+            line = fit(longer, size, room, italic=italic)
+    return [*lines, line] if line else lines
+
+
+@dataclass
+class Canvas:
+    """A sheet of a width and a height, in points; y grows downwards.
+
+    Attributes
+    ----------
+    wide, high
+        Its size.
+    figure
+        What is drawn, for matplotlib to write.
+    """
+
+    wide: float
+    high: float
+    figure: Figure = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Lay out an empty sheet."""
+        size = (self.wide / POINTS, self.high / POINTS)
+        self.figure = Figure(figsize=size, dpi=POINTS, facecolor=PAPER)
+        self._axes = self.figure.add_axes((0, 0, 1, 1), frameon=False)
+        self._axes.set_axis_off()
+        self._axes.set_xlim(0, self.wide)
+        self._axes.set_ylim(self.high, 0)
+        self._order = 0.0
+
+    def _next(self) -> float:
+        """Draw in the order of calls, whatever the kind of artist."""
+        self._order += 1.0
+        return self._order
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float = LABEL,
+        *,
+        ink: str = INK,
+        bold: bool = False,
+        italic: bool = False,
+        title: bool = False,
+        align: str = "left",
+        turned: float = 0.0,
+        halo: bool = False,
+    ) -> None:
+        """Set a line of type, its middle at height y.
+
+        `align` is ``left``, ``center`` or ``right``; `turned` in degrees, anticlockwise, about
+        that end of the base line; `halo` keeps it legible over lines.
+        """
+        artist = Text(
+            x,
+            y,
+            text,
+            color=ink,
+            fontproperties=face(text, size, bold=bold, italic=italic, title=title),
+            horizontalalignment=align,
+            verticalalignment="center_baseline",
+            rotation=turned,
+            rotation_mode="anchor",
+            parse_math=False,
+            zorder=self._next(),
+        )
+        if halo:
+            artist.set_path_effects([withStroke(linewidth=2.4, foreground=PAPER)])
+        self._axes.add_artist(artist)
+
+    def line(
+        self,
+        points: Sequence[Point],
+        *,
+        ink: str = INK,
+        weight: float = 0.8,
+        dashes: tuple[float, ...] = (),
+        halo: bool = False,
+    ) -> None:
+        """Draw a line through points; `dashes` are lengths on and off in points."""
+        for colour, extra in ((PAPER, 2.0), (ink, 0.0)) if halo else ((ink, 0.0),):
+            style: str | tuple[float, tuple[float, ...]] = "solid"
+            if dashes and colour == ink:
+                style = (0.0, tuple(length / weight for length in dashes))
+            artist = Line2D(
+                [x for x, _ in points],
+                [y for _, y in points],
+                color=colour,
+                linewidth=weight + extra,
+                linestyle=style,
+                dash_capstyle="butt",
+                solid_capstyle="butt",
+                solid_joinstyle="round",
+                zorder=self._next(),
+            )
+            self._axes.add_line(artist)
+
+    def box(
+        self,
+        x: float,
+        y: float,
+        wide: float,
+        high: float,
+        *,
+        fill: str = "none",
+        ink: str = "none",
+        weight: float = 0.6,
+        hatch: str = "",
+        dashes: tuple[float, ...] = (),
+    ) -> None:
+        """Draw a rectangle from its top left corner; `hatch` as matplotlib writes it, in `ink`."""
+        patch = Rectangle((x, y), wide, high, facecolor=fill, edgecolor=ink, linewidth=weight)
+        if hatch:
+            patch.set_hatch(hatch)
+        if dashes:
+            patch.set_linestyle((0.0, tuple(length / weight for length in dashes)))
+        patch.set_zorder(self._next())
+        self._axes.add_patch(patch)
+
+    def shape(
+        self, points: Sequence[Point], *, fill: str = INK, ink: str = "none", weight: float = 0.6
+    ) -> None:
+        """Draw a closed shape."""
+        patch = Polygon(list(points), closed=True, facecolor=fill, edgecolor=ink, linewidth=weight)
+        patch.set_zorder(self._next())
+        self._axes.add_patch(patch)
+
+    def dot(
+        self,
+        x: float,
+        y: float,
+        radius: float,
+        *,
+        fill: str = INK,
+        ink: str = "none",
+        weight: float = 0.6,
+    ) -> None:
+        """Draw a disc."""
+        patch = Circle((x, y), radius, facecolor=fill, edgecolor=ink, linewidth=weight)
+        patch.set_zorder(self._next())
+        self._axes.add_patch(patch)
+
+    def curve(
+        self,
+        start: Point,
+        first: Point,
+        second: Point,
+        end: Point,
+        *,
+        ink: str = INK,
+        weight: float = 0.8,
+        dashes: tuple[float, ...] = (),
+    ) -> None:
+        """Draw a cubic curve by way of two handles."""
+        codes = [Path.MOVETO, Path.CURVE4, Path.CURVE4, Path.CURVE4]
+        path = Path([start, first, second, end], codes)
+        patch = PathPatch(path, facecolor="none", edgecolor=ink, linewidth=weight)
+        if dashes:
+            patch.set_linestyle((0.0, tuple(length / weight for length in dashes)))
+        patch.set_zorder(self._next())
+        self._axes.add_patch(patch)

@@ -1,0 +1,222 @@
+"""A family on a time axis, one lane for each pottery."""
+
+from collections.abc import Sequence
+from functools import partial
+
+from matplotlib.figure import Figure
+
+from glost.publish.pictures.canvas import Canvas, Point
+from glost.publish.pictures.family_layout import LANE, Layout, Route, lay_out
+from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.model import Basis, Family, Tie, together
+from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.runs import run_legend
+from glost.publish.pictures.style import (
+    BAND,
+    INK,
+    LONG,
+    MARGIN,
+    PAPER,
+    QUIET,
+    RELATION_INK,
+    RULE,
+    RUST,
+    SHORT,
+    SMALL,
+    TINY,
+)
+from glost.publish.pictures.timeline import run
+from glost.publish.pictures.words import family_in_words, rests_on
+from glost.trade.lineage import relations
+
+_BAR = 4.6
+_AXES = 17.0
+_ROOMY, _TIGHT = 21.0, 16.5
+_DISC = 4.6
+_POSSIBLE, _DISPUTED = (3.2, 2.2), (5.0, 1.6, 1.0, 1.6)
+
+
+def family_tree(family: Family) -> Picture:
+    """Draw a family on a time axis.
+
+    Parameters
+    ----------
+    family
+        The family.
+
+    Returns
+    -------
+    Picture
+        One sheet: on its side if it fits so, else upright; a family too large for either is laid
+        out on a larger sheet of the same proportions, to be reduced when printed.
+    """
+    parts = [lane.basis for lane in family.lanes] + [member.basis for member in family.members]
+    parts += [tie.basis for tie in (*family.ties, *family.successions)]
+    basis = together(parts)
+    wide, pitch = _size(family, basis)
+    return Picture(
+        family.title, family_in_words(family), (partial(_sheet, family, basis, wide, pitch),)
+    )
+
+
+def _size(family: Family, basis: Basis) -> tuple[float, float]:
+    frame = _frame(family, basis)
+    scale = 1.0
+    while True:
+        for wide, high, pitch in (
+            (LONG, SHORT, _ROOMY),
+            (SHORT, LONG, _ROOMY),
+            (LONG, SHORT, _TIGHT),
+            (SHORT, LONG, _TIGHT),
+        ):
+            bottom = _laid_out(family, frame, wide * scale, pitch).bottom
+            if bottom + _AXES + frame.foot(wide * scale) <= high * scale:
+                return wide * scale, pitch
+        scale *= 1.2
+
+
+def _laid_out(family: Family, frame: Frame, wide: float, pitch: float) -> Layout:
+    mutual = [key for key, relation in relations().items() if relation.mutual]
+    return lay_out(family, wide, frame.head(wide) + _AXES, pitch, mutual)
+
+
+def _frame(family: Family, basis: Basis) -> Frame:
+    return Frame(family.title, family.note, rests_on(basis), _legend(family))
+
+
+def _legend(family: Family) -> list[tuple[str, Draw]]:
+    ties = (*family.ties, *family.successions)
+    found = run_legend(family.members, set())
+    used = {tie.relation for tie in ties}
+    for key, relation in relations().items():
+        if key in used:
+            found.append((relation.says, partial(_swatch, Tie(0, 0, key), not relation.mutual)))
+    some = next(iter(sorted(used)), "copied")
+    if any(_unsure(tie) for tie in ties):
+        found.append(("at most possible", partial(_swatch, Tie(0, 0, some, "possible"), True)))
+    if any(tie.disputed for tie in ties):
+        found.append(
+            ("cannot be so as dated", partial(_swatch, Tie(0, 0, some, disputed=True), True))
+        )
+    return found
+
+
+def _swatch(tie: Tie, arrow: bool, canvas: Canvas, x: float, y: float) -> None:
+    _tie(canvas, Route(tie, ((x, y), (x + 24, y)), (x + 9, y), arrow))
+
+
+def _unsure(tie: Tie) -> bool:
+    return tie.certainty in ("possible", "doubtful")
+
+
+def _sheet(family: Family, basis: Basis, wide: float, pitch: float) -> Figure:
+    frame = _frame(family, basis)
+    layout = _laid_out(family, frame, wide, pitch)
+    canvas = Canvas(wide, layout.bottom + _AXES + frame.foot(wide))
+    _lanes(canvas, family, layout)
+    for route in layout.routes:
+        _tie_line(canvas, route)
+    for member, place in zip(family.members, layout.places, strict=True):
+        if place.dated:
+            run(canvas, layout.axis, member.life, place.y, _BAR)
+    for route in layout.routes:
+        _tie_ends(canvas, route)
+    _names(canvas, family, layout)
+    frame.draw(canvas)
+    return canvas.figure
+
+
+def _lanes(canvas: Canvas, family: Family, layout: Layout) -> None:
+    inner = canvas.wide - 2 * MARGIN
+    for number, lane in enumerate(layout.lanes):
+        if number % 2 == 0:
+            canvas.box(MARGIN, lane.top, inner, lane.bottom - lane.top, fill=BAND)
+        for line, text in enumerate(lane.lines):
+            y = lane.top + 8 + line * SMALL * 1.3
+            canvas.text(MARGIN + 4, y, text, SMALL, bold=False, ink=INK)
+    layout.axis.draw(canvas, layout.top, layout.bottom)
+    if any(not place.dated for place in layout.places):
+        x = layout.axis.left - 4
+        canvas.line([(x, layout.top), (x, layout.bottom)], ink=RULE, weight=0.6)
+        canvas.text(
+            x - 2, layout.top - 7, "no date known", TINY, ink=QUIET, italic=True, align="right"
+        )
+    for lane, place in zip(family.lanes, layout.lanes, strict=True):
+        if lane.life.known:
+            _firm(canvas, layout, lane.life.begin, lane.life.end, place.firm)
+
+
+def _firm(canvas, layout, begin, end, y):  # type: ignore[no-untyped-def]
+    days = [day for day in (*begin, *end) if day is not None]
+    left, right = layout.axis.at(min(days)), layout.axis.at(max(days) + 1)
+    canvas.line([(left, y), (right, y)], ink=QUIET, weight=1.6)
+    for known, x, far in ((begin, left, layout.axis.left), (end, right, layout.axis.right)):
+        if None in known:
+            canvas.line([(x, y), (far, y)], ink=QUIET, weight=0.9, dashes=(1.0, 2.0))
+        else:
+            canvas.line([(x, y - 2.4), (x, y + 2.4)], ink=QUIET, weight=0.9)
+
+
+def _names(canvas: Canvas, family: Family, layout: Layout) -> None:
+    for member, place in zip(family.members, layout.places, strict=True):
+        ink = RUST if member.life.disputed else INK
+        canvas.text(place.name_x, place.name_y, place.name, SMALL, ink=ink, halo=True)
+        if place.note:
+            x = place.name_end
+            canvas.text(
+                x, place.name_y, place.note, TINY, ink=QUIET, italic=True, align="right", halo=True
+            )
+        if not place.dated:
+            x, y = place.left, place.y
+            canvas.shape(
+                [(x - 3, y), (x, y - 3), (x + 3, y), (x, y + 3)], fill=PAPER, ink=INK, weight=0.8
+            )
+
+
+def _tie(canvas: Canvas, route: Route) -> None:
+    _tie_line(canvas, route)
+    _tie_ends(canvas, route)
+
+
+def _ink(tie: Tie) -> str:
+    return RUST if tie.disputed else RELATION_INK.get(tie.relation, INK)
+
+
+def _tie_line(canvas: Canvas, route: Route) -> None:
+    tie = route.tie
+    dashes: tuple[float, ...] = ()
+    if tie.disputed:
+        dashes = _DISPUTED
+    elif _unsure(tie):
+        dashes = _POSSIBLE
+    canvas.line(route.points, ink=_ink(tie), weight=1.0, dashes=dashes)
+
+
+def _tie_ends(canvas: Canvas, route: Route) -> None:
+    ink = _ink(route.tie)
+    start, end = route.points[0], route.points[-1]
+    if route.arrow:
+        canvas.dot(*start, 1.7, fill=ink)
+        _arrow(canvas, route.points[-2], end, ink)
+    else:
+        for at in (start, end):
+            canvas.dot(*at, 1.9, fill=PAPER, ink=ink, weight=0.9)
+    _letter(canvas, route.tie, route.letter, ink)
+
+
+def _arrow(canvas: Canvas, before: Point, end: Point, ink: str) -> None:
+    way = 1 if end[0] >= before[0] else -1
+    x, y = end
+    canvas.shape([(x, y), (x - way * 4.4, y - 2.4), (x - way * 4.4, y + 2.4)], fill=ink)
+
+
+def _letter(canvas: Canvas, tie: Tie, at: Point, ink: str) -> None:
+    x, y = at
+    if tie.disputed:
+        side = _DISC * 1.35
+        corners: Sequence[Point] = [(x - side, y), (x, y - side), (x + side, y), (x, y + side)]
+        canvas.shape(corners, fill=PAPER, ink=ink, weight=1.0)
+    else:
+        canvas.dot(x, y, _DISC, fill=PAPER, ink=ink, weight=0.9)
+    letter = relations()[tie.relation].letter
+    canvas.text(x, y + 0.1, letter, 6.2, ink=ink, bold=True, align="center")

@@ -1,0 +1,130 @@
+"""A picture made: its sheets as SVG and PNG, and the same in words."""
+
+import io
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+
+import matplotlib as mpl
+from matplotlib.figure import Figure
+
+from glost.publish.pictures.style import POINTS, settings
+from glost.record.files import write_whole
+
+FORMATS = (".svg", ".png")
+"""Endings of the files that can be written."""
+
+_HEAD = re.compile(r"\A.*?<svg ([^>]*)>.*?<defs>", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What a picture shows, in words.
+
+    Attributes
+    ----------
+    summary
+        A sentence or a few.
+    columns, rows
+        A table of the same data; the last two columns give passages and claims.
+    """
+
+    summary: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture of one or more sheets, each of which fits A4 and US Letter.
+
+    Attributes
+    ----------
+    title
+        What it shows.
+    words
+        The same in words, for those who cannot see it and to look things up in.
+    sheets
+        Draw each sheet.
+    """
+
+    title: str
+    words: Words
+    sheets: tuple[Callable[[], Figure], ...]
+
+    def svg(self, sheet: int = 0) -> str:
+        """Return a sheet as SVG, the same text every time.
+
+        Parameters
+        ----------
+        sheet
+            Which, counted from 0.
+
+        Returns
+        -------
+        str
+            One ``svg`` element, to stand alone or inside HTML: type as outlines, size in points,
+            title and description for readers of screens.
+
+        Raises
+        ------
+        IndexError
+            If there is no such sheet.
+        """
+        raw = self._written(sheet, "svg", POINTS, {"Date": None, "Creator": None}).decode()
+        title = escape(self.title + self._which(sheet))
+        said = f"<title>{title}</title>\n<desc>{escape(self.words.summary)}</desc>"
+        return _HEAD.sub(
+            lambda found: f'<svg role="img" aria-label="{title}" {found[1]}>\n{said}\n<defs>',
+            raw,
+            count=1,
+        )
+
+    def png(self, sheet: int = 0, dpi: int = 200) -> bytes:
+        """Return a sheet as PNG, the same bytes every time; IndexError if there is none such."""
+        said = {"Title": self.title + self._which(sheet), "Description": self.words.summary}
+        return self._written(sheet, "png", dpi, {"Software": None, **said})
+
+    def _written(self, sheet: int, form: str, dpi: float, metadata: dict[str, str | None]) -> bytes:
+        out = io.BytesIO()
+        with mpl.rc_context(settings()):
+            figure = self.sheets[sheet]()
+            figure.savefig(out, format=form, dpi=dpi, metadata=metadata)
+        return out.getvalue()
+
+    def _which(self, sheet: int) -> str:
+        return f", sheet {sheet + 1} of {len(self.sheets)}" if len(self.sheets) > 1 else ""
+
+    def write(self, path: Path) -> list[Path]:
+        """Write every sheet: ``runs.svg``, or ``runs-1.svg``, ``runs-2.svg`` if there are several.
+
+        Parameters
+        ----------
+        path
+            Where to; the ending says whether as SVG or PNG.
+
+        Returns
+        -------
+        list of Path
+            The files written.
+
+        Raises
+        ------
+        ValueError
+            If the ending is neither.
+        OSError
+            If a file cannot be written.
+        """
+        ending = path.suffix.lower()
+        if ending not in FORMATS:
+            raise ValueError(f'"{path.name}" must end in {" or ".join(FORMATS)}')
+        many = len(self.sheets) > 1
+        files = []
+        for sheet in range(len(self.sheets)):
+            file = path.with_stem(f"{path.stem}-{sheet + 1}") if many else path
+            content: str | bytes = self.svg(sheet) if ending == ".svg" else self.png(sheet)
+            write_whole(file, content)
+            files.append(file)
+        return files

@@ -1,0 +1,171 @@
+"""The chart of runs: shapes, marks or kilns along a time axis."""
+
+from collections.abc import Sequence
+from functools import partial
+
+from matplotlib.figure import Figure
+
+from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.model import Bar, Basis, Exhibit, Life, Member, Runs, together
+from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.style import BAND, LABEL, LONG, MARGIN, QUIET, RUST, SHORT, SMALL, TINY
+from glost.publish.pictures.timeline import Axis, mark, run, tick, year_span
+from glost.publish.pictures.words import rests_on, runs_in_words
+
+_BAR = 5.6
+_ROOMY, _TIGHT = 16.0, 12.6
+_AXES = 34.0
+"""Height of both rows of years."""
+_GROUP = 15.0
+
+
+def run_chart(chart: Runs) -> Picture:
+    """Draw a chart of runs.
+
+    Parameters
+    ----------
+    chart
+        What is charted.
+
+    Returns
+    -------
+    Picture
+        Lying on its side if the bars fit so, upright if not, on several sheets if need be.
+    """
+    basis = together([bar.basis for bar in chart.bars] + [e.basis for _, e in _exhibits(chart)])
+    parts = _sheets(chart, basis)
+    drawn = [
+        partial(_sheet, chart, bars, basis, place, len(parts), wide, pitch)
+        for place, (bars, wide, pitch) in enumerate(parts)
+    ]
+    return Picture(chart.title, runs_in_words(chart), tuple(drawn))
+
+
+def _exhibits(chart: Runs) -> list[tuple[Bar, Exhibit]]:
+    return [(bar, exhibit) for bar in chart.bars for exhibit in bar.exhibits]
+
+
+def _sheets(chart: Runs, basis: Basis) -> list[tuple[tuple[Bar, ...], float, float]]:
+    """Part the bars into sheets: the bars, the width of the sheet, the height of a bar's row."""
+    frame = _frame(chart, basis, 0, 2)
+    for wide, high, pitch in ((LONG, SHORT, _ROOMY), (SHORT, LONG, _ROOMY), (SHORT, LONG, _TIGHT)):
+        if _height(chart.bars, pitch) + frame.head(wide) + frame.foot(wide) <= high:
+            return [(chart.bars, wide, pitch)]
+    room = LONG - frame.head(SHORT) - frame.foot(SHORT)
+    sheets: list[list[Bar]] = [[]]
+    for bar in chart.bars:
+        if sheets[-1] and _height([*sheets[-1], bar], _TIGHT) > room:
+            sheets.append([])
+        sheets[-1].append(bar)
+    return [(tuple(bars), SHORT, _TIGHT) for bars in sheets]
+
+
+def _height(bars: Sequence[Bar], pitch: float) -> float:
+    groups = {bar.group for bar in bars} - {""}
+    return _AXES + len(groups) * _GROUP + len(bars) * pitch
+
+
+def _frame(chart: Runs, basis: Basis, sheet: int, sheets: int) -> Frame:
+    kinds = {exhibit.kind for _, exhibit in _exhibits(chart)}
+    return Frame(
+        chart.title, chart.note, rests_on(basis), run_legend(chart.bars, kinds), sheet, sheets
+    )
+
+
+def run_legend(bars: Sequence[Bar | Member], kinds: set[str]) -> list[tuple[str, Draw]]:
+    """Return the signs that a chart of these bars needs, with what they mean."""
+
+    def swatch(life: Life) -> Draw:
+        return lambda canvas, x, y: run(canvas, Axis(1, 9, x, x + 22), life, y, _BAR)
+
+    day = [0, *(365 * year + 1 for year in range(10))]
+    certain = Life((day[1], day[1]), (day[9], day[9]))
+    possible = Life((day[1], day[9]), (day[1], day[9]))
+    going = Life((day[1], day[1]), (day[3], None))
+    disputed = Life((day[1], day[9]), (day[1], day[9]), disputed=True)
+    found = [("certainly", swatch(certain)), ("possibly", swatch(possible))]
+    if any(bar.life.known and None in bar.life.possible for bar in bars):
+        found.append(("no end (or beginning) known", swatch(going)))
+    if any(bar.life.disputed for bar in bars):
+        found.append(("sources cannot all be right", swatch(disputed)))
+    for kind, text in (("piece", "dated piece"), ("list", "dated list")):
+        if kind in kinds:
+            found.append((text, lambda c, x, y, kind=kind: mark(c, kind, x + 11, y + 2)))
+    return found
+
+
+def _sheet(
+    chart: Runs,
+    bars: Sequence[Bar],
+    basis: Basis,
+    sheet: int,
+    sheets: int,
+    wide: float,
+    pitch: float,
+) -> Figure:
+    frame = _frame(chart, basis, sheet, sheets)
+    high = frame.head(wide) + _height(bars, pitch) + frame.foot(wide)
+    canvas = Canvas(wide, high)
+    left = MARGIN + names_room(bars, wide)
+    axis = chart_axis(chart.bars, left, wide - MARGIN)
+    top = frame.head(wide) + _AXES / 2
+    draw_bars(canvas, axis, bars, top, pitch)
+    frame.draw(canvas)
+    return canvas.figure
+
+
+def names_room(bars: Sequence[Bar], wide: float) -> float:
+    """Return how much width the names of bars need: up to a third of the sheet."""
+    widest = max((width(_name(bar), LABEL) + _note(bar) for bar in bars), default=0.0)
+    return min(widest + 20, wide * 0.36)
+
+
+def _name(bar: Bar) -> str:
+    return bar.name
+
+
+def _note(bar: Bar) -> float:
+    return width(bar.note, TINY, False, True) + 6 if bar.note else 0.0
+
+
+def chart_axis(bars: Sequence[Bar], left: float, right: float) -> Axis:
+    """Lay out a time axis that holds all that is known of some bars."""
+    days = [day for bar in bars for day in (*bar.life.begin, *bar.life.end)]
+    days += [day for bar in bars for exhibit in bar.exhibits for day in exhibit.when]
+    first, last = year_span(days)
+    assert first is not None and last is not None
+    return Axis(first - 1, last + 1, left, right)
+
+
+def draw_bars(canvas: Canvas, axis: Axis, bars: Sequence[Bar], top: float, pitch: float) -> float:
+    """Draw bars under their headings; return the height at which they end."""
+    bottom = top + _height(bars, pitch) - _AXES
+    axis.draw(canvas, top, bottom)
+    y, group = top, ""
+    for bar in bars:
+        if bar.group and bar.group != group:
+            canvas.box(MARGIN, y, canvas.wide - 2 * MARGIN, _GROUP, fill=BAND)
+            canvas.text(MARGIN + 3, y + _GROUP / 2, bar.group, SMALL, bold=True, ink=QUIET)
+            y += _GROUP
+        group = bar.group
+        _bar(canvas, axis, bar, y + pitch / 2 + 1)
+        y += pitch
+    return bottom
+
+
+def _bar(canvas: Canvas, axis: Axis, bar: Bar, y: float) -> None:
+    room = axis.left - MARGIN - 8
+    ink = RUST if bar.life.disputed else "#1c1b19"
+    name = fit(bar.name, LABEL, room)
+    canvas.text(MARGIN + 3, y, name, LABEL, ink=ink)
+    used = width(name, LABEL) + 8
+    if bar.note:
+        note = fit(bar.note, TINY, room - used, italic=True)
+        canvas.text(MARGIN + 3 + used, y + 0.4, note, TINY, ink=QUIET, italic=True)
+    if not bar.life.known:
+        text = "nothing known of its dates"
+        canvas.text(axis.left + 6, y, text, TINY, ink=QUIET, italic=True, halo=True)
+    run(canvas, axis, bar.life, y, _BAR)
+    for exhibit in bar.exhibits:
+        tick(canvas, axis, exhibit, y, _BAR)

@@ -1,0 +1,100 @@
+"""The house style: page, type and ink, the same for every picture.
+
+Everything that matters is told apart by pattern, line or letter as well as by colour, so that a
+picture printed in black loses nothing.
+"""
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.font_manager import FontProperties
+from matplotlib.ft2font import FT2Font
+
+POINTS = 72.0
+"""Points to the inch; pictures are laid out in points."""
+
+LONG, SHORT = 9.6 * POINTS, 7.1 * POINTS
+"""Sides of what can be printed on A4 and on US Letter alike, with margins of half an inch."""
+
+MARGIN = 14.0
+
+TITLE, LABEL, SMALL, TINY = 14.0, 8.6, 7.4, 6.6
+"""Sizes of type in points."""
+
+INK = "#1c1b19"
+QUIET = "#5f5a52"
+RULE = "#cfc8bb"
+PAPER = "#ffffff"
+BAND = "#f4f1ea"
+COBALT = "#1f4a80"
+PALE = "#e3ebf4"
+RUST = "#b5471d"
+BLUSH = "#f8e4da"
+
+RELATION_INK = {
+    "copied": "#1f4a80",
+    "redesigned": "#b5471d",
+    "reissued": "#8a6d00",
+    "derived": "#4a8a86",
+    "succeeded": "#1c1b19",
+    "moulds": "#8b5e9b",
+    "flatware": "#6f8f3a",
+    "work": "#7a746a",
+}
+"""Ink of each kind of tie; its letter says the same."""
+
+_FACES = {
+    (False, False): "DejaVuSans.ttf",
+    (True, False): "DejaVuSans-Bold.ttf",
+    (False, True): "DejaVuSans-Oblique.ttf",
+    (True, True): "DejaVuSans-BoldOblique.ttf",
+}
+_TITLES = "STIXGeneralBol.ttf"
+_PLAINEST = ("DejaVuSans.ttf", "LastResortHE-Regular.ttf")
+
+
+def settings() -> dict[str, Any]:
+    """Return matplotlib's settings while a picture is drawn and written."""
+    return {
+        "hatch.linewidth": 0.55,
+        "svg.fonttype": "path",
+        "svg.hashsalt": "glost",
+        "text.parse_math": False,
+        "text.usetex": False,
+        "path.simplify": False,
+        "path.sketch": None,
+        "axes.unicode_minus": True,
+        "font.enable_last_resort": True,
+    }
+
+
+def face(
+    text: str, size: float, *, bold: bool = False, italic: bool = False, title: bool = False
+) -> FontProperties:
+    """Choose a face that matplotlib ships and that has every letter of the text.
+
+    Parameters
+    ----------
+    text
+        What will be set in it.
+    size
+        In points.
+    bold, italic, title
+        How it should look; given up for a plainer face if a letter is wanting.
+    """
+    wanted = (_TITLES,) if title else ()
+    for name in (*wanted, _FACES[bold, italic], *_PLAINEST):
+        if all(ord(letter) in _letters(name) for letter in text if not letter.isspace()):
+            break
+    return FontProperties(fname=str(_folder() / name), size=size)
+
+
+def _folder() -> Path:
+    return Path(mpl.get_data_path()) / "fonts" / "ttf"
+
+
+@cache
+def _letters(name: str) -> frozenset[int]:
+    return frozenset(FT2Font(str(_folder() / name)).get_charmap())
