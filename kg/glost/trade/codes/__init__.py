@@ -1,8 +1,7 @@
 """Numbers and date codes: schemes from claims, codes read by them and made by them.
 
 A scheme is data: a pattern with named parts, and rows that say what each value of a part means.
-Where sources differ, a code has several readings,
-each with the claims it rests on.
+Where sources differ, a code has several readings, each with the claims it rests on.
 """
 
 from glost.trade.codes.decoding import Decoded, decode
