@@ -68,14 +68,15 @@ class Expander:
             In the order of the columns, each once.
         """
         found: dict[Triple, None] = {}
+        names: dict[int, URIRef] = {}
         for giver in self.givers:
             column = giver.column
             if column.virtual:
                 if not column.when or any(name in values for name in column.when):
-                    found[_statement(giver, values, "")] = None
+                    found[_statement(giver, values, "", names)] = None
             elif cell := values.get(column.name, ""):
                 for part in cell.split(SEPARATOR) if column.many else (cell,):
-                    found[_statement(giver, values, part)] = None
+                    found[_statement(giver, values, part, names)] = None
         return tuple(found)
 
 
@@ -92,15 +93,27 @@ def _giver(column: Column, base: str, schemes: Mapping[str, Scheme]) -> Giver:
     return Giver(column, about, named, value, concepts, datatype)
 
 
-def _statement(giver: Giver, values: Mapping[str, str], part: str) -> Triple:
-    subject = URIRef(giver.about.expand(values))
-    predicate = URIRef(giver.property.expand(values))
+def _statement(
+    giver: Giver, values: Mapping[str, str], part: str, names: dict[int, URIRef]
+) -> Triple:
+    """Make one statement; `names` holds what the row's templates gave so far."""
+    subject = _named(giver.about, values, names)
+    predicate = _named(giver.property, values, names)
     if giver.concepts is not None and part in giver.concepts:
         return subject, predicate, giver.concepts[part]
     if giver.value is not None:
-        at = {**values, giver.column.name: part} if giver.column.many else values
-        return subject, predicate, URIRef(giver.value.expand(at))
+        if giver.column.many:
+            at = {**values, giver.column.name: part}
+            return subject, predicate, URIRef(giver.value.expand(at))
+        return subject, predicate, _named(giver.value, values, names)
     return subject, predicate, literal(part, giver.column.base, giver.datatype)
+
+
+def _named(template: Template, values: Mapping[str, str], names: dict[int, URIRef]) -> URIRef:
+    found = names.get(id(template))
+    if found is None:
+        found = names[id(template)] = URIRef(template.expand(values))
+    return found
 
 
 def literal(part: str, base: str, datatype: URIRef | None) -> Literal:

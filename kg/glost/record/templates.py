@@ -7,7 +7,7 @@ An undefined variable expands to nothing.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from urllib.parse import quote, unquote
 
 _PART = re.compile(r"\{([+.]?)([A-Za-z0-9_,]+)\}")
@@ -45,7 +45,7 @@ class Template:
             for name in names:
                 value = values.get(name, "")
                 if value:
-                    text = quote(value, safe=_RESERVED if operator == "+" else "")
+                    text = _quoted(value, _RESERVED if operator == "+" else "")
                     out.append("." + text if operator == "." else text)
         return "".join(out)
 
@@ -62,6 +62,11 @@ class Template:
         if found is None:
             return None
         return {name: unquote(value) for name, value in found.groupdict().items() if value}
+
+
+@lru_cache(maxsize=1 << 17)
+def _quoted(value: str, left: str) -> str:
+    return quote(value, safe=left)
 
 
 @cache
