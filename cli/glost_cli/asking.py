@@ -12,7 +12,7 @@ from glost.answer.questions import Answer, Value, catalogue, describe, question
 from glost.answer.showing import Shown, Told, find_thing
 from glost.answer.showing import show as show_thing
 from glost.answer.sparql import Result
-from glost.record.wording import label, side
+from glost.record.wording import label
 from glost_cli import options, printing
 
 
@@ -124,11 +124,7 @@ def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None
     for cells, row in zip(rows, answer.rows, strict=True):
         console.print()
         console.print(Text(" · ".join(cell for cell in cells if cell), style="bold"))
-        for claim in row.support:
-            told = side(claim, graph)
-            console.print(Text(f"    {told.says}"))
-            place = ", ".join(part for part in (told.source, told.passage) if part)
-            console.print(Text(f"        {place}  [{told.read_from}]", style="dim"))
+        printing.support(row.support, graph)
 
 
 @click.command()

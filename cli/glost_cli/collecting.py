@@ -5,7 +5,6 @@ from datetime import date
 from pathlib import Path
 
 import click
-from rich.text import Text
 
 from glost.answer.ahead import build_ahead
 from glost.answer.holdings import holdings
@@ -72,7 +71,7 @@ def check(
         columns = ["severity", "kind", "about", "message", "claims", "passages", "remedy"]
         printing.as_csv(columns, [_flat(finding) for finding in shown])
     else:
-        _print(shown)
+        printing.findings(shown)
         counts = Counter(finding.severity for finding in found)
         words = ", ".join(f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in _RANK)
         click.echo(f"{len(desk.belief.claims)} claims hold; {words}.")
@@ -90,26 +89,6 @@ def _flat(finding: Finding) -> list[str]:
         " | ".join(finding.passages),
         finding.remedy,
     ]
-
-
-def _print(found: list[Finding]) -> None:
-    console = printing.console()
-    for finding in found:
-        console.print(
-            Text(f"{finding.severity}", style="bold"),
-            Text(f"({finding.kind})", style="dim"),
-            Text(finding.message),
-        )
-        for side in finding.sides:
-            certainty = f" ({side.certainty})" if side.certainty else ""
-            console.print(Text(f"    {side.says}{certainty}"))
-            place = ", ".join(part for part in (side.source, side.passage) if part)
-            claim = side.claim.rsplit("/", 1)[-1]
-            read_from = f"  [{side.read_from}, claim {claim}]" if side.read_from else ""
-            console.print(Text(f"        {place}{read_from}", style="dim"))
-        if finding.remedy:
-            console.print(Text(f"    What to do: {finding.remedy}"))
-        console.print()
 
 
 @click.command()

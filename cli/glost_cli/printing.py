@@ -9,10 +9,15 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 import click
+from rdflib import Graph
 from rich import box
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
+
+from glost.findings import Finding
+from glost.record.claims import Claim
+from glost.record.wording import side
 
 _PIPED = 160
 
@@ -61,3 +66,34 @@ def result(form: str, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> 
         as_json([dict(zip(columns, row, strict=True)) for row in rows])
     else:
         table(columns, rows)
+
+
+def findings(found: Iterable[Finding]) -> None:
+    """Print findings, each with what every claim says and what could be done."""
+    out = console()
+    for finding in found:
+        out.print(
+            Text(f"{finding.severity}", style="bold"),
+            Text(f"({finding.kind})", style="dim"),
+            Text(finding.message),
+        )
+        for side in finding.sides:
+            certainty = f" ({side.certainty})" if side.certainty else ""
+            out.print(Text(f"    {side.says}{certainty}"))
+            place = ", ".join(part for part in (side.source, side.passage) if part)
+            claim = side.claim.rsplit("/", 1)[-1]
+            read_from = f"  [{side.read_from}, claim {claim}]" if side.read_from else ""
+            out.print(Text(f"        {place}{read_from}", style="dim"))
+        if finding.remedy:
+            out.print(Text(f"    What to do: {finding.remedy}"))
+        out.print()
+
+
+def support(claims: Iterable[Claim], graph: Graph) -> None:
+    """Print what each claim says, with its source and passage, file and row."""
+    out = console()
+    for claim in claims:
+        told = side(claim, graph)
+        out.print(Text(f"    {told.says}"))
+        place = ", ".join(part for part in (told.source, told.passage) if part)
+        out.print(Text(f"        {place}  [{told.read_from}]", style="dim"))

@@ -19,6 +19,7 @@ from glost.trade.kilns.figures import PERIODIC, READERS, TUNNEL, Figures
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.kilns.periodic import Periodic
 from glost.trade.kilns.reckoned import Reckoned
+from glost.trade.kilns.replacing import replacing
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zoning import of_zone, rates, zonings
 
@@ -187,6 +188,7 @@ def _reckoned(figures: Figures, graph: Graph, kiln: URIRef, chart: Chart | None)
     if TUNNEL in kinds or not kinds:
         tunnel = Tunnel(figures, kiln)
         yield from (Line("", each) for each in tunnel.reckonings())
+        yield from (Line("", each) for each in replacing(figures, tunnel))
         yield from _of_zones(figures, graph, tunnel, chart)
 
 

@@ -143,24 +143,6 @@ class Tunnel:
                 "output of a day x days a year in use", lambda t, w, d: 1440 / t * w * d,
                 self.push, self.ware, self.figures.assumed["days-in-use"].input(),
             )  # fmt: skip
-        replaced = self._replaced()
-        if replaced and output:
-            yield reckon(
-                "output of each kiln it replaced, had it made as much as they",
-                output.unit, "output / kilns replaced",
-                lambda t, w, n: 1440 / t * w / n, *output.inputs, replaced,
-            )  # fmt: skip
-
-    def _replaced(self) -> Input | None:
-        belief = self.figures.belief
-        replaced = sorted(set(belief.graph.objects(self.kiln, GLOST.replaces)), key=str)
-        if not replaced:
-            return None
-        claims = [c for k in replaced for c in belief.rests_on((self.kiln, GLOST.replaces, k))]
-        count = Fraction(len(replaced))
-        return Input(
-            "kilns replaced", count, count, "kilns", (f"{len(replaced)}",), in_order(claims)
-        )
 
 
 def _positive(given: Input | None) -> Input | None:

@@ -1,0 +1,269 @@
+"""A plant's firing history, and its capacity through time with what is assumed in it."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+from typing import Any, TypeAlias
+
+from rdflib import Graph, URIRef
+
+from glost.findings import Finding
+from glost.names import GLOST, SCHEMES
+from glost.record.belief import Belief
+from glost.record.claims import Claim
+from glost.record.wording import label
+from glost.trade.cautions import Caution, cautions_for
+from glost.trade.kilns.assumptions import Assumptions, usual
+from glost.trade.kilns.figures import PERIODIC, TUNNEL, Figures
+from glost.trade.kilns.findings import kiln_findings
+from glost.trade.kilns.periodic import Periodic
+from glost.trade.kilns.reckoned import Reckoned, in_order, reckon
+from glost.trade.kilns.replacing import BISQUE
+from glost.trade.kilns.timeline import Bounds, Stay, stays, years
+from glost.trade.kilns.tunnel import Tunnel
+
+FIRINGS = (BISQUE, URIRef(f"{SCHEMES}firing/glost"), URIRef(f"{SCHEMES}firing/decorating"))
+"""The firings in the order in which ware went through them."""
+UNIT = "dozen a day"
+Outputs: TypeAlias = Mapping[tuple[URIRef, URIRef], Reckoned | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """Years in which a plant had the same kilns for one firing.
+
+    Attributes
+    ----------
+    firing
+        The firing.
+    first, last
+        The years, both inclusive.
+    certain, possible
+        Kilns certainly, and kilns possibly in use on some day of each of these years; the second
+        include the first.
+    capacity
+        What they came to in dozens a day: the least that those certainly in use, and the most
+        that those possibly in use came to. None if nothing is known of any.
+    left_out
+        Kilns possibly in use whose output nothing tells, so that the capacity leaves them out.
+    claims
+        The claims under kilns and figures.
+    """
+
+    firing: URIRef
+    first: int
+    last: int
+    certain: tuple[URIRef, ...]
+    possible: tuple[URIRef, ...]
+    capacity: Reckoned | None
+    left_out: tuple[URIRef, ...]
+    claims: tuple[Claim, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlantReport:
+    """A plant's kilns through time.
+
+    Attributes
+    ----------
+    plant, name
+        The plant, and what it is called.
+    stays
+        When each kiln was in use.
+    names
+        What each kiln, kind and firing is called.
+    periods
+        Its kilns and its capacity through time, firing by firing.
+    findings
+        Where figures of its kilns disagree.
+    cautions
+        What must be said with it.
+    """
+
+    plant: URIRef
+    name: str
+    stays: tuple[Stay, ...]
+    names: Mapping[URIRef, str]
+    periods: tuple[Period, ...]
+    findings: tuple[Finding, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """Everything assumed in any figure, in words, each once."""
+        found = [a for p in self.periods if p.capacity for a in p.capacity.assumptions]
+        if any(stay.end_assumed for stay in self.stays):
+            found.append(
+                "a kiln whose end no source gives is taken not to have outlasted its plant"
+            )
+        return tuple(dict.fromkeys(found))
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as plain values, for JSON; days as day numbers."""
+        return {
+            "plant": str(self.plant),
+            "name": self.name,
+            "kilns": [_stay_dict(stay) for stay in self.stays],
+            "capacity": [_period_dict(period) for period in self.periods],
+            "assumptions": list(self.assumptions),
+            "findings": [finding.as_dict() for finding in self.findings],
+            "cautions": [caution.text for caution in self.cautions],
+        }
+
+
+def _stay_dict(stay: Stay) -> dict[str, Any]:
+    return {
+        "kiln": str(stay.kiln),
+        "kinds": [str(kind) for kind in stay.kinds],
+        "firings": [str(firing) for firing in stay.firings],
+        "begin": list(stay.begin),
+        "end": list(stay.end),
+        "end_assumed": stay.end_assumed,
+        "claims": [str(claim.iri) for claim in stay.claims],
+    }
+
+
+def _period_dict(period: Period) -> dict[str, Any]:
+    return {
+        "firing": str(period.firing),
+        "first": period.first,
+        "last": period.last,
+        "certain": [str(kiln) for kiln in period.certain],
+        "possible": [str(kiln) for kiln in period.possible],
+        "capacity": period.capacity.as_dict() if period.capacity else None,
+        "left_out": [str(kiln) for kiln in period.left_out],
+        "claims": [str(claim.iri) for claim in period.claims],
+    }
+
+
+def plant_report(
+    belief: Belief,
+    graph: Graph,
+    plant: URIRef,
+    bounds: Bounds,
+    assumed: Assumptions | None = None,
+) -> PlantReport:
+    """Gather a plant's kilns through time and reckon its capacity.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    graph
+        The same with the vocabulary, for wording.
+    plant
+        The plant.
+    bounds
+        Gives the days between which the begin and the end of a kiln or plant lie:
+        `glost.trade.kilns.timeline.claimed_bounds`, or anything tighter.
+    assumed
+        What is assumed for want of a source; the usual if None.
+    """
+    figures = Figures(belief, usual() if assumed is None else assumed)
+    found = stays(belief, plant, bounds)
+    outputs = {
+        (stay.kiln, firing): daily(figures, stay, firing)
+        for stay in found
+        for firing in stay.firings
+    }
+    concepts = {c for stay in found for c in (stay.kiln, *stay.kinds, *stay.firings)}
+    kilns = {str(stay.kiln) for stay in found}
+    wrong = kiln_findings(belief, graph, figures.assumed)
+    return PlantReport(
+        plant,
+        label(plant, graph),
+        found,
+        {each: label(each, graph) for each in sorted({*concepts, *FIRINGS})},
+        tuple(p for firing in FIRINGS for p in _periods(firing, found, outputs)),
+        tuple(finding for finding in wrong if kilns & set(finding.about)),
+        cautions_for(("Plant",)),
+    )
+
+
+def daily(figures: Figures, stay: Stay, firing: URIRef) -> Reckoned | None:
+    """Reckon what a kiln came to in dozens a day, by its figures, as stated, or as assumed.
+
+    Parameters
+    ----------
+    figures
+        What is said of kilns.
+    stay
+        The kiln's time in its plant.
+    firing
+        The firing in question.
+
+    Returns
+    -------
+    Reckoned or None
+        None if nothing tells: sources count its ware otherwise, and nothing is assumed of its
+        kind of kiln.
+    """
+    kinds = figures.kinds(stay.kiln)
+    if TUNNEL in kinds:
+        found = Tunnel(figures, stay.kiln).output()
+    elif PERIODIC in kinds:
+        found = Periodic(figures, stay.kiln).output()
+    else:
+        found = None
+    if found is not None and found.unit == UNIT:
+        return found
+    stated = figures.input(stay.kiln, GLOST.statedOutput, "dozen")
+    if stated is not None:
+        return reckon("output", UNIT, "as stated", lambda given: given, stated)
+    if PERIODIC in kinds and firing == BISQUE:
+        assumed = figures.assumed["periodic-bisque-output"].input()
+        return reckon("output", UNIT, "as assumed", lambda given: given, assumed)
+    return None
+
+
+def _periods(firing: URIRef, found: tuple[Stay, ...], outputs: Outputs) -> Iterator[Period]:
+    """Put together years in which the same kilns were certainly and possibly in use."""
+    of = tuple(stay for stay in found if firing in stay.firings)
+
+    def kilns(year: int) -> tuple[tuple[Stay, ...], tuple[Stay, ...]]:
+        possible = tuple(stay for stay in of if stay.possibly(year))
+        return tuple(stay for stay in possible if stay.certainly(year)), possible
+
+    for (certain, possible), run in groupby(years(of), key=kilns):
+        span = list(run)
+        if possible:
+            capacity = _capacity(firing, certain, possible, outputs)
+            yield Period(
+                firing,
+                span[0],
+                span[-1],
+                tuple(stay.kiln for stay in certain),
+                tuple(stay.kiln for stay in possible),
+                capacity,
+                tuple(s.kiln for s in possible if outputs[s.kiln, firing] is None),
+                in_order(
+                    [*(c for stay in possible for c in stay.claims),
+                     *(capacity.claims if capacity else ())]
+                ),
+            )  # fmt: skip
+
+
+def _capacity(
+    firing: URIRef, certain: tuple[Stay, ...], possible: tuple[Stay, ...], outputs: Outputs
+) -> Reckoned | None:
+    """Add up outputs; a kiln that served several firings may have made nothing of this one."""
+    low, high, inputs = Fraction(0), Fraction(0), []
+    for stay in possible:
+        output = outputs[stay.kiln, firing]
+        if output is None:
+            continue
+        high += output.high
+        low += output.low if stay in certain and len(stay.firings) == 1 else 0
+        slug = str(stay.kiln).rsplit("/", 1)[-1]
+        inputs += [
+            each if each.assumed and not each.given else replace(each, name=f"{slug} {each.name}")
+            for each in output.inputs
+        ]
+    if not inputs:
+        return None
+    formula = (
+        "the least that the kilns certainly in use came to, and the most that those possibly in "
+        "use did, added up"
+    )
+    return Reckoned("capacity", low, high, UNIT, formula, tuple(dict.fromkeys(inputs)))

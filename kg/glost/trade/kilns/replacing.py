@@ -1,0 +1,80 @@
+"""How many periodic kilns a tunnel kiln replaced, and how many would have made as much."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from rdflib import URIRef
+
+from glost.names import GLOST, SCHEMES
+from glost.trade.kilns.figures import Figures
+from glost.trade.kilns.periodic import Periodic
+from glost.trade.kilns.reckoned import Input, Reckoned, in_order, reckon
+from glost.trade.kilns.tunnel import Tunnel
+
+BISQUE = URIRef(f"{SCHEMES}firing/bisque")
+
+
+def replacing(figures: Figures, tunnel: Tunnel) -> Iterator[Reckoned]:
+    """Set a tunnel kiln's output against the periodic kilns it replaced.
+
+    What each of them came to, had they made as much together, is the output over their number.
+    How many of one kind would make as much is the output over that of one: of a replaced kiln
+    whose own figures tell it, else, for a bisque kiln whose ware is counted in dozens, as assumed.
+    """
+    output = tunnel.output()
+    if output is None or tunnel.push is None or tunnel.ware is None:
+        return
+    replaced = sorted(set(figures.belief.graph.objects(tunnel.kiln, GLOST.replaces)), key=str)
+    if replaced:
+        yield reckon(
+            "output of each kiln it replaced, had they made as much together",
+            output.unit,
+            "output / kilns replaced",
+            lambda t, w, n: 1440 / t * w / n,
+            tunnel.push,
+            tunnel.ware,
+            _count(figures, tunnel.kiln, len(replaced)),
+        )
+    known = [one for kiln in replaced if (one := _one(figures, kiln, output.unit)) is not None]
+    if not known and tunnel.ware.unit == "dozen" and _bisque(figures, tunnel.kiln):
+        known = [figures.assumed["periodic-bisque-output"].input()]
+    for one in known:
+        yield reckon(
+            "periodic kilns that would make as much",
+            "kilns",
+            "output / output of one periodic kiln",
+            lambda t, w, each: 1440 / t * w / each,
+            tunnel.push,
+            tunnel.ware,
+            one,
+        )
+
+
+def _count(figures: Figures, kiln: URIRef, count: int) -> Input:
+    belief = figures.belief
+    claims = [
+        claim
+        for other in belief.graph.objects(kiln, GLOST.replaces)
+        for claim in belief.rests_on((kiln, GLOST.replaces, other))
+    ]
+    number = Fraction(count)
+    return Input("kilns replaced", number, number, "kilns", (f"{count}",), in_order(claims))
+
+
+def _one(figures: Figures, kiln: object, unit: str) -> Input | None:
+    """Return what a replaced kiln came to in a day, if sources tell it in that unit."""
+    if not isinstance(kiln, URIRef):
+        return None
+    output = Periodic(figures, kiln).output()
+    if output is None or output.unit != unit:
+        return None
+    slug = str(kiln).rsplit("/", 1)[-1]
+    given = tuple(f"{each.name} {' or '.join(each.given)}" for each in output.inputs if each.given)
+    return Input(
+        f"output of {slug}", output.low, output.high, unit, given, output.claims,
+        "; ".join(output.assumptions),
+    )  # fmt: skip
+
+
+def _bisque(figures: Figures, kiln: URIRef) -> bool:
+    return (kiln, GLOST.firing, BISQUE) in figures.belief.graph
