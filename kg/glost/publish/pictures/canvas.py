@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from typing import Any, Literal
 
 from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.figure import Figure
@@ -24,15 +25,17 @@ def width(
     text: str, size: float, bold: bool = False, italic: bool = False, title: bool = False
 ) -> float:
     """Measure a line of type, in points."""
-    renderer = _measure()
+    renderer: Any = _measure()
     # Measured large, where rounding to whole dots no longer tells.
     properties = face(text, size, bold=bold, italic=italic, title=title)
     return float(renderer.get_text_width_height_descent(text, properties, False)[0]) / _FINE
 
 
 @cache
-def _measure() -> RendererAgg:
-    return RendererAgg(8, 8, POINTS * _FINE)
+def _measure() -> Any:
+    # matplotlib gives its renderers no types.
+    renderer: Any = RendererAgg
+    return renderer(8, 8, POINTS * _FINE)
 
 
 def fit(text: str, size: float, room: float, *, bold: bool = False, italic: bool = False) -> str:
@@ -101,14 +104,15 @@ class Canvas:
         bold: bool = False,
         italic: bool = False,
         title: bool = False,
-        align: str = "left",
+        align: Literal["left", "center", "right"] = "left",
         turned: float = 0.0,
-        halo: bool = False,
+        halo: str = "",
     ) -> None:
         """Set a line of type, its middle at height y.
 
         `align` is ``left``, ``center`` or ``right``; `turned` in degrees, anticlockwise, about
-        that end of the base line; `halo` keeps it legible over lines.
+        that end of the base line; `halo`, the ink of what lies under it, keeps it legible over
+        lines.
         """
         artist = Text(
             x,
@@ -124,7 +128,7 @@ class Canvas:
             zorder=self._next(),
         )
         if halo:
-            artist.set_path_effects([withStroke(linewidth=2.4, foreground=PAPER)])
+            artist.set_path_effects([withStroke(linewidth=2.4, foreground=halo)])
         self._axes.add_artist(artist)
 
     def line(
@@ -134,25 +138,20 @@ class Canvas:
         ink: str = INK,
         weight: float = 0.8,
         dashes: tuple[float, ...] = (),
-        halo: bool = False,
     ) -> None:
         """Draw a line through points; `dashes` are lengths on and off in points."""
-        for colour, extra in ((PAPER, 2.0), (ink, 0.0)) if halo else ((ink, 0.0),):
-            style: str | tuple[float, tuple[float, ...]] = "solid"
-            if dashes and colour == ink:
-                style = (0.0, tuple(length / weight for length in dashes))
-            artist = Line2D(
-                [x for x, _ in points],
-                [y for _, y in points],
-                color=colour,
-                linewidth=weight + extra,
-                linestyle=style,
-                dash_capstyle="butt",
-                solid_capstyle="butt",
-                solid_joinstyle="round",
-                zorder=self._next(),
-            )
-            self._axes.add_line(artist)
+        artist = Line2D(
+            [x for x, _ in points],
+            [y for _, y in points],
+            color=ink,
+            linewidth=weight,
+            linestyle=(0.0, tuple(length / weight for length in dashes)) if dashes else "solid",
+            dash_capstyle="butt",
+            solid_capstyle="butt",
+            solid_joinstyle="round",
+            zorder=self._next(),
+        )
+        self._axes.add_line(artist)
 
     def box(
         self,

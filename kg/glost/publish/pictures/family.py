@@ -6,9 +6,9 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas, Point
-from glost.publish.pictures.family_layout import LANE, Layout, Route, lay_out
+from glost.publish.pictures.family_layout import Layout, Route, lay_out
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, Family, Tie, together
+from glost.publish.pictures.model import Basis, Family, Life, Tie, together
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.runs import run_legend
 from glost.publish.pictures.style import (
@@ -25,7 +25,7 @@ from glost.publish.pictures.style import (
     SMALL,
     TINY,
 )
-from glost.publish.pictures.timeline import run
+from glost.publish.pictures.timeline import Axis, run
 from glost.publish.pictures.words import family_in_words, rests_on
 from glost.trade.lineage import relations
 
@@ -141,16 +141,17 @@ def _lanes(canvas: Canvas, family: Family, layout: Layout) -> None:
         canvas.text(
             x - 2, layout.top - 7, "no date known", TINY, ink=QUIET, italic=True, align="right"
         )
-    for lane, place in zip(family.lanes, layout.lanes, strict=True):
-        if lane.life.known:
-            _firm(canvas, layout, lane.life.begin, lane.life.end, place.firm)
+    for each, place in zip(family.lanes, layout.lanes, strict=True):
+        if each.life.known:
+            _firm(canvas, layout.axis, each.life, place.firm)
 
 
-def _firm(canvas, layout, begin, end, y):  # type: ignore[no-untyped-def]
-    days = [day for day in (*begin, *end) if day is not None]
-    left, right = layout.axis.at(min(days)), layout.axis.at(max(days) + 1)
+def _firm(canvas: Canvas, axis: Axis, life: Life, y: float) -> None:
+    """Draw a firm's own life as a line; dotted where its end or beginning is open."""
+    days = [day for day in (*life.begin, *life.end) if day is not None]
+    left, right = axis.at(min(days)), axis.at(max(days) + 1)
     canvas.line([(left, y), (right, y)], ink=QUIET, weight=1.6)
-    for known, x, far in ((begin, left, layout.axis.left), (end, right, layout.axis.right)):
+    for known, x, far in ((life.begin, left, axis.left), (life.end, right, axis.right)):
         if None in known:
             canvas.line([(x, y), (far, y)], ink=QUIET, weight=0.9, dashes=(1.0, 2.0))
         else:
@@ -160,11 +161,12 @@ def _firm(canvas, layout, begin, end, y):  # type: ignore[no-untyped-def]
 def _names(canvas: Canvas, family: Family, layout: Layout) -> None:
     for member, place in zip(family.members, layout.places, strict=True):
         ink = RUST if member.life.disputed else INK
-        canvas.text(place.name_x, place.name_y, place.name, SMALL, ink=ink, halo=True)
+        under = BAND if member.lane % 2 == 0 else PAPER
+        canvas.text(place.name_x, place.name_y, place.name, SMALL, ink=ink, halo=under)
         if place.note:
             x = place.name_end
             canvas.text(
-                x, place.name_y, place.note, TINY, ink=QUIET, italic=True, align="right", halo=True
+                x, place.name_y, place.note, TINY, ink=QUIET, italic=True, align="right", halo=under
             )
         if not place.dated:
             x, y = place.left, place.y

@@ -130,7 +130,6 @@ def _axis(family: Family, left: float, right: float) -> Axis:
     for tie in family.successions:
         lives += [Life(begin=family.lanes[tie.later].life.begin)]
     first, last = year_span(day for life in lives for day in (*life.begin, *life.end))
-    assert first is not None and last is not None
     return Axis(first - 1, last + 1, left, right)
 
 
@@ -215,10 +214,17 @@ def _route(family: Family, layout: Layout, mutual: Sequence[str]) -> None:
     way = _Ways(layout)
     for tie in family.ties:
         ends = layout.places[tie.earlier], layout.places[tie.later]
+        if tie.relation in mutual:
+            ends = _in_time(*ends)
         layout.routes.append(way.between(tie, *ends, arrow=tie.relation not in mutual))
     for tie in family.successions:
         firms = [_firm(family, layout, lane) for lane in (tie.earlier, tie.later)]
         layout.routes.append(way.between(tie, *firms, arrow=True))
+
+
+def _in_time(one: Place, other: Place) -> tuple[Place, Place]:
+    """Put first the one that ends before the other begins, or else the higher one."""
+    return (other, one) if other.right < one.left else (one, other)
 
 
 def _firm(family: Family, layout: Layout, lane: int) -> Place:
@@ -266,8 +272,7 @@ class _Ways:
     ) -> float:
         outside = 0.0 if start.left <= x <= start.right else 3.0
         crowded = sum(
-            abs(at - x) < 9 and abs(y - high) < 9 or abs(at - x) < 9 and abs(y - low) < 9
-            for at, y in self._letters
+            abs(at - x) < 9 and min(abs(y - high), abs(y - low)) < 9 for at, y in self._letters
         )
         return self._cost(x, low, high) + outside + 8 * crowded + 0.8 * options.index(x)
 
@@ -289,12 +294,14 @@ class _Ways:
             for left, right, y in self._bars
             if (left, right) != (start.left, start.right)
         )
-        under = start.y if free else start.y + 5.0
+        free = free and not (x < self._axis.left and start.dated)
+        under = start.y if free else start.y + 6.0
         return [(edge, start.y), (edge, under), (x, under)]
 
     def _letter_on(self, x: float, low: float, high: float) -> Point:
         """Find a place for the letter on a drop, clear of names and other letters."""
-        options = [low + (high - low) * share for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)]
+        shares = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 1.0, 0.0)
+        options = [low + (high - low) * share for share in shares]
 
         def cost(y: float) -> float:
             names = sum(
@@ -302,6 +309,7 @@ class _Ways:
             )
             bars = sum(a - 5 < x < b + 5 and abs(y - at) < 8 for a, b, at in self._bars)
             near = sum(abs(at - x) < 10 and abs(y - other) < 10 for at, other in self._letters)
-            return names + bars + 2.0 * near
+            own = 0.8 if y in (low, high) else 0.0
+            return 3.0 * names + 1.5 * bars * (not own) + own + 2.0 * near
 
         return x, min(options, key=lambda y: (cost(y), options.index(y)))

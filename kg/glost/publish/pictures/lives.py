@@ -1,16 +1,14 @@
-"""When things ran, for pictures."""
+"""When things ran, for pictures: the tightest dates that all claims together allow."""
 
 from collections.abc import Iterable
 
 from rdflib import Graph, URIRef
 
-from glost.names import EDTF, GLOST
-from glost.publish.pictures.model import Basis, Days, Life
-from glost.record.belief import Belief
-from glost.record.claims import Claim
-from glost.record.dates import Margin
-from glost.record.dates import read as read_date
+from glost.answer.desk import Desk
+from glost.publish.pictures.model import NOTHING, Basis, Days, Life
+from glost.record.claims import Claim, Triple
 from glost.record.wording import label
+from glost.trade.times import chronology
 
 
 def basis(claims: Iterable[Claim], graph: Graph) -> Basis:
@@ -24,31 +22,48 @@ def basis(claims: Iterable[Claim], graph: Graph) -> Basis:
 
 
 class Lives:
-    """When things ran, by what claims say of them."""
+    """When the things of a collection ran, with what each bound rests on.
 
-    def __init__(self, belief: Belief, graph: Graph, margin: Margin) -> None:
-        self._belief, self._graph, self._margin = belief, graph, margin
+    Parameters
+    ----------
+    desk
+        The collection.
+    """
 
-    def point(self, point: URIRef) -> tuple[Days, bool]:
-        dates = []
-        for value in sorted(self._belief.graph.objects(point, GLOST.date), key=repr):
-            if getattr(value, "datatype", None) == EDTF:
-                dates.append(read_date(str(value), self._margin))
-        early = [d.earliest for d in dates if d.earliest is not None]
-        late = [d.latest for d in dates if d.latest is not None]
-        if early and late and max(early) > min(late):
-            return (min(early), max(late)), True
-        return (max(early, default=None), min(late, default=None)), False
+    def __init__(self, desk: Desk) -> None:
+        settings = desk.record.collection
+        self._chronology = chronology(desk.belief, margin=settings.margin, trust=settings.trust)
+        self._graph = desk.graph
+        self._clashing = {
+            ground.triple for found in self._chronology.conflicts for ground in found.grounds
+        }
+
+    def when(self, point: URIRef) -> tuple[Days, bool]:
+        """Return between which days a point lies, and whether claims about it clash."""
+        found = self._chronology.bounds(point)
+        return (found.earliest, found.latest), found.disputed
 
     def life(self, thing: URIRef) -> Life:
-        begin, a = self.point(URIRef(f"{thing}#begin"))
-        end, b = self.point(URIRef(f"{thing}#end"))
-        return Life(begin, end, a or b)
+        """Return when a thing ran."""
+        begin, one = self.when(URIRef(f"{thing}#begin"))
+        end, other = self.when(URIRef(f"{thing}#end"))
+        return Life(begin, end, one or other)
+
+    def begin(self, thing: URIRef) -> Days:
+        """Return between which days a thing began."""
+        return self.when(URIRef(f"{thing}#begin"))[0]
 
     def basis(self, thing: URIRef, *points: str) -> Basis:
-        claims = []
-        for point in points or ("begin", "end"):
-            subject = URIRef(f"{thing}#{point}")
-            for value in self._belief.graph.objects(subject, GLOST.date):
-                claims += self._belief.rests_on((subject, GLOST.date, value))
-        return basis(claims, self._graph)
+        """Return what the bounds of some points of a thing rest on, of begin and end if none."""
+        claims: list[Claim] = []
+        for name in points or ("begin", "end"):
+            point = URIRef(f"{thing}#{name}")
+            for why in (self._chronology.why_not_before, self._chronology.why_not_after):
+                argument = why(point)
+                for ground in argument.grounds if argument else ():
+                    claims += ground.claims
+        return basis(claims, self._graph) if claims else NOTHING
+
+    def clashes(self, statements: Iterable[Triple]) -> bool:
+        """Say whether one of some statements takes part in a contradiction of dates."""
+        return any(statement in self._clashing for statement in statements)

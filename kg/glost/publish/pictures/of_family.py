@@ -4,9 +4,9 @@ from rdflib import URIRef
 
 from glost.answer.desk import Desk
 from glost.publish.pictures.lives import Lives, basis
-from glost.publish.pictures.model import Basis, Family, Lane, Life, Member, Tie
+from glost.publish.pictures.model import Basis, Family, Lane, Member, Tie
 from glost.record.wording import label
-from glost.trade.lineage import Lineage, Link, families, lineage, lineage_findings
+from glost.trade.lineage import Lineage, Link, families, lineage
 from glost.trade.lineage import family as kindred
 
 _NO_MAKER = "Maker not said"
@@ -34,12 +34,7 @@ def family(desk: Desk, thing: URIRef | None = None) -> Family:
 class _Maker:
     def __init__(self, desk: Desk, whole: Lineage, part: Lineage) -> None:
         self._desk, self._whole, self._part = desk, whole, part
-        self._lives = Lives(desk.belief, desk.graph, desk.record.collection.margin)
-        self._wrong = {
-            claim
-            for found in lineage_findings(whole, desk.record.collection.margin)
-            for claim in found.claims
-        }
+        self._lives = Lives(desk)
 
     def make(self, title: str, thing: URIRef | None) -> Family:
         part = self._part
@@ -65,9 +60,8 @@ class _Maker:
         )
 
     def _begin(self, thing: URIRef) -> float:
-        life = self._lives.life(thing)
-        days = [day for day in (*life.begin, *life.end) if day is not None]
-        return min(days, default=10**9)
+        days = (*self._lives.life(thing).begin, *self._lives.life(thing).end)
+        return min((day for day in days if day is not None), default=10**9)
 
     def _firm(self, thing: URIRef) -> URIRef | None:
         return next(iter(self._whole.maker(thing)), None)
@@ -124,13 +118,12 @@ class _Maker:
         )
 
     def _tie(self, link: Link, at: dict[URIRef, int] | dict[URIRef | None, int]) -> Tie:
-        disputed = any(str(claim.iri) in self._wrong for claim in link.claims)
         return Tie(
             at[link.earlier],
             at[link.later],
             link.relation.key,
             link.certainty,
-            disputed and link.relation.descent,
+            self._lives.clashes(link.statements),
             self._basis(link),
         )
 

@@ -1,11 +1,11 @@
 """Charts of runs made from a collection: shapes, marks, kilns and whatever else has a life."""
 
 from rdflib import URIRef
-from rdflib.namespace import DCTERMS, RDF
+from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
 from glost.names import GLOST
-from glost.publish.pictures.lives import Lives, basis
+from glost.publish.pictures.lives import Lives
 from glost.publish.pictures.model import Bar, Exhibit, Runs
 from glost.record.wording import label
 from glost.trade.lineage import makers
@@ -27,7 +27,7 @@ _SHOWN_BY = {"shapes": GLOST.ofShape, "marks": GLOST.bearsMark, "treatments": GL
 
 def runs(desk: Desk, kind: str) -> Runs:
     """Chart all things of a kind, grouped by maker, the earliest first."""
-    lives = Lives(desk.belief, desk.graph, desk.record.collection.margin)
+    lives = Lives(desk)
     facts = desk.belief.graph
     bars = []
     for thing in sorted(set(facts.subjects(RDF.type, KINDS[kind])), key=str):
@@ -58,7 +58,7 @@ def _exhibits(desk: Desk, lives: Lives, kind: str, thing: URIRef) -> tuple[Exhib
         if not isinstance(piece, URIRef) or (piece, RDF.type, GLOST.Piece) not in facts:
             continue
         for point in ("made", "decorated"):
-            days, _ = lives.point(URIRef(f"{piece}#{point}"))
+            days, _ = lives.when(URIRef(f"{piece}#{point}"))
             if days != (None, None):
                 found.append(
                     Exhibit(label(piece, desk.graph), days, "piece", lives.basis(piece, point))

@@ -89,7 +89,7 @@ class Picture:
 
     def _written(self, sheet: int, form: str, dpi: float, metadata: dict[str, str | None]) -> bytes:
         out = io.BytesIO()
-        with mpl.rc_context(settings()):
+        with mpl.rc_context(settings()):  # type: ignore[arg-type]
             figure = self.sheets[sheet]()
             figure.savefig(out, format=form, dpi=dpi, metadata=metadata)
         return out.getvalue()

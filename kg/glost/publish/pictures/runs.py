@@ -9,7 +9,18 @@ from glost.publish.pictures.canvas import Canvas, fit, width
 from glost.publish.pictures.frame import Draw, Frame
 from glost.publish.pictures.model import Bar, Basis, Exhibit, Life, Member, Runs, together
 from glost.publish.pictures.picture import Picture
-from glost.publish.pictures.style import BAND, LABEL, LONG, MARGIN, QUIET, RUST, SHORT, SMALL, TINY
+from glost.publish.pictures.style import (
+    BAND,
+    LABEL,
+    LONG,
+    MARGIN,
+    PAPER,
+    QUIET,
+    RUST,
+    SHORT,
+    SMALL,
+    TINY,
+)
 from glost.publish.pictures.timeline import Axis, mark, run, tick, year_span
 from glost.publish.pictures.words import rests_on, runs_in_words
 
@@ -91,8 +102,12 @@ def run_legend(bars: Sequence[Bar | Member], kinds: set[str]) -> list[tuple[str,
         found.append(("sources cannot all be right", swatch(disputed)))
     for kind, text in (("piece", "dated piece"), ("list", "dated list")):
         if kind in kinds:
-            found.append((text, lambda c, x, y, kind=kind: mark(c, kind, x + 11, y + 2)))
+            found.append((text, partial(_mark, kind)))
     return found
+
+
+def _mark(kind: str, canvas: Canvas, x: float, y: float) -> None:
+    mark(canvas, kind, x + 11, y + 2)
 
 
 def _sheet(
@@ -134,7 +149,6 @@ def chart_axis(bars: Sequence[Bar], left: float, right: float) -> Axis:
     days = [day for bar in bars for day in (*bar.life.begin, *bar.life.end)]
     days += [day for bar in bars for exhibit in bar.exhibits for day in exhibit.when]
     first, last = year_span(days)
-    assert first is not None and last is not None
     return Axis(first - 1, last + 1, left, right)
 
 
@@ -165,7 +179,7 @@ def _bar(canvas: Canvas, axis: Axis, bar: Bar, y: float) -> None:
         canvas.text(MARGIN + 3 + used, y + 0.4, note, TINY, ink=QUIET, italic=True)
     if not bar.life.known:
         text = "nothing known of its dates"
-        canvas.text(axis.left + 6, y, text, TINY, ink=QUIET, italic=True, halo=True)
+        canvas.text(axis.left + 6, y, text, TINY, ink=QUIET, italic=True, halo=PAPER)
     run(canvas, axis, bar.life, y, _BAR)
     for exhibit in bar.exhibits:
         tick(canvas, axis, exhibit, y, _BAR)

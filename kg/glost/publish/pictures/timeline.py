@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from glost.publish.pictures.canvas import Canvas, width
-from glost.publish.pictures.model import Days, Exhibit, Life
+from glost.publish.pictures.model import Exhibit, Life
 from glost.publish.pictures.style import BLUSH, COBALT, INK, PALE, PAPER, QUIET, RULE, RUST, SMALL
 from glost.record.dates import calendar_day, day_number
 
@@ -13,7 +13,9 @@ _FINEST = 4.0
 """Points to the year below which single years are not ticked."""
 
 
-def year_span(days: Iterable[int | None], otherwise: tuple[int, int] = (1900, 1940)) -> Days:
+def year_span(
+    days: Iterable[int | None], otherwise: tuple[int, int] = (1900, 1940)
+) -> tuple[int, int]:
     """Return the first and the last year that hold some days; `otherwise` if there is no day."""
     known = sorted(day for day in days if day is not None)
     if not known:
