@@ -57,7 +57,7 @@ def outside_life(
     disproves.
     """
     earliest, latest = code.decoded.span
-    if not code.point or earliest is None or latest is None:
+    if code.point not in ("made", "decorated") or earliest is None or latest is None:
         return
     against = []
     for point, before, after in _bounding(code, belief):

@@ -27,17 +27,18 @@ class PieceDate(NamedTuple):
     piece
         The piece.
     point
-        ``made`` or ``decorated``: what the mark with the code speaks of.
+        ``made`` or ``decorated``: what is dated.
     earliest, latest
-        First and last day, both inclusive, day numbers as in `glost.record.dates`.
+        First and last day, both inclusive, day numbers as in `glost.record.dates`; None where the
+        code says nothing.
     claims
         The claims it rests on: what was read, which mark and how applied, the scheme, its parts.
     """
 
     piece: URIRef
     point: str
-    earliest: int
-    latest: int
+    earliest: int | None
+    latest: int | None
     claims: tuple[Claim, ...]
 
 
@@ -50,7 +51,8 @@ class PieceCode:
     piece, mark
         The piece, and the mark whose scheme the code is read by.
     point
-        ``made`` or ``decorated``; empty if how the mark was applied says neither.
+        What the mark speaks of, ``made``, ``decorated`` or ``sold``; empty if how it was applied is
+        not said, or leaves it open.
     decoded
         The code and its readings by the mark's scheme.
     claims
@@ -67,7 +69,7 @@ class PieceCode:
 
 @cache
 def points() -> dict[str, str]:
-    """Return what marks speak of, ``made`` or ``decorated``, by how they are applied."""
+    """Return what marks speak of, ``made``, ``decorated`` or ``sold``, by how they are applied."""
     lines = [
         line for line in _TABLE.read_text(encoding="utf-8").splitlines() if not line.startswith("#")
     ]
@@ -132,8 +134,10 @@ def piece_dates(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceDate
     """Date pieces by their date codes.
 
     Impressed, incised, moulded and underglaze marks speak of the making, overglaze and
-    gold-stamped ones of the decorating (*common practice*; the list is ``applications.csv``). A
-    code on a mark of which nothing of the kind is known dates neither.
+    gold-stamped ones of the decorating, labels and cold stamps of the sale (*common practice*; the
+    list is ``applications.csv``). What is sold was decorated by then. A code on a mark of which it
+    is not said how it was put on was written at some time from the making to the decorating: the
+    piece was made before the end of its days, and decorated after their beginning.
 
     Parameters
     ----------
@@ -150,7 +154,14 @@ def piece_dates(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceDate
     """
     for found in piece_codes(belief, schemes):
         earliest, latest = found.decoded.span
-        if not found.point or earliest is None or latest is None:
+        if earliest is None or latest is None:
             continue
-        claims = dict.fromkeys([*found.claims, *found.decoded.claims])
-        yield PieceDate(found.piece, found.point, earliest, latest, tuple(claims))
+        claims = tuple(dict.fromkeys([*found.claims, *found.decoded.claims]))
+        if found.point in ("made", "decorated"):
+            yield PieceDate(found.piece, found.point, earliest, latest, claims)
+            continue
+        if found.point == "":
+            yield PieceDate(found.piece, "made", None, latest, claims)
+            yield PieceDate(found.piece, "decorated", earliest, None, claims)
+        else:
+            yield PieceDate(found.piece, "decorated", None, latest, claims)
