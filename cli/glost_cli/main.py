@@ -14,6 +14,7 @@ from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
 from glost_cli.identifying import candidates
 from glost_cli.keeping import correct, export
+from glost_cli.making import kiln, plant
 from glost_cli.reasoning import why, without
 
 _SHOWN = 200
@@ -35,7 +36,20 @@ def glost() -> None:
     """
 
 
-for _command in (begin, check, tally, ask, show, why, without, correct, export, candidates):
+for _command in (
+    begin,
+    check,
+    tally,
+    ask,
+    show,
+    why,
+    without,
+    correct,
+    export,
+    candidates,
+    kiln,
+    plant,
+):
     glost.add_command(_command)
 
 

@@ -77,12 +77,12 @@ def findings(found: Iterable[Finding]) -> None:
             Text(f"({finding.kind})", style="dim"),
             Text(finding.message),
         )
-        for side in finding.sides:
-            certainty = f" ({side.certainty})" if side.certainty else ""
-            out.print(Text(f"    {side.says}{certainty}"))
-            place = ", ".join(part for part in (side.source, side.passage) if part)
-            claim = side.claim.rsplit("/", 1)[-1]
-            read_from = f"  [{side.read_from}, claim {claim}]" if side.read_from else ""
+        for each in finding.sides:
+            certainty = f" ({each.certainty})" if each.certainty else ""
+            out.print(Text(f"    {each.says}{certainty}"))
+            place = ", ".join(part for part in (each.source, each.passage) if part)
+            claim = each.claim.rsplit("/", 1)[-1]
+            read_from = f"  [{each.read_from}, claim {claim}]" if each.read_from else ""
             out.print(Text(f"        {place}{read_from}", style="dim"))
         if finding.remedy:
             out.print(Text(f"    What to do: {finding.remedy}"))
