@@ -14,7 +14,7 @@ from glost.answer.showing import find_thing
 from glost.record.claims import Claim
 from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import side
+from glost.record.wording import label
 from glost.trade.cautions import Caution
 from glost.trade.kilns.assumptions import AssumptionError, Assumptions, assumptions, usual
 from glost.trade.kilns.cones import Chart, ConeError, chart, charts
@@ -179,10 +179,12 @@ def _heading(name: str, iri: URIRef) -> None:
 
 
 def _sources(desk: Desk, claims: Iterable[Claim]) -> str:
-    told = [side(claim, desk.graph) for claim in claims]
-    return "; ".join(
-        dict.fromkeys(", ".join(part for part in (t.source, t.passage) if part) for t in told)
+    """Name the source of each claim and the place in it, each once."""
+    places = (
+        ", ".join(p for p in (label(c.passage.source, desk.graph), c.passage.locator) if p)
+        for c in claims
     )
+    return "; ".join(dict.fromkeys(places))
 
 
 def _print_evidence(desk: Desk, heading: str, claims: Sequence[Claim]) -> None:
@@ -335,11 +337,15 @@ def _count(certain: int, possible: int) -> str:
 
 
 def _between(days: Days) -> str:
+    """Tell two days between which something fell; whole years and months as such."""
     first, last = (None if day is None else to_iso(day) for day in days)
-    if first is None and last is None:
-        return "not known"
-    if first is None or last is None:
-        return f"by {last}" if last else f"{first} or later"
+    if days[0] is None or days[1] is None or first is None or last is None:
+        return f"by {last}" if last else f"{first} or later" if first else "not known"
+    after = to_iso(days[1] + 1)
+    if first[:7] == last[:7] and first.endswith("-01") and after.endswith("-01"):
+        return first[:7]
+    first = first.removesuffix("-01-01")
+    last = last[:4] if after.endswith("-01-01") else last
     return first if first == last else f"{first} to {last}"
 
 
