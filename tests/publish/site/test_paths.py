@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glost.publish.site.paths import Addresses, link, other, stem, vocabulary_page
+from glost.publish.site.paths import Addresses, more, other, quoted, root, stem, vocabulary_page
 
 BASE = "https://example.org/wend/"
 
@@ -85,14 +85,26 @@ def test_names_that_differ_in_capitals_alone_are_kept_apart() -> None:
     ("page", "target", "expected"),
     [
         ("index.html", "shape/alder.html", "shape/alder.html"),
-        ("shape/alder.html", "shape/vellacott.html", "vellacott.html"),
+        ("shape/alder.html", "shape/vellacott.html", "../shape/vellacott.html"),
         ("shape/alder.html", "index.html", "../index.html"),
-        ("shape/alder.html", "shape/alder.html#claims", "#claims"),
         ("vocabulary/classes/Shape.html", "shape/é.html#x", "../../shape/%C3%A9.html#x"),
+        ("shape/alder.html", "other/a b?.html", "../other/a%20b%3F.html"),
     ],
 )
 def test_links_are_relative(page: str, target: str, expected: str) -> None:
-    assert link(page, target) == expected
+    assert root(page) + quoted(target) == expected
+
+
+def test_a_long_page_goes_on_elsewhere_and_no_two_share_a_file() -> None:
+    assert more("shape/alder.html", 1) == "shape/alder.html"
+    files = [
+        more(f"{kind}/{slug}.html", n)
+        for kind in ("shape", "shape-2", "a")
+        for slug in ("x", "x-2", "x.2")
+        for n in (2, 3, 22)
+    ]
+    assert len(set(files)) == len(files)
+    assert all(root(file) == "../" for file in files)
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
-from posixpath import relpath
 from urllib.parse import quote, unquote
 
 from glost.names import GLOST, SCHEMES
@@ -31,10 +30,10 @@ MANIFEST = "manifest-sha256.txt"
 """The list of a site's files with their SHA-256, as ``sha256sum -c`` reads it."""
 
 OWN = (
-    "assets", "data", "findings", "iiif", "images", "other", "pictures", "questions", "search",
-    "tables", "vocabulary",
+    "assets", "data", "findings", "health", "iiif", "images", "more", "other", "pictures",
+    "questions", "search", "sparql", "tables", "vocabulary",
 )  # fmt: skip
-"""Folders of the site itself; a kind of thing that bears one of these names goes under other/."""
+"""Names that the site and the endpoint use; a kind of thing that bears one goes under other/."""
 
 _KIND = re.compile(r"[a-z][a-z0-9-]{0,39}")
 _SLUG = re.compile(r"[^\W_][\w.~-]*")
@@ -102,21 +101,22 @@ def vocabulary_page(iri: str) -> str | None:
     return None
 
 
-def link(page: str, target: str) -> str:
-    """Return the address of one file of the site as another links to it, fit for ``href``.
+def root(page: str) -> str:
+    """Return the way from a page up to the top of the site: ``../`` for ``shape/alder.html``."""
+    return "../" * page.count("/")
 
-    Parameters
-    ----------
-    page
-        The file that links, ``shape/alder.html``.
-    target
-        The file linked to, with or without a fragment.
-    """
-    path, mark, fragment = target.partition("#")
-    if path == page and mark:
-        return "#" + quote(fragment)
-    near = relpath(path, page.rpartition("/")[0] or ".")
-    return quote(near) + (mark and "#" + quote(fragment))
+
+def quoted(file: str) -> str:
+    """Return a file's path, with or without a fragment, fit for ``href`` from the site's top."""
+    path, mark, fragment = file.partition("#")
+    return quote(path) + (mark and "#" + quote(fragment))
+
+
+def more(page: str, number: int) -> str:
+    """Return the file on which a long page goes on; the page itself is number 1."""
+    if number == 1:
+        return page
+    return f"more/{page.removesuffix(PAGE).replace('/', '.', 1)}-{number}{PAGE}"
 
 
 @dataclass(frozen=True)

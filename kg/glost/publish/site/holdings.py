@@ -1,0 +1,209 @@
+"""A collection indexed for pages: who says what of which thing, and where that stands."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from rdflib import URIRef
+from rdflib.namespace import RDF, RDFS
+from rdflib.term import Node
+
+from glost.answer.desk import Desk
+from glost.data import vocabulary
+from glost.findings import Finding, Severity
+from glost.names import GLOST
+from glost.publish.site.paths import Addresses
+from glost.record.claims import Claim, Passage, Triple
+from glost.record.provenance import passage_iri, recorder_iri
+from glost.record.wording import Words, says
+
+GRAPHS = ("inferred", "reckoned", "record")
+"""The named graphs of a collection that are no claims."""
+
+
+def whole(term: Node) -> str:
+    """Return the thing a term is or belongs to: its IRI without the fragment."""
+    return str(term).partition("#")[0]
+
+
+@dataclass(frozen=True)
+class Holdings:
+    """What a site is made of.
+
+    Attributes
+    ----------
+    desk
+        The collection.
+    findings
+        Everything found wrong with it.
+    """
+
+    desk: Desk
+    findings: tuple[Finding, ...]
+
+    @property
+    def base(self) -> str:
+        """The base IRI."""
+        return self.desk.record.base
+
+    @cached_property
+    def words(self) -> Words:
+        """What things are called."""
+        return Words(self.desk.graph)
+
+    @cached_property
+    def claims(self) -> tuple[Claim, ...]:
+        """Every claim known on the day, withdrawn ones too, by IRI."""
+        return self.desk.contents.claims
+
+    @property
+    def withdrawn(self) -> Mapping[URIRef, Claim]:
+        """Each withdrawn claim's IRI, with the correction that withdraws it."""
+        return self.desk.belief.withdrawn
+
+    @cached_property
+    def statements(self) -> dict[URIRef, tuple[Triple, ...]]:
+        """The statements of each claim."""
+        return {claim.iri: claim.statements for claim in self.claims}
+
+    @cached_property
+    def about(self) -> dict[str, list[Claim]]:
+        """Of each thing, the claims with a statement about it, by file and row."""
+        found: dict[str, list[Claim]] = defaultdict(list)
+        for claim in sorted(self.claims, key=_place):
+            for thing in dict.fromkeys(whole(s) for s, _, _ in self.statements[claim.iri]):
+                if thing.startswith(self.base):
+                    found[thing].append(claim)
+        return dict(found)
+
+    @cached_property
+    def naming(self) -> dict[str, list[tuple[Claim, Triple]]]:
+        """Of each thing, the statements about other things that name it, with their claims."""
+        found: dict[str, list[tuple[Claim, Triple]]] = defaultdict(list)
+        for claim in sorted(self.claims, key=_place):
+            for triple in self.statements[claim.iri]:
+                subject, _, value = triple
+                if isinstance(value, URIRef) and whole(value) != whole(subject):
+                    found[whole(value)].append((claim, triple))
+        return dict(found)
+
+    @cached_property
+    def resting(self) -> dict[str, list[Claim]]:
+        """Of each source, the claims that rest on it, by file and row."""
+        found: dict[str, list[Claim]] = defaultdict(list)
+        for claim in sorted(self.claims, key=_place):
+            found[str(claim.passage.source)].append(claim)
+        return dict(found)
+
+    @cached_property
+    def passages(self) -> dict[URIRef, tuple[Passage, list[Claim]]]:
+        """Each passage with the claims that rest on it, sorted by IRI."""
+        found: dict[URIRef, tuple[Passage, list[Claim]]] = {}
+        names: dict[Passage, URIRef | None] = {}
+        for claim in sorted(self.claims, key=_place):
+            if claim.passage not in names:
+                names[claim.passage] = passage_iri(self.base, claim.passage)
+            iri = names[claim.passage]
+            if iri is not None:
+                found.setdefault(iri, (claim.passage, []))[1].append(claim)
+        return dict(sorted(found.items()))
+
+    @cached_property
+    def passage_names(self) -> dict[Passage, URIRef]:
+        """The IRI of each passage that has one."""
+        return {passage: iri for iri, (passage, _) in self.passages.items()}
+
+    @cached_property
+    def recorders(self) -> dict[URIRef, list[Claim]]:
+        """Each person who recorded claims, with these."""
+        found: dict[URIRef, list[Claim]] = defaultdict(list)
+        for claim in sorted(self.claims, key=_place):
+            if claim.recorded_by:
+                found[recorder_iri(self.base, claim.recorded_by)].append(claim)
+        return dict(sorted(found.items()))
+
+    @cached_property
+    def inferred(self) -> dict[str, list[Triple]]:
+        """Of each thing, the statements that follow, sorted by property and value."""
+        return self._by_thing(self.desk.contents.inferred)
+
+    @cached_property
+    def reckoned(self) -> dict[str, list[Triple]]:
+        """Of each thing, the statements reckoned, sorted by property and value."""
+        return self._by_thing(self.desk.contents.reckoned)
+
+    def _by_thing(self, triples: Iterable[Triple]) -> dict[str, list[Triple]]:
+        found: dict[str, list[Triple]] = defaultdict(list)
+        for triple in triples:
+            found[whole(triple[0])].append(triple)
+        for each in found.values():
+            each.sort(key=lambda t: (str(t[1]), self.words.label(t[2]).casefold(), t))
+        return dict(found)
+
+    @cached_property
+    def kinds(self) -> dict[str, tuple[URIRef, ...]]:
+        """The classes each thing is said to be of, the narrowest first, by thing."""
+        found: dict[str, set[URIRef]] = defaultdict(set)
+        for source in (self.desk.belief.statements(), self.desk.contents.inferred):
+            for subject, predicate, value in source:
+                if predicate == RDF.type and isinstance(value, URIRef) and "#" not in str(subject):
+                    found[str(subject)].add(value)
+        return {thing: tuple(sorted(found[thing], key=_narrowness)) for thing in sorted(found)}
+
+    @cached_property
+    def things(self) -> tuple[str, ...]:
+        """The IRI of every thing that claims speak of, sorted."""
+        return tuple(sorted(self.about))
+
+    @cached_property
+    def addresses(self) -> Addresses:
+        """Where the pages of things, claims, passages, recorders and graphs stand."""
+        return Addresses(
+            self.base,
+            (
+                *self.things,
+                *(str(claim.iri) for claim in self.claims),
+                *map(str, self.passages),
+                *map(str, self.recorders),
+                *(self.base + name for name in GRAPHS),
+            ),
+        )
+
+    @cached_property
+    def disputes(self) -> dict[str, list[int]]:
+        """Of each claim, the contradictions it takes part in, as numbers of findings."""
+        found: dict[str, list[int]] = defaultdict(list)
+        for number, finding in enumerate(self.findings):
+            if finding.severity == Severity.CONTRADICTION:
+                for claim in dict.fromkeys(finding.claims):
+                    found[claim].append(number)
+        return dict(found)
+
+    @cached_property
+    def findings_about(self) -> dict[str, list[int]]:
+        """Of each thing and claim, the findings it takes part in, as their numbers."""
+        found: dict[str, list[int]] = defaultdict(list)
+        for number, finding in enumerate(self.findings):
+            for iri in dict.fromkeys([*map(whole, map(URIRef, finding.about)), *finding.claims]):
+                found[iri].append(number)
+        return dict(found)
+
+    def disputed(self, claim: Claim, triple: Triple) -> bool:
+        """Say whether a contradiction turns on a statement of a claim."""
+        told = says([triple], self.words)
+        for number in self.disputes.get(str(claim.iri), ()):
+            for side in self.findings[number].sides:
+                if side.claim == str(claim.iri) and told and told in side.says:
+                    return True
+        return False
+
+
+def _place(claim: Claim) -> tuple[str, int, str]:
+    return claim.origin.file, claim.origin.row, str(claim.iri)
+
+
+def _narrowness(kind: URIRef) -> tuple[bool, int, str]:
+    """Sort the vocabulary's own classes first, and of these the narrowest."""
+    wider = len(set(vocabulary().transitive_objects(kind, RDFS.subClassOf)))
+    return not kind.startswith(GLOST), -wider, str(kind)

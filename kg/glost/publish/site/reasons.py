@@ -1,0 +1,127 @@
+"""Why a statement that no source makes is there: the steps down to the claims."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+from rdflib import URIRef
+from rdflib.term import Node
+
+from glost.names import GLOST
+from glost.publish.site.telling import Ground, Teller
+from glost.reason.closure import Proof
+from glost.record.claims import Triple
+
+W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
+"""Where the rules of OWL 2 RL are given; a rule's name is the table's row."""
+
+_DEEPEST = 6
+_LENGTHS = (GLOST.overallLength, GLOST.zoneLength)
+_FROM: dict[Node, tuple[URIRef, ...]] = {
+    GLOST.earliestYear: (GLOST.date,),
+    GLOST.latestYear: (GLOST.date,),
+    GLOST.lengthInMetres: _LENGTHS,
+    GLOST.unexplainedLength: _LENGTHS,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a reason.
+
+    Attributes
+    ----------
+    depth
+        How far below the statement explained, 1 or more.
+    says
+        The statement.
+    rule
+        The rule that gives it; empty if claims state it.
+    grounds
+        The claims that state it.
+    """
+
+    depth: int
+    says: Markup
+    rule: str
+    grounds: tuple[Ground, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reasoned:
+    """A statement that follows, or was reckoned, with its reason.
+
+    Attributes
+    ----------
+    value
+        Its value.
+    rule
+        The rule that gives it; empty if it was reckoned.
+    steps
+        What it rests on, from the statement down.
+    """
+
+    value: Markup
+    rule: str
+    steps: tuple[Step, ...]
+
+
+class Reasons:
+    """Unfolds statements into their reasons.
+
+    Parameters
+    ----------
+    teller
+        Tells what claims say.
+    """
+
+    def __init__(self, teller: Teller) -> None:
+        self._teller = teller
+        self._desk = teller.holdings.desk
+
+    def inferred(self, triple: Triple, root: str) -> Reasoned:
+        """Give the shortest proof of a statement that follows."""
+        proof = self._desk.closure.why(triple)
+        steps = tuple(step for each in proof.premises for step in self._steps(each, root, 1))
+        return Reasoned(self._teller.links.a(triple[2], root), proof.rule, steps)
+
+    def _steps(self, proof: Proof, root: str, depth: int) -> Iterator[Step]:
+        says = self._teller.sentence(proof.conclusion, root)
+        if proof.premises:
+            yield Step(min(depth, _DEEPEST), says, proof.rule, ())
+            for premise in proof.premises:
+                yield from self._steps(premise, root, depth + 1)
+        else:
+            yield Step(min(depth, _DEEPEST), says, "", self._grounds(proof.conclusion, root))
+
+    def _grounds(self, triple: Triple, root: str) -> tuple[Ground, ...]:
+        claims = self._desk.belief.rests_on(triple)
+        return tuple(self._teller.ground(claim, root, [triple]) for claim in claims)
+
+    def reckoned(self, triple: Triple, root: str) -> Reasoned:
+        """Give the statements that a reckoned one was reckoned from."""
+        steps = tuple(
+            Step(1, self._teller.sentence(fact, root), "", self._grounds(fact, root))
+            for fact in self._from(triple)
+        )
+        return Reasoned(self._teller.links.a(triple[2], root), "", steps)
+
+    def _from(self, triple: Triple) -> list[Triple]:
+        """Return what claims say of the same subject, or of a kiln's zones, that was reckoned."""
+        subject, predicate, _ = triple
+        graph = self._desk.belief.graph
+        parts = [subject]
+        if predicate == GLOST.unexplainedLength:
+            parts += graph.subjects(GLOST.zoneOf, subject)
+        found = [
+            (part, property_, value)
+            for part in parts
+            for property_ in _FROM.get(predicate, ())
+            for value in graph.objects(part, property_)
+        ]
+        return sorted(found, key=lambda fact: [str(term) for term in fact])
+
+
+def rule_address(rule: str) -> URIRef:
+    """Return where a rule of OWL 2 RL is given."""
+    return URIRef(W3C + rule)

@@ -1,0 +1,178 @@
+"""What is told of a thing, claim by claim: values with what each rests on."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+from rdflib import URIRef
+from rdflib.namespace import RDF, TIME
+from rdflib.term import Node
+
+from glost.names import GLOST
+from glost.publish.site.holdings import Holdings, whole
+from glost.publish.site.links import Links
+from glost.record.claims import Claim, Triple
+
+FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd}
+"""Properties that only tie a thing to the ends of its life."""
+
+_POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """One claim under a value.
+
+    Attributes
+    ----------
+    claim
+        The claim.
+    href
+        Its page.
+    source, place
+        What it rests on: the source as a link, locator and region.
+    key
+        The source's short name; empty if the thing itself is the source.
+    status
+        ``current``, ``disputed`` or ``withdrawn``.
+    certainty
+        The certainty it states; empty if none.
+    """
+
+    claim: Claim
+    href: str
+    source: Markup
+    key: str
+    place: str
+    status: str
+    certainty: str
+
+
+@dataclass(slots=True)
+class Value:
+    """A value with the claims that give it.
+
+    Attributes
+    ----------
+    shown
+        The value.
+    grounds
+        The claims, those that hold first.
+    """
+
+    shown: Markup
+    grounds: list[Ground]
+
+    @property
+    def status(self) -> str:
+        """``disputed`` if any claim is, ``current`` if any holds, else ``withdrawn``."""
+        found = {ground.status for ground in self.grounds}
+        return next(s for s in ("disputed", "current", "withdrawn") if s in found)
+
+
+@dataclass(slots=True)
+class Property:
+    """A property of a thing with its values.
+
+    Attributes
+    ----------
+    name
+        What it is called, a link to its definition.
+    values
+        Its values, those that hold first.
+    """
+
+    name: Markup
+    values: list[Value]
+
+
+class Teller:
+    """Tells what claims say.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    links
+        Makes links.
+    """
+
+    def __init__(self, holdings: Holdings, links: Links) -> None:
+        self.holdings = holdings
+        self.links = links
+
+    def ground(self, claim: Claim, root: str, triples: Iterable[Triple], thing: str = "") -> Ground:
+        """Tell what a claim rests on, and how it stands with statements it makes."""
+        held = self.holdings
+        if claim.iri in held.withdrawn:
+            status = "withdrawn"
+        elif str(claim.iri) in held.disputes and any(held.disputed(claim, t) for t in triples):
+            status = "disputed"
+        else:
+            status = "current"
+        passage = claim.passage
+        own = str(passage.source) == thing
+        return Ground(
+            claim=claim,
+            href=self.links.href(claim.iri, root),
+            source=self.links.a(passage.source, root),
+            key="" if own else str(passage.source).removeprefix(held.base).rpartition("/")[2],
+            place=passage.locator,
+            status=status,
+            certainty=held.words.label(claim.certainty) if claim.certainty is not None else "",
+        )
+
+    def told(self, thing: str, root: str) -> list[Property]:
+        """Tell every property that claims give a thing, in the order in which they first come."""
+        groups: dict[tuple[str, Node], dict[Node, dict[URIRef, Triple]]] = {}
+        by_iri: dict[URIRef, Claim] = {}
+        for claim in self.holdings.about.get(thing, ()):
+            by_iri[claim.iri] = claim
+            for triple in self.holdings.statements[claim.iri]:
+                subject, predicate, value = triple
+                if whole(subject) != thing or predicate in FRAME or predicate == RDF.type:
+                    continue
+                group = groups.setdefault((str(subject).partition("#")[2], predicate), {})
+                group.setdefault(value, {})[claim.iri] = triple
+        found = []
+        for (point, predicate), values in groups.items():
+            told = [
+                Value(
+                    self.links.a(value, root),
+                    sorted(
+                        (self.ground(by_iri[c], root, [t], thing) for c, t in claims.items()),
+                        key=lambda ground: ground.status == "withdrawn",
+                    ),
+                )
+                for value, claims in values.items()
+            ]
+            told.sort(key=lambda value: value.status == "withdrawn")
+            found.append(Property(self._verb(point, predicate, root), told))
+        return found
+
+    def _verb(self, point: str, predicate: Node, root: str) -> Markup:
+        if predicate == GLOST.date and point in _POINTS:
+            to = self.links.href(GLOST.date, root)
+            return Markup('<a href="{}">{}</a>').format(to, _POINTS[point])
+        name = self.links.a(predicate, root)
+        return Markup("{} ({})").format(name, point) if point else name
+
+    def sentence(self, triple: Triple, root: str) -> Markup:
+        """Say a statement in words, with links: ``Alder: made by Harrow Pottery``."""
+        subject, predicate, value = triple
+        point = str(subject).partition("#")[2]
+        if predicate == GLOST.date and point in _POINTS:
+            parts = (self.links.a(URIRef(whole(subject)), root), self._verb(point, predicate, root))
+            return Markup("{} {} {}").format(*parts, self.links.a(value, root))
+        name = self.links.a(subject, root)
+        if predicate == RDF.type:
+            return Markup("{} is of kind {}").format(name, self.links.a(value, root))
+        verb = self.links.a(predicate, root)
+        return Markup("{}: {} {}").format(name, verb, self.links.a(value, root))
+
+    def says(self, claim: Claim, root: str) -> Iterator[Markup]:
+        """Say each statement of a claim; its kinds only if it says nothing else."""
+        triples = [t for t in self.holdings.statements[claim.iri] if t[1] not in FRAME]
+        told = [t for t in triples if t[1] != RDF.type] or triples
+        for triple in told:
+            yield self.sentence(triple, root)
