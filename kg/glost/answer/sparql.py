@@ -17,9 +17,9 @@ from glost.names import PREFIXES
 Form = Kind["table", "yes or no", "statements"]
 """What a query gives: SELECT a table, ASK yes or no, CONSTRUCT and DESCRIBE statements."""
 
-Trouble = Kind["malformed", "refused", "stopped", "failed"]
-"""Why there is no answer: the query is no SPARQL, may not be asked, went beyond a limit, or met an
-error on its way."""
+Trouble = Kind["malformed", "refused", "stopped", "unwritable", "failed"]
+"""Why there is no answer: the query is no SPARQL, may not be asked, went beyond a limit, has a
+result that cannot be written as wanted, or met an error on its way."""
 
 _BETWEEN = r"(?:\s|#[^\n\r]*)*"
 _SERVICE = re.compile(
@@ -44,6 +44,7 @@ _GRAPH_FORMATS = {
     "nt": ox.RdfFormat.N_TRIPLES,
     "turtle": ox.RdfFormat.TURTLE,
     "json-ld": ox.RdfFormat.JSON_LD,
+    "rdf-xml": ox.RdfFormat.RDF_XML,
 }
 
 
@@ -128,7 +129,7 @@ class Result:
         ----------
         form
             ``csv``, ``tsv``, ``json`` or ``xml`` (SPARQL 1.1 Query Results) for SELECT and ASK;
-            ``nt``, ``turtle`` or ``json-ld`` for CONSTRUCT and DESCRIBE.
+            ``nt``, ``turtle``, ``json-ld`` or ``rdf-xml`` for CONSTRUCT and DESCRIBE.
 
         Raises
         ------
@@ -138,9 +139,8 @@ class Result:
         statements = self.form == "statements"
         known = _GRAPH_FORMATS if statements else _FORMATS
         if form not in known:
-            raise QueryError(
-                f"{self.form} cannot be written as {form!r}", f"choose {', '.join(known)}"
-            )
+            reason = f"{self.form} cannot be written as {form!r}"
+            raise QueryError(reason, f"choose {', '.join(known)}", trouble="unwritable")
         if statements:
             triples = ox.parse(self.written, format=ox.RdfFormat.N_TRIPLES)
             prefixes = {name: str(iri) for name, iri in PREFIXES.items()}
@@ -224,6 +224,10 @@ def answer(
     prefixes = {name: str(iri) for name, iri in PREFIXES.items()}
     try:
         default, named = graphs.nodes() if graphs else (None, None)
+    except ValueError as error:
+        reason = f"a graph of the dataset is no absolute IRI: {error}"
+        raise QueryError(reason, trouble="malformed") from None
+    try:
         found = store.query(text, prefixes=prefixes, default_graph=default, named_graphs=named)
         return _result(found, most)
     except SyntaxError as error:

@@ -1,0 +1,89 @@
+"""What is said between the endpoint and the processes that answer its queries.
+
+Both ways a message is a line of JSON. An answer's line is followed by as many octets as it says:
+the result, then the same compressed.
+"""
+
+import json
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+from glost.answer.bounds import Graphs
+
+PAGE = "page"
+"""The format of a result to be shown to a reader: JSON with the first rows only; see
+`glost.publish.endpoint.shown`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """A query as it is put to a process.
+
+    Attributes
+    ----------
+    text
+        The query; empty for a named question.
+    form
+        The format its result is written in, by what the query gives: ``{"table": "csv",
+        "yes or no": "csv", "statements": "turtle"}``. Formats are those of
+        `glost.answer.sparql.Result.write`, and `PAGE`.
+    graphs
+        Its dataset, if the request names one.
+    question
+        Name of a named question; empty for a query.
+    parameters
+        What the question is asked about, as a user writes it.
+    """
+
+    text: str
+    form: dict[str, str]
+    graphs: Graphs = field(default_factory=Graphs)
+    question: str = ""
+    parameters: tuple[tuple[str, str], ...] = ()
+
+    def line(self) -> bytes:
+        """Write it as a line."""
+        return json.dumps(asdict(self)).encode() + b"\n"
+
+    @classmethod
+    def read(cls, line: bytes) -> "Query":
+        """Read it from a line."""
+        told = json.loads(line)
+        graphs = {name: tuple(iris) for name, iris in told.pop("graphs").items()}
+        parameters = tuple((name, value) for name, value in told.pop("parameters"))
+        return cls(graphs=Graphs(**graphs), parameters=parameters, **told)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The answer of a process.
+
+    Attributes
+    ----------
+    gives
+        What the query gave: ``table``, ``yes or no`` or ``statements``.
+    form
+        The format of `written`.
+    text
+        The query that was asked: for a named question, with its parameters in place.
+    written
+        The result.
+    packed
+        The same compressed (gzip); empty where that is not worth while.
+    """
+
+    gives: str
+    form: str
+    text: str
+    written: bytes
+    packed: bytes = b""
+
+    def message(self) -> bytes:
+        """Write it as a line and the result."""
+        head: dict[str, Any] = {
+            "gives": self.gives,
+            "form": self.form,
+            "text": self.text,
+            "octets": [len(self.written), len(self.packed)],
+        }
+        return json.dumps(head).encode() + b"\n" + self.written + self.packed

@@ -1,0 +1,138 @@
+"""The pages of the endpoint: to try queries, to read results, and to be told what is wrong."""
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote, urlencode
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from glost.answer.questions import catalogue
+from glost.names import PREFIXES
+from glost.publish.endpoint.asking import Asked
+from glost.publish.endpoint.formats import FORMS
+from glost.publish.endpoint.messages import Found
+from glost.publish.endpoint.problems import Problem
+from glost.publish.endpoint.shown import ROWS
+from glost.publish.endpoint.static import Published
+
+HERE = Path(__file__).parent
+FIRST = """\
+SELECT ?shape ?name WHERE {
+  ?shape a glost:Shape ;
+    rdfs:label ?name .
+}
+ORDER BY ?name
+LIMIT 50
+"""
+"""The query that stands in an empty page."""
+
+
+def empty(site: Published) -> str:
+    """Return the page to try queries on, with nothing asked yet."""
+    return _page("query.html", site, text=FIRST, chosen="", shown=None)
+
+
+def result(site: Published, asked: Asked, found: Found) -> str:
+    """Return the page with a result under its query."""
+    shown = json.loads(found.written)
+    return _page(
+        "query.html",
+        site,
+        text=found.text,
+        chosen=asked.one("question"),
+        shown=shown,
+        downloads=_downloads(asked, found.gives),
+        given=dict(asked.fields),
+        cut=max(0, shown["total"] - ROWS),
+    )
+
+
+def problem(site: Published, text: str, bad: Problem) -> str:
+    """Return the page that says what is wrong with a request.
+
+    Parameters
+    ----------
+    site
+        The site.
+    text
+        The query as it was sent, to be put right; may be empty.
+    bad
+        What is wrong.
+    """
+    return _page("problem.html", site, text=text, bad=bad)
+
+
+def _page(template: str, site: Published, **values: Any) -> str:
+    known = {
+        "title": site.title,
+        "base": site.base,
+        "questions": tuple(catalogue().values()),
+        "prefixes": sorted(PREFIXES),
+        "downloads": [],
+        "given": {},
+        "cut": 0,
+    }
+    return _environment().get_template(template).render({**known, **values})
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["cell"] = cell
+    environment.filters["sentence"] = lambda text: text[:1].upper() + text[1:] + "."
+    return environment
+
+
+def cell(value: dict[str, str] | None, names: dict[str, str], base: str) -> Markup:
+    """Return a cell of a table as HTML.
+
+    Parameters
+    ----------
+    value
+        The cell as in SPARQL 1.1 Query Results JSON; None if it is empty.
+    names
+        Names of things by IRI.
+    base
+        Base IRI of the collection: things under it are linked on the site itself.
+    """
+    if value is None:
+        return Markup("")
+    text = value["value"]
+    if value["type"] == "bnode":
+        return Markup("_:{}").format(text)
+    if value["type"] != "uri":
+        language = value.get("xml:lang", "")
+        if language:
+            return Markup('<span lang="{}">{}</span>').format(language, text)
+        return Markup("{}").format(text)
+    if text.startswith(base):
+        rest = text.removeprefix(base)
+        told = names.get(text) or rest
+        return Markup('<a href="./{}">{}</a>').format(quote(rest, safe="/#%"), told)
+    told = names.get(text) or _short(text)
+    if text.startswith(("http://", "https://")):
+        return Markup('<a href="{}" rel="external">{}</a>').format(text, told)
+    return Markup("{}").format(text)
+
+
+def _short(iri: str) -> str:
+    """Write an IRI with one of the usual prefixes, if one fits."""
+    for prefix, namespace in ((name, str(each)) for name, each in PREFIXES.items()):
+        if iri.startswith(namespace) and len(iri) > len(namespace):
+            return f"{prefix}:{iri.removeprefix(namespace)}"
+    return iri
+
+
+def _downloads(asked: Asked, gives: str) -> list[tuple[str, str]]:
+    """Return names and addresses of the same result in the formats for machines."""
+    fields = [(name, value) for name, value in asked.fields if name != "format"]
+    return [(form.name, "?" + urlencode([*fields, ("format", form.name)])) for form in FORMS[gives]]

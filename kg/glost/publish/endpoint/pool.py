@@ -1,0 +1,171 @@
+"""The processes that answer queries: started ahead, handed out in turn, ended when need be."""
+
+import asyncio
+import logging
+import signal
+from collections.abc import AsyncIterator, Coroutine
+from contextlib import asynccontextmanager, suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from glost.answer.sparql import QueryError
+from glost.publish.endpoint.child import Child, Ended
+from glost.publish.endpoint.limits import Limits
+from glost.publish.endpoint.messages import Found, Query
+
+LOG = logging.getLogger("glost.endpoint")
+
+_LESS = "ask for less at a time: name a thing, or add LIMIT"
+_AGAIN = 1.0
+_POLITE = 15
+
+
+class Busy(Exception):  # noqa: N818 - said to a user as it stands
+    """No process is free for the query; it may be asked again later."""
+
+
+@dataclass
+class Pool:
+    """Processes that answer queries.
+
+    Attributes
+    ----------
+    folder
+        Where the dataset lies, as `glost.answer.store.store` makes it.
+    base
+        Base IRI of the collection.
+    limits
+        What a query may take.
+    """
+
+    folder: Path
+    base: str
+    limits: Limits
+    statements: int = 0
+    _free: asyncio.Queue[Child] = field(default_factory=asyncio.Queue, repr=False)
+    _alive: set[Child] = field(default_factory=set, repr=False)
+    _tasks: set[asyncio.Task[None]] = field(default_factory=set, repr=False)
+    _waiting: int = 0
+    _slow: int = 0
+    _closed: bool = False
+
+    @property
+    def alive(self) -> int:
+        """How many processes are ready or at work."""
+        return len(self._alive)
+
+    @property
+    def waiting(self) -> int:
+        """How many queries wait for a process."""
+        return self._waiting
+
+    async def start(self) -> None:
+        """Start the processes.
+
+        Raises
+        ------
+        Ended
+            If one does not start.
+        """
+        await asyncio.gather(*(self._add() for _ in range(self.limits.workers)))
+
+    async def close(self) -> None:
+        """End every process, whatever it is doing."""
+        self._closed = True
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+        await asyncio.gather(*(child.kill() for child in self._alive))
+        self._alive.clear()
+
+    async def ask(self, query: Query) -> Found:
+        """Answer a query.
+
+        Raises
+        ------
+        QueryError
+            If there is no answer; its `trouble` is ``stopped`` if a limit was met.
+        Busy
+            If there is no process for it.
+        """
+        async with self._turn() as child:
+            answering = asyncio.ensure_future(child.ask(query))
+            try:
+                return await self._patiently(child, answering)
+            except Ended as end:
+                raise self._why(end) from None
+            finally:
+                answering.cancel()
+                with suppress(asyncio.CancelledError, Ended, QueryError):
+                    await answering
+
+    @asynccontextmanager
+    async def _turn(self) -> AsyncIterator[Child]:
+        """Wait for a free process; afterwards free it, or put another in its place."""
+        if self._waiting >= self.limits.waiting:
+            raise Busy("too many queries are waiting")
+        self._waiting += 1
+        try:
+            child = await asyncio.wait_for(self._free.get(), self.limits.seconds)
+        except TimeoutError:
+            raise Busy("other queries kept every process busy") from None
+        finally:
+            self._waiting -= 1
+        try:
+            yield child
+        finally:
+            if child.clean:
+                self._free.put_nowait(child)
+            else:
+                self._alive.discard(child)
+                self._later(self._replace(child))
+
+    async def _patiently(self, child: Child, answering: "asyncio.Task[Found]") -> Found:
+        limits = self.limits
+        done, _ = await asyncio.wait({answering}, timeout=min(limits.patience, limits.seconds))
+        if done:
+            return answering.result()
+        if self._slow >= limits.slow:
+            raise Busy("as many long queries are running as may run at once")
+        self._slow += 1
+        try:
+            child.step_back(_POLITE)
+            left = limits.seconds - limits.patience
+            done, _ = await asyncio.wait({answering}, timeout=max(left, 0))
+            if done:
+                return answering.result()
+        finally:
+            self._slow -= 1
+        raise QueryError(
+            f"the query was stopped after {limits.seconds:g} seconds", _LESS, trouble="stopped"
+        )
+
+    def _why(self, end: Ended) -> QueryError:
+        """Say why a process ended in the midst of a query."""
+        if end.code == -signal.SIGABRT:
+            mebibytes = self.limits.memory >> 20
+            reason = f"the query needed more than {mebibytes:,} MiB of memory"
+            return QueryError(reason, _LESS, trouble="stopped")
+        LOG.error("a process that answers queries ended: %s", end)
+        return QueryError("the process that answered the query ended")
+
+    async def _add(self) -> None:
+        child = await Child.start(self.folder, self.base, self.limits)
+        self.statements = child.statements
+        self._alive.add(child)
+        self._free.put_nowait(child)
+
+    async def _replace(self, child: Child) -> None:
+        await child.kill()
+        while not self._closed:
+            try:
+                await self._add()
+                return
+            except (Ended, OSError) as error:
+                LOG.error("no new process to answer queries: %s", error)
+                await asyncio.sleep(_AGAIN)
+
+    def _later(self, work: Coroutine[None, None, None]) -> None:
+        task = asyncio.ensure_future(work)
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)

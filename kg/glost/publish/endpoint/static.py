@@ -1,0 +1,185 @@
+"""The published site as the endpoint serves it: its files, and its identifiers by negotiation."""
+
+import json
+import os
+from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
+from http import HTTPStatus
+from mimetypes import guess_type
+from pathlib import Path
+from posixpath import relpath
+from typing import Any
+from urllib.parse import quote
+
+import pyoxigraph as ox
+from starlette.exceptions import HTTPException
+from starlette.responses import FileResponse, RedirectResponse, Response
+from starlette.staticfiles import StaticFiles
+from starlette.types import Receive, Scope, Send
+
+from glost.publish.endpoint.negotiate import choose
+from glost.publish.endpoint.problems import Problem
+from glost.publish.site.paths import DATA, MANIFEST, MARKER, PAGE, stem
+
+MEDIA = {
+    PAGE: "text/html; charset=utf-8",
+    **DATA,
+    ".css": "text/css; charset=utf-8",
+    ".csv": "text/csv; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json",
+    ".rdf": "application/rdf+xml",
+    ".svg": "image/svg+xml",
+    ".trig": "application/trig",
+    ".txt": "text/plain; charset=utf-8",
+    ".xml": "application/xml",
+}
+"""Media types by ending; others are those of the system."""
+
+DUMP = "data/dataset.nq"
+"""The whole dataset as N-Quads, within a site."""
+
+_FORMS = {PAGE: "text/html", **DATA}
+
+
+class NoSite(Exception):  # noqa: N818 - said to a user as it stands
+    """A folder holds no published site; the message says which and what to do."""
+
+
+@dataclass(frozen=True)
+class Published:
+    """A published site.
+
+    Attributes
+    ----------
+    folder
+        Where it lies.
+    """
+
+    folder: Path
+    _marker: dict[str, Any] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Read the site's marker."""
+        try:
+            told = json.loads((self.folder / MARKER).read_text(encoding="utf-8"))
+            object.__setattr__(self, "_marker", {**told, "base": str(told["base"])})
+        except (OSError, ValueError, KeyError) as error:
+            raise NoSite(
+                f"{self.folder} holds no published site ({MARKER} is missing or cannot be read); "
+                f"make one with: glost publish {self.folder}"
+            ) from error
+
+    @property
+    def base(self) -> str:
+        """Base IRI of the collection."""
+        base: str = self._marker["base"]
+        return base
+
+    @property
+    def title(self) -> str:
+        """Title of the collection."""
+        return str(self._marker.get("title", self.base))
+
+    def load(self, folder: Path) -> None:
+        """Load the site's dataset into a new store in a folder, for other processes to read.
+
+        Raises
+        ------
+        NoSite
+            If the site holds no dataset.
+        """
+        dump = self.folder / DUMP
+        if not dump.is_file():
+            raise NoSite(f"{self.folder} lacks {DUMP}; publish the collection again")
+        store = ox.Store(str(folder))
+        store.bulk_load(path=str(dump), format=ox.RdfFormat.N_QUADS, lenient=True)
+        store.flush()
+        store.optimize()
+
+    @cached_property
+    def version(self) -> str:
+        """A hash of everything in the site."""
+        return sha256((self.folder / MANIFEST).read_bytes()).hexdigest()[:32]
+
+    @cached_property
+    def _exceptions(self) -> dict[str, str]:
+        return dict(self._marker.get("exceptions", {}))
+
+    def files(self, path: str) -> str | None:
+        """Return the files of the identifier with a path under the base, without ending."""
+        iri = self.base + path
+        name = self._exceptions.get(iri) or self._exceptions.get(self.base + quote(path))
+        name = name or stem(self.base, iri)
+        return name if name and (self.folder / (name + PAGE)).is_file() else None
+
+
+class Site(StaticFiles):
+    """Serves a published site.
+
+    ``{kind}/{slug}``, an identifier, leads with status 303 to its page or its data, as the client
+    prefers; everything else is the file of that name. A folder is its ``index.html``.
+    """
+
+    def __init__(self, published: Published) -> None:
+        super().__init__(directory=published.folder, html=True)
+        self._published = published
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request; only reading is understood."""
+        path = scope["path"].lstrip("/")
+        if "\0" in path:
+            raise HTTPException(HTTPStatus.NOT_FOUND)
+        name = self._published.files(path) if path else None
+        if name is None or scope["method"] not in ("GET", "HEAD"):
+            await super().__call__(scope, receive, send)
+        else:
+            header = _header(scope, b"accept")
+            await _elsewhere(path, name, header)(scope, receive, send)
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        """Return a file; a folder's address without its closing slash leads to the one with it."""
+        response = await super().get_response(path, scope)
+        if isinstance(response, RedirectResponse):
+            last = scope["path"].rpartition("/")[2]
+            response.headers["location"] = f"./{quote(last)}/"
+        return response
+
+    def file_response(
+        self,
+        full_path: str | os.PathLike[str],
+        stat_result: os.stat_result,
+        scope: Scope,
+        status_code: int = 200,
+    ) -> Response:
+        """Return a file with its media type."""
+        response = super().file_response(full_path, stat_result, scope, status_code)
+        if isinstance(response, FileResponse):
+            suffix = Path(full_path).suffix
+            media = MEDIA.get(suffix) or guess_type(str(full_path))[0]
+            response.headers["content-type"] = media or "application/octet-stream"
+        return response
+
+
+def _elsewhere(path: str, name: str, accept: str | None) -> Response:
+    ending = choose(accept, list(_FORMS.values()))
+    folder = path.rpartition("/")[0] or "."
+    found = {media: quote(relpath(name + end, folder)) for end, media in _FORMS.items()}
+    if ending is None:
+        raise Problem(
+            HTTPStatus.NOT_ACCEPTABLE,
+            "this is described in none of the formats asked for",
+            f"there are {', '.join(found)}",
+            {"vary": "Accept"},
+        )
+    others = ", ".join(
+        f'<{address}>; rel="alternate"; type="{media}"' for media, address in found.items()
+    )
+    headers = {"location": found[ending], "vary": "Accept", "link": others}
+    return Response(status_code=HTTPStatus.SEE_OTHER, headers=headers)
+
+
+def _header(scope: Scope, name: bytes) -> str | None:
+    values = [value for key, value in scope["headers"] if key == name]
+    return b", ".join(values).decode("latin-1") if values else None

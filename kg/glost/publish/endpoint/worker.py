@@ -1,0 +1,124 @@
+"""The process that answers queries: it holds the dataset to read, and can be ended at any time.
+
+It is started by `glost.publish.endpoint.pool`, talks over its standard input and output in the
+messages of `glost.publish.endpoint.messages`, and limits itself: in memory, in the processor's
+time for each query, and to the files it holds open at its start, so that it can neither open
+another nor reach a network.
+"""
+
+import gzip
+import json
+import math
+import os
+import resource
+import sys
+import time
+
+import pyoxigraph as ox
+
+from glost.answer.bounds import Most
+from glost.answer.parameters import ParameterError, Things, bind
+from glost.answer.questions import UnknownQuestion, catalogue, question
+from glost.answer.sparql import QueryError, answer, refuse
+from glost.publish.endpoint.messages import PAGE, Found, Query
+from glost.publish.endpoint.shown import show
+
+_GRACE = 2.0
+_POLITE = 5
+_EFFORT = 3
+_SMALL = 1_000
+_GIVES = {"table": "a table", "yes or no": "yes or no", "statements": "statements"}
+_STANDARD = 3
+"""Descriptors of the standard streams, the only ones that may be opened again."""
+
+
+class Worker:
+    """Answers one query after another.
+
+    Parameters
+    ----------
+    store
+        The dataset.
+    base
+        Base IRI of the collection.
+    most
+        How large a result may be.
+    """
+
+    def __init__(self, store: ox.Store, base: str, most: Most) -> None:
+        self._store = store
+        self._most = most
+        self._things = Things(store, base)
+
+    def found(self, query: Query) -> Found:
+        """Answer a query.
+
+        Raises
+        ------
+        QueryError
+            If there is no answer.
+        """
+        text = self._text(query)
+        refuse(text)
+        result = answer(self._store, text, query.graphs, self._most)
+        form = query.form.get(result.form, "")
+        if not form:
+            reason = f"this query gives {_GIVES[result.form]}, which cannot be written as asked"
+            raise QueryError(reason, "see the formats of its page", trouble="unwritable")
+        written = show(result, self._store) if form == PAGE else result.write(form).encode()
+        packed = gzip.compress(written, _EFFORT, mtime=0) if len(written) > _SMALL else b""
+        return Found(result.form, form, text, written, packed)
+
+    def _text(self, query: Query) -> str:
+        if not query.question:
+            return query.text
+        try:
+            header = question(query.question).header
+            return header.bound(bind(header, dict(query.parameters), self._things))
+        except (UnknownQuestion, ParameterError) as error:
+            raise QueryError(str(error), trouble="malformed") from None
+
+
+def main() -> None:
+    """Answer the queries that come in, until no more can."""
+    settings = json.loads(sys.argv[1])
+    store = ox.Store.read_only(settings["folder"])
+    most = Most(settings["rows"], settings["octets"])
+    worker = Worker(store, settings["base"], most)
+    catalogue()
+    _confine(settings["memory"])
+    _say({"ready": True, "statements": len(store)})
+    for line in sys.stdin.buffer:
+        _allow(settings["seconds"] + _GRACE)
+        try:
+            message = worker.found(Query.read(line)).message()
+        except QueryError as error:
+            message = _line({"error": error.as_dict(), "octets": [0, 0]})
+        sys.stdout.buffer.write(message)
+        sys.stdout.buffer.flush()
+
+
+def _confine(memory: int) -> None:
+    """Give up the right to more memory, to core dumps, and to opening anything more."""
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    resource.setrlimit(resource.RLIMIT_DATA, (memory, memory))
+    resource.setrlimit(resource.RLIMIT_NOFILE, (_STANDARD, _STANDARD))
+    os.nice(_POLITE)
+
+
+def _allow(seconds: float) -> None:
+    """Let the process be ended by the system when it has computed for so much longer.
+
+    The pool ends it sooner; this holds even if the pool is gone.
+    """
+    until = math.ceil(time.process_time() + seconds)
+    resource.setrlimit(resource.RLIMIT_CPU, (until, resource.RLIM_INFINITY))
+
+
+def _say(told: dict[str, object]) -> None:
+    sys.stdout.buffer.write(_line(told))
+    sys.stdout.buffer.flush()
+
+
+def _line(told: dict[str, object]) -> bytes:
+    return json.dumps(told).encode() + b"\n"
