@@ -60,7 +60,7 @@ class Digits:
 
 
 @dataclass(frozen=True, slots=True)
-class Test:
+class PartTest:
     """What another part must be for an exception to hold: one of some values, or in a range."""
 
     part: str
@@ -83,7 +83,7 @@ class Condition:
     """The codes in which an exception holds: a whole code, or tests of other parts."""
 
     code: str = ""
-    tests: tuple[Test, ...] = ()
+    tests: tuple[PartTest, ...] = ()
 
     def holds(self, code: str, values: Mapping[str, str]) -> bool | None:
         """Say whether a code meets the condition; None if it is too worn to say."""

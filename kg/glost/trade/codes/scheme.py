@@ -150,9 +150,11 @@ class Reading:
 
     @property
     def things(self) -> dict[str, URIRef]:
-        """The things it tells, by what kind of thing each is: ``shape``, ``plant``."""
+        """The things it tells, by kind: ``shape``, ``plant``; of two of a kind, the first."""
         return {
-            part.tells: part.meaning.thing for part in self.parts if part.meaning.thing is not None
+            part.tells: part.meaning.thing
+            for part in reversed(self.parts)
+            if part.meaning.thing is not None
         }
 
     @property

@@ -13,7 +13,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin
 from glost.record.dates import read as read_date
-from glost.trade.codes.parts import Condition, Digits, Meaning, Part, Test
+from glost.trade.codes.parts import Condition, Digits, Meaning, Part, PartTest
 from glost.trade.codes.scheme import Scheme
 
 _DIGITS = re.compile(r"(?:(?P<least>[1-9]\d*)(?:-(?P<most>[1-9]\d*))?\s+)?(?P<kind>digits|letters)")
@@ -275,5 +275,5 @@ def _condition(piece: str, text: str) -> Condition:
                 ranges.append((int(limits[1]), int(limits[2])))
             else:
                 values.add(value)
-        tests.append(Test(match["part"], frozenset(values), tuple(ranges)))
+        tests.append(PartTest(match["part"], frozenset(values), tuple(ranges)))
     return Condition(tests=tuple(tests))

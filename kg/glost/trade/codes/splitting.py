@@ -49,9 +49,12 @@ def readings(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[PartRead
     """
     parts = [token for token in tokens if isinstance(token, Part)]
     for pieces in splits(tokens, text):
-        found = [choices(part, piece) for part, piece in zip(parts, pieces, strict=True)]
-        if prod(map(len, found)) > LIMIT:
+        together = prod(ways(part, piece) for part, piece in zip(parts, pieces, strict=True))
+        if together > LIMIT:
             raise too_worn(text)
+        if not together:
+            continue
+        found = [choices(part, piece) for part, piece in zip(parts, pieces, strict=True)]
         for chosen in product(*found):
             values = {part.name: value for part, (value, _) in zip(parts, chosen, strict=True)}
             code = "".join(t if isinstance(t, str) else values[t.name] for t in tokens)
@@ -86,10 +89,16 @@ def splits(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[str, ...]]
             yield from splits(rest, text[len(first) :])
         return
     for width in first.widths(len(text)):
-        piece = text[:width]
-        if choices(first, piece):
-            for further in splits(rest, text[width:]):
-                yield (piece, *further)
+        for further in splits(rest, text[width:]):
+            yield (text[:width], *further)
+
+
+def ways(part: Part, text: str) -> int:
+    """Return how many values the characters of a part may be; more than `LIMIT` if too many."""
+    try:
+        return len(choices(part, text))
+    except CodeError:
+        return LIMIT + 1
 
 
 def choices(part: Part, text: str) -> tuple[Choice, ...]:

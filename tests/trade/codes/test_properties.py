@@ -1,0 +1,166 @@
+"""Whatever the scheme: what is decoded can be encoded again, and many at once read as one by one."""
+
+from collections.abc import Callable
+from itertools import product
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rdflib import URIRef
+
+from glost.names import SCHEMES
+from glost.trade.codes import CodeError, Reading, Scheme, decode, encode
+from glost.trade.codes.batch import decode_all
+from glost.trade.codes.parts import Condition, Digits, Meaning, Part, PartTest
+
+DATED = ("year", "month", "day", "quarter")
+KINDS = (*DATED, "shape", "running-number")
+LETTERS = "AB1"
+Draw = Callable[..., object]
+
+
+def meaning(part: str, value: str, kind: str, number: int, **more: object) -> Meaning:
+    thing = URIRef(f"https://example.org/{kind}/{number}") if kind == "shape" else None
+    given = {
+        "iri": URIRef(f"https://example.org/codepart/{part}.{value}.{number}"),
+        "part": part,
+        "value": value,
+        "tells": URIRef(f"{SCHEMES}code-meaning/{kind}"),
+        "thing": thing,
+        "year": 1900 + number if kind == "year" else None,
+        "month": 1 + number % 12 if kind in ("month", "quarter") else None,
+        "digits": None,
+        "only_in": (),
+        "also": False,
+        "claims": (),
+    }
+    return Meaning(**{**given, **more})  # type: ignore[arg-type]
+
+
+@st.composite
+def parts(draw, name: str, others: tuple[str, ...]) -> Part:  # type: ignore[no-untyped-def]
+    kind = draw(st.sampled_from(KINDS))
+    counted = kind == "running-number" or draw(st.booleans())
+    found = []
+    if counted:
+        least = draw(st.integers(1, 2))
+        most = draw(st.sampled_from([None, least, least + 1]))
+        digits = Digits(kind != "day" and draw(st.booleans()), least, most)
+        found.append(meaning(name, "", kind, 0, digits=digits, thing=None))
+    values = st.text(LETTERS, min_size=1, max_size=2)
+    numbers = st.integers(0, 11)
+    if kind not in ("running-number", "day"):
+        for value, number in draw(
+            st.lists(
+                st.tuples(values, numbers), min_size=0 if counted else 1, max_size=4, unique=True
+            )
+        ):
+            found.append(meaning(name, value, kind, number))
+        for value, number in draw(st.lists(st.tuples(values, numbers), max_size=2, unique=True)):
+            test = PartTest(
+                draw(st.sampled_from(others)),
+                frozenset([draw(values)]),
+                draw(st.sampled_from([(), ((0, 12),)])),
+            )
+            whole = Condition(code=draw(st.text(LETTERS + "-", min_size=2, max_size=4)))
+            only_in = draw(
+                st.sampled_from([(Condition(tests=(test,)),), (whole, Condition(tests=(test,)))])
+            )
+            also = draw(st.booleans())
+            found.append(meaning(name, value, kind, number + 12, only_in=only_in, also=also))
+    return Part(name, tuple(sorted(found, key=lambda m: m.value)))
+
+
+@st.composite
+def some_schemes(draw) -> Scheme:  # type: ignore[no-untyped-def]
+    names = draw(st.sampled_from([("p", "q"), ("p", "q", "r")]))
+    tokens: list[Part | str] = []
+    for at, name in enumerate(names):
+        if at and draw(st.booleans()):
+            tokens.append("-")
+        tokens.append(draw(parts(name, names)))
+    pattern = "".join(t if isinstance(t, str) else f"{{{t.name}}}" for t in tokens)
+    begin, end = draw(
+        st.sampled_from([((None, None), (None, None)), ((693_000, 694_000), (696_000, 697_000))])
+    )
+    return Scheme(
+        URIRef("https://example.org/scheme"), (), ("date",), pattern, tuple(tokens), begin, end, ()
+    )
+
+
+codes = st.lists(st.text("AB123-?", min_size=1, max_size=6), min_size=1, max_size=20)
+
+
+def of_values(scheme: Scheme) -> list[str]:
+    """Return codes made of every value the scheme's tables know and a few counted ones."""
+    found = []
+    for chosen in product(*([*list(p.table)[:3], "1", "12", "A"] for p in scheme.parts)):
+        found.append(scheme.write(dict(zip([p.name for p in scheme.parts], chosen, strict=True))))
+    return found[:60]
+
+
+@settings(max_examples=40, deadline=None)
+@given(some_schemes(), codes)
+def test_many_at_once_are_read_as_one_by_one(scheme: Scheme, more: list[str]) -> None:
+    texts = [*of_values(scheme), *more]
+    batch = decode_all(texts, [scheme])
+    expected, worn = [], []
+    for at, text in enumerate(texts):
+        try:
+            readings = decode(text, [scheme]).readings
+        except CodeError:
+            worn.append(at)
+            continue
+        expected += [(at, *row(reading)) for reading in readings]
+    got = batch.readings
+    told = got["shape"] if "shape" in got.columns else [None] * got.height
+    columns = (got["at"], got["code"], got["earliest"], got["latest"], got["in_force"], told)
+    assert batch.too_worn == tuple(worn)
+    assert sorted(map(repr, zip(*columns, strict=True))) == sorted(map(repr, expected))
+
+
+def row(reading: Reading) -> tuple[object, ...]:
+    shape = next((str(reading.things[kind]) for kind in ("shape",) if kind in reading.things), None)
+    return reading.code, reading.earliest, reading.latest, reading.in_force, shape
+
+
+@settings(max_examples=40, deadline=None)
+@given(some_schemes(), codes)
+def test_what_is_decoded_can_be_encoded_and_what_is_encoded_decoded(
+    scheme: Scheme, more: list[str]
+) -> None:
+    for text in [*of_values(scheme), *more]:
+        if "?" in text:
+            continue
+        for reading in decode(text, [scheme]).readings:
+            assert reading.code == text
+            wanted = {part.name: tells(part) for part in reading.parts}
+            made = encode(scheme, wanted)  # type: ignore[arg-type]
+            assert text in [each.code for each in made]
+            for each in made:
+                again = decode(each.code, [scheme]).readings
+                assert each.reading in again
+                assert {p.name: tells(p) for p in each.reading.parts} == wanted
+
+
+def tells(part) -> object:  # type: ignore[no-untyped-def]
+    if part.meaning.thing is not None:
+        return part.meaning.thing
+    if part.tells in ("year", "month", "day"):
+        return {"year": part.year, "month": part.month, "day": part.day}[part.tells]
+    return part.value
+
+
+@settings(max_examples=40, deadline=None)
+@given(some_schemes(), st.data())
+def test_wearing_a_character_loses_no_reading(scheme: Scheme, data: st.DataObject) -> None:
+    texts = [t for t in of_values(scheme) if decode(t, [scheme]).readings]
+    if not texts:
+        return
+    text = data.draw(st.sampled_from(texts))
+    at = data.draw(st.integers(0, len(text) - 1))
+    worn = decode(f"{text[:at]}?{text[at + 1 :]}", [scheme]).readings
+    for reading in decode(text, [scheme]).readings:
+        assert any(
+            (r.earliest, r.latest, r.things) == (reading.earliest, reading.latest, reading.things)
+            for r in worn
+        )
