@@ -1,6 +1,6 @@
 """A claim: what one passage of one source says, who recorded it and how sure they are."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TypeAlias
@@ -122,3 +122,8 @@ def content_id(table: str, cells: list[tuple[str, str]]) -> str:
     """
     text = "\x1e".join([table, *(f"{name}\x1f{value}" for name, value in sorted(cells))])
     return sha256(text.encode()).hexdigest()[:16]
+
+
+def in_order(claims: Iterable[Claim]) -> tuple[Claim, ...]:
+    """Return claims each once, sorted by file, row and IRI."""
+    return tuple(sorted(set(claims), key=lambda c: (c.origin.file, c.origin.row, c.iri)))

@@ -12,7 +12,7 @@ from rdflib.term import Node
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
-from glost.record.claims import Claim, Triple
+from glost.record.claims import Claim, Triple, in_order
 from glost.record.quantities import LengthError, read_length
 from glost.trade.kilns.amounts import (
     Amount,
@@ -24,7 +24,7 @@ from glost.trade.kilns.amounts import (
     read_ware,
 )
 from glost.trade.kilns.assumptions import Assumptions
-from glost.trade.kilns.reckoned import Input, in_order
+from glost.trade.kilns.reckoned import Input
 from glost.trade.kilns.settings import SettingError, read_setting
 
 TUNNEL = URIRef(f"{SCHEMES}kiln-kind/tunnel")

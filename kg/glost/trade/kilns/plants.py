@@ -11,14 +11,14 @@ from rdflib import Graph, URIRef
 from glost.findings import Finding
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
-from glost.record.claims import Claim
+from glost.record.claims import Claim, in_order
 from glost.record.wording import label
 from glost.trade.cautions import Caution, cautions_for
 from glost.trade.kilns.assumptions import Assumptions, usual
 from glost.trade.kilns.figures import PERIODIC, TUNNEL, Figures
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.kilns.periodic import Periodic
-from glost.trade.kilns.reckoned import Reckoned, in_order, reckon
+from glost.trade.kilns.reckoned import Reckoned, reckon
 from glost.trade.kilns.replacing import BISQUE
 from glost.trade.kilns.timeline import Bounds, Stay, stays, years
 from glost.trade.kilns.tunnel import Tunnel

@@ -1,12 +1,12 @@
 """A reckoned figure with its working: a range, the formula in words, and what went into it."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 from typing import Any
 
-from glost.record.claims import Claim
+from glost.record.claims import Claim, in_order
 
 UNITS = {
     "minute": "min", "hour": "h", "day": "days", "week": "weeks", "fortnight": "fortnights",
@@ -163,11 +163,6 @@ def reckon(
     corners = product(*(sorted({each.low, each.high}) for each in inputs))
     values = [function(*corner) for corner in corners]
     return Reckoned(name, min(values), max(values), unit, formula, inputs)
-
-
-def in_order(claims: Iterable[Claim]) -> tuple[Claim, ...]:
-    """Return claims each once, sorted by file, row and IRI."""
-    return tuple(sorted(set(claims), key=lambda c: (c.origin.file, c.origin.row, c.iri)))
 
 
 def _bounds(low: Fraction, high: Fraction, unit: str) -> dict[str, Any]:

@@ -6,9 +6,10 @@ from fractions import Fraction
 from rdflib import URIRef
 
 from glost.names import GLOST, SCHEMES
+from glost.record.claims import in_order
 from glost.trade.kilns.figures import Figures
 from glost.trade.kilns.periodic import Periodic
-from glost.trade.kilns.reckoned import Input, Reckoned, in_order, reckon
+from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.tunnel import Tunnel
 
 BISQUE = URIRef(f"{SCHEMES}firing/bisque")

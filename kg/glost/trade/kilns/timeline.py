@@ -8,10 +8,9 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.belief import Belief
-from glost.record.claims import Claim
+from glost.record.claims import Claim, in_order
 from glost.record.dates import DateError, Margin, calendar_day, day_number
 from glost.record.dates import read as read_date
-from glost.trade.kilns.reckoned import in_order
 
 Days: TypeAlias = tuple[int | None, int | None]
 """The earliest and latest day something may have happened, as day numbers; None if not known."""

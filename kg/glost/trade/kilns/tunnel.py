@@ -10,8 +10,9 @@ from math import ceil, floor
 from rdflib import URIRef
 
 from glost.names import GLOST
+from glost.record.claims import in_order
 from glost.trade.kilns.figures import Figures
-from glost.trade.kilns.reckoned import Input, Reckoned, in_order, ranged, reckon
+from glost.trade.kilns.reckoned import Input, Reckoned, ranged, reckon
 
 
 class Tunnel:

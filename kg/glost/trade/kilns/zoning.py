@@ -7,10 +7,10 @@ from fractions import Fraction
 from rdflib import URIRef
 
 from glost.names import GLOST, SCHEMES
-from glost.record.claims import Claim
+from glost.record.claims import Claim, in_order
 from glost.trade.kilns.cones import Chart
 from glost.trade.kilns.figures import Figures, wider
-from glost.trade.kilns.reckoned import Input, Reckoned, in_order, ranged, reckon
+from glost.trade.kilns.reckoned import Input, Reckoned, ranged, reckon
 from glost.trade.kilns.tunnel import Tunnel
 
 _KINDS = {

@@ -1,0 +1,266 @@
+"""Lists read from claims: what each offers in each shape, when, and whether it is complete."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+
+from rdflib import URIRef
+from rdflib.namespace import RDF
+from rdflib.term import Node
+
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim
+from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day
+from glost.record.dates import read as read_date
+from glost.trade.assortments.forms import Forms
+
+_INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
+
+
+def plain_size(written: str) -> str:
+    """Write a trade size without a word for inches, so that ``8 in`` and ``8`` are one."""
+    return _INCHES.sub("", written.strip())
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Article:
+    """A form in a trade size, of whatever shape.
+
+    Attributes
+    ----------
+    form
+        The ware form.
+    size
+        The trade size, words for inches left out; empty if none is given, or if forms are
+        compared whatever their size.
+    """
+
+    form: URIRef
+    size: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An item of a list.
+
+    Attributes
+    ----------
+    article
+        The article offered.
+    trade, counts, measured
+        Trade size, potter's counts and measured sizes as written.
+    items
+        Item numbers.
+    claims
+        The claims that it is offered.
+    """
+
+    article: Article
+    trade: str
+    counts: tuple[str, ...]
+    measured: tuple[str, ...]
+    items: tuple[str, ...]
+    claims: tuple[Claim, ...]
+
+
+class Complete(StrEnum):
+    """Whether a list is stated to hold everything."""
+
+    YES = "yes"
+    NO = "no"
+    UNSAID = "not said"
+    DISPUTED = "disputed"
+
+
+@dataclass(frozen=True)
+class Assortment:
+    """What one list offers in one shape.
+
+    Attributes
+    ----------
+    shape, list
+        The shape and the list.
+    offers
+        Its items, sorted by article.
+    complete
+        Whether the list is stated complete.
+    earliest, latest
+        The days between which the list was issued, as day numbers; None if not known.
+    grounds
+        The claims of its date and of its completeness.
+    """
+
+    shape: URIRef
+    list: URIRef
+    offers: tuple[Offer, ...]
+    complete: Complete
+    earliest: int | None
+    latest: int | None
+    grounds: tuple[Claim, ...] = field(repr=False)
+
+    @cached_property
+    def articles(self) -> Mapping[Article, tuple[Offer, ...]]:
+        """Its items by article."""
+        found: dict[Article, list[Offer]] = {}
+        for offer in self.offers:
+            found.setdefault(offer.article, []).append(offer)
+        return {article: tuple(offers) for article, offers in sorted(found.items())}
+
+    @property
+    def years(self) -> str:
+        """The year or years in which it was issued; empty if not known."""
+        ends = [
+            None if day is None else calendar_day(day)[0] for day in (self.earliest, self.latest)
+        ]
+        if ends[0] == ends[1]:
+            return "" if ends[0] is None else str(ends[0])
+        return " to ".join("" if end is None else str(end) for end in ends).strip()
+
+    def certainly_before(self, other: "Assortment") -> bool:
+        """Say whether its list was issued before another's, whatever their dates leave open."""
+        if self.latest is None or other.earliest is None:
+            return False
+        return self.latest < other.earliest
+
+
+class Lists:
+    """Every assortment believed.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    margin
+        How far a date marked approximate is widened at either end.
+    """
+
+    def __init__(self, belief: Belief, margin: Margin = DEFAULT_MARGIN) -> None:
+        self.belief = belief
+        self.forms = Forms(belief)
+        self._margin = margin
+
+    @cached_property
+    def all(self) -> tuple[Assortment, ...]:
+        """Every assortment, by shape, then as far as is known in the order of issue."""
+        graph = self.belief.graph
+        found = [
+            self._assortment(iri, shape, source)
+            for iri in things(graph.subjects(RDF.type, GLOST.Assortment))
+            for shape in things(graph.objects(iri, GLOST.ofShape))
+            for source in things(graph.objects(iri, GLOST.offeredIn))
+        ]
+        return tuple(sorted(found, key=_order))
+
+    def of(self, shape: URIRef) -> tuple[Assortment, ...]:
+        """Return the assortments of a shape, as far as is known in the order of issue."""
+        return tuple(each for each in self.all if each.shape == shape)
+
+    @cached_property
+    def makers(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
+        """The shapes of each pottery, sorted."""
+        found: dict[URIRef, set[URIRef]] = {}
+        for shape in self.belief.graph.subjects(RDF.type, GLOST.Shape):
+            for pottery in things(self.belief.graph.objects(shape, GLOST.madeBy)):
+                found.setdefault(pottery, set()).update(things([shape]))
+        return {pottery: tuple(sorted(shapes)) for pottery, shapes in sorted(found.items())}
+
+    def fellows(self, shape: URIRef) -> tuple[URIRef, ...]:
+        """Return the shapes of the potteries that made a shape, itself among them, sorted."""
+        found = {s for shapes in self.makers.values() if shape in shapes for s in shapes}
+        return tuple(sorted(found | {shape}))
+
+    def _assortment(self, iri: URIRef, shape: URIRef, source: URIRef) -> Assortment:
+        items = things(self.belief.graph.objects(iri, GLOST.hasOffering))
+        offers = [self._offer(iri, item) for item in items]
+        complete, claims = self._complete(source)
+        earliest, latest, dated = self._issued(source)
+        return Assortment(
+            shape,
+            source,
+            tuple(
+                sorted(
+                    (offer for offer in offers if offer is not None),
+                    key=lambda o: (o.article, o.items, o.counts),
+                )
+            ),
+            complete,
+            earliest,
+            latest,
+            (*claims, *dated),
+        )
+
+    def _offer(self, assortment: URIRef, item: URIRef) -> Offer | None:
+        graph = self.belief.graph
+        article = graph.value(item, GLOST.offersArticle)
+        form = graph.value(article, GLOST.form) if article is not None else None
+        if not isinstance(form, URIRef):
+            return None
+        trade = min(map(str, graph.objects(article, GLOST.tradeSize)), default="")
+        return Offer(
+            Article(form, plain_size(trade)),
+            trade,
+            self._texts(item, GLOST.potterCount),
+            self._texts(item, GLOST.measuredSize),
+            self._texts(item, GLOST.itemNumber),
+            self.belief.rests_on((assortment, GLOST.hasOffering, item)),
+        )
+
+    def _texts(self, thing: URIRef, property_: URIRef) -> tuple[str, ...]:
+        return tuple(sorted(set(map(str, self.belief.graph.objects(thing, property_)))))
+
+    def _complete(self, source: URIRef) -> tuple[Complete, tuple[Claim, ...]]:
+        values = sorted(set(self.belief.graph.objects(source, GLOST.complete)), key=str)
+        claims = [c for v in values for c in self.belief.rests_on((source, GLOST.complete, v))]
+        said = {str(value) for value in values}
+        if len(said) > 1:
+            return Complete.DISPUTED, tuple(claims)
+        words = {"true": Complete.YES, "false": Complete.NO}
+        return words.get(said.pop() if said else "", Complete.UNSAID), tuple(claims)
+
+    def _issued(self, source: URIRef) -> tuple[int | None, int | None, tuple[Claim, ...]]:
+        dates: list[Edtf] = []
+        claims: list[Claim] = []
+        for value in sorted(set(self.belief.graph.objects(source, GLOST.date)), key=str):
+            try:
+                dates.append(read_date(str(value), self._margin))
+            except DateError:
+                continue
+            claims += self.belief.rests_on((source, GLOST.date, value))
+        starts, ends = [d.earliest for d in dates], [d.latest for d in dates]
+        earliest = (
+            None if None in starts else min((s for s in starts if s is not None), default=None)
+        )
+        latest = None if None in ends else max((e for e in ends if e is not None), default=None)
+        return earliest, latest, tuple(claims)
+
+
+def things(nodes: Iterable[Node]) -> list[URIRef]:
+    """Return those of some nodes that have an IRI, sorted, each once."""
+    return sorted({node for node in nodes if isinstance(node, URIRef)})
+
+
+def _order(each: Assortment) -> tuple[str, float, float, str]:
+    late = float("inf")
+    earliest = late if each.earliest is None else each.earliest
+    latest = late if each.latest is None else each.latest
+    return str(each.shape), earliest, latest, str(each.list)
+
+
+def steps(found: Iterable[Assortment]) -> list[tuple[Assortment, Assortment]]:
+    """Pair each list with the latest of those that are certainly earlier, or with several such.
+
+    Parameters
+    ----------
+    found
+        Assortments of one shape.
+    """
+    given = list(found)
+    pairs = []
+    for after in given:
+        before = [each for each in given if each.certainly_before(after)]
+        start = max((each.earliest for each in before if each.earliest is not None), default=0)
+        pairs += [(e, after) for e in before if e.latest is not None and e.latest >= start]
+    return pairs
