@@ -19,7 +19,7 @@ FIRM = 9.0
 """Height of the row that shows a firm's own life."""
 _PAD = 5.0
 _GUTTER = 120.0
-_DISC = 10.0
+_DISC = 11.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,21 +260,24 @@ class _Ways:
             away = -1 if end.dated else 1
             options = [first + away * 4.5 * place for place in range(16)]
             options = [at for at in options if at > self._axis.left - 16] or [first]
-            x = min(options, key=lambda at: self._drop_cost(at, start, low, high, options))
+            x = min(options, key=lambda at: self._drop_cost(at, start, end, options))
             points = [*self._leave(start, x), (x, end.y), (end.left, end.y)]
             letter = (x, end.y)
         self._drops.append((x, low, high))
         self._letters.append(letter)
         return Route(tie, tuple(points), letter, arrow)
 
-    def _drop_cost(
-        self, x: float, start: Place, low: float, high: float, options: Sequence[float]
-    ) -> float:
+    def _drop_cost(self, x: float, start: Place, end: Place, options: Sequence[float]) -> float:
+        low, high = sorted((start.y, end.y))
         outside = 0.0 if start.left <= x <= start.right else 3.0
         crowded = sum(
             abs(at - x) < 9 and min(abs(y - high), abs(y - low)) < 9 for at, y in self._letters
         )
-        return self._cost(x, low, high) + outside + 8 * crowded + 0.8 * options.index(x)
+        through = sum(
+            y == end.y and left < end.left and right > x - 6 for left, right, y in self._bars
+        )
+        cost = self._cost(x, low, high) + outside + 8 * crowded + 20 * through
+        return cost + 0.8 * options.index(x)
 
     def _cost(self, x: float, low: float, high: float) -> float:
         """Reckon how much a drop at x would touch: other drops most, then names, then bars."""
@@ -305,7 +308,7 @@ class _Ways:
 
         def cost(y: float) -> float:
             names = sum(
-                a - 5 < x < b + 5 and top - 5 < y < end + 5 for a, b, top, end in self._names
+                a - 5 < x < b + 5 and top - 2 < y < end + 2 for a, b, top, end in self._names
             )
             bars = sum(a - 5 < x < b + 5 and abs(y - at) < 8 for a, b, at in self._bars)
             near = sum(abs(at - x) < 10 and abs(y - other) < 10 for at, other in self._letters)

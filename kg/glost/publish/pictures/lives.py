@@ -38,6 +38,17 @@ class Lives:
             ground.triple for found in self._chronology.conflicts for ground in found.grounds
         }
 
+    @property
+    def note(self) -> str:
+        """What a reader of these dates must know."""
+        margin = self._chronology.margin
+        return (
+            "Dates are the closest that all claims together allow; those marked approximate are "
+            f"widened by {margin.year / 365.25:.3g} years, {margin.month} days for a month and "
+            f"{margin.day} for a day. Where sources cannot all be right, what is drawn leaves out "
+            "the least trusted that would have to give way."
+        )
+
     def when(self, point: URIRef) -> tuple[Days, bool]:
         """Return between which days a point lies, and whether claims about it clash."""
         found = self._chronology.bounds(point)

@@ -56,7 +56,7 @@ class _Maker:
             tuple(self._member(each, places) for each in ordered),
             tuple(ties),
             tuple(successions),
-            self._note(),
+            self._lives.note,
         )
 
     def _begin(self, thing: URIRef) -> float:
@@ -129,6 +129,3 @@ class _Maker:
 
     def _basis(self, link: Link) -> Basis:
         return basis(link.claims, self._desk.graph)
-
-    def _note(self) -> str:
-        return ""

@@ -1,6 +1,6 @@
 """Charts of runs made from a collection: shapes, marks, kilns and whatever else has a life."""
 
-from rdflib import URIRef
+from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
@@ -25,42 +25,86 @@ KINDS = {
 _SHOWN_BY = {"shapes": GLOST.ofShape, "marks": GLOST.bearsMark, "treatments": GLOST.bearsTreatment}
 
 
+_CLOSELY = 1096
+"""A piece is an exhibit if its date is known to within so many days: three years."""
+
+
 def runs(desk: Desk, kind: str) -> Runs:
-    """Chart all things of a kind, grouped by maker, the earliest first."""
+    """Chart all things of a kind, grouped by maker, the earliest first.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    kind
+        A key of `KINDS`.
+    """
     lives = Lives(desk)
     facts = desk.belief.graph
+    shown = _exhibits(desk, lives, kind)
     bars = []
     for thing in sorted(set(facts.subjects(RDF.type, KINDS[kind])), key=str):
-        if not isinstance(thing, URIRef):
-            continue
-        group = " and ".join(label(each, desk.graph) for each in makers(facts, thing))
-        bars.append(
-            Bar(
-                label(thing, desk.graph),
-                lives.life(thing),
-                group,
-                "",
-                _exhibits(desk, lives, kind, thing),
-                str(thing),
-                lives.basis(thing),
+        if isinstance(thing, URIRef):
+            bars.append(
+                Bar(
+                    _name(desk, thing),
+                    lives.life(thing),
+                    " and ".join(label(each, desk.graph) for each in _makers(facts, thing)),
+                    _note(desk, thing),
+                    tuple(shown.get(thing, ())),
+                    str(thing),
+                    lives.basis(thing),
+                )
             )
-        )
-    bars.sort(key=lambda bar: (bar.group, bar.life.begin[0] or 10**9, bar.name))
-    return Runs(f"{kind.capitalize()} of {desk.record.collection.title}", tuple(bars))
+    bars.sort(key=lambda bar: (bar.group, _first(bar), bar.name))
+    title = f"{kind.capitalize()}: {desk.record.collection.title}"
+    note = lives.note
+    if any(shown.values()):
+        note += " Pieces are ticked whose date is known to within three years."
+    return Runs(title, tuple(bars), note)
 
 
-def _exhibits(desk: Desk, lives: Lives, kind: str, thing: URIRef) -> tuple[Exhibit, ...]:
+def _first(bar: Bar) -> int:
+    days = [day for day in (*bar.life.begin, *bar.life.end) if day is not None]
+    return min(days, default=10**9)
+
+
+def _makers(facts: Graph, thing: URIRef) -> tuple[URIRef, ...]:
+    if (thing, RDF.type, GLOST.Kiln) in facts:
+        plants = {each for each in facts.objects(thing, GLOST.inPlant) if isinstance(each, URIRef)}
+        return tuple(sorted(plants))
+    return makers(facts, thing)
+
+
+def _name(desk: Desk, thing: URIRef) -> str:
+    """Name a thing; a mark by its wording."""
+    wording = sorted(str(words) for words in desk.belief.graph.objects(thing, GLOST.wording))
+    return wording[0] if wording else label(thing, desk.graph)
+
+
+def _note(desk: Desk, thing: URIRef) -> str:
+    """Tell how a mark is applied, or what kind of kiln it is and what it fires."""
+    said = []
+    for property_ in (GLOST.application, GLOST.kilnKind, GLOST.firing):
+        values = {label(value, desk.graph) for value in desk.belief.graph.objects(thing, property_)}
+        said += sorted(values)
+    return ", ".join(said)
+
+
+def _exhibits(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]]:
+    found: dict[URIRef, list[Exhibit]] = {}
     if kind not in _SHOWN_BY:
-        return ()
+        return found
     facts = desk.belief.graph
-    found = []
-    for piece in sorted(facts.subjects(_SHOWN_BY[kind], thing), key=str):
-        if not isinstance(piece, URIRef) or (piece, RDF.type, GLOST.Piece) not in facts:
+    for piece, thing in sorted(facts.subject_objects(_SHOWN_BY[kind]), key=repr):
+        if not (isinstance(piece, URIRef) and isinstance(thing, URIRef)):
+            continue
+        if (piece, RDF.type, GLOST.Piece) not in facts:
             continue
         for point in ("made", "decorated"):
             days, _ = lives.when(URIRef(f"{piece}#{point}"))
-            if days != (None, None):
-                found.append(
-                    Exhibit(label(piece, desk.graph), days, "piece", lives.basis(piece, point))
-                )
-    return tuple(found)
+            if None not in days and days[1] - days[0] <= _CLOSELY:  # type: ignore[operator]
+                shows = Exhibit(label(piece, desk.graph), days, "piece", lives.basis(piece, point))
+                found.setdefault(thing, []).append(shows)
+                break
+    return found

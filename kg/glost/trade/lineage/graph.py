@@ -16,7 +16,14 @@ from glost.record.claims import Claim, Triple
 from glost.record.wording import label
 from glost.trade.lineage.relations import Relation, relations
 
-_MAKER = (GLOST.madeBy, GLOST.issuedBy, GLOST.printedBy, GLOST.operatedBy, GLOST.inPlant)
+_MAKER = (
+    GLOST.madeBy,
+    GLOST.issuedBy,
+    GLOST.printedBy,
+    GLOST.operatedBy,
+    GLOST.usedBy,
+    GLOST.inPlant,
+)
 _SAID_PLAINLY = 3.5
 """Where a claim that gives no certainty ranks: below ``certain`` (4), above ``probable`` (3)."""
 
