@@ -12,9 +12,11 @@ from glost.answer.sparql import QueryError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
-from glost_cli.identifying import candidates
+from glost_cli.identifying import candidates, sheet
 from glost_cli.keeping import correct, export
 from glost_cli.making import kiln, plant
+from glost_cli.offering import assortment
+from glost_cli.reading import decode, encode
 from glost_cli.reasoning import why, without
 
 _SHOWN = 200
@@ -47,8 +49,12 @@ for _command in (
     correct,
     export,
     candidates,
+    sheet,
+    assortment,
     kiln,
     plant,
+    decode,
+    encode,
 ):
     glost.add_command(_command)
 

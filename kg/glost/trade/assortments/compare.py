@@ -12,7 +12,7 @@ from rdflib import URIRef
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
 from glost.trade.assortments.counts import reduction
-from glost.trade.assortments.lists import Article, Assortment, Complete, Lists, Offer
+from glost.trade.assortments.lists import Article, Assortment, Complete, Lists, Offer, by_figure
 
 
 class Standing(StrEnum):
@@ -206,7 +206,8 @@ def compare(first: Side, second: Side, lists: Lists) -> Comparison:
             claims += [c for each in lacking.complete for c in each.grounds]
         else:
             standing = Standing.NOT_AFTER if before else Standing.NOT_BEFORE
-        changes.append(Change(article, standing, _remark(before, after), in_order(claims)))
+        remark = "" if first.by_form else _remark(before, after)
+        changes.append(Change(article, standing, remark, in_order(claims)))
     return Comparison(first, second, tuple(changes), _sharing(lists, first.shape, second.shape))
 
 
@@ -225,7 +226,7 @@ def _remark(before: tuple[Offer, ...], after: tuple[Offer, ...]) -> str:
 
 
 def _texts(given: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
-    return tuple(sorted({text for texts in given for text in texts}))
+    return tuple(sorted({text for texts in given for text in texts}, key=by_figure))
 
 
 def _sharing(lists: Lists, one: URIRef, other: URIRef) -> tuple[Claim, ...]:

@@ -237,6 +237,12 @@ class Lists:
         return earliest, latest, tuple(claims)
 
 
+def by_figure(text: str) -> tuple[int, str]:
+    """Order sizes and counts by the figure they begin with; those without come last."""
+    figure = re.match(r"\d+", text)
+    return int(figure[0]) if figure else 10**6, text
+
+
 def things(nodes: Iterable[Node]) -> list[URIRef]:
     """Return those of some nodes that have an IRI, sorted, each once."""
     return sorted({node for node in nodes if isinstance(node, URIRef)})

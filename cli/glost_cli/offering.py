@@ -1,0 +1,321 @@
+"""The command on what was offered in a shape."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import click
+from rdflib import URIRef
+from rich.text import Text
+
+from glost.answer.desk import Desk
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.wording import label
+from glost.trade.assortments.compare import Comparison, Side, Standing, compare
+from glost.trade.assortments.counts import read_count
+from glost.trade.assortments.forms import WareClass
+from glost.trade.assortments.lists import Assortment, Lists
+from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
+from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
+from glost_cli import options, printing
+from glost_cli.making import thing_of
+
+
+@click.command()
+@click.argument("shape")
+@options.collection
+@options.as_of
+@options.form
+@click.option("--catalogue", metavar="LIST", help="Look at this list only.")
+@click.option("--against", metavar="OTHER", help="Compare with another shape, or with a list.")
+@click.option("--by-form", is_flag=True, help="Take articles of one form as one, of any size.")
+@click.option(
+    "--matrix",
+    type=click.Choice(["lists", "shapes"]),
+    help="Print articles by the lists of SHAPE, or by the shapes of its pottery.",
+)
+@click.option("--evidence", is_flag=True, help="Print the claims under each line.")
+def assortment(
+    shape: str,
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    catalogue: str | None,
+    against: str | None,
+    by_form: bool,
+    matrix: str | None,
+    evidence: bool,
+) -> None:
+    """Say what lists offered in SHAPE: how much, in which sizes, and what came and went.
+
+    OTHER is another shape, or a list that offers SHAPE too. Trade sizes, potter's counts and
+    measured sizes are kept apart. An article is lost, gained or absent only by a list stated
+    complete, no source saying otherwise; else it is not seen.
+
+    \b
+    Examples:
+      glost assortment alder
+      glost assortment alder --against vellacott --by-form
+      glost assortment alder --matrix lists --as csv
+    """
+    if against and matrix:
+        raise click.UsageError("ask for --against or for --matrix, not for both")
+    with options.desk(folder, as_of) as desk:
+        iri = thing_of(desk, shape, "shape")
+        lists = Lists(desk.belief, desk.record.collection.margin)
+        only = _list_of(desk, lists, iri, catalogue) if catalogue else None
+        if against:
+            _compared(desk, _pair(desk, lists, iri, only, against, by_form), form, evidence)
+        elif matrix or form == "csv":
+            _matrix(desk, lists, iri, matrix or "lists", form, by_form, only)
+        else:
+            report = assortment_report(lists, desk.graph, iri, only)
+            if form == "json":
+                printing.as_json(report.as_dict())
+            else:
+                _print_report(report, desk, evidence)
+
+
+def _list_of(desk: Desk, lists: Lists, shape: URIRef, name: str) -> URIRef:
+    """Find a list that offers a shape."""
+    source = thing_of(desk, name, "source")
+    if not any(each.list == source for each in lists.of(shape)):
+        known = [str(each.list).rsplit("/", 1)[-1] for each in lists.of(shape)]
+        remedy = f"lists that do: {', '.join(known)}" if known else "no list does"
+        message = f"{label(source, desk.graph)} offers nothing in {label(shape, desk.graph)}"
+        raise RecordErrors([RecordError(str(desk.path), message, remedy)])
+    return source
+
+
+def _pair(
+    desk: Desk, lists: Lists, shape: URIRef, only: URIRef | None, against: str, by_form: bool
+) -> Comparison:
+    kind = "shape" if _is_shape(desk, against) else "source"
+    mine = tuple(each for each in lists.of(shape) if only in (None, each.list))
+    if kind == "source":
+        source = _list_of(desk, lists, shape, against)
+        other, theirs = shape, tuple(each for each in lists.of(shape) if each.list == source)
+        if only is None:
+            mine = tuple(each for each in mine if each.list != source)
+    else:
+        other = thing_of(desk, against, "shape")
+        both = tuple(each for each in lists.of(other) if only and each.list == only)
+        theirs = both or lists.of(other)
+    for side, of in ((mine, shape), (theirs, other)):
+        if not side:
+            message = f"no list offers anything in {label(of, desk.graph)}"
+            remedy = "there is nothing to compare; glost show tells what else is known of it"
+            raise RecordErrors([RecordError(str(desk.path), message, remedy)])
+    return compare(Side(shape, mine, by_form), Side(other, theirs, by_form), lists)
+
+
+def _is_shape(desk: Desk, name: str) -> bool:
+    try:
+        thing_of(desk, name, "shape")
+    except RecordErrors:
+        return name not in desk.record.ids.get("source", ()) and not name.startswith("source/")
+    return True
+
+
+def _size(desk: Desk, form: URIRef, size: str) -> str:
+    return f"{label(form, desk.graph)} {size}".strip()
+
+
+def _per_cent(value: Fraction | None) -> str:
+    return "" if value is None else f"{float(value):.1f} %"
+
+
+def _changed(value: Fraction | None) -> str:
+    return f"grew {_per_cent(-value)}" if value is not None and value < 0 else _per_cent(value)
+
+
+def _compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
+    if form == "json":
+        printing.as_json(found.as_dict())
+        return
+    rows = [
+        [
+            label(change.article.form, desk.graph),
+            change.article.size,
+            str(change.standing),
+            change.remark,
+        ]
+        for change in found.changes
+    ]
+    columns = ["form", "trade size", "standing", "remark"]
+    if form == "csv":
+        claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
+        columns = ["form", "trade_size", "standing", "remark", "claims"]
+        printing.as_csv(columns, [[*r, c] for r, c in zip(rows, claims, strict=True)])
+        return
+    for name, side in (("first", found.first), ("second", found.second)):
+        click.echo(f"The {name}: {_told(desk, side)}")
+    click.echo()
+    printing.table(columns, rows)
+    click.echo("\n" + "\n".join(_sums(found)))
+    if found.sharing:
+        click.echo("The two shapes are said to share flatware:")
+        printing.support(found.sharing, desk.graph)
+    if evidence:
+        for change in found.changes:
+            article = _size(desk, change.article.form, change.article.size)
+            printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
+            printing.support(change.claims, desk.graph)
+
+
+def _told(desk: Desk, side: Side) -> str:
+    names = [
+        f"{label(each.list, desk.graph)} ({each.years or 'undated'}, stated complete: "
+        f"{each.complete})"
+        for each in side.assortments
+    ]
+    of = "forms" if side.by_form else "articles"
+    return f"{label(side.shape, desk.graph)}, {len(side.articles)} {of} in {'; '.join(names)}"
+
+
+def _sums(found: Comparison) -> Iterable[str]:
+    counts = [f"{found.count(s)} {s}" for s in Standing if found.count(s)]
+    yield f"{'; '.join(counts)}."
+    jaccard = "" if found.jaccard is None else f"{float(found.jaccard):.3f}"
+    yield (
+        f"In both: {_per_cent(found.share_of_first)} of the first, "
+        f"{_per_cent(found.share_of_second)} of the second; {jaccard} of all (Jaccard)."
+    )
+    sure = "each has a list stated complete" if found.comparable else "as far as these lists show"
+    if found.reduction is not None:
+        way = "smaller" if found.reduction >= 0 else "larger"
+        yield f"The second is {_per_cent(abs(found.reduction))} {way}; {sure}."
+
+
+def _matrix(
+    desk: Desk,
+    lists: Lists,
+    shape: URIRef,
+    kind: str,
+    form: str,
+    by_form: bool,
+    only: URIRef | None,
+) -> None:
+    if kind == "lists":
+        found = by_lists(lists, shape, by_form=by_form)
+    else:
+        found = by_shapes(lists, lists.fellows(shape), by_form=by_form)
+    columns = [c for c in found.columns if only is None or c.list in (None, only)]
+    if form == "table":
+        heads = [_head(desk, column) for column in columns]
+        rows = [
+            [_size(desk, a.form, a.size), *(str(found.cells[a, c].status) for c in columns)]
+            for a in found.articles
+        ]
+        printing.table(["article", *heads], rows)
+        return
+    _long(desk, lists, found, columns, form)
+
+
+def _head(desk: Desk, column: Column) -> str:
+    if column.list is None:
+        return label(column.shape, desk.graph)
+    return f"{str(column.list).rsplit('/', 1)[-1]} {column.years}".strip()
+
+
+def _long(desk: Desk, lists: Lists, found: Matrix, columns: Sequence[Column], form: str) -> None:
+    names = ["form", "class", "trade_size", "shape", "list", "years", "status", "claims"]
+    rows = [
+        [
+            label(article.form, desk.graph),
+            str(lists.forms.class_of(article.form)),
+            article.size,
+            label(column.shape, desk.graph),
+            label(column.list, desk.graph) if column.list else "",
+            column.years,
+            str(found.cells[article, column].status),
+            " ".join(str(claim.iri) for claim in found.cells[article, column].claims),
+        ]
+        for article in found.articles
+        for column in columns
+    ]
+    printing.result(form, names, rows)
+
+
+def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
+    printing.console().print(Text(report.name, style="bold"))
+    printing.console().print(Text(f"{report.shape}\n", style="dim"))
+    if not report.assortments:
+        click.echo("No list offers anything in it.")
+        return
+    classes = [w for w in WareClass if any(counts[w] for counts in report.classes)]
+    rows = [
+        [
+            label(each.list, desk.graph),
+            each.years,
+            str(each.complete),
+            str(len(each.articles)),
+            str(len(each.offers)),
+            *(str(counts[ware]) for ware in classes),
+        ]
+        for each, counts in zip(report.assortments, report.classes, strict=True)
+    ]
+    columns = ["list", "year", "stated complete", "articles", "items", *map(str, classes)]
+    printing.table(columns, rows, "What lists offered")
+    _print_changes(report, desk)
+    click.echo()
+    columns = [
+        "form", "class", "trade sizes", "counts", "measured", "lists", "first line", "last line",
+    ]  # fmt: skip
+    total = len(report.assortments)
+    forms = [_form(desk, each, total) for each in report.sizes]
+    printing.table(columns, forms, "In which forms and sizes")
+    if any(each.alone for each in report.sizes):
+        click.echo("* No other shape of the pottery is known to have had it; **, and each of them")
+        click.echo("  has a list stated complete that lacks it.")
+    if any(each.counts for each in report.sizes):
+        click.echo("Of 36s, 36 pieces go to the potter's dozen.")
+    if evidence:
+        for one in report.assortments:
+            heading = f"\n{label(one.list, desk.graph)}"
+            printing.console().print(Text(heading, style="bold"))
+            printing.support(claims_of(one), desk.graph)
+
+
+def _print_changes(report: AssortmentReport, desk: Desk) -> None:
+    if not report.changes:
+        return
+    rows = [
+        [
+            label(_one(change.first).list, desk.graph),
+            label(_one(change.second).list, desk.graph),
+            *(str(change.count(standing) or "") for standing in Standing),
+            _changed(change.reduction),
+            "yes" if change.comparable else "no",
+        ]
+        for change in report.changes
+    ]
+    columns = ["from", "to", *map(str, Standing), "reduction", "both complete"]
+    click.echo()
+    printing.table(columns, rows, "From each list to the next")
+
+
+def _one(side: Side) -> Assortment:
+    return side.assortments[0]
+
+
+def _form(desk: Desk, each: Sizes, total: int) -> list[str]:
+    star = "" if each.alone is None else "*" if each.alone.unsure else "**"
+    counts = [text if read_count(text) else f"{text} (?)" for text in each.counts]
+    return [
+        f"{label(each.form, desk.graph)}{star}",
+        str(each.ware),
+        ", ".join(each.trade),
+        ", ".join(counts),
+        ", ".join(each.measured),
+        f"{len(each.offered)} of {total}",
+        _lines(desk, each.history.first),
+        _lines(desk, each.history.last),
+    ]
+
+
+def _lines(desk: Desk, found: tuple[Assortment, ...]) -> str:
+    return " or ".join(
+        dict.fromkeys(f"{label(a.shape, desk.graph)} {a.years}".strip() for a in found)
+    )
