@@ -13,14 +13,12 @@ from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.wording import label, sides
 from glost.trade.codes.decoding import Decoded, Span, decode
 from glost.trade.codes.lives import Said, life, outside_life
+from glost.trade.codes.numbers import NUMBER
 from glost.trade.codes.parts import WORN, CodeError
 from glost.trade.codes.pieces import piece_codes
 from glost.trade.codes.scheme import Scheme
 from glost.trade.codes.schemes import problems, schemes
 from glost.trade.codes.words import days_in_words, reading_in_words
-
-NUMBER = "treatment-number"
-"""The kind of code that treatment numbers are."""
 
 _OF_TREATMENT = {
     "shape": GLOST.homeShape,
