@@ -12,6 +12,7 @@ from glost.answer.sparql import QueryError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
+from glost_cli.drawing import draw, lineage
 from glost_cli.identifying import candidates, sheet
 from glost_cli.keeping import correct, export
 from glost_cli.making import kiln, plant
@@ -55,6 +56,8 @@ for _command in (
     plant,
     decode,
     encode,
+    lineage,
+    draw,
 ):
     glost.add_command(_command)
 

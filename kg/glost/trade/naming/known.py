@@ -216,10 +216,8 @@ class Known:
         return ", ".join(sorted({self.name(thing) for thing in things}))
 
     def name(self, thing: Node) -> str:
-        """Return what a thing is called; a mark without a name by its wording."""
-        wordings = self.values(thing, GLOST.wording)
-        named = next(self.graph.objects(thing, RDFS.label), None)
-        return f"“{wordings[0]}”" if wordings and named is None else label(thing, self.graph)
+        """Return what a thing is called; see `called`."""
+        return called(thing, self.graph)
 
     def speaks_of_making(self, application: Node) -> bool:
         """Say whether a mark so applied was set before the glaze was fired."""
@@ -235,3 +233,10 @@ class Known:
     def is_thing(self, text: str) -> bool:
         """Say whether a text is the IRI of something the record speaks of."""
         return bool(self.belief.about(text))
+
+
+def called(thing: Node, graph: Graph) -> str:
+    """Return what a thing is called: for a mark without a name its wording, else its label."""
+    wordings = sorted(map(str, graph.objects(thing, GLOST.wording)))
+    named = next(graph.objects(thing, RDFS.label), None)
+    return f"“{wordings[0]}”" if wordings and named is None else label(thing, graph)

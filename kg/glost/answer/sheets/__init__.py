@@ -1,0 +1,29 @@
+"""Fact sheets: all that is on record of a thing, and nothing without what it rests on."""
+
+from glost.answer.sheets.making import Maker, sheet_of
+from glost.answer.sheets.model import (
+    Crop,
+    Exhibit,
+    Group,
+    Note,
+    Section,
+    Sheet,
+    Statement,
+    UnfoundedError,
+)
+from glost.answer.sheets.rendering import html, markdown
+
+__all__ = [
+    "Crop",
+    "Exhibit",
+    "Group",
+    "Maker",
+    "Note",
+    "Section",
+    "Sheet",
+    "Statement",
+    "UnfoundedError",
+    "html",
+    "markdown",
+    "sheet_of",
+]

@@ -1,0 +1,197 @@
+"""What claims say of a thing, and of other things about it."""
+
+import csv
+from collections import defaultdict
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import DCTERMS, OWL, RDF, RDFS, SKOS, TIME
+from rdflib.term import Node
+
+from glost.answer.sheets.model import Group, Note, Statement
+from glost.answer.sheets.notes import notes_of
+from glost.data import vocabulary
+from glost.names import EDTF, GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.dates import describe
+from glost.record.dates import read as read_date
+from glost.record.wording import label
+from glost.trade.naming.known import called
+
+_FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd, RDF.type}
+_SEEN_ELSEWHERE = {GLOST.image}
+_VERBS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
+_FIRST = (RDFS.label, DCTERMS.title, SKOS.altLabel, GLOST.treatmentNumber, GLOST.wording)
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """How things that name a thing are told on its sheet.
+
+    Attributes
+    ----------
+    property_
+        The property by which they name it.
+    heading
+        What stands above them.
+    tell
+        Properties of theirs that are told with them.
+    short
+        Whether their names may run on in one paragraph.
+    """
+
+    property_: URIRef
+    heading: str
+    tell: tuple[URIRef, ...]
+    short: bool
+
+
+@cache
+def links() -> dict[str, tuple[Link, ...]]:
+    """Read how things that name a thing are told, by the local name of its class."""
+    text = files("glost.answer.sheets").joinpath("linked.csv").read_text(encoding="utf-8")
+    found: dict[str, list[Link]] = defaultdict(list)
+    for row in csv.DictReader(text.splitlines()):
+        tell = tuple(GLOST[name] for name in row["tell"].split("|") if name)
+        link = Link(GLOST[row["property"]], row["heading"], tell, row["short"] == "yes")
+        found[row["kind"]].append(link)
+    return {kind: tuple(some) for kind, some in found.items()}
+
+
+def own(belief: Belief, thing: URIRef) -> list[Triple]:
+    """Return what is believed of a thing and of the points of its life, sorted for reading."""
+    graph = belief.graph
+    points = [thing, *(URIRef(f"{thing}#{point}") for point in _VERBS)]
+    triples: list[Triple] = [t for point in points for t in graph.triples((point, None, None))]
+    kept = [t for t in triples if t[1] not in _FRAME | _SEEN_ELSEWHERE]
+    return sorted(kept, key=_reading_order)
+
+
+def _reading_order(triple: Triple) -> tuple[int, str, str, str]:
+    subject, predicate, value = triple
+    if predicate in _FIRST:
+        rank = _FIRST.index(predicate)
+    else:
+        rank = len(_FIRST) + (predicate == DCTERMS.description) + ("#" not in str(subject))
+    return rank, str(subject), str(predicate), str(value)
+
+
+def phrase(triple: Triple, graph: Graph) -> str:
+    """Say a statement of a thing without naming the thing: ``Rim: fluted``, ``Began about 1911``.
+
+    A date is put into words, with the date as written beside it where the two differ.
+    """
+    subject, predicate, value = triple
+    point = str(subject).partition("#")[2]
+    text = _value(value, graph)
+    if predicate == GLOST.date and point in _VERBS:
+        return f"{_VERBS[point]} {text}."
+    if predicate in (RDFS.label, DCTERMS.title):
+        return f"Called {text}."
+    if predicate == SKOS.altLabel:
+        return f"Also called {text}."
+    if predicate == DCTERMS.description:
+        return text
+    name = label(predicate, graph)
+    return f"{name[:1].upper()}{name[1:]}: {text}."
+
+
+def _value(value: Node, graph: Graph) -> str:
+    if isinstance(value, Literal) and value.datatype == EDTF:
+        words = describe(read_date(str(value)))
+        return words if words == str(value) else f"{words} ({value})"
+    if isinstance(value, Literal) and str(value) in ("true", "false"):
+        return "yes" if str(value) == "true" else "no"
+    return called(value, graph)
+
+
+def known_groups(
+    belief: Belief, graph: Graph, thing: URIRef, disputed: Collection[Triple]
+) -> Iterator[Group]:
+    """Yield what claims say of a thing, what is in dispute left out, then what names it."""
+    told = [
+        Statement(phrase(triple, graph), notes_of(belief.rests_on(triple), graph))
+        for triple in own(belief, thing)
+        if triple not in disputed
+    ]
+    if told:
+        yield Group("", tuple(told))
+    if lists := tuple(_lists(belief, graph, thing)):
+        yield Group("Offered in", lists)
+    for kind in kinds(belief, thing):
+        for link in links().get(kind, ()):
+            if found := tuple(_linked(belief, graph, thing, link)):
+                yield Group(link.heading, found, link.short)
+
+
+def kinds(belief: Belief, thing: URIRef) -> tuple[str, ...]:
+    """Return the local names of the classes a thing is said to be of, and those above them."""
+    found = set()
+    for kind in belief.graph.objects(thing, RDF.type):
+        for above in vocabulary().transitive_objects(kind, RDFS.subClassOf):
+            if isinstance(above, URIRef) and above != OWL.Thing and above.startswith(GLOST):
+                found.add(str(above).removeprefix(GLOST))
+    return tuple(sorted(found))
+
+
+def kind_names(belief: Belief, graph: Graph, thing: URIRef) -> tuple[str, ...]:
+    """Say what a thing is, in the narrowest words that claims use."""
+    said = set(belief.graph.objects(thing, RDF.type))
+    above = {
+        wider
+        for kind in said
+        for wider in vocabulary().transitive_objects(kind, RDFS.subClassOf)
+        if wider != kind
+    }
+    return tuple(sorted({label(kind, graph) for kind in said - above}))
+
+
+def _linked(belief: Belief, graph: Graph, thing: URIRef, link: Link) -> Iterator[Statement]:
+    def order(subject: Node) -> tuple[str, str]:
+        first = (
+            min(map(str, belief.graph.objects(subject, link.tell[0])), default="")
+            if link.tell
+            else ""
+        )
+        return first, str(subject)
+
+    for subject in sorted(set(belief.graph.subjects(link.property_, thing)), key=order):
+        triple = (subject, link.property_, thing)
+        claims = list(belief.rests_on(triple))
+        said = []
+        for property_ in link.tell:
+            for value in sorted(belief.graph.objects(subject, property_), key=str):
+                claims.extend(belief.rests_on((subject, property_, value)))
+                said.append(f"{label(property_, graph)} {_value(value, graph)}")
+        name = called(subject, graph)
+        text = f"{name}: {', '.join(said)}" if said else name
+        yield Statement(text, notes_of(claims, graph))
+
+
+def _lists(belief: Belief, graph: Graph, shape: URIRef) -> Iterator[Statement]:
+    """Tell in which lists a shape was offered, and with how many articles."""
+    facts = belief.graph
+    for assortment in sorted(set(facts.subjects(GLOST.ofShape, shape)), key=str):
+        for source in sorted(facts.objects(assortment, GLOST.offeredIn), key=str):
+            offerings = set(facts.objects(assortment, GLOST.hasOffering))
+            claims: set[Claim] = set()
+            articles: set[Node] = set()
+            for offering in offerings:
+                for article in facts.objects(offering, GLOST.offersArticle):
+                    articles.add(article)
+                    claims.update(belief.rests_on((offering, GLOST.offersArticle, article)))
+            if not claims:
+                continue
+            complete = [(source, GLOST.complete, o) for o in facts.objects(source, GLOST.complete)]
+            said = {"yes" if str(o) == "true" else "no" for _, _, o in complete}
+            words = {"yes": ", stated to be complete", "no": ", stated to be incomplete"}
+            standing = words.get(min(said), "") if len(said) == 1 else ""
+            claims.update(claim for triple in complete for claim in belief.rests_on(triple))
+            count = f"{len(articles)} article{'' if len(articles) == 1 else 's'}"
+            text = f"{label(source, graph)}{standing}: {count}."
+            how = "Counted from the rows: each article once."
+            yield Statement(text, [*notes_of(claims, graph), Note(how, "reckoned")])

@@ -1,0 +1,113 @@
+"""A fact sheet made from a collection on the desk."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+from itertools import chain
+
+from rdflib import URIRef
+
+from glost.answer.desk import Desk
+from glost.answer.sheets import exhibits, known, reckoned, standing
+from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
+from glost.findings import Finding
+from glost.record.wording import label
+from glost.trade.cautions import Caution, cautions_for
+
+_HEADINGS = {
+    "known": "What is known",
+    "disputed": "What is disputed",
+    "withdrawn": "What has been withdrawn",
+    "inferred": "What follows",
+    "reckoned": "What we reckon, and how",
+}
+
+
+def sheet_of(desk: Desk, thing: URIRef) -> Sheet:
+    """Make the fact sheet of one thing; see `Maker.sheet`."""
+    return Maker(desk).sheet(thing)
+
+
+class Maker:
+    """Makes fact sheets of one collection; what all of them need is found once.
+
+    Parameters
+    ----------
+    desk
+        The collection; its day counts.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+
+    @cached_property
+    def _findings(self) -> dict[str, list[Finding]]:
+        """What disagrees, by the things it is about."""
+        desk, about = self._desk, defaultdict(list)
+        margin = desk.record.collection.margin
+        for finding in standing.disputes(desk.belief, desk.graph, desk.closure, margin):
+            for thing in finding.about:
+                about[thing].append(finding)
+        return about
+
+    def sheet(self, thing: URIRef) -> Sheet:
+        """Make the fact sheet of a thing.
+
+        Parameters
+        ----------
+        thing
+            What the sheet is about; see `glost.answer.showing.find_thing`.
+
+        Returns
+        -------
+        Sheet
+            What is known, disputed, withdrawn, inferred and reckoned, each statement with its
+            notes; exhibits; cautions.
+        """
+        desk = self._desk
+        belief, graph = desk.belief, desk.graph
+        kinds = known.kinds(belief, thing)
+        shown = list(exhibits.pages(belief, graph, thing))[: exhibits.PAGES]
+        pieces, more = exhibits.pieces(belief, graph, thing, kinds)
+        return Sheet(
+            iri=str(thing),
+            title=label(thing, graph),
+            kinds=known.kind_names(belief, graph, thing),
+            collection=desk.record.collection.title,
+            licence=desk.record.collection.licence,
+            sections=tuple(s for s in self._sections(thing, kinds) if s.groups),
+            exhibits=(*shown, *pieces),
+            more_exhibits=more,
+            cautions=tuple(g for caution in cautions_for(kinds) for g in _caution(caution)),
+        )
+
+    def _sections(self, thing: URIRef, kinds: tuple[str, ...]) -> Iterator[Section]:
+        desk, times = self._desk, self._desk.chronology
+        belief, graph = desk.belief, desk.graph
+        found = self._findings.get(str(thing), [])
+        disputed = standing.disputed_statements(belief, graph, found, thing)
+        groups: dict[str, Iterable[Group]] = {
+            "known": known.known_groups(belief, graph, thing, disputed),
+            "disputed": chain(
+                standing.disputed_groups(belief, graph, found),
+                reckoned.clash_groups(times, graph, thing),
+            ),
+            "withdrawn": standing.withdrawn_groups(desk.record, belief, graph, thing, desk.as_of),
+            "inferred": standing.inferred_groups(belief, graph, desk.closure, thing),
+            "reckoned": reckoned.reckoned_groups(belief, graph, times, thing, kinds),
+        }
+        for name, some in groups.items():
+            yield Section(name, _HEADINGS[name], tuple(some))
+
+
+def _caution(caution: Caution) -> Iterator[Group]:
+    """Tell a caution, then every limit that goes with it, with its source and standing."""
+    source = f"{caution.source} ({caution.standing})" if caution.source else "Common practice"
+    yield Group(caution.heading, (Statement(caution.text, [Note(source, "rule")]),))
+    told = []
+    for limit in caution.limits:
+        year = f", {limit.year}" if limit.year else ""
+        note = Note(f"{limit.authority}{year} ({limit.standing})", "rule")
+        told.append(Statement(str(limit), [note]))
+    if told:
+        yield Group("Limits that authorities set, in the tests they prescribe", tuple(told), True)

@@ -1,0 +1,108 @@
+"""What is in dispute about a thing, what was withdrawn, and what follows."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF
+
+from glost.answer.clashes import clash_findings
+from glost.answer.sheets.known import own
+from glost.answer.sheets.model import Group, Note, Statement
+from glost.answer.sheets.notes import notes_of
+from glost.answer.showing import show
+from glost.answer.values import differing
+from glost.findings import Finding
+from glost.names import GLOST
+from glost.reason.closure import Closure
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.dates import Margin
+from glost.record.record import Record
+from glost.record.wording import label, says
+from glost.trade.codes.findings import code_findings
+from glost.trade.kilns.findings import kiln_findings
+from glost.trade.naming.known import called
+
+_TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
+"""Rules that only say a claim the other way about."""
+
+
+def disputes(belief: Belief, graph: Graph, closure: Closure, margin: Margin) -> Iterator[Finding]:
+    """Find where claims about things cannot all be right."""
+    yield from differing(belief, graph, margin)
+    yield from clash_findings(closure, belief, graph)
+    yield from kiln_findings(belief, graph)
+    yield from code_findings(belief, graph, margin)
+
+
+def disputed_statements(
+    belief: Belief, graph: Graph, found: Iterable[Finding], thing: URIRef
+) -> frozenset[Triple]:
+    """Return the statements of a thing that stand on a side of a dispute."""
+    sides = {(side.claim, side.says) for finding in found for side in finding.sides}
+    return frozenset(
+        triple
+        for triple in own(belief, thing)
+        for claim in belief.rests_on(triple)
+        if (str(claim.iri), says([triple], graph)) in sides
+    )
+
+
+def disputed_groups(belief: Belief, graph: Graph, found: Iterable[Finding]) -> Iterator[Group]:
+    """Yield each dispute with every side of it."""
+    claims = {str(claim.iri): claim for claim in belief.claims}
+    told = tuple(_dispute(finding, claims, graph) for finding in found if finding.claims)
+    if told:
+        yield Group("", told)
+
+
+def _dispute(finding: Finding, claims: dict[str, Claim], graph: Graph) -> Statement:
+    sides: dict[str, list[Claim]] = defaultdict(list)
+    for side in finding.sides:
+        sides[side.says].append(claims[side.claim])
+    parts = [Statement(f"{text}.", notes_of(some, graph)) for text, some in sides.items()]
+    every = [claim for some in sides.values() for claim in some]
+    return Statement(finding.message, notes_of(every, graph), parts)
+
+
+def withdrawn_groups(
+    record: Record, belief: Belief, graph: Graph, thing: URIRef, as_of: date | None
+) -> Iterator[Group]:
+    """Yield what was said of a thing and has been withdrawn, and on what evidence."""
+    claims = {str(claim.iri): claim for claim in record.claims}
+    told = []
+    for each in show(record, thing, as_of).told:
+        if each.status == "withdrawn":
+            old = claims[each.side.claim]
+            notes = notes_of([old, belief.withdrawn[old.iri]], graph)
+            told.append(Statement(f"{each.side.says}. {each.why}", notes))
+    if told:
+        yield Group("", tuple(told))
+
+
+def inferred_groups(
+    belief: Belief, graph: Graph, closure: Closure, thing: URIRef
+) -> Iterator[Group]:
+    """Yield what follows about a thing, with the claims at the leaves of each proof."""
+    found: dict[tuple[str, bool], list[Statement]] = defaultdict(list)
+    for triple in closure.inferred.sorted():
+        subject, predicate, value = triple
+        if thing not in (subject, value) or subject == value or predicate == RDF.type:
+            continue
+        if not str(predicate).startswith(GLOST):
+            continue
+        proof = closure.why(triple)
+        if proof.rule in _TURNED_ROUND and proof.size == 2:
+            continue
+        claims = [claim for leaf in proof.facts for claim in belief.rests_on(leaf)]
+        how = Note(f"Inferred by rule {proof.rule} of OWL 2 RL", "reckoned")
+        about = subject == thing
+        text = called(value if about else subject, graph)
+        statement = Statement(text, [*notes_of(claims, graph), how])
+        found[str(predicate), about].append(statement)
+    for (verb, about), told in sorted(found.items(), key=lambda item: item[0]):
+        name = label(URIRef(verb), graph)
+        heading = name[:1].upper() + name[1:] if about else f"What {name} it"
+        yield Group(heading, tuple(told), short=True)

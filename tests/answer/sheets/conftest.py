@@ -1,0 +1,48 @@
+"""A little collection with a dispute, a correction, a picture, and texts that try to break out."""
+
+from pathlib import Path
+
+import pytest
+
+import shelf
+import shelf_of_four
+from glost.answer.desk import Desk
+
+PNG = bytes.fromhex(
+    "89504e470d0a1a0a0000000d494844520000006400000032080200000090f6b7bc0000000049454e44ae426082"
+)
+"""The head of a picture of 100 by 50 pixels; enough to tell its size."""
+
+TABLES = {
+    **shelf_of_four.TABLES,
+    "shapes": "shape,pottery,name,begin,rim,source,locator,region,description,claim\n"
+    'ash,loam,Ash,1904,"fluted, <b>gilt</b>",cat,p. 1,"xywh=10,10,30,20",,\n'
+    "ash,loam,Ash,1906,,notes,,,,\n"
+    'ash,loam,Ash,,,notes,,,"Says *stars* & <script>alert(1)</script> [x](y)",\n'
+    "beech,loam,Beech,1903~,fluted,cat,p. 2,,,beech-old\n"
+    "beech,loam,Beech,1905,fluted,cat,p. 2,,,beech-new\n"
+    "cane,loam,Cane,,,card,,,,\ndock,silt,Dock,,,cat2,,,,\n",
+    "sources": "source,title,kind,date,complete,repeats,image,locator\n"
+    "cat,Loam ware,catalogue,1905,yes,,page.png,\n"
+    "cat2,Silt ware,catalogue,1907,yes,,,\ncard,Loam card,price-list,1906,no,,,\n"
+    "half,Loam leaflet,catalogue,1909,yes,,,\n"
+    "notes,Notes of a <visitor>,letter,1910,,cat,,\n",
+    "corrections": "withdraws,replaced_by,reason,source,locator\n"
+    'beech-old,beech-new,"The 3 is a 5.",cat,p. 2\n',
+}
+
+
+@pytest.fixture(scope="session")
+def tricky(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+    """The collection on a desk."""
+    empty = dict.fromkeys(shelf.TABLES, "")
+    folder = shelf.write(tmp_path_factory.mktemp("sheets") / "shelf", **{**empty, **TABLES})
+    (folder / "images").mkdir()
+    (folder / "images" / "page.png").write_bytes(PNG)
+    return Desk(folder)
+
+
+@pytest.fixture(scope="session")
+def valley() -> Desk:
+    """The example collection."""
+    return Desk(Path(__file__).parents[3] / "examples" / "wend-valley")
