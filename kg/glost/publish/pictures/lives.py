@@ -8,7 +8,6 @@ from glost.answer.desk import Desk
 from glost.publish.pictures.model import NOTHING, Basis, Days, Life
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
-from glost.trade.times import chronology
 
 
 def basis(claims: Iterable[Claim], graph: Graph) -> Basis:
@@ -31,8 +30,7 @@ class Lives:
     """
 
     def __init__(self, desk: Desk) -> None:
-        settings = desk.record.collection
-        self._chronology = chronology(desk.belief, margin=settings.margin, trust=settings.trust)
+        self._chronology = desk.chronology
         self._graph = desk.graph
         self._clashing = {
             ground.triple for found in self._chronology.conflicts for ground in found.grounds

@@ -15,17 +15,21 @@ from glost.trade.lineage.kin import (
     undated,
 )
 from glost.trade.lineage.relations import Relation, relations
+from glost.trade.lineage.report import Line, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.wrong import lineage_findings
 
 __all__ = [
     "Common",
     "First",
     "Kin",
+    "Line",
     "Lineage",
     "Link",
     "Relation",
+    "all_lines",
     "ancestors",
     "common_ancestors",
+    "common_lines",
     "descendants",
     "dot",
     "families",
@@ -34,6 +38,7 @@ __all__ = [
     "graphml",
     "lineage",
     "lineage_findings",
+    "lineage_lines",
     "makers",
     "passages",
     "relations",

@@ -1,0 +1,161 @@
+"""Commands that follow lineage and draw pictures."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.record.claims import Claim
+from glost.record.wording import label
+from glost_cli import options, printing
+
+_WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kiln")
+
+
+@click.command()
+@click.argument("thing", required=False)
+@options.collection
+@options.as_of
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["table", "csv", "json", "graphml", "dot"]),
+    default="table",
+    show_default=True,
+    help="How to print it; graphml and dot print the family, or the whole graph without THING.",
+)
+@click.option("--with", "other", metavar="OTHER", help="What THING and OTHER both come from.")
+def lineage(
+    thing: str | None, folder: Path, as_of: date | None, form: str, other: str | None
+) -> None:
+    """Follow what THING was copied, redesigned or reissued from, and what came of it.
+
+    Ancestors and descendants come with every tie on the way and the sources that say it; then
+    shared moulds and flatware, who designed it, and which of the family came first. Without THING,
+    every tie in the collection.
+    """
+    from glost.trade import lineage as kin
+
+    if other and not thing:
+        raise click.UsageError("--with compares OTHER with a THING; name that first")
+    with options.desk(folder, as_of) as desk:
+        whole = kin.lineage(desk.belief)
+        iri = find_thing(desk.record, thing) if thing else None
+        if form in ("graphml", "dot"):
+            part = whole if iri is None else kin.family(whole, iri)
+            click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
+            return
+        if iri is None:
+            lines = kin.all_lines(whole)
+        elif other:
+            lines = kin.common_lines(whole, iri, find_thing(desk.record, other))
+        else:
+            lines = kin.lineage_lines(whole, iri, _begins(desk))
+        _print_lines(desk, iri, lines, form)
+
+
+def _begins(desk: Desk):  # type: ignore[no-untyped-def]
+    from rdflib import URIRef
+
+    def begin(thing: URIRef) -> tuple[int | None, int | None]:
+        found = desk.chronology.bounds(URIRef(f"{thing}#begin"))
+        return found.earliest, found.latest
+
+    return begin
+
+
+def _print_lines(desk, iri, lines, form):  # type: ignore[no-untyped-def]
+    columns = ["what", "thing", "tie", "sure", "rests on"]
+    rows = [
+        (
+            line.what,
+            label(line.thing, desk.graph),
+            line.words,
+            "yes" if line.sure else "no",
+            _places(desk, line.claims),
+        )
+        for line in lines
+    ]
+    if form == "table":
+        if iri is not None:
+            click.echo(f"{label(iri, desk.graph)}\n")
+        if rows:
+            printing.table(columns, rows)
+        else:
+            click.echo("No tie to anything is recorded.")
+        return
+    claims = [" ".join(str(claim.iri) for claim in line.claims) for line in lines]
+    iris = [str(line.thing) for line in lines]
+    full = [(*row, thing, each) for row, thing, each in zip(rows, iris, claims, strict=True)]
+    printing.result(form, [*columns, "iri", "claims"], full)
+
+
+def _places(desk: Desk, claims: tuple[Claim, ...]) -> str:
+    places = [
+        f"{label(claim.passage.source, desk.graph)}, {claim.passage.locator}".rstrip(", ")
+        for claim in claims
+    ]
+    return "; ".join(dict.fromkeys(places))
+
+
+@click.command()
+@click.argument("what", type=click.Choice(_WHAT))
+@click.argument("of", required=False, default="")
+@options.collection
+@options.as_of
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Where to, FILE.svg or FILE.png.  [default: WHAT.svg, or WHAT-OF.svg]",
+)
+@click.option("--words", is_flag=True, help="Print the picture in words instead of drawing it.")
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["table", "csv", "json"]),
+    default="table",
+    show_default=True,
+    help="How to print the words.",
+)
+def draw(
+    what: str,
+    of: str,
+    folder: Path,
+    as_of: date | None,
+    output: Path | None,
+    words: bool,
+    form: str,
+) -> None:
+    """Draw a picture fit to print on A4 or US Letter, as SVG or PNG.
+
+    \b
+    runs [KIND]         when shapes, marks, kilns, ... ran, certainly and possibly
+    assortment OF       articles by lists of a shape, or by shapes of a pottery
+    crossings [OF]      treatments seen on other shapes than their own
+    family [OF]         who came of whom, on a time axis
+    production [OF]     how much was in production in each year
+    plant OF            a plant's kilns and capacity through time
+    kiln OF             a kiln's zones to scale
+
+    What does not fit one sheet is written on several: runs-1.svg, runs-2.svg. Every SVG holds a
+    title and a description; --words prints the table of the same data, with sources and claims.
+    """
+    from glost.publish.pictures.subjects import draw as draw_picture
+
+    name = f"{what}-{of.rsplit('/', 1)[-1].replace(' ', '-').lower()}" if of else what
+    path = output or Path(f"{name}.svg")
+    if path.suffix.lower() not in (".svg", ".png"):
+        raise click.BadParameter(f'"{path}" must end in .svg or .png', param_hint="-o")
+    with options.desk(folder, as_of) as desk:
+        picture = draw_picture(desk, what, of)
+        if not words:
+            for file in picture.write(path):
+                click.echo(f"Wrote {file}")
+            return
+    if form == "table":
+        click.echo(f"{picture.title}\n\n{picture.words.summary}\n")
+    printing.result(form, picture.words.columns, picture.words.rows)

@@ -1,0 +1,94 @@
+"""What can be drawn of a collection, by name."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.publish.pictures.family import family_tree
+from glost.publish.pictures.of_family import family
+from glost.publish.pictures.of_runs import KINDS, runs
+from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.runs import run_chart
+from glost.record.errors import RecordError, RecordErrors, suggestion
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """Something that can be drawn.
+
+    Attributes
+    ----------
+    what
+        What the picture shows.
+    of
+        What it may, or must, be asked of; empty if nothing.
+    needed
+        Whether it must be asked of something.
+    draw
+        Draws it, given the collection and what is asked (empty if nothing).
+    """
+
+    what: str
+    of: str
+    needed: bool
+    draw: Callable[[Desk, str], Picture]
+
+
+def _runs(desk: Desk, of: str) -> Picture:
+    kind = of or "shapes"
+    if kind not in KINDS:
+        listed = ", ".join(KINDS)
+        raise RecordErrors(
+            [
+                RecordError(
+                    str(desk.record.collection.path),
+                    f'there are no runs of "{of}"',
+                    suggestion(of, KINDS, f"there are those of {listed}"),
+                )
+            ]
+        )
+    return run_chart(runs(desk, kind))
+
+
+def _family(desk: Desk, of: str) -> Picture:
+    return family_tree(family(desk, find_thing(desk.record, of) if of else None))
+
+
+def subjects() -> Mapping[str, Subject]:
+    """Return what can be drawn, by name."""
+    kinds = ", ".join(KINDS)
+    found = {
+        "runs": Subject("runs along a time axis", f"one of {kinds}", False, _runs),
+        "family": Subject(
+            "a family on a time axis", "any member; without one, every family", False, _family
+        ),
+    }
+    return MappingProxyType(found)
+
+
+def draw(desk: Desk, what: str, of: str = "") -> Picture:
+    """Draw something of a collection.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    what
+        A key of `subjects`.
+    of
+        What it is asked of: a kind of things, or a thing by id, kind/id or name.
+
+    Raises
+    ------
+    KeyError
+        If there is no such subject.
+    RecordErrors
+        If it is asked of something that is not there, or of nothing where it must be.
+    """
+    subject = subjects()[what]
+    if subject.needed and not of:
+        where = str(desk.record.collection.path)
+        raise RecordErrors([RecordError(where, f"{what} is drawn of {subject.of}", "name it")])
+    return subject.draw(desk, of)

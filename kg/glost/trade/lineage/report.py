@@ -1,0 +1,144 @@
+"""One thing's lineage as rows: ancestors, descendants, other ties, and which came first."""
+
+from dataclasses import dataclass
+
+from rdflib import URIRef
+
+from glost.record.claims import Claim
+from glost.trade.lineage.graph import Lineage, Link
+from glost.trade.lineage.kin import (
+    Begin,
+    Kin,
+    Path,
+    ancestors,
+    common_ancestors,
+    descendants,
+    family,
+    firsts,
+    undated,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row.
+
+    Attributes
+    ----------
+    what
+        ``ancestor``, ``descendant``, ``tie`` (shared moulds and flatware, and who worked on it),
+        ``first``, ``common ancestor``.
+    thing
+        Who or what.
+    words
+        How it is tied to the thing asked about, step by step, or why it is first.
+    steps
+        How many ties away; 0 if that says nothing.
+    sure
+        Whether no tie on the way is at most possible.
+    claims
+        The claims of every tie on the way.
+    """
+
+    what: str
+    thing: URIRef
+    words: str
+    steps: int
+    sure: bool
+    claims: tuple[Claim, ...]
+
+
+def lineage_lines(lineage: Lineage, thing: URIRef, begin: Begin) -> tuple[Line, ...]:
+    """Tell the lineage of a thing.
+
+    Parameters
+    ----------
+    lineage
+        The whole graph.
+    thing
+        Any thing; one without ties gives no rows.
+    begin
+        Gives the bounds of each thing's beginning, for what was first.
+
+    Returns
+    -------
+    tuple of Line
+        Ancestors, the nearest first; descendants; ties without descent; then what was first, or
+        may have been first, of the family.
+    """
+    found = [_kin(lineage, thing, "ancestor", kin) for kin in ancestors(lineage, thing)]
+    found += [_kin(lineage, thing, "descendant", kin) for kin in descendants(lineage, thing)]
+    for link in lineage.of(thing):
+        if not link.relation.descent:
+            found.append(_kin(lineage, thing, "tie", Kin(link.other(thing), (link,))))
+    return (*found, *_firsts(lineage, thing, begin))
+
+
+def _kin(lineage: Lineage, thing: URIRef, what: str, kin: Kin) -> Line:
+    words = path_in_words(lineage, thing, kin.path)
+    return Line(what, kin.thing, words, kin.steps, kin.sure, claims_on(kin.path))
+
+
+def path_in_words(lineage: Lineage, thing: URIRef, path: Path) -> str:
+    """Tell ties one after another: ``redesigned from Alder, copied from Birch (doubtful)``."""
+    said, at = [], thing
+    for link in path:
+        other = link.other(at)
+        doubt = f" ({link.certainty})" if link.certainty else ""
+        said.append(f"{link.seen_from(at)} {lineage.name(other)}{doubt}")
+        at = other
+    return ", ".join(said)
+
+
+def claims_on(path: Path) -> tuple[Claim, ...]:
+    """Return the claims of every tie of a path, each once."""
+    return tuple(dict.fromkeys(claim for link in path for claim in link.claims))
+
+
+def _firsts(lineage: Lineage, thing: URIRef, begin: Begin) -> list[Line]:
+    """Find the first of the members of the thing's own kind."""
+    kind = lineage.kind(thing)
+    part = family(lineage, thing)
+    members = [each for each in part.things if lineage.kind(each) == kind]
+    if len(members) < 2 or kind == "person":
+        return []
+    whole = firsts(members, begin)
+    without = undated(members, begin)
+    found = []
+    for first in whole:
+        ties: list[Link] = [link for link in part.of(first.thing) if link.relation.descent]
+        words = f"{'certainly' if first.certain else 'possibly'} the first {kind} of the family"
+        if without:
+            words += f", of those dated ({len(without)} not dated)"
+        found.append(Line("first", first.thing, words, 0, first.certain, claims_on(tuple(ties))))
+    return found
+
+
+def common_lines(lineage: Lineage, one: URIRef, other: URIRef) -> tuple[Line, ...]:
+    """Tell what two things both come from, the nearest first."""
+    found = []
+    for common in common_ancestors(lineage, one, other):
+        ways = [
+            f"{lineage.name(thing)}: {path_in_words(lineage, thing, path) or 'itself'}"
+            for thing, path in ((one, common.one), (other, common.other))
+        ]
+        path = (*common.one, *common.other)
+        words = "; ".join(ways) + (" (the nearest)" if common.nearest else "")
+        sure = all(link.sure for link in path)
+        found.append(Line("common ancestor", common.thing, words, len(path), sure, claims_on(path)))
+    return tuple(found)
+
+
+def all_lines(lineage: Lineage) -> tuple[Line, ...]:
+    """Tell every tie of a graph, each from its later end."""
+    return tuple(
+        Line(
+            "tie",
+            link.later,
+            path_in_words(lineage, link.later, (link,)),
+            1,
+            link.sure,
+            link.claims,
+        )
+        for link in lineage.links
+    )
