@@ -16,6 +16,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import label, sides
+from glost.trade.assortments.findings import assortment_findings
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
 
@@ -59,6 +60,7 @@ def find(
         *differing(belief, graph, record.collection.margin),
         *unreadable(belief, graph),
         *kiln_findings(belief, graph),
+        *assortment_findings(belief, graph),
         *code_findings(belief, graph, record.collection.margin),
     ]
     return tuple(sorted(set(found), key=_order))

@@ -25,9 +25,9 @@ def plain_size(written: str) -> str:
     return _INCHES.sub("", written.strip())
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Article:
-    """A form in a trade size, of whatever shape.
+    """A form in a trade size, of whatever shape; sorted by form, then by the size's figure.
 
     Attributes
     ----------
@@ -40,6 +40,10 @@ class Article:
 
     form: URIRef
     size: str = ""
+
+    def __lt__(self, other: "Article") -> bool:
+        """Sort by form, then by the figure the size begins with."""
+        return (self.form, by_figure(self.size)) < (other.form, by_figure(other.size))
 
 
 @dataclass(frozen=True, slots=True)
