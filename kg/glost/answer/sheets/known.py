@@ -97,7 +97,7 @@ def phrase(triple: Triple, graph: Graph) -> str:
     if predicate == DCTERMS.description:
         return text
     name = label(predicate, graph)
-    return f"{name[:1].upper()}{name[1:]}: {text}."
+    return f"{name[:1].upper()}{name[1:]}: {text.removesuffix('.')}."
 
 
 def _value(value: Node, graph: Graph) -> str:

@@ -11,6 +11,7 @@ from glost.answer.desk import Desk
 from glost.answer.sheets import exhibits, known, reckoned, standing
 from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.findings import Finding
+from glost.record.claims import Claim, Triple
 from glost.record.wording import label
 from glost.trade.cautions import Caution, cautions_for
 
@@ -49,6 +50,14 @@ class Maker:
             for thing in finding.about:
                 about[thing].append(finding)
         return about
+
+    @cached_property
+    def _withdrawn(self) -> dict[str, list[Claim]]:
+        return standing.withdrawn_claims(self._desk.record, self._desk.belief)
+
+    @cached_property
+    def _inferred(self) -> dict[str, list[Triple]]:
+        return standing.inferred_about(self._desk.closure)
 
     def sheet(self, thing: URIRef) -> Sheet:
         """Make the fact sheet of a thing.
@@ -92,8 +101,12 @@ class Maker:
                 standing.disputed_groups(belief, graph, found),
                 reckoned.clash_groups(times, graph, thing),
             ),
-            "withdrawn": standing.withdrawn_groups(desk.record, belief, graph, thing, desk.as_of),
-            "inferred": standing.inferred_groups(belief, graph, desk.closure, thing),
+            "withdrawn": standing.withdrawn_groups(
+                belief, graph, self._withdrawn.get(str(thing), ())
+            ),
+            "inferred": standing.inferred_groups(
+                belief, graph, desk.closure, thing, self._inferred.get(str(thing), ())
+            ),
             "reckoned": reckoned.reckoned_groups(belief, graph, times, thing, kinds),
         }
         for name, some in groups.items():

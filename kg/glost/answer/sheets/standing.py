@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from datetime import date
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
@@ -11,7 +10,6 @@ from glost.answer.clashes import clash_findings
 from glost.answer.sheets.known import own
 from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
-from glost.answer.showing import show
 from glost.answer.values import differing
 from glost.findings import Finding
 from glost.names import GLOST
@@ -67,32 +65,46 @@ def _dispute(finding: Finding, claims: dict[str, Claim], graph: Graph) -> Statem
     return Statement(finding.message, notes_of(every, graph), parts)
 
 
-def withdrawn_groups(
-    record: Record, belief: Belief, graph: Graph, thing: URIRef, as_of: date | None
-) -> Iterator[Group]:
+def withdrawn_claims(record: Record, belief: Belief) -> dict[str, list[Claim]]:
+    """Return the withdrawn claims by the things they are about."""
+    found: dict[str, list[Claim]] = defaultdict(list)
+    for claim in record.claims:
+        if claim.iri in belief.withdrawn:
+            for thing in sorted({str(s).partition("#")[0] for s, _, _ in claim.statements}):
+                found[thing].append(claim)
+    return found
+
+
+def withdrawn_groups(belief: Belief, graph: Graph, claims: Iterable[Claim]) -> Iterator[Group]:
     """Yield what was said of a thing and has been withdrawn, and on what evidence."""
-    claims = {str(claim.iri): claim for claim in record.claims}
     told = []
-    for each in show(record, thing, as_of).told:
-        if each.status == "withdrawn":
-            old = claims[each.side.claim]
-            notes = notes_of([old, belief.withdrawn[old.iri]], graph)
-            told.append(Statement(f"{each.side.says}. {each.why}", notes))
+    for claim in claims:
+        correction = belief.withdrawn[claim.iri]
+        reasons = [str(o) for _, p, o in correction.statements if p == GLOST.reason]
+        text = f"{says(claim.statements, graph)}. Withdrawn: {' '.join(reasons)}"
+        told.append(Statement(text, notes_of([claim, correction], graph)))
     if told:
         yield Group("", tuple(told))
 
 
+def inferred_about(closure: Closure) -> dict[str, list[Triple]]:
+    """Return what follows, by the things it is about, types and frames left out."""
+    found: dict[str, list[Triple]] = defaultdict(list)
+    for triple in closure.inferred.sorted():
+        subject, predicate, value = triple
+        if predicate != RDF.type and str(predicate).startswith(GLOST) and subject != value:
+            for thing in (subject, value):
+                found[str(thing)].append(triple)
+    return found
+
+
 def inferred_groups(
-    belief: Belief, graph: Graph, closure: Closure, thing: URIRef
+    belief: Belief, graph: Graph, closure: Closure, thing: URIRef, triples: Iterable[Triple]
 ) -> Iterator[Group]:
     """Yield what follows about a thing, with the claims at the leaves of each proof."""
     found: dict[tuple[str, bool], list[Statement]] = defaultdict(list)
-    for triple in closure.inferred.sorted():
+    for triple in triples:
         subject, predicate, value = triple
-        if thing not in (subject, value) or subject == value or predicate == RDF.type:
-            continue
-        if not str(predicate).startswith(GLOST):
-            continue
         proof = closure.why(triple)
         if proof.rule in _TURNED_ROUND and proof.size == 2:
             continue

@@ -12,7 +12,13 @@ from glost.record.errors import RecordError, suggestion
 from glost.record.record import Record
 from glost.trade.naming.seen import Seen
 
-THINGS = {"pottery": "pottery", "shape": "shape", "glaze": "glaze", "plant": "plant"}
+THINGS = {
+    "pottery": "pottery",
+    "shape": "shape",
+    "treatment": "treatment",
+    "glaze": "glaze",
+    "plant": "plant",
+}
 """What is looked up among the record's things, and the kind it must be of."""
 TEXTS = ("size", "rim", "handle", "finial", "foot", "lid_fit", "number", "date_code", "country")
 """What is taken as written."""
@@ -77,6 +83,7 @@ class Reader:
         seen = Seen(
             pottery=found["pottery"],
             shape=found["shape"],
+            treatment=found["treatment"],
             glaze=found["glaze"],
             plant=found["plant"],
             form=found["form"],

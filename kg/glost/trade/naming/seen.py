@@ -1,6 +1,5 @@
 """What is seen on a piece, before anyone says what it is."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, fields
 
 from rdflib import URIRef
@@ -49,6 +48,8 @@ class Seen:
         The plant that a code or mark names.
     country
         The country wording as it stands.
+    treatment
+        The treatment, if it is known; its number as read is then not looked up.
     shape
         Its shape, if it is known; naming leaves it out of account, dating does not.
     """
@@ -69,6 +70,7 @@ class Seen:
     date_code: str = ""
     plant: URIRef | None = None
     country: str = ""
+    treatment: URIRef | None = None
     shape: URIRef | None = None
 
     @property
@@ -95,10 +97,6 @@ def seen_on(belief: Belief, piece: URIRef) -> Seen:
         found = values(property_)
         return str(found[0]) if len(found) == 1 else ""
 
-    number = text(GLOST.numberRead)
-    treatment = one(GLOST.bearsTreatment)
-    if not number and treatment is not None and not values(GLOST.numberRead):
-        number = _one_text(graph.objects(treatment, GLOST.treatmentNumber))
     return Seen(
         pottery=one(GLOST.madeBy),
         form=one(GLOST.form),
@@ -106,12 +104,8 @@ def seen_on(belief: Belief, piece: URIRef) -> Seen:
         features=tuple(str(value) for value in values(GLOST.feature)),
         marks=tuple(m for m in values(GLOST.bearsMark) if isinstance(m, URIRef)),
         mark_read=text(GLOST.markRead),
-        number=number,
+        number=text(GLOST.numberRead),
+        treatment=one(GLOST.bearsTreatment),
         glaze=one(GLOST.bearsGlaze),
         date_code=text(GLOST.dateCodeRead),
     )
-
-
-def _one_text(values: Iterable[Node]) -> str:
-    found = sorted(map(str, values))
-    return found[0] if len(found) == 1 else ""

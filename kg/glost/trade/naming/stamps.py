@@ -25,8 +25,13 @@ def marks_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:
 def treatments_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:
     """Return the recorded treatments whose number can be read as the one seen.
 
-    If the pottery is known and has any such, those of other potteries are left out.
+    A treatment known otherwise is the only one. If the pottery is known and has any such, those
+    of other potteries are left out.
     """
+    if seen.treatment is not None:
+        return (seen.treatment,)
+    if not seen.number:
+        return ()
     found = {t for t, number in known.treatments if number_fits(seen.number, number)}
     if seen.pottery is not None:
         own = {t for t in found if seen.pottery in known.values(t, GLOST.issuedBy)}
@@ -103,9 +108,9 @@ def _borne(
 
 def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
     """Judge the treatment number, which may be read as several."""
-    if not seen.number:
-        return
     treatments = treatments_read(seen, known)
+    if not seen.number and not treatments:
+        return
     if not treatments:
         says = f"No recorded treatment has a number that can be read “{seen.number}”."
         yield point("number", "unread", says)

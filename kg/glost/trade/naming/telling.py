@@ -63,7 +63,7 @@ def looks(seen: Seen, candidates: Sequence[URIRef], known: Known) -> tuple[Look,
         values = _linked(candidates, GLOST.namesShape, known)
         chance = _chance(candidates, GLOST.bearsMark, values, known)
         found.append(_look("mark", values, candidates, _shared, chance, known))
-    if not seen.number:
+    if not seen.number and seen.treatment is None:
         values = _linked(candidates, GLOST.homeShape, known)
         chance = _chance(candidates, GLOST.numberRead, {}, known)
         found.append(_look("number", values, candidates, _shared, chance, known))
