@@ -12,10 +12,12 @@ from glost.answer.sparql import QueryError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
+from glost_cli.dating import date_
 from glost_cli.drawing import draw, lineage
+from glost_cli.firing import plant
 from glost_cli.identifying import candidates, sheet
 from glost_cli.keeping import correct, export
-from glost_cli.making import kiln, plant
+from glost_cli.making import kiln
 from glost_cli.offering import assortment
 from glost_cli.reading import decode, encode
 from glost_cli.reasoning import why, without
@@ -51,6 +53,7 @@ for _command in (
     export,
     candidates,
     sheet,
+    date_,
     assortment,
     kiln,
     plant,

@@ -1,4 +1,4 @@
-"""Commands on how ware was made: kilns and plants."""
+"""The command on kilns, and what it shares with that on plants."""
 
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
@@ -11,23 +11,21 @@ from rich.text import Text
 
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.findings import Finding
 from glost.record.claims import Claim
-from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
 from glost.trade.cautions import Caution
 from glost.trade.kilns.assumptions import AssumptionError, Assumptions, assumptions, usual
 from glost.trade.kilns.cones import Chart, ConeError, chart, charts
-from glost.trade.kilns.plants import Period, PlantReport, plant_report
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import KilnReport, kiln_report
-from glost.trade.kilns.timeline import Days, Stay, claimed_bounds
 from glost_cli import options, printing
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
-def _assume(command: Command) -> Command:
+def assume(command: Command) -> Command:
     """Add the options that set assumptions and list them."""
     command = click.option(
         "--assume",
@@ -56,7 +54,8 @@ def _list_assumptions(ctx: click.Context, _: click.Parameter, asked: bool) -> No
         ctx.exit()
 
 
-def _assumptions(settings: tuple[str, ...]) -> Assumptions:
+def settled(settings: tuple[str, ...]) -> Assumptions:
+    """Read what is to be assumed, as the option gives it."""
     try:
         return assumptions(*settings)
     except AssumptionError as bad:
@@ -87,7 +86,7 @@ def thing_of(desk: Desk, name: str, kind: str) -> URIRef:
 @options.collection
 @options.as_of
 @options.form
-@_assume
+@assume
 @click.option(
     "--cones",
     metavar="CHART",
@@ -113,7 +112,7 @@ def kiln(
 
     These are reckonings for history, not for running a kiln.
     """
-    assumed = _assumptions(settings)
+    assumed = settled(settings)
     with options.desk(folder, as_of) as desk:
         iri = thing_of(desk, kiln_, "kiln")
         report = _kiln_report(desk, iri, assumed, chart(cones) if cones else None)
@@ -153,8 +152,8 @@ def _row(of: str, figure: Reckoned) -> list[str]:
 
 
 def _print_kiln(report: KilnReport, desk: Desk, evidence: bool) -> None:
-    _heading(report.name, report.kiln)
-    said = [(each.of, each.what, each.written, _sources(desk, each.claims)) for each in report.said]
+    heading(report.name, report.kiln)
+    said = [(each.of, each.what, each.written, sources(desk, each.claims)) for each in report.said]
     printing.table(["of", "what", "as written", "by"], said, "The sources say")
     notes = _Notes()
     rows = [
@@ -169,16 +168,17 @@ def _print_kiln(report: KilnReport, desk: Desk, evidence: bool) -> None:
     notes.print()
     if evidence:
         for line in report.reckoned:
-            _print_evidence(desk, f"{line.of} {line.reckoned.name}".strip(), line.reckoned.claims)
-    _end(report.findings, report.cautions)
+            print_evidence(desk, f"{line.of} {line.reckoned.name}".strip(), line.reckoned.claims)
+    end(report.findings, report.cautions)
 
 
-def _heading(name: str, iri: URIRef) -> None:
+def heading(name: str, iri: URIRef) -> None:
+    """Print what a report is about."""
     printing.console().print(Text(name, style="bold"))
     printing.console().print(Text(f"{iri}\n", style="dim"))
 
 
-def _sources(desk: Desk, claims: Iterable[Claim]) -> str:
+def sources(desk: Desk, claims: Iterable[Claim]) -> str:
     """Name the source of each claim and the place in it, each once."""
     places = (
         ", ".join(p for p in (label(c.passage.source, desk.graph), c.passage.locator) if p)
@@ -187,9 +187,10 @@ def _sources(desk: Desk, claims: Iterable[Claim]) -> str:
     return "; ".join(dict.fromkeys(places))
 
 
-def _print_evidence(desk: Desk, heading: str, claims: Sequence[Claim]) -> None:
+def print_evidence(desk: Desk, title: str, claims: Sequence[Claim]) -> None:
+    """Print a title and the claims under it, if there are any."""
     if claims:
-        printing.console().print(Text(f"\n{heading}", style="bold"))
+        printing.console().print(Text(f"\n{title}", style="bold"))
         printing.support(claims, desk.graph)
 
 
@@ -225,7 +226,8 @@ class _Notes:
             printing.console().print(Text(f"  {place}. {text}"))
 
 
-def _end(findings: Sequence[Any], cautions: Sequence[Caution]) -> None:
+def end(findings: Sequence[Finding], cautions: Sequence[Caution]) -> None:
+    """Print where figures disagree, and the cautions."""
     if findings:
         click.echo("\nWhere figures disagree:\n")
         printing.findings(findings)
@@ -233,122 +235,3 @@ def _end(findings: Sequence[Any], cautions: Sequence[Caution]) -> None:
         click.echo()
     for caution in cautions:
         printing.console().print(Text(f"{caution.heading}. ", style="bold"), Text(caution.text))
-
-
-@click.command()
-@click.argument("plant_", metavar="PLANT")
-@options.collection
-@options.as_of
-@options.form
-@_assume
-@click.option("--evidence", is_flag=True, help="Print the claims under each line.")
-def plant(
-    plant_: str,
-    folder: Path,
-    as_of: date | None,
-    form: str,
-    settings: tuple[str, ...],
-    evidence: bool,
-) -> None:
-    """Show the kilns of PLANT through time, and what they came to, firing by firing.
-
-    For each span of years: how many kilns were certainly and how many possibly in use on some day
-    of each year, and their capacity as a range, with everything assumed said below. Kilns whose
-    output nothing tells are counted and left out.
-
-    These are reckonings for history, not for running a kiln.
-    """
-    assumed = _assumptions(settings)
-    with options.desk(folder, as_of) as desk:
-        iri = thing_of(desk, plant_, "plant")
-        bounds = claimed_bounds(desk.belief, desk.record.collection.margin)
-        report = plant_report(desk.belief, desk.graph, iri, bounds, assumed)
-        if form == "json":
-            printing.as_json(report.as_dict())
-        elif form == "csv":
-            printing.as_csv(_PERIODS, [_period(report, each) for each in report.periods])
-        else:
-            _print_plant(report, desk, evidence)
-
-
-_PERIODS = (
-    "firing", "first_year", "last_year", "kilns_certainly", "kilns_possibly", "capacity_low",
-    "capacity_high", "unit", "left_out", "assumed", "claims",
-)  # fmt: skip
-
-
-def _period(report: PlantReport, period: Period) -> list[str]:
-    capacity = period.capacity
-    return [
-        report.names[period.firing],
-        str(period.first),
-        str(period.last),
-        " ".join(map(str, period.certain)),
-        " ".join(map(str, period.possible)),
-        repr(float(capacity.low)) if capacity else "",
-        repr(float(capacity.high)) if capacity else "",
-        capacity.unit if capacity else "",
-        " ".join(map(str, period.left_out)),
-        " | ".join(capacity.assumptions) if capacity else "",
-        " ".join(str(claim.iri) for claim in period.claims),
-    ]
-
-
-def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
-    _heading(report.name, report.plant)
-    kilns = [
-        (
-            report.names[stay.kiln],
-            ", ".join(report.names[kind] for kind in stay.kinds),
-            ", ".join(report.names[firing] for firing in stay.firings),
-            _between(stay.begin),
-            _end_of(stay),
-            _sources(desk, stay.claims),
-        )
-        for stay in report.stays
-    ]
-    printing.table(["kiln", "kind", "firing", "began", "ended", "by"], kilns, "Its kilns")
-    rows = [
-        (
-            report.names[each.firing],
-            f"{each.first} to {each.last}" if each.last > each.first else str(each.first),
-            _count(len(each.certain), len(each.possible)),
-            each.capacity.value() if each.capacity else "not known",
-            ", ".join(report.names[kiln] for kiln in each.left_out),
-        )
-        for each in report.periods
-    ]
-    click.echo()
-    columns = ["firing", "years", "kilns in use", "capacity", "left out of it: output not known"]
-    printing.table(columns, rows, "What it could fire, as we reckon")
-    if report.assumptions:
-        click.echo("\nAssumed, where no source tells:")
-        for place, text in enumerate(report.assumptions, 1):
-            printing.console().print(Text(f"  {place}. {text}"))
-    if evidence:
-        for each in report.periods:
-            heading = f"{report.names[each.firing]}, {each.first} to {each.last}"
-            _print_evidence(desk, heading, each.claims)
-    _end(report.findings, report.cautions)
-
-
-def _count(certain: int, possible: int) -> str:
-    return str(certain) if certain == possible else f"{certain} to {possible}"
-
-
-def _between(days: Days) -> str:
-    """Tell two days between which something fell; whole years and months as such."""
-    first, last = (None if day is None else to_iso(day) for day in days)
-    if days[0] is None or days[1] is None or first is None or last is None:
-        return f"by {last}" if last else f"{first} or later" if first else "not known"
-    after = to_iso(days[1] + 1)
-    if first[:7] == last[:7] and first.endswith("-01") and after.endswith("-01"):
-        return first[:7]
-    first = first.removesuffix("-01-01")
-    last = last[:4] if after.endswith("-01-01") else last
-    return first if first == last else f"{first} to {last}"
-
-
-def _end_of(stay: Stay) -> str:
-    text = _between(stay.end)
-    return f"{text} (assumed with its plant)" if stay.end_assumed and stay.end[1] else text
