@@ -1,0 +1,132 @@
+"""The command on plants."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+from rich.text import Text
+
+from glost.answer.desk import Desk
+from glost.record.dates import to_iso
+from glost.trade.kilns.plants import Period, PlantReport, plant_report
+from glost.trade.kilns.timeline import Days, Stay, claimed_bounds
+from glost_cli import making, options, printing
+
+
+@click.command()
+@click.argument("plant_", metavar="PLANT")
+@options.collection
+@options.as_of
+@options.form
+@making.assume
+@click.option("--evidence", is_flag=True, help="Print the claims under each line.")
+def plant(
+    plant_: str,
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    settings: tuple[str, ...],
+    evidence: bool,
+) -> None:
+    """Show the kilns of PLANT through time, and what they came to, firing by firing.
+
+    For each span of years: how many kilns were certainly and how many possibly in use on some day
+    of each year, and their capacity as a range, with everything assumed said below. Kilns whose
+    output nothing tells are counted and left out.
+
+    These are reckonings for history, not for running a kiln.
+    """
+    assumed = making.settled(settings)
+    with options.desk(folder, as_of) as desk:
+        iri = making.thing_of(desk, plant_, "plant")
+        bounds = claimed_bounds(desk.belief, desk.record.collection.margin)
+        report = plant_report(desk.belief, desk.graph, iri, bounds, assumed)
+        if form == "json":
+            printing.as_json(report.as_dict())
+        elif form == "csv":
+            printing.as_csv(_PERIODS, [_period(report, each) for each in report.periods])
+        else:
+            _print_plant(report, desk, evidence)
+
+
+_PERIODS = (
+    "firing", "first_year", "last_year", "kilns_certainly", "kilns_possibly", "capacity_low",
+    "capacity_high", "unit", "left_out", "assumed", "claims",
+)  # fmt: skip
+
+
+def _period(report: PlantReport, period: Period) -> list[str]:
+    capacity = period.capacity
+    return [
+        report.names[period.firing],
+        str(period.first),
+        str(period.last),
+        " ".join(map(str, period.certain)),
+        " ".join(map(str, period.possible)),
+        repr(float(capacity.low)) if capacity else "",
+        repr(float(capacity.high)) if capacity else "",
+        capacity.unit if capacity else "",
+        " ".join(map(str, period.left_out)),
+        " | ".join(capacity.assumptions) if capacity else "",
+        " ".join(str(claim.iri) for claim in period.claims),
+    ]
+
+
+def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
+    making.heading(report.name, report.plant)
+    kilns = [
+        (
+            report.names[stay.kiln],
+            ", ".join(report.names[kind] for kind in stay.kinds),
+            ", ".join(report.names[firing] for firing in stay.firings),
+            _between(stay.begin),
+            _end_of(stay),
+            making.sources(desk, stay.claims),
+        )
+        for stay in report.stays
+    ]
+    printing.table(["kiln", "kind", "firing", "began", "ended", "by"], kilns, "Its kilns")
+    rows = [
+        (
+            report.names[each.firing],
+            f"{each.first} to {each.last}" if each.last > each.first else str(each.first),
+            _count(len(each.certain), len(each.possible)),
+            each.capacity.value() if each.capacity else "not known",
+            ", ".join(report.names[kiln] for kiln in each.left_out),
+        )
+        for each in report.periods
+    ]
+    click.echo()
+    columns = ["firing", "years", "kilns in use", "capacity", "left out of it: output not known"]
+    printing.table(columns, rows, "What it could fire, as we reckon")
+    if report.assumptions:
+        click.echo("\nAssumed, where no source tells:")
+        for place, text in enumerate(report.assumptions, 1):
+            printing.console().print(Text(f"  {place}. {text}"))
+    if evidence:
+        for each in report.periods:
+            heading = f"{report.names[each.firing]}, {each.first} to {each.last}"
+            making.print_evidence(desk, heading, each.claims)
+    making.end(report.findings, report.cautions)
+
+
+def _count(certain: int, possible: int) -> str:
+    return str(certain) if certain == possible else f"{certain} to {possible}"
+
+
+def _between(days: Days) -> str:
+    """Tell two days between which something fell; whole years and months as such."""
+    first, last = (None if day is None else to_iso(day) for day in days)
+    if days[0] is None or days[1] is None or first is None or last is None:
+        return f"by {last}" if last else f"{first} or later" if first else "not known"
+    after = to_iso(days[1] + 1)
+    if first[:7] == last[:7] and first.endswith("-01") and after.endswith("-01"):
+        return first[:7]
+    first = first.removesuffix("-01-01")
+    last = last[:4] if after.endswith("-01-01") else last
+    return first if first == last else f"{first} to {last}"
+
+
+def _end_of(stay: Stay) -> str:
+    text = _between(stay.end)
+    return f"{text} (assumed with its plant)" if stay.end_assumed and stay.end[1] else text
