@@ -186,10 +186,11 @@ def _print_candidate(candidate: Candidate, graph: Graph) -> None:
     for point in candidate.points:
         weight = f" ({point.weight.weight:+d})" if point.weight.weight else ""
         console.print(Text(f"  {point.verdict}{weight}  {point.says}"))
-        _print_claims(point.claims, graph, "      ")
+        print_claims(point.claims, graph, "      ")
 
 
-def _print_claims(claims: Sequence[Claim], graph: Graph, indent: str) -> None:
+def print_claims(claims: Sequence[Claim], graph: Graph, indent: str) -> None:
+    """Print where the first few of some claims rest, each source before further rows of one."""
     console = printing.console()
     for claim in _spread(claims)[:_CLAIMS]:
         told = side(claim, graph)
@@ -240,4 +241,4 @@ def _print_ruled_out(naming: Naming, graph: Graph, every: bool) -> None:
         line += f" ({agrees} of {len(candidate.points)} points agree.)" if agrees else ""
         console.print(Text(line))
         claims = dict.fromkeys(claim for point in points for claim in point.claims)
-        _print_claims(list(claims), graph, "      ")
+        print_claims(list(claims), graph, "      ")

@@ -1,0 +1,244 @@
+"""The command that dates pieces."""
+
+import csv
+import io
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+from rdflib import Graph
+from rdflib.namespace import RDF
+from rich.text import Text
+
+from glost.answer.dating import as_dict, date_by, date_piece, limiter_of
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.names import GLOST
+from glost.record.claims import Claim
+from glost.record.dates import to_iso
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.files import write_whole
+from glost.record.wording import label, sentence
+from glost.trade.cautions import cautions_for
+from glost.trade.dating import Between, Clash, Dated, Limit, Narrowing, date_table
+from glost.trade.dating.batch import cells, columns
+from glost.trade.naming.reading import Reader
+from glost_cli import options, printing
+from glost_cli.identifying import print_claims
+
+_OBSERVATIONS = (
+    ("shape", "Its shape."),
+    ("form", "Its ware form."),
+    ("pottery", "Who made it, if that is known otherwise."),
+    ("treatment", "Its treatment, if known otherwise than by its number."),
+    ("number", "The treatment number, ? for a worn figure."),
+    ("date-code", "The date code, ? for a worn letter."),
+    ("plant", "The plant that a code or mark names."),
+    ("glaze", "Its coloured glaze."),
+    ("country", "The country wording as it stands."),
+)
+_LOOKS = 3
+_WORDS = {"marks": "a mark", "date_code": "a date code", "treatment": "a treatment number",
+          "shape": "the shape", "glaze": "a coloured glaze"}  # fmt: skip
+
+
+def _observations(command: Any) -> Any:
+    for name, text in reversed(_OBSERVATIONS):
+        command = click.option(f"--{name}", metavar="TEXT", default="", help=text)(command)
+    return click.option(
+        "--mark",
+        "marks",
+        multiple=True,
+        metavar="TEXT",
+        help="A mark by id, or as it reads: ? for a worn letter, ... for more.",
+    )(command)
+
+
+@click.command("date")
+@click.argument("piece", required=False)
+@_observations
+@click.option(
+    "--table",
+    "table",
+    metavar="FILE",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Date every row of a CSV file; prints one row for each.",
+)
+@click.option(
+    "-o",
+    "--output",
+    "target",
+    metavar="FILE",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="With --table: write to a file instead.",
+)
+@options.collection
+@options.as_of
+@click.option(
+    "--as",
+    "form_",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print one piece.",
+)
+def date_(
+    piece: str | None,
+    folder: Path,
+    as_of: date | None,
+    form_: str,
+    table: Path | None,
+    target: Path | None,
+    marks: tuple[str, ...],
+    **given: str,
+) -> int:
+    """Say when a piece was made and decorated: not before, not after, and why.
+
+    PIECE is one on record, dated as if it were not: it is no evidence for itself. Without it, say
+    what is seen. Contradictions are worded as hypotheses, and the most telling thing to look for
+    next is named. Ends with 1 if what is seen cannot all be right.
+
+    \b
+    Examples:
+      glost date wv-056
+      glost date --shape tamsin --mark ot-circle-code --date-code "?17N2"
+      glost date --table tray.csv
+    """
+    texts = {**given, "mark": "|".join(marks)}
+    if (piece is not None) + any(texts.values()) + (table is not None) != 1:
+        raise click.UsageError("give a PIECE, or what is seen, or --table FILE")
+    if target is not None and table is None:
+        raise click.UsageError("--output goes with --table")
+    with options.desk(folder, as_of) as desk:
+        if table is not None:
+            return _date_table(desk, table, target)
+        dated, looks, recorded = _date_one(desk, piece, texts)
+        graph = desk.graph
+    if form_ == "json":
+        printing.as_json(as_dict(dated, looks))
+    else:
+        _print_dated(dated, looks, graph)
+        if recorded:
+            click.echo("\nWhat is seen is recorded in")
+            print_claims(recorded, graph, "    ")
+    return int(dated.contradictory)
+
+
+def _date_one(
+    desk: Desk, piece: str | None, texts: dict[str, str]
+) -> tuple[Dated, tuple[Narrowing, ...], tuple[Claim, ...]]:
+    """Date a piece, and return what is recorded of it, if it is on record."""
+    if piece is not None:
+        thing = find_thing(desk.record, piece)
+        if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
+            raise click.UsageError(f"{piece} is no piece; say what is seen on it instead")
+        return *date_piece(desk, thing), desk.belief.about(str(thing))
+    seen, errors = Reader(desk.record).read(texts, "the command line")
+    if errors:
+        raise RecordErrors(errors)
+    return *date_by(desk, seen), ()
+
+
+def _date_table(desk: Desk, table: Path, target: Path | None) -> int:
+    try:
+        text = table.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        remedy = "save it as CSV in UTF-8"
+        raise RecordErrors([RecordError(str(table), "it is not text in UTF-8", remedy)]) from None
+    rows = date_table(desk.record, limiter_of(desk), text, str(table))
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(columns(rows))
+    writer.writerows(cells(row) for row in rows)
+    if target is None:
+        click.echo(out.getvalue(), nl=False)
+    else:
+        write_whole(target, out.getvalue())
+        click.echo(f"{target}: {len(rows)} rows.")
+    return int(any(row.dated.contradictory for row in rows))
+
+
+def _print_dated(dated: Dated, looks: Sequence[Narrowing], graph: Graph) -> None:
+    console = printing.console()
+    told: set[Limit] = set()
+    for name, span in (("Made", dated.made), ("Decorated", dated.decorated)):
+        _print_between(name, span, graph, told)
+    rest = [limit for limit in dated.limits if limit not in told]
+    if rest:
+        console.print(Text("\nAlso bounded, less tightly", style="bold"))
+        for limit in sorted(rest, key=lambda x: (x.point != "made", x.late, x.day)):
+            console.print(Text(f"  {limit}"))
+    _print_clashes(dated.clashes)
+    for remark in dated.remarks:
+        console.print(Text(f"\n{remark}"))
+    for custom in dated.customs:
+        day = f" ({to_iso(custom.not_before)})" if custom.not_before is not None else ""
+        source = "; ".join(part for part in (custom.source, custom.standing) if part)
+        console.print(Text(f"\nWording{day}: {custom.text}"))
+        console.print(Text(f"    {source}", style="dim"))
+    _print_looks(looks)
+    caution = cautions_for(("Piece",))[0]
+    console.print(Text(f"\n{caution.heading}: {caution.text.partition(' The limits listed')[0]}"))
+
+
+def _print_between(name: str, span: Between, graph: Graph, told: set[Limit]) -> None:
+    console = printing.console()
+    early, late = (None if day is None else to_iso(day) for day in span.days)
+    words = {
+        (True, True): f"from {early} to {late}",
+        (True, False): f"not before {early}; nothing says how late",
+        (False, True): f"not after {late}; nothing says how early",
+        (False, False): "nothing on record bounds it",
+    }[early is not None, late is not None]
+    if span.empty:
+        words = f"no day fits: not before {early}, and not after {late}"
+    console.print(Text(f"\n{name}: {words}", style="bold"))
+    for limit in (span.not_before, span.not_after):
+        if limit is not None and limit in told:
+            console.print(Text(f"  {limit}, as above"))
+        elif limit is not None:
+            _print_limit(limit, graph)
+            told.add(limit)
+
+
+def _print_limit(limit: Limit, graph: Graph) -> None:
+    console = printing.console()
+    dispute = "; depends on how a contradiction elsewhere is settled" if limit.disputed else ""
+    console.print(Text(f"  {limit}{dispute}"))
+    console.print(Text(f"      {limit.why}", style="dim"))
+    for step in limit.argument.steps if limit.argument is not None else ():
+        said = "; ".join(sentence(ground.told, graph) for ground in step.grounds)
+        side = "after" if limit.late else "before"
+        reached = f"{label(step.reached, graph)} not {side} {to_iso(step.day)}"
+        console.print(Text(f"      {said or step.rule.why}: so the {reached}"))
+    print_claims(limit.claims, graph, "          ")
+
+
+def _print_clashes(clashes: Sequence[Clash]) -> None:
+    console = printing.console()
+    titles = {
+        "clash": "These cannot both be right",
+        "gap": "Made before it can have been decorated",
+    }
+    for clash in clashes:
+        console.print(Text(f"\n{titles[clash.kind]}, by {clash.days:,} days", style="bold"))
+        console.print(Text(f"  {clash.not_before}"))
+        console.print(Text(f"  {clash.not_after}"))
+        console.print(Text("  It may be that:"))
+        for hypothesis in clash.hypotheses:
+            console.print(Text(f"    - {hypothesis}"))
+
+
+def _print_looks(looks: Sequence[Narrowing]) -> None:
+    console = printing.console()
+    for place, look in enumerate(looks[:_LOOKS]):
+        lead = "Look next for" if place == 0 else "Then for"
+        console.print(
+            Text(
+                f"\n{lead} {_WORDS[look.observation]}: {look.showing} of {look.of} comparable "
+                f"pieces show one, and it would narrow the date by {look.years:.1f} years on "
+                "average."
+            )
+        )

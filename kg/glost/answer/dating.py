@@ -1,0 +1,131 @@
+"""Pieces dated from a collection on the desk, recorded ones as if they were not on record."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from rdflib import URIRef
+
+from glost.answer.desk import Desk
+from glost.answer.times import chronology_of
+from glost.data import vocabulary
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.dates import Margin, to_iso
+from glost.record.dates import read as read_date
+from glost.record.record import Record
+from glost.trade.cautions import cautions_for
+from glost.trade.dating import (
+    Between,
+    Dated,
+    Limit,
+    Limiter,
+    Narrowing,
+    Stated,
+    date_seen,
+    narrowings,
+)
+from glost.trade.naming.seen import Seen, seen_on
+
+
+def limiter_of(desk: Desk) -> Limiter:
+    """Make what dates pieces by all that is on record."""
+    return Limiter(desk.belief, desk.graph, desk.chronology)
+
+
+def date_by(desk: Desk, seen: Seen) -> tuple[Dated, tuple[Narrowing, ...]]:
+    """Date a piece that is not on record by what is seen on it; say what to look for next."""
+    limiter = limiter_of(desk)
+    dated = date_seen(limiter, seen)
+    return dated, narrowings(limiter, dated)
+
+
+def date_piece(desk: Desk, piece: URIRef) -> tuple[Dated, tuple[Narrowing, ...]]:
+    """Date a piece on record by what is recorded of it.
+
+    The piece is taken out of the record first, so that it is no evidence for itself: a shape whose
+    end it alone puts late ends when the others say, and the piece is then seen to contradict them.
+    """
+    record = leaving_out(desk.record, piece)
+    belief = record.believed(desk.as_of)
+    times = chronology_of(record, desk.as_of)
+    limiter = Limiter(belief, belief.graph + vocabulary(), times)
+    seen = seen_on(desk.belief, piece)
+    shapes = sorted(desk.belief.graph.objects(piece, GLOST.ofShape), key=str)
+    if len(shapes) == 1 and isinstance(shapes[0], URIRef):
+        seen = replace(seen, shape=shapes[0])
+    stated = list(_stated(desk.belief, piece, desk.record.collection.margin))
+    dated = date_seen(limiter, seen, stated)
+    return dated, narrowings(limiter, dated)
+
+
+def as_dict(dated: Dated, next_looks: tuple[Narrowing, ...]) -> dict[str, Any]:
+    """Return a dated piece as plain values, for JSON; days as ``YYYY-MM-DD``, None if open."""
+    return {
+        "made": _between(dated.made),
+        "decorated": _between(dated.decorated),
+        "contradictory": dated.contradictory,
+        "limits": [_limit(limit) for limit in dated.limits],
+        "clashes": [
+            {
+                "kind": clash.kind,
+                "not_before": _limit(clash.not_before),
+                "not_after": _limit(clash.not_after),
+                "days": clash.days,
+                "hypotheses": list(clash.hypotheses),
+            }
+            for clash in dated.clashes
+        ],
+        "wording": [
+            {"text": c.text, "bounds": c.bounds, "source": c.source, "standing": c.standing}
+            for c in dated.customs
+        ],
+        "remarks": list(dated.remarks),
+        "next": [
+            {
+                "observation": look.observation,
+                "years": round(look.years, 2),
+                "showing": look.showing,
+                "of": look.of,
+                "pieces": [str(piece) for piece in look.pieces],
+            }
+            for look in next_looks
+        ],
+        "cautions": [caution.text for caution in cautions_for(("Piece",))],
+    }
+
+
+def _between(span: Between) -> dict[str, Any]:
+    early, late = (None if day is None else to_iso(day) for day in span.days)
+    return {"not_before": early, "not_after": late, "fits": not span.empty}
+
+
+def _limit(limit: Limit) -> dict[str, Any]:
+    return {
+        "observation": limit.observation,
+        "value": limit.value,
+        "point": limit.point,
+        "side": "not after" if limit.late else "not before",
+        "day": to_iso(limit.day),
+        "says": limit.says,
+        "why": limit.why,
+        "disputed": limit.disputed,
+        "claims": [str(claim.iri) for claim in limit.claims],
+    }
+
+
+def leaving_out(record: Record, piece: URIRef) -> Record:
+    """Return a record without the claims about a piece; what else rests on it stays."""
+    about = set(record.believed().about(str(piece)))
+    kept = tuple(claim for claim in record.claims if claim not in about)
+    return replace(record, claims=kept, _beliefs={})
+
+
+def _stated(belief: Belief, piece: URIRef, margin: Margin) -> Iterator[Stated]:
+    """Yield the dates that sources give for a piece."""
+    for point in ("made", "decorated"):
+        subject = URIRef(f"{piece}#{point}")
+        for value in sorted(belief.graph.objects(subject, GLOST.date), key=str):
+            date = read_date(str(value), margin)
+            claims = belief.rests_on((subject, GLOST.date, value))
+            yield Stated(point, str(value), date.earliest, date.latest, claims)

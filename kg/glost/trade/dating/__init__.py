@@ -1,0 +1,27 @@
+"""Dating a piece by what is seen on it: not before, not after, why, and what to look for next.
+
+`Limiter` says what each thing seen gives, `date_seen` puts it together, `narrowings` says what
+would narrow it most, `date_table` does it for a table. Contradictions are worded as hypotheses.
+"""
+
+from glost.trade.dating.batch import Row, date_table
+from glost.trade.dating.dated import Between, Clash, Dated, date_seen
+from glost.trade.dating.law import Custom, customs
+from glost.trade.dating.limits import Limit, Limiter, Stated
+from glost.trade.dating.narrowing import Narrowing, narrowings
+
+__all__ = [
+    "Between",
+    "Clash",
+    "Custom",
+    "Dated",
+    "Limit",
+    "Limiter",
+    "Narrowing",
+    "Row",
+    "Stated",
+    "customs",
+    "date_seen",
+    "date_table",
+    "narrowings",
+]
