@@ -1,0 +1,1 @@
+"""Handing a collection over to a bigger store, by the protocols every such store speaks."""
