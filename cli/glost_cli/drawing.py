@@ -1,7 +1,9 @@
 """Commands that follow lineage and draw pictures."""
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +12,9 @@ from glost.answer.showing import find_thing
 from glost.record.claims import Claim
 from glost.record.wording import label
 from glost_cli import options, printing
+
+if TYPE_CHECKING:
+    from glost.trade.lineage import Line
 
 _WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kiln")
 
@@ -47,26 +52,19 @@ def lineage(
             part = whole if iri is None else kin.family(whole, iri)
             click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
             return
+        name = label(iri, desk.graph) if iri else desk.record.collection.title
         if iri is None:
             lines = kin.all_lines(whole)
         elif other:
-            lines = kin.common_lines(whole, iri, find_thing(desk.record, other))
+            second = find_thing(desk.record, other)
+            name = f"What {name} and {label(second, desk.graph)} both come from"
+            lines = kin.common_lines(whole, iri, second)
         else:
-            lines = kin.lineage_lines(whole, iri, _begins(desk))
-        _print_lines(desk, iri, lines, form)
+            lines = kin.lineage_lines(whole, iri, desk.chronology)
+        _print_lines(desk, name, lines, form)
 
 
-def _begins(desk: Desk):  # type: ignore[no-untyped-def]
-    from rdflib import URIRef
-
-    def begin(thing: URIRef) -> tuple[int | None, int | None]:
-        found = desk.chronology.bounds(URIRef(f"{thing}#begin"))
-        return found.earliest, found.latest
-
-    return begin
-
-
-def _print_lines(desk, iri, lines, form):  # type: ignore[no-untyped-def]
+def _print_lines(desk: Desk, name: str, lines: "Sequence[Line]", form: str) -> None:
     columns = ["what", "thing", "tie", "sure", "rests on"]
     rows = [
         (
@@ -79,12 +77,11 @@ def _print_lines(desk, iri, lines, form):  # type: ignore[no-untyped-def]
         for line in lines
     ]
     if form == "table":
-        if iri is not None:
-            click.echo(f"{label(iri, desk.graph)}\n")
+        click.echo(f"{name}\n")
         if rows:
             printing.table(columns, rows)
         else:
-            click.echo("No tie to anything is recorded.")
+            click.echo("Nothing of the kind is recorded.")
         return
     claims = [" ".join(str(claim.iri) for claim in line.claims) for line in lines]
     iris = [str(line.thing) for line in lines]

@@ -150,6 +150,7 @@ class Mark(StrEnum):
     OFFERED = "offered"
     ABSENT = "absent from a complete list"
     NOT_SEEN = "not seen"
+    SHOWN = "not listed, shown by a piece"
     DISPUTED = "disputed"
 
 
@@ -310,6 +311,8 @@ class Production:
         The years, each from its first to its last day.
     certain, possible
         For each year, how many were certainly, and how many possibly, in production in it.
+    bases
+        For each year, what its figures rest on.
     pieces
         For each year, how many dated pieces fall in it by aoristic weight; empty if none is dated.
     undated
@@ -322,21 +325,40 @@ class Production:
     years: tuple[int, ...]
     certain: tuple[int, ...]
     possible: tuple[int, ...]
+    bases: tuple[Basis, ...]
     pieces: tuple[float, ...] = ()
     undated: int = 0
     of: str = "shapes"
     note: str = ""
-    basis: Basis = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Capacity over some days, as a range; ``high`` None if there is no telling."""
+    """What kilns of one firing came to over some whole years.
 
+    Attributes
+    ----------
+    firing
+        Which firing.
+    first, last
+        The years, both inclusive.
+    certain, possible
+        How many kilns were certainly and how many possibly in use, the first included.
+    low, high
+        The least and the most they came to; None if nothing tells.
+    left_out
+        How many kilns nothing tells the output of, so that the range leaves them out.
+    """
+
+    firing: str
     first: int
     last: int
-    low: float
-    high: float | None
+    certain: int
+    possible: int
+    low: float | None = None
+    high: float | None = None
+    left_out: int = 0
+    basis: Basis = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,7 +370,7 @@ class Firing:
     kilns
         The kilns, `Bar.group` being what they fired.
     capacity
-        Steps in order of time; empty if it cannot be reckoned.
+        What they came to, firing by firing, in order of time.
     unit
         What capacity is counted in, such as ``dozen a day``.
     assumptions

@@ -25,6 +25,7 @@ KINDS = {
 _SHOWN_BY = {"shapes": GLOST.ofShape, "marks": GLOST.bearsMark, "treatments": GLOST.bearsTreatment}
 
 
+_NO_MAKER = "Maker not said"
 _CLOSELY = 1096
 """A piece is an exhibit if its date is known to within so many days: three years."""
 
@@ -49,14 +50,14 @@ def runs(desk: Desk, kind: str) -> Runs:
                 Bar(
                     _name(desk, thing),
                     lives.life(thing),
-                    " and ".join(label(each, desk.graph) for each in _makers(facts, thing)),
+                    _group(desk, thing),
                     _note(desk, thing),
                     tuple(shown.get(thing, ())),
                     str(thing),
                     lives.basis(thing),
                 )
             )
-    bars.sort(key=lambda bar: (bar.group, _first(bar), bar.name))
+    bars.sort(key=lambda bar: (bar.group == _NO_MAKER, bar.group, _first(bar), bar.name))
     title = f"{kind.capitalize()}: {desk.record.collection.title}"
     note = lives.note
     if any(shown.values()):
@@ -67,6 +68,11 @@ def runs(desk: Desk, kind: str) -> Runs:
 def _first(bar: Bar) -> int:
     days = [day for day in (*bar.life.begin, *bar.life.end) if day is not None]
     return min(days, default=10**9)
+
+
+def _group(desk: Desk, thing: URIRef) -> str:
+    names = [label(each, desk.graph) for each in _makers(desk.belief.graph, thing)]
+    return " and ".join(names) or _NO_MAKER
 
 
 def _makers(facts: Graph, thing: URIRef) -> tuple[URIRef, ...]:

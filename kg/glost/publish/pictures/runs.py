@@ -61,18 +61,19 @@ def _sheets(chart: Runs, basis: Basis) -> list[tuple[tuple[Bar, ...], float, flo
     """Part the bars into sheets: the bars, the width of the sheet, the height of a bar's row."""
     frame = _frame(chart, basis, 0, 2)
     for wide, high, pitch in ((LONG, SHORT, _ROOMY), (SHORT, LONG, _ROOMY), (SHORT, LONG, _TIGHT)):
-        if _height(chart.bars, pitch) + frame.head(wide) + frame.foot(wide) <= high:
+        if bars_height(chart.bars, pitch) + frame.head(wide) + frame.foot(wide) <= high:
             return [(chart.bars, wide, pitch)]
     room = LONG - frame.head(SHORT) - frame.foot(SHORT)
     sheets: list[list[Bar]] = [[]]
     for bar in chart.bars:
-        if sheets[-1] and _height([*sheets[-1], bar], _TIGHT) > room:
+        if sheets[-1] and bars_height([*sheets[-1], bar], _TIGHT) > room:
             sheets.append([])
         sheets[-1].append(bar)
     return [(tuple(bars), SHORT, _TIGHT) for bars in sheets]
 
 
-def _height(bars: Sequence[Bar], pitch: float) -> float:
+def bars_height(bars: Sequence[Bar], pitch: float) -> float:
+    """Return how much height bars, their headings and both rows of years take."""
     groups = {bar.group for bar in bars} - {""}
     return _AXES + len(groups) * _GROUP + len(bars) * pitch
 
@@ -120,7 +121,7 @@ def _sheet(
     pitch: float,
 ) -> Figure:
     frame = _frame(chart, basis, sheet, sheets)
-    high = frame.head(wide) + _height(bars, pitch) + frame.foot(wide)
+    high = frame.head(wide) + bars_height(bars, pitch) + frame.foot(wide)
     canvas = Canvas(wide, high)
     left = MARGIN + names_room(bars, wide)
     axis = chart_axis(chart.bars, left, wide - MARGIN)
@@ -154,7 +155,7 @@ def chart_axis(bars: Sequence[Bar], left: float, right: float) -> Axis:
 
 def draw_bars(canvas: Canvas, axis: Axis, bars: Sequence[Bar], top: float, pitch: float) -> float:
     """Draw bars under their headings; return the height at which they end."""
-    bottom = top + _height(bars, pitch) - _AXES
+    bottom = top + bars_height(bars, pitch) - _AXES
     axis.draw(canvas, top, bottom)
     y, group = top, ""
     for bar in bars:

@@ -7,9 +7,16 @@ from types import MappingProxyType
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.publish.pictures.family import family_tree
+from glost.publish.pictures.firing import firing_history
+from glost.publish.pictures.kiln import kiln_plan
+from glost.publish.pictures.matrix import assortment_matrix
+from glost.publish.pictures.of_assortments import assortment
 from glost.publish.pictures.of_family import family
+from glost.publish.pictures.of_making import firing, plan
+from glost.publish.pictures.of_production import production
 from glost.publish.pictures.of_runs import KINDS, runs
 from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.production import production_chart
 from glost.publish.pictures.runs import run_chart
 from glost.record.errors import RecordError, RecordErrors, suggestion
 
@@ -56,6 +63,22 @@ def _family(desk: Desk, of: str) -> Picture:
     return family_tree(family(desk, find_thing(desk.record, of) if of else None))
 
 
+def _assortment(desk: Desk, of: str) -> Picture:
+    return assortment_matrix(assortment(desk, find_thing(desk.record, of) if of else None))
+
+
+def _production(desk: Desk, of: str) -> Picture:
+    return production_chart(production(desk, find_thing(desk.record, of) if of else None))
+
+
+def _plant(desk: Desk, of: str) -> Picture:
+    return firing_history(firing(desk, find_thing(desk.record, of)))
+
+
+def _kiln(desk: Desk, of: str) -> Picture:
+    return kiln_plan(plan(desk, find_thing(desk.record, of)))
+
+
 def subjects() -> Mapping[str, Subject]:
     """Return what can be drawn, by name."""
     kinds = ", ".join(KINDS)
@@ -64,6 +87,12 @@ def subjects() -> Mapping[str, Subject]:
         "family": Subject(
             "a family on a time axis", "any member; without one, every family", False, _family
         ),
+        "assortment": Subject(
+            "articles by lists or by shapes", "a shape, or a pottery", False, _assortment
+        ),
+        "production": Subject("production through time", "a pottery", False, _production),
+        "plant": Subject("kilns and capacity through time", "a plant", True, _plant),
+        "kiln": Subject("zones to scale", "a kiln", True, _kiln),
     }
     return MappingProxyType(found)
 

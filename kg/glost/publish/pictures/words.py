@@ -1,8 +1,24 @@
 """Pictures in words: a summary and a table of the same data, for every kind of picture."""
 
+from collections import Counter
 from collections.abc import Iterable
 
-from glost.publish.pictures.model import Bar, Basis, Days, Exhibit, Family, Life, Runs, together
+from glost.publish.pictures.model import (
+    Bar,
+    Basis,
+    Crossings,
+    Days,
+    Exhibit,
+    Family,
+    Firing,
+    Life,
+    Mark,
+    Matrix,
+    Plan,
+    Production,
+    Runs,
+    together,
+)
 from glost.publish.pictures.picture import Words
 from glost.record.dates import to_iso
 from glost.trade.lineage import relations
@@ -117,4 +133,137 @@ def family_in_words(family: Family) -> Words:
     )
     told = [f"{row[0]} {row[2]} {row[3]}" for row in rows[len(names) :]]
     summary += f" {'; '.join(told)}." if told else ""
+    return Words(summary, (*columns, *_BASIS), tuple(rows))
+
+
+def matrix_in_words(matrix: Matrix) -> Words:
+    """Tell a matrix: a row for each cell that says more than that nothing was seen."""
+    columns = ("group", "article", "column group", "column", "says", "note")
+    rows = tuple(
+        (
+            matrix.rows[cell.row].group,
+            matrix.rows[cell.row].name,
+            matrix.columns[cell.column].group,
+            matrix.columns[cell.column].name,
+            str(cell.mark),
+            cell.text,
+            *basis_cells(cell.basis),
+        )
+        for cell in sorted(matrix.cells, key=lambda cell: (cell.row, cell.column))
+        if cell.mark != Mark.NOT_SEEN
+    )
+    counts = Counter(cell.mark for cell in matrix.cells)
+    counts[Mark.NOT_SEEN] = len(matrix.rows) * len(matrix.columns) - sum(
+        count for mark, count in counts.items() if mark != Mark.NOT_SEEN
+    )
+    told = ", ".join(f"{counts[mark]} {mark}" for mark in Mark if counts[mark])
+    summary = f"A matrix of {len(matrix.rows)} articles and {len(matrix.columns)} columns"
+    return Words(f"{summary}: {told}." if told else f"{summary}.", (*columns, *_BASIS), rows)
+
+
+def crossings_in_words(crossings: Crossings) -> Words:
+    """Tell crossings: a row for each pair of shapes."""
+    columns = ("home", "seen on", "treatments", "explained", "explanations")
+    names = [shape.name for shape in crossings.shapes]
+    rows = tuple(
+        (
+            names[each.home],
+            names[each.seen],
+            str(each.count),
+            str(each.explained),
+            "; ".join(each.explanations),
+            *basis_cells(each.basis),
+        )
+        for each in crossings.crossings
+    )
+    count = sum(each.count for each in crossings.crossings)
+    explained = sum(each.explained for each in crossings.crossings)
+    summary = (
+        f"{count} crossings of treatments between {len(names)} shapes, of which {explained} "
+        "have an explanation. "
+    )
+    summary += "; ".join(f"{row[0]} on {row[1]}: {row[2]}" for row in rows)
+    return Words(summary.strip(), (*columns, *_BASIS), rows)
+
+
+def plan_in_words(plan: Plan) -> Words:
+    """Tell a kiln's zones: a row for each overall length, each zone, and what is left."""
+    columns = ("source", "what", "as written", "metres", "remark")
+    rows = []
+    for strip in plan.strips:
+        total = sum(zone.metres for zone in strip.zones)
+        if strip.metres is not None:
+            cells = (strip.source, "overall", strip.written, f"{strip.metres:.3f}", "")
+            rows.append((*cells, *basis_cells(strip.basis)))
+        for zone in strip.zones:
+            cells = (strip.source, zone.name, zone.written, f"{zone.metres:.3f}", zone.remark)
+            rows.append((*cells, *basis_cells(zone.basis)))
+        if strip.metres is not None and strip.zones:
+            left = strip.metres - total
+            what = "accounted for by no zone" if left >= 0 else "more than the overall length"
+            cells = (strip.source, what, "", f"{abs(left):.3f}", "reckoned")
+            rows.append((*cells, "", ""))
+    sources = len(plan.strips)
+    summary = f"A kiln's zones to scale, as {sources} source{'' if sources == 1 else 's'} give it: "
+    summary += "; ".join(f"{row[1]} {row[2] or row[3] + ' m'}" for row in rows)
+    return Words(summary + ".", (*columns, *_BASIS), tuple(rows))
+
+
+def production_in_words(production: Production) -> Words:
+    """Tell production through time: a row for each year."""
+    pieces = production.pieces or (0.0,) * len(production.years)
+    rows = tuple(
+        (str(year), str(certain), str(possible), f"{weight:.3f}", *basis_cells(basis))
+        for year, certain, possible, weight, basis in zip(
+            production.years,
+            production.certain,
+            production.possible,
+            pieces,
+            production.bases,
+            strict=True,
+        )
+    )
+    most = max(production.certain, default=0)
+    peak = [year for year, n in zip(production.years, production.certain, strict=True) if n == most]
+    summary = f"How many {production.of} were in production in each year, {rows[0][0]} to "
+    summary += f"{rows[-1][0]}; at most {most} certainly, in {_years(peak)}."
+    if production.pieces:
+        summary += f" {sum(production.pieces):.1f} dated pieces are spread over these years."
+    columns = ("year", "certainly", "possibly", "pieces by aoristic weight")
+    return Words(summary, (*columns, *_BASIS), rows)
+
+
+def _years(years: list[int]) -> str:
+    return str(years[0]) if len(years) == 1 else f"{years[0]} to {years[-1]} or years between"
+
+
+def firing_in_words(firing: Firing) -> Words:
+    """Tell a plant's firing history: a row for each kiln, then for each span of capacity."""
+    columns = ("what", "kind", "firing", "began or from", "ended or to", "standing", "came to")
+    rows = [
+        (
+            kiln.name,
+            kiln.note,
+            kiln.group,
+            between(kiln.life.begin),
+            between(kiln.life.end),
+            standing(kiln.life),
+            "",
+            *basis_cells(kiln.basis),
+        )
+        for kiln in firing.kilns
+    ]
+    for step in firing.capacity:
+        kilns = f"{step.certain} to {step.possible} kilns"
+        if step.left_out:
+            kilns += f", {step.left_out} left out"
+        value = (
+            "" if step.high is None else f"{step.low or 0:,.0f} to {step.high:,.0f} {firing.unit}"
+        )
+        years = (str(step.first), str(step.last))
+        cells = ("capacity", kilns, step.firing, *years, "reckoned", value)
+        rows.append((*cells, *basis_cells(step.basis)))
+    summary = f"{len(firing.kilns)} kilns along a time axis. {_extent(firing.kilns)}"
+    if firing.assumptions:
+        summary += f" Assumed: {'; '.join(firing.assumptions)}."
     return Words(summary, (*columns, *_BASIS), tuple(rows))

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from rdflib import URIRef
 
 from glost.record.claims import Claim
-from glost.trade.lineage.graph import Lineage, Link
+from glost.trade.lineage.graph import Lineage
 from glost.trade.lineage.kin import (
-    Begin,
     Kin,
     Path,
     ancestors,
@@ -17,6 +16,7 @@ from glost.trade.lineage.kin import (
     firsts,
     undated,
 )
+from glost.trade.times import Chronology
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Line:
     sure
         Whether no tie on the way is at most possible.
     claims
-        The claims of every tie on the way.
+        The claims of every tie on the way; of what was first, those that bound the beginnings.
     """
 
     what: str
@@ -48,7 +48,7 @@ class Line:
     claims: tuple[Claim, ...]
 
 
-def lineage_lines(lineage: Lineage, thing: URIRef, begin: Begin) -> tuple[Line, ...]:
+def lineage_lines(lineage: Lineage, thing: URIRef, times: Chronology) -> tuple[Line, ...]:
     """Tell the lineage of a thing.
 
     Parameters
@@ -57,8 +57,8 @@ def lineage_lines(lineage: Lineage, thing: URIRef, begin: Begin) -> tuple[Line, 
         The whole graph.
     thing
         Any thing; one without ties gives no rows.
-    begin
-        Gives the bounds of each thing's beginning, for what was first.
+    times
+        When things began, for what was first.
 
     Returns
     -------
@@ -71,7 +71,7 @@ def lineage_lines(lineage: Lineage, thing: URIRef, begin: Begin) -> tuple[Line, 
     for link in lineage.of(thing):
         if not link.relation.descent:
             found.append(_kin(lineage, thing, "tie", Kin(link.other(thing), (link,))))
-    return (*found, *_firsts(lineage, thing, begin))
+    return (*found, *_firsts(lineage, thing, times))
 
 
 def _kin(lineage: Lineage, thing: URIRef, what: str, kin: Kin) -> Line:
@@ -95,23 +95,38 @@ def claims_on(path: Path) -> tuple[Claim, ...]:
     return tuple(dict.fromkeys(claim for link in path for claim in link.claims))
 
 
-def _firsts(lineage: Lineage, thing: URIRef, begin: Begin) -> list[Line]:
+def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
     """Find the first of the members of the thing's own kind."""
+
+    def begin(each: URIRef) -> tuple[int | None, int | None]:
+        return times.bounds(URIRef(f"{each}#begin"))[:2]
+
     kind = lineage.kind(thing)
     part = family(lineage, thing)
     members = [each for each in part.things if lineage.kind(each) == kind]
     if len(members) < 2 or kind == "person":
         return []
-    whole = firsts(members, begin)
     without = undated(members, begin)
     found = []
-    for first in whole:
-        ties: list[Link] = [link for link in part.of(first.thing) if link.relation.descent]
+    for first in firsts(members, begin):
         words = f"{'certainly' if first.certain else 'possibly'} the first {kind} of the family"
         if without:
             words += f", of those dated ({len(without)} not dated)"
-        found.append(Line("first", first.thing, words, 0, first.certain, claims_on(tuple(ties))))
+        claims = _bounding(times, first.thing, late=first.certain)
+        if first.certain:
+            others = (each for each in members if each not in (first.thing, *without))
+            claims += tuple(c for each in others for c in _bounding(times, each, late=False))
+        found.append(
+            Line("first", first.thing, words, 0, first.certain, tuple(dict.fromkeys(claims)))
+        )
     return found
+
+
+def _bounding(times: Chronology, thing: URIRef, *, late: bool) -> tuple[Claim, ...]:
+    """Return the claims that bound a thing's beginning on one side."""
+    point = URIRef(f"{thing}#begin")
+    why = times.why_not_after(point) if late else times.why_not_before(point)
+    return tuple(claim for ground in (why.grounds if why else ()) for claim in ground.claims)
 
 
 def common_lines(lineage: Lineage, one: URIRef, other: URIRef) -> tuple[Line, ...]:

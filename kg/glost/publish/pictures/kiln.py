@@ -1,0 +1,158 @@
+"""A kiln's zones to scale, a strip for each source."""
+
+from functools import partial
+
+from matplotlib.figure import Figure
+
+from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.model import Basis, Plan, Strip, Zone, together
+from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.style import (
+    BLUSH,
+    COBALT,
+    INK,
+    LABEL,
+    LONG,
+    MARGIN,
+    PALE,
+    PAPER,
+    QUIET,
+    RUST,
+    SMALL,
+    TINY,
+)
+from glost.publish.pictures.words import plan_in_words, rests_on
+
+_STRIP, _HIGH = 96.0, 26.0
+_HATCHES = {"preheating": "///", "firing": "xxx", "cooling": "..."}
+_FEET = 0.3048
+
+
+def kiln_plan(plan: Plan) -> Picture:
+    """Draw a kiln's zones, all sources to one scale, on a sheet on its side.
+
+    Parameters
+    ----------
+    plan
+        The kiln as each source gives it.
+    """
+    basis = together(
+        [strip.basis for strip in plan.strips]
+        + [zone.basis for strip in plan.strips for zone in strip.zones]
+    )
+    return Picture(plan.title, plan_in_words(plan), (partial(_sheet, plan, basis),))
+
+
+def _sheet(plan: Plan, basis: Basis) -> Figure:
+    frame = Frame(plan.title, plan.note, rests_on(basis), _legend(plan))
+    head = frame.head(LONG)
+    canvas = Canvas(LONG, head + _STRIP * len(plan.strips) + 30 + frame.foot(LONG))
+    longest = max((_length(strip) for strip in plan.strips), default=1.0)
+    scale = (LONG - 2 * MARGIN - 8) / longest
+    for place, strip in enumerate(plan.strips):
+        _strip(canvas, strip, head + place * _STRIP, scale)
+    _ruler(canvas, head + _STRIP * len(plan.strips) + 12, scale, longest)
+    frame.draw(canvas)
+    return canvas.figure
+
+
+def _length(strip: Strip) -> float:
+    return max(strip.metres or 0.0, sum(zone.metres for zone in strip.zones)) or 1.0
+
+
+def _legend(plan: Plan) -> list[tuple[str, Draw]]:
+    found: list[tuple[str, Draw]] = [
+        ("preheating", partial(_swatch, "preheating")),
+        ("firing", partial(_swatch, "firing")),
+        ("cooling", partial(_swatch, "cooling")),
+        ("other zones", partial(_swatch, "")),
+    ]
+    if any((strip.metres or 0) > sum(z.metres for z in strip.zones) for strip in plan.strips):
+        found.append(("no zone accounts for it", _nothing))
+    return found
+
+
+def _swatch(kind: str, canvas: Canvas, x: float, y: float) -> None:
+    _box(canvas, kind, x, y - 4.5, 22, 9)
+
+
+def _nothing(canvas: Canvas, x: float, y: float) -> None:
+    canvas.box(x, y - 4.5, 22, 9, ink=INK, weight=0.8, dashes=(2.4, 1.6))
+
+
+def _box(canvas: Canvas, name: str, x: float, y: float, wide: float, high: float) -> None:
+    hatch = next((hatch for kind, hatch in _HATCHES.items() if kind in name), "")
+    fill, ink = (BLUSH, RUST) if "firing" in name else (PALE, COBALT)
+    if not hatch:
+        fill, ink = PAPER, INK
+    canvas.box(x, y, wide, high, fill=fill, ink=ink, hatch=hatch, weight=0.8)
+
+
+def _strip(canvas: Canvas, strip: Strip, top: float, scale: float) -> None:
+    canvas.text(MARGIN, top + 8, fit(strip.source, SMALL, LONG * 0.7), SMALL, bold=True)
+    left, y = MARGIN, top + 32
+    x = left
+    ends = []
+    for zone in strip.zones:
+        wide = zone.metres * scale
+        _box(canvas, zone.name, x, y, wide, _HIGH)
+        ends.append((x, x + wide, zone))
+        x += wide
+    if strip.metres is not None:
+        end = left + strip.metres * scale
+        if end > x + 0.5:
+            canvas.box(x, y, end - x, _HIGH, ink=INK, weight=0.8, dashes=(2.4, 1.6))
+        _dimension(canvas, left, end, y - 9, f"{strip.written} overall")
+        if end < x - 0.5:
+            canvas.line([(end, y - 12), (end, y + _HIGH + 6)], ink=RUST, weight=1.4)
+    _names(canvas, ends, y)
+
+
+def _dimension(canvas: Canvas, left: float, right: float, y: float, text: str) -> None:
+    canvas.line([(left, y), (right, y)], ink=INK, weight=0.6)
+    for x, way in ((left, 1), (right, -1)):
+        canvas.shape([(x, y), (x + way * 5, y - 1.8), (x + way * 5, y + 1.8)], fill=INK)
+        canvas.line([(x, y - 4), (x, y + 4)], ink=INK, weight=0.6)
+    middle = (left + right) / 2
+    half = width(text, SMALL) / 2 + 4
+    canvas.box(middle - half, y - 5, 2 * half, 10, fill=PAPER)
+    canvas.text(middle, y, text, SMALL, align="center")
+
+
+def _names(canvas: Canvas, ends: list[tuple[float, float, Zone]], y: float) -> None:
+    """Name each zone in its box where it fits, else below, clear of its neighbours."""
+    free = MARGIN
+    for left, right, zone in ends:
+        room, middle = right - left, (left + right) / 2
+        says = zone.written + (f", {zone.remark}" if zone.remark else "")
+        long = max(width(zone.name, LABEL), width(says, TINY))
+        if long + 8 < room:
+            half = width(zone.name, LABEL) / 2 + 4
+            canvas.box(middle - half, y + _HIGH / 2 - 6.5, 2 * half, 13, fill=PAPER)
+            canvas.text(middle, y + _HIGH / 2, zone.name, LABEL, align="center")
+            canvas.text(middle, y + _HIGH + 8, says, TINY, ink=QUIET, align="center")
+            free = max(free, middle + width(says, TINY) / 2 + 6)
+            continue
+        text = f"{zone.name}, {says}"
+        x = min(max(left, MARGIN), canvas.wide - MARGIN - width(text, TINY))
+        level = y + _HIGH + (8 if x >= free else 20)
+        canvas.line([(middle, y + _HIGH), (middle, level - 5)], ink=QUIET, weight=0.5)
+        canvas.text(x, level, text, TINY, ink=INK)
+        if level == y + _HIGH + 8:
+            free = x + width(text, TINY) + 6
+
+
+def _ruler(canvas: Canvas, y: float, scale: float, longest: float) -> None:
+    """Draw a scale in feet above and in metres below."""
+    for unit, metres, up in (("ft", _FEET, -1), ("m", 1.0, 1)):
+        step = next(s for s in (1, 2, 5, 10, 20, 50, 100, 500) if s * metres * scale >= 30)
+        count = int(longest * 0.6 / (step * metres))
+        end = MARGIN + count * step * metres * scale
+        canvas.line([(MARGIN, y + up), (end, y + up)], ink=INK, weight=0.7)
+        for place in range(count + 1):
+            x = MARGIN + place * step * metres * scale
+            canvas.line([(x, y + up), (x, y + up * 5)], ink=INK, weight=0.7)
+            last = place == count
+            text = f"{place * step}{' ' + unit if last else ''}"
+            canvas.text(x, y + up * 11, text, TINY, align="left" if last or not place else "center")
