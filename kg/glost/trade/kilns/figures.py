@@ -136,13 +136,15 @@ class Figures:
 
     def join(self, name: str, unit: str, figures: Iterable[Figure]) -> Input:
         """Make one input of several figures, in `unit`."""
-        figures = list(figures)
+        figures = sorted(
+            figures, key=lambda f: (_in(f.amount.low, f.amount.unit, unit), f.amount.written)
+        )
         about = self.assumed["about"]
         ends = []
         for figure in figures:
             amount = figure.amount
             for end, share in ((amount.low, about.low), (amount.high, about.high)):
-                value = convert(end, amount.unit, unit) if amount.unit != unit else end
+                value = _in(end, amount.unit, unit)
                 ends.append(value * share / 100 if amount.about else value)
         return Input(
             name,
@@ -180,6 +182,10 @@ def wider(concept: Node) -> tuple[URIRef, ...]:
     """Return a concept and every wider one, of the published schemes."""
     found = concepts().transitive_objects(concept, SKOS.broader)
     return tuple(wide for wide in found if isinstance(wide, URIRef))
+
+
+def _in(value: Fraction, unit: str, to: str) -> Fraction:
+    return value if unit == to else convert(value, unit, to)
 
 
 def _convertible(unit: str, to: str) -> bool:

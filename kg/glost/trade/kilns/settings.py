@@ -66,7 +66,7 @@ def read_setting(text: str) -> tuple[Saggars, ...]:
     SettingError
         If number, form or size of any of them is wanting or unclear.
     """
-    parts = [part for part in _BETWEEN.split(text.strip()) if part]
+    parts = _BETWEEN.split(text.strip())
     return tuple(_saggars(part, text) for part in parts)
 
 
