@@ -21,6 +21,7 @@ from glost_cli.making import kiln
 from glost_cli.offering import assortment
 from glost_cli.reading import decode, encode
 from glost_cli.reasoning import why, without
+from glost_cli.serving import handover, serve
 
 _SHOWN = 200
 
@@ -61,6 +62,8 @@ for _command in (
     encode,
     lineage,
     draw,
+    serve,
+    handover,
 ):
     glost.add_command(_command)
 

@@ -1,0 +1,246 @@
+"""Commands that put a published site on the network, and hand a collection to a bigger store."""
+
+import logging
+import os
+import sys
+import tempfile
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+from rdflib import URIRef
+
+from glost_cli import options
+
+if TYPE_CHECKING:
+    from glost.publish.handover.plan import Plan
+    from glost.publish.handover.sending import Count, Store
+
+_PASSWORD = "GLOST_PASSWORD"
+_SHOWN = 20
+_OWN_DEFAULT = "default"
+
+
+@click.command()
+@click.argument("site", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.option("--host", default="127.0.0.1", show_default=True, help="The address to serve on.")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=8000,
+    show_default=True,
+    help="The port; 0 takes any that is free.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(min=0, min_open=True),
+    default=20.0,
+    show_default=True,
+    help="Stop a query that takes longer.",
+)
+@click.option(
+    "--memory",
+    type=click.IntRange(min=128),
+    default=1024,
+    show_default=True,
+    metavar="MIB",
+    help="Stop a query that needs more memory.",
+)
+@click.option(
+    "--rows",
+    type=click.IntRange(min=1),
+    default=100_000,
+    show_default=True,
+    help="Refuse a result with more rows.",
+)
+@click.option(
+    "--processes",
+    type=click.IntRange(min=1),
+    default=4,
+    show_default=True,
+    help="How many queries are answered at once; half of them may be long ones.",
+)
+@click.option("--quiet", is_flag=True, help="Write no line for each request.")
+def serve(
+    site: Path,
+    host: str,
+    port: int,
+    seconds: float,
+    memory: int,
+    rows: int,
+    processes: int,
+    quiet: bool,
+) -> int:
+    """Serve SITE, a folder that `glost publish` made, with its identifiers and SPARQL.
+
+    An identifier leads to its page or to its data, as the client prefers. /sparql answers
+    SPARQL 1.1 queries, and in a browser is a page to try them on, with the named questions ready
+    to run; updates and SERVICE are refused. /health says whether all is well. The log goes to
+    standard error, a line of JSON for each request. End it with Ctrl+C.
+
+    The site's base address must lead here for its identifiers to work; put a web server that
+    speaks HTTPS before it to be reached from outside.
+    """
+    _needs_extra("serving")
+    from glost.publish.endpoint.app import application
+    from glost.publish.endpoint.limits import Limits
+    from glost.publish.endpoint.serving import serve as serve_application
+    from glost.publish.endpoint.static import NoSite, Published
+
+    _log(quiet)
+    limits = Limits(
+        workers=processes,
+        slow=processes // 2,
+        seconds=seconds,
+        memory=memory << 20,
+        rows=rows,
+    )
+    try:
+        published = Published(site)
+        with tempfile.TemporaryDirectory(prefix="glost-") as place:
+            store = Path(place) / "store"
+            published.load(store)
+            served = serve_application(
+                application(published, store, limits),
+                host,
+                port,
+                limits,
+                lambda address: click.echo(f"Serving {published.title} at {address}"),
+            )
+    except NoSite as error:
+        raise click.UsageError(str(error)) from None
+    click.echo("Stopped." if served else "It could not be served; the log says why.")
+    return 0 if served else 1
+
+
+def _log(quiet: bool) -> None:
+    handler = logging.StreamHandler(sys.stderr)
+    handler.setFormatter(logging.Formatter("%(message)s"))
+    for name in ("glost.endpoint", "glost.requests", "uvicorn.error"):
+        logger = logging.getLogger(name)
+        logger.handlers = [handler]
+        logger.propagate = False
+        logger.setLevel(logging.WARNING)
+    if not quiet:
+        logging.getLogger("glost.requests").setLevel(logging.INFO)
+
+
+@click.command()
+@click.argument("address", metavar="URL")
+@options.collection
+@options.as_of
+@click.option(
+    "--protocol",
+    type=click.Choice(["update", "graphs"]),
+    default="update",
+    show_default=True,
+    help="SPARQL 1.1 Update, or the SPARQL 1.1 Graph Store HTTP Protocol.",
+)
+@click.option(
+    "--query",
+    default="",
+    metavar="URL",
+    help="Where the store answers queries.  [default: URL; with graphs, they are read back]",
+)
+@click.option("--user", default="", help="The user's name, if the store asks for one.")
+@click.option("--digest", is_flag=True, help="Send name and password as a digest (Virtuoso).")
+@click.option(
+    "--believed",
+    default="",
+    metavar="IRI",
+    help='The graph for what is believed and what follows; "default" is the store\'s default '
+    "graph, which is emptied first.  [default: BASE/believed]",
+)
+@click.option(
+    "--statements",
+    type=click.IntRange(min=1),
+    default=500,
+    show_default=True,
+    help="How many statements a request carries.",
+)
+@click.option(
+    "--state",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default=Path("glost-handover.json"),
+    show_default=True,
+    help="The file that says how far it has come; it is gone when all has arrived.",
+)
+def handover(
+    address: str,
+    folder: Path,
+    as_of: date | None,
+    protocol: str,
+    query: str,
+    user: str,
+    digest: bool,
+    believed: str,
+    statements: int,
+    state: Path,
+) -> int:
+    """Hand the collection over to a store that takes SPARQL 1.1 updates or graphs at URL.
+
+    Each graph of the collection is emptied in the store and filled again, in requests of bounded
+    size; graphs of other names are left alone. If it breaks off, run the same again: it goes on
+    where it was. Afterwards the statements of each graph are counted in the store. The password
+    is taken from the environment, GLOST_PASSWORD, or asked for.
+
+    \b
+    Examples:
+      glost handover http://localhost:7878/update --query http://localhost:7878/query
+      glost handover http://localhost:8890/sparql-auth --user dba --digest
+    """
+    _needs_extra("handing over")
+    from glost.publish.handover.batches import Size
+    from glost.publish.handover.plan import Plan
+    from glost.publish.handover.sending import HandoverError, Store, hand_over
+    from glost.publish.handover.state import StateError
+
+    store = Store(
+        address,
+        "update" if protocol == "update" else "graphs",
+        query,
+        user,
+        _password(user),
+        digest,
+    )
+    with options.desk(folder, as_of) as desk:
+        name = believed or f"{desk.record.base}believed"
+        plan = Plan(desk.contents, None if name == _OWN_DEFAULT else URIRef(name))
+        try:
+            differing = hand_over(plan, store, state, size=Size(statements), progress=desk.progress)
+        except (HandoverError, StateError) as error:
+            click.echo(f"Error: {error}", err=True)
+            return 1
+    return _counted(plan, store, differing)
+
+
+def _counted(plan: "Plan", store: "Store", differing: tuple["Count", ...]) -> int:
+    total = sum(plan.counts.values())
+    click.echo(f"Sent {total:,} statements in {len(plan.counts):,} graphs to {store.address}.")
+    if not differing:
+        click.echo("Every graph holds as many statements in the store.")
+        return 0
+    click.echo(f"{len(differing):,} graphs hold another number of statements in the store:")
+    for each in differing[:_SHOWN]:
+        name = each.graph or "the default graph"
+        click.echo(f"  {name}: {each.sent:,} sent, {each.found:,} found")
+    if len(differing) > _SHOWN:
+        click.echo(f"  … and {len(differing) - _SHOWN:,} more")
+    click.echo("Look at the store's log; run it again with the same --state to count again.")
+    return 1
+
+
+def _password(user: str) -> str:
+    if not user:
+        return ""
+    known = os.environ.get(_PASSWORD)
+    return known if known is not None else str(click.prompt("Password", hide_input=True, err=True))
+
+
+def _needs_extra(what: str) -> None:
+    try:
+        import httpx2  # noqa: F401 - one of the libraries of the extra
+        import uvicorn  # noqa: F401
+    except ImportError:
+        raise click.UsageError(f"{what} needs more libraries: pip install 'glost[serve]'") from None
