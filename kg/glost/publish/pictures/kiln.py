@@ -47,12 +47,13 @@ def kiln_plan(plan: Plan) -> Picture:
 def _sheet(plan: Plan, basis: Basis) -> Figure:
     frame = Frame(plan.title, plan.note, rests_on(basis), _legend(plan))
     head = frame.head(LONG)
-    canvas = Canvas(LONG, head + _STRIP * len(plan.strips) + 30 + frame.foot(LONG))
+    heights = [_STRIP if strip.zones else _STRIP * 0.76 for strip in plan.strips]
+    canvas = Canvas(LONG, head + sum(heights) + 30 + frame.foot(LONG))
     longest = max((_length(strip) for strip in plan.strips), default=1.0)
     scale = (LONG - 2 * MARGIN - 8) / longest
     for place, strip in enumerate(plan.strips):
-        _strip(canvas, strip, head + place * _STRIP, scale)
-    _ruler(canvas, head + _STRIP * len(plan.strips) + 12, scale, longest)
+        _strip(canvas, strip, head + sum(heights[:place]), scale)
+    _ruler(canvas, head + sum(heights) + 12, scale, longest)
     frame.draw(canvas)
     return canvas.figure
 
@@ -66,11 +67,19 @@ def _legend(plan: Plan) -> list[tuple[str, Draw]]:
         ("preheating", partial(_swatch, "preheating")),
         ("firing", partial(_swatch, "firing")),
         ("cooling", partial(_swatch, "cooling")),
-        ("other zones", partial(_swatch, "")),
     ]
+    names = {zone.name for strip in plan.strips for zone in strip.zones}
+    if any(not any(kind in name for kind in _HATCHES) for name in names):
+        found.append(("another zone", partial(_swatch, "")))
     if any((strip.metres or 0) > sum(z.metres for z in strip.zones) for strip in plan.strips):
         found.append(("no zone accounts for it", _nothing))
+    if any(strip.metres and _length(strip) > strip.metres for strip in plan.strips):
+        found.append(("where the overall length ends", _end))
     return found
+
+
+def _end(canvas: Canvas, x: float, y: float) -> None:
+    canvas.line([(x + 12, y - 6), (x + 12, y + 6)], ink=RUST, weight=1.4)
 
 
 def _swatch(kind: str, canvas: Canvas, x: float, y: float) -> None:

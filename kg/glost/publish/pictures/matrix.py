@@ -106,7 +106,7 @@ def _legend(matrix: Matrix) -> list[tuple[str, Draw]]:
 
 
 def _swatch(each: Mark, canvas: Canvas, x: float, y: float) -> None:
-    draw_mark(canvas, each, x + 14, y)
+    draw_mark(canvas, each, x + 18, y)
 
 
 def draw_mark(canvas: Canvas, each: Mark, x: float, y: float) -> None:

@@ -15,7 +15,7 @@ from glost.record.wording import label
 from glost.trade.kilns.amounts import convert
 from glost.trade.kilns.assumptions import usual
 from glost.trade.kilns.figures import Figures
-from glost.trade.kilns.plants import UNIT, PlantReport, plant_report
+from glost.trade.kilns.plants import FIRINGS, UNIT, PlantReport, plant_report
 from glost.trade.kilns.reckoned import Input
 from glost.trade.kilns.timeline import Stay
 from glost.trade.kilns.tunnel import Tunnel
@@ -51,9 +51,11 @@ def firing(desk: Desk, plant: URIRef) -> Firing:
     must_be(desk, plant, GLOST.Plant)
     lives = Lives(desk)
     report = plant_report(desk.belief, desk.graph, plant, lambda point: lives.when(point)[0])
+    order = {each: place for place, each in enumerate(FIRINGS)}
+    stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
     return Firing(
         f"Kilns of {label(plant, desk.graph)}",
-        tuple(_kiln(desk, lives, report, stay) for stay in report.stays),
+        tuple(_kiln(desk, lives, report, stay) for stay in stays),
         _steps(desk, report),
         UNIT,
         report.assumptions,

@@ -74,8 +74,11 @@ def _sheets(chart: Runs, basis: Basis) -> list[tuple[tuple[Bar, ...], float, flo
 
 def bars_height(bars: Sequence[Bar], pitch: float) -> float:
     """Return how much height bars, their headings and both rows of years take."""
-    groups = {bar.group for bar in bars} - {""}
-    return _AXES + len(groups) * _GROUP + len(bars) * pitch
+    before = ("", *(bar.group for bar in bars))
+    groups = sum(
+        bool(bar.group) and bar.group != last for bar, last in zip(bars, before, strict=False)
+    )
+    return _AXES + groups * _GROUP + len(bars) * pitch
 
 
 def _frame(chart: Runs, basis: Basis, sheet: int, sheets: int) -> Frame:

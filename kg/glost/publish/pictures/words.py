@@ -234,7 +234,14 @@ def production_in_words(production: Production) -> Words:
 
 
 def _years(years: list[int]) -> str:
-    return str(years[0]) if len(years) == 1 else f"{years[0]} to {years[-1]} or years between"
+    """Name years, those that follow one another as a span: ``1908, 1913 to 1915``."""
+    spans: list[list[int]] = []
+    for year in years:
+        if spans and year == spans[-1][-1] + 1:
+            spans[-1].append(year)
+        else:
+            spans.append([year])
+    return ", ".join(str(s[0]) if len(s) == 1 else f"{s[0]} to {s[-1]}" for s in spans)
 
 
 def firing_in_words(firing: Firing) -> Words:
