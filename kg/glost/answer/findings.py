@@ -19,6 +19,7 @@ from glost.record.wording import label, sides
 from glost.trade.assortments.findings import assortment_findings
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
+from glost.trade.lineage import lineage, lineage_findings
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""
@@ -46,7 +47,8 @@ def find(
     -------
     tuple of Finding
         Rows said twice, breaches of SHACL constraints, clashes of OWL 2 RL, values that differ,
-        lengths not understood, kiln zones that do not add up, and numbers and date codes that do
+        lengths not understood, kiln zones that do not add up, rings of descent
+        and copies older than their model, and numbers and date codes that do
         not fit their schemes or what bears them; contradictions first, then
         warnings, then notes, each by check, thing and message.
     """
@@ -60,6 +62,7 @@ def find(
         *differing(belief, graph, record.collection.margin),
         *unreadable(belief, graph),
         *kiln_findings(belief, graph),
+        *lineage_findings(lineage(belief), record.collection.margin),
         *assortment_findings(belief, graph),
         *code_findings(belief, graph, record.collection.margin),
     ]
