@@ -97,8 +97,11 @@ def date_(
     """Say when a piece was made and decorated: not before, not after, and why.
 
     PIECE is one on record, dated as if it were not: it is no evidence for itself. Without it, say
-    what is seen. Contradictions are worded as hypotheses, and the most telling thing to look for
-    next is named. Ends with 1 if what is seen cannot all be right.
+    what is seen, or give a table of pieces with a column for each thing seen (those of
+    tables/pieces.csv will do); its rows are dated by all that is on record.
+
+    Contradictions are worded as hypotheses, and the most telling thing to look for next is named.
+    Ends with 1 if what is seen cannot all be right.
 
     \b
     Examples:

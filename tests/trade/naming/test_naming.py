@@ -137,10 +137,11 @@ def test_worn_marks_are_every_mark_they_can_be(four: Record) -> None:
 
 
 def test_descriptions_are_compared_by_their_words(four: Record) -> None:
-    naming = name(four, rim="Fluted rim")
+    naming = name(four, rim="Fluted shell rim")
     assert outcome(naming, "beech", "rim") == "agrees"
     assert outcome(naming, "ash", "rim") == "partly"
     assert outcome(naming, "dock", "rim") == "differs"
+    assert outcome(name(four, rim="a fluted rim"), "ash", "rim") == "agrees"
     assert outcome(name(four, handle="twigs"), "ash", "handle") == "agrees"
     assert outcome(name(four, handle="twigs"), "cane", "handle") == "undescribed"
 

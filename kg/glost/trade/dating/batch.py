@@ -9,6 +9,7 @@ from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
 from glost.trade.dating.dated import Dated, date_seen
+from glost.trade.dating.law import MISSING
 from glost.trade.dating.limits import Limiter
 from glost.trade.naming.reading import COLUMNS, Reader
 from glost.trade.naming.seen import Seen
@@ -127,4 +128,5 @@ def cells(row: Row) -> list[str]:
         f"{c.not_before} against {c.not_after}" for c in dated.clashes if c.kind == "clash"
     )
     own = [value for name, value in row.cells.items() if name not in GIVEN]
-    return [*own, *days, "|".join(sorted(deciding)), clash, " ".join(dated.remarks)]
+    remarks = " ".join(remark for remark in dated.remarks if remark != MISSING)
+    return [*own, *days, "|".join(sorted(deciding)), clash, remarks]

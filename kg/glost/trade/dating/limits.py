@@ -147,7 +147,7 @@ class Limiter:
             found: list[Limit] = []
             for name in names:
                 rule = self.times.rules.get(name)
-                if rule is not None and self._holds(rule, thing):
+                if rule is not None and (observation != "mark" or self._holds(rule, thing)):
                     found.extend(self._by(rule, observation, thing))
             self._things[observation, thing] = tuple(found)
         return self._things[observation, thing]
@@ -243,7 +243,8 @@ class Limiter:
                 says = f"the date code {decoded.text}"
                 yield Limit("date code", decoded.text, point, late, day, says, _READ, None,
                             decoded.claims)  # fmt: skip
-        if seen.plant is None and (plant := _plant(decoded.counting)) is not None:
+        plant = _plant(decoded.counting)
+        if plant is not None and speaks == ("making",):
             yield from self.of("plant", plant)
 
 

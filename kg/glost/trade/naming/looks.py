@@ -127,11 +127,12 @@ def texts(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
         if not text:
             continue
         part = name.replace("_", " ")
+        bare = " ".join(word for word in text.split() if word.casefold() != part) or text
         found = known.texts(shape, property_)
         if not found:
             yield point(name, "undescribed", f"No source describes its {part}.")
             continue
-        outcomes = {described: compare(text, described) for described, _ in found}
+        outcomes = {described: compare(bare, described) for described, _ in found}
         outcome = min(outcomes.values(), key=["agrees", "partly", "differs"].index)
         chosen = [(d, claims) for d, claims in found if outcomes[d] == outcome]
         described = " or ".join(f"“{d}”" for d, _ in chosen)
