@@ -84,7 +84,10 @@ def _observations(command: Any) -> Any:
     show_default=True,
     help="How to print one piece.",
 )
+@click.pass_context
 def date_(
+    ctx: click.Context,
+    /,
     piece: str | None,
     folder: Path,
     as_of: date | None,
@@ -93,7 +96,7 @@ def date_(
     target: Path | None,
     marks: tuple[str, ...],
     **given: str,
-) -> int:
+) -> None:
     """Say when a piece was made and decorated: not before, not after, and why.
 
     PIECE is one on record, dated as if it were not: it is no evidence for itself. Without it, say
@@ -116,7 +119,7 @@ def date_(
         raise click.UsageError("--output goes with --table")
     with options.desk(folder, as_of) as desk:
         if table is not None:
-            return _date_table(desk, table, target)
+            ctx.exit(int(_date_table(desk, table, target)))
         dated, looks, recorded = _date_one(desk, piece, texts)
         graph = desk.graph
     if form_ == "json":
@@ -126,7 +129,7 @@ def date_(
         if recorded:
             click.echo("\nWhat is seen is recorded in")
             print_claims(recorded, graph, "    ")
-    return int(dated.contradictory)
+    ctx.exit(int(dated.contradictory))
 
 
 def _date_one(
@@ -144,7 +147,8 @@ def _date_one(
     return *date_by(desk, seen), ()
 
 
-def _date_table(desk: Desk, table: Path, target: Path | None) -> int:
+def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:
+    """Date a table, and say whether any of its pieces contradicts itself."""
     try:
         text = table.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
@@ -160,7 +164,7 @@ def _date_table(desk: Desk, table: Path, target: Path | None) -> int:
     else:
         write_whole(target, out.getvalue())
         click.echo(f"{target}: {len(rows)} rows.")
-    return int(any(row.dated.contradictory for row in rows))
+    return any(row.dated.contradictory for row in rows)
 
 
 def _print_dated(dated: Dated, looks: Sequence[Narrowing], graph: Graph) -> None:
