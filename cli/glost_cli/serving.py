@@ -91,7 +91,7 @@ def serve(
     _log(quiet)
     limits = Limits(
         workers=processes,
-        slow=processes // 2,
+        slow=max(1, processes // 2),
         seconds=seconds,
         memory=memory << 20,
         rows=rows,
