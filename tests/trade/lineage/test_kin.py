@@ -1,0 +1,180 @@
+"""Who comes from whom, checked by hand and against networkx."""
+
+import random
+from collections.abc import Callable
+
+import networkx as nx
+from rdflib import URIRef
+
+from glost.record.belief import Belief
+from glost.trade.lineage import (
+    Lineage,
+    ancestors,
+    common_ancestors,
+    descendants,
+    families,
+    family,
+    firsts,
+    lineage,
+    undated,
+)
+from glost.trade.lineage.wrong import rings
+
+BASE = "https://example.org/shelf/"
+
+
+def shape(name: str) -> URIRef:
+    return URIRef(f"{BASE}shape/{name}")
+
+
+def plain(things: object) -> list[str]:
+    return [str(thing).rsplit("/", 1)[-1] for thing in things]  # type: ignore[attr-defined]
+
+
+def test_every_tie_is_an_edge_from_the_earlier_thing_with_its_claims(valley: Lineage) -> None:
+    told = {
+        (plain([link.earlier])[0], plain([link.later])[0], link.relation.key): (
+            [claim.id for claim in link.claims],
+            link.certainty,
+            link.sure,
+        )
+        for link in valley.links
+        if link.relation.key in ("copied", "redesigned", "moulds")
+    }
+    assert told == {
+        ("alder", "birch", "redesigned"): (["birch-of-alder"], "", True),
+        ("birch", "cedar", "copied"): (["cedar-doubted", "cedar-possible"], "possible", False),
+        ("birch", "damson", "copied"): (["damson-of-birch"], "", True),
+        ("cedar", "fir", "moulds"): (["fir-and-cedar"], "", True),
+    }
+
+
+def test_a_tie_said_both_ways_about_is_one(valley: Lineage) -> None:
+    shared = [link for link in valley.links if link.relation.key == "flatware"]
+    assert len(shared) == 1
+    assert len(shared[0].claims) == 2
+    assert shared[0].seen_from(shape("alder")) == shared[0].seen_from(shape("birch"))
+
+
+def test_a_designer_is_tied_to_the_work_not_to_the_pottery(valley: Lineage) -> None:
+    hands = [link for link in valley.links if link.role]
+    assert [(plain([h.earlier, h.later]), h.role, h.certainty) for h in hands] == [
+        (["moth", "alder"], "designer", "probable")
+    ]
+    assert hands[0].seen_from(shape("alder")) == "has as designer"
+
+
+def test_ancestors_come_nearest_first_with_every_tie_on_the_way(valley: Lineage) -> None:
+    found = ancestors(valley, shape("elder"))
+    assert plain(kin.thing for kin in found) == ["damson", "birch", "alder"]
+    assert [kin.steps for kin in found] == [1, 2, 3]
+    assert [claim.id for link in found[-1].path for claim in link.claims] == [
+        "elder-of-damson",
+        "damson-of-birch",
+        "birch-of-alder",
+    ]
+    assert found[-1].sure
+
+
+def test_shared_moulds_and_designers_are_not_descent(valley: Lineage) -> None:
+    assert ancestors(valley, shape("fir")) == ()
+    assert plain(kin.thing for kin in ancestors(valley, shape("alder"))) == []
+    below = descendants(valley, shape("alder"))
+    assert plain(kin.thing for kin in below) == ["birch", "cedar", "damson", "elder"]
+    assert [kin.sure for kin in below] == [True, False, True, True]
+
+
+def test_the_surer_of_two_ways_as_long_is_taken(make: Callable[..., Belief]) -> None:
+    table = (
+        "thing,copied_from,source,locator,certainty\n"
+        "shape/birch,shape/alder,cat1908,p. 1,doubtful\n"
+        "shape/cedar,shape/alder,cat1908,p. 1,\n"
+        "shape/damson,shape/birch,cat1908,p. 1,\n"
+        "shape/damson,shape/cedar,cat1908,p. 1,\n"
+    )
+    found = ancestors(lineage(make(lineage=table)), shape("damson"))
+    assert plain(kin.thing for kin in found) == ["birch", "cedar", "alder"]
+    assert plain(link.earlier for link in found[-1].path) == ["cedar", "alder"]
+
+
+def test_common_ancestors_say_which_is_nearest_and_both_ways(valley: Lineage) -> None:
+    found = common_ancestors(valley, shape("cedar"), shape("elder"))
+    assert plain(common.thing for common in found) == ["birch", "alder"]
+    assert [common.nearest for common in found] == [True, False]
+    assert (len(found[0].one), len(found[0].other)) == (1, 2)
+    own = common_ancestors(valley, shape("birch"), shape("elder"))
+    assert plain([own[0].thing]) == ["birch"]
+    assert own[0].one == ()
+
+
+def test_designers_belong_to_a_family_and_do_not_join_two(make: Callable[..., Belief]) -> None:
+    roles = (
+        "person,role,at,work,source,locator\n"
+        "moth,designer,harrow,shape/alder,letter,p. 2\n"
+        "moth,designer,harrow,shape/fir,letter,p. 2\n"
+    )
+    table = "thing,copied_from,source,locator\nshape/birch,shape/alder,cat1908,p. 1\n"
+    whole = lineage(make(roles=roles, lineage=table, flatware=""))
+    assert plain(family(whole, shape("birch")).things) == ["moth", "alder", "birch"]
+    assert plain(family(whole, URIRef(f"{BASE}person/moth")).things) == [
+        "moth",
+        "alder",
+        "birch",
+        "fir",
+    ]
+    assert [plain(sorted(each)) for each in families(whole)] == [
+        ["harrow", "wold"],
+        ["alder", "birch"],
+    ]
+
+
+def test_what_nothing_ties_has_no_kin(valley: Lineage) -> None:
+    alone = shape("nowhere")
+    assert ancestors(valley, alone) == descendants(valley, alone) == ()
+    assert family(valley, alone).things == ()
+
+
+def test_the_first_is_certain_only_if_it_began_before_all_others_can_have() -> None:
+    begins = {shape("a"): (10, 20), shape("b"): (15, 30), shape("c"): (40, 50)}
+    found = firsts(begins, begins.__getitem__)
+    assert [(plain([f.thing])[0], f.certain) for f in found] == [("a", False), ("b", False)]
+    begins[shape("b")] = (21, 30)
+    found = firsts(begins, begins.__getitem__)
+    assert [(plain([f.thing])[0], f.certain) for f in found] == [("a", True)]
+
+
+def test_an_open_beginning_may_always_be_first_and_an_unknown_one_is_told_apart() -> None:
+    begins = {shape("a"): (10, 20), shape("b"): (None, 90), shape("c"): (None, None)}
+    found = firsts(begins, begins.__getitem__)
+    assert [(plain([f.thing])[0], f.certain) for f in found] == [("b", False), ("a", False)]
+    assert undated(begins, begins.__getitem__) == (shape("c"),)
+
+
+def test_kin_and_rings_agree_with_networkx(make: Callable[..., Belief]) -> None:
+    """Random ties among 14 shapes: networkx's own reachability and components are the reference."""
+    dice = random.Random(7)
+    names = [f"s{place}" for place in range(14)]
+    shapes = "shape,name,source,locator\n" + "".join(f"{n},{n},cat1908,p. 1\n" for n in names)
+    pairs = sorted({tuple(dice.sample(names, 2)) for _ in range(22)})
+    rows = "".join(f"shape/{a},shape/{b},cat1908,p. 2\n" for a, b in pairs)
+    made = make(
+        shapes=shapes,
+        lineage="thing,derived_from,source,locator\n" + rows,
+        flatware="",
+        roles="",
+        potteries="",
+        people="",
+    )
+    whole = lineage(made)
+    reference = nx.DiGraph((shape(b), shape(a)) for a, b in pairs)
+    for each in reference:
+        assert {kin.thing for kin in ancestors(whole, each)} == nx.ancestors(reference, each)
+        assert {kin.thing for kin in descendants(whole, each)} == nx.descendants(reference, each)
+        for kin in ancestors(whole, each):
+            assert kin.steps == nx.shortest_path_length(reference, kin.thing, each)
+    on_rings = {link.earlier for ring in rings(whole) for link in ring}
+    cyclic = [part for part in nx.strongly_connected_components(reference) if len(part) > 1]
+    assert cyclic
+    assert on_rings == set().union(*cyclic)
+    for ring in rings(whole):
+        assert all(a.later == b.earlier for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
