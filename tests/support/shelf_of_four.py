@@ -16,6 +16,11 @@ TABLES = {
     "flatware": "shape,with,source\nash,cane,notes\n",
     "treatments": "treatment,pottery,number,shape,source\n"
     "a11,loam,A-11,ash,cat\na12,loam,A-12,ash,cat\nb11,loam,B-11,beech,cat\nd11,silt,A-11,dock,cat2\n",
+    "code_schemes": "scheme,pottery,codes,pattern,source\n"
+    "numbers,loam,treatment-number,{line}-{run},notes\n",
+    "code_parts": "scheme,part,value,means,thing,digits,source\n"
+    "numbers,line,A,shape,shape/ash,,notes\nnumbers,line,B,shape,shape/beech,,notes\n"
+    "numbers,run,,running-number,,digits,notes\n",
     "glazes": "glaze,pottery,name,shape,source\nmoss,loam,Moss,beech,cat\nfog,loam,Fog,,cat\n",
     "marks": "mark,pottery,wording,applied,names_shape,source\n"
     "m-ash,loam,LOAM / ASH,underglaze,ash,notes\n"

@@ -108,6 +108,11 @@ def test_worn_numbers_are_every_number_they_can_be(four: Record) -> None:
     naming = name(four, pottery="loam", number="a 1?")
     assert outcome(naming, "dock", "number") == "another-home"
     assert outcome(name(four, number="Z-9"), "ash", "number") == "unread"
+    # Not recorded, but of the pottery's scheme.
+    assert outcome(name(four, number="A-77"), "ash", "number") == "scheme-tells"
+    assert outcome(name(four, number="A-77"), "beech", "number") == "scheme-tells-another"
+    assert outcome(name(four, number="?-77"), "beech", "number") == "scheme-tells"
+    assert outcome(name(four, pottery="silt", number="A-77"), "ash", "number") == "unread"
     assert outcome(name(four, number="?-11"), "beech", "number") == "home"
 
 

@@ -14,6 +14,7 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
+from glost.trade.codes import Scheme, schemes
 from glost.trade.naming.seen import TEXTS
 
 _MAKING = {
@@ -195,6 +196,14 @@ class Known:
         """Every treatment with each number it is given."""
         found = self.belief.graph.subject_objects(GLOST.treatmentNumber)
         return tuple(sorted((URIRef(str(t)), str(n)) for t, n in found))
+
+    @cached_property
+    def _schemes(self) -> tuple[Scheme, ...]:
+        return tuple(s for s in schemes(self.belief) if "treatment-number" in s.codes)
+
+    def number_schemes(self, pottery: URIRef | None) -> tuple[Scheme, ...]:
+        """Return the schemes of treatment numbers; of one pottery only, if it is known."""
+        return tuple(s for s in self._schemes if pottery is None or pottery in s.potteries)
 
     @cached_property
     def marks(self) -> tuple[tuple[URIRef, str], ...]:

@@ -8,6 +8,7 @@ from rdflib.namespace import RDF
 from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.record.wording import label
+from glost.trade.codes import CodeError, decode
 from glost.trade.naming.known import Known
 from glost.trade.naming.matching import number_fits, wording_fits
 from glost.trade.naming.points import Point, point
@@ -112,13 +113,31 @@ def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
     if not seen.number and not treatments:
         return
     if not treatments:
-        says = f"No recorded treatment has a number that can be read “{seen.number}”."
-        yield point("number", "unread", says)
+        yield _by_scheme(seen, shape, known)
         return
     homes: list[Triple] = [
         (t, GLOST.homeShape, s) for t in treatments for s in known.values(t, GLOST.homeShape)
     ]
     yield _number(treatments, homes, shape, known, seen)
+
+
+def _by_scheme(seen: Seen, shape: URIRef, known: Known) -> Point:
+    """Judge a number that is not recorded by what the schemes of numbers make of it."""
+    says = f"No recorded treatment has a number that can be read “{seen.number}”"
+    try:
+        readings = decode(seen.number, known.number_schemes(seen.pottery)).counting
+    except CodeError:
+        readings = ()
+    told = {reading.things.get("shape"): reading for reading in readings}
+    if shape in told:
+        says += f"; by {label(told[shape].scheme.iri, known.graph)} it can be one of this shape."
+        return point("number", "scheme-tells", says, told[shape].claims)
+    if told and None not in told:
+        others = known.names(other for other in told if other is not None)
+        claims = dict.fromkeys(claim for reading in readings for claim in reading.claims)
+        says += f"; by its scheme it is one of {others}."
+        return point("number", "scheme-tells-another", says, claims)
+    return point("number", "unread", f"{says}, and no scheme tells its shape.")
 
 
 def _number(
