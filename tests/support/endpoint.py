@@ -25,8 +25,8 @@ BRIEF = Limits(
     octets=1 << 20,
     query=20_000,
     headers=16_384,
-    arriving=1.0,
-    leaving=1.0,
+    arriving=0.7,
+    leaving=0.7,
     idle=2.0,
 )
 

@@ -26,6 +26,8 @@ class Limits:
         Octets that a result may have.
     waiting
         Queries that may wait for a process at once; more are turned away.
+    turn
+        Seconds that a query may wait for a process.
     query
         Octets that the body of a request may have, a query among them.
     headers
@@ -50,6 +52,7 @@ class Limits:
     rows: int = 100_000
     octets: int = 32 << 20
     waiting: int = 1_000
+    turn: float = 20.0
     query: int = 100_000
     headers: int = 32_768
     connections: int = 1_000

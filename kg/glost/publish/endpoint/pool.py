@@ -106,7 +106,7 @@ class Pool:
             raise Busy("too many queries are waiting")
         self._waiting += 1
         try:
-            child = await asyncio.wait_for(self._free.get(), self.limits.seconds)
+            child = await asyncio.wait_for(self._free.get(), self.limits.turn)
         except TimeoutError:
             raise Busy("other queries kept every process busy") from None
         finally:
@@ -147,7 +147,8 @@ class Pool:
             reason = f"the query needed more than {mebibytes:,} MiB of memory"
             return QueryError(reason, _LESS, trouble="stopped")
         LOG.error("a process that answers queries ended: %s", end)
-        return QueryError("the process that answered the query ended")
+        reason = "the query was too much for the process that answered it"
+        return QueryError(reason, _LESS, trouble="stopped")
 
     async def _add(self) -> None:
         child = await Child.start(self.folder, self.base, self.limits)
