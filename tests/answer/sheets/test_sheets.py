@@ -74,7 +74,9 @@ def test_what_is_known_is_said_once_with_every_source(tricky: Desk) -> None:
     known = section(sheet(tricky, "shape/ash"), "known")
     assert "Called Ash. [Loam ware, p. 1] [Notes of a <visitor> (repeats Loam ware)]" in known
     assert any(line.startswith("Rim: fluted, <b>gilt</b>. [Loam ware, p. 1]") for line in known)
-    assert any(line.startswith("Loam ware, stated to be complete: 2 articles.") for line in known)
+    assert any(
+        line.startswith("Loam ware (1905), stated to be complete: 2 articles.") for line in known
+    )
     assert any(line.startswith("“LOAM / ASH”") for line in known)
 
 
@@ -102,6 +104,15 @@ def test_what_is_reckoned_comes_with_its_argument(tricky: Desk) -> None:
     assert [str(p).split(";")[0] for p in found.groups[0].statements[0].parts] == [
         "Beech began 1905"
     ]
+
+
+def test_articles_are_lost_only_where_a_complete_list_lacks_them(valley: Desk) -> None:
+    """Alder's list of 1906 claims to be complete, those of 1899 and 1909 do not."""
+    lines = [s for s in section(sheet(valley, "shape/alder"), "reckoned") if s.startswith("From")]
+    assert len(lines) == 2
+    first, second = (line.partition(" [")[0] for line in lines)
+    assert "lost:" in first and "gained:" not in first
+    assert "not seen in the second:" in second and "lost:" not in second
 
 
 def test_what_follows_names_its_rule(tricky: Desk) -> None:

@@ -16,15 +16,22 @@ from glost.answer.sheets.notes import notes_of
 from glost.data import vocabulary
 from glost.names import EDTF, GLOST
 from glost.record.belief import Belief
-from glost.record.claims import Claim, Triple
+from glost.record.claims import Triple
 from glost.record.dates import describe
 from glost.record.dates import read as read_date
 from glost.record.wording import label
+from glost.trade.assortments.lists import Complete, Lists
 from glost.trade.naming.known import called
 
 _FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd, RDF.type}
 _SEEN_ELSEWHERE = {GLOST.image}
 _VERBS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
+_STANDING = {
+    Complete.YES: "stated to be complete",
+    Complete.NO: "stated to be incomplete",
+    Complete.UNSAID: "not said to be complete",
+    Complete.DISPUTED: "of which it is disputed whether it is complete",
+}
 _FIRST = (RDFS.label, DCTERMS.title, SKOS.altLabel, GLOST.treatmentNumber, GLOST.wording)
 
 
@@ -110,7 +117,7 @@ def _value(value: Node, graph: Graph) -> str:
 
 
 def known_groups(
-    belief: Belief, graph: Graph, thing: URIRef, disputed: Collection[Triple]
+    belief: Belief, graph: Graph, lists: Lists, thing: URIRef, disputed: Collection[Triple]
 ) -> Iterator[Group]:
     """Yield what claims say of a thing, what is in dispute left out, then what names it."""
     told = [
@@ -120,8 +127,8 @@ def known_groups(
     ]
     if told:
         yield Group("", tuple(told))
-    if lists := tuple(_lists(belief, graph, thing)):
-        yield Group("Offered in", lists)
+    if offered := tuple(_lists(lists, graph, thing)):
+        yield Group("Offered in", offered)
     for kind in kinds(belief, thing):
         for link in links().get(kind, ()):
             if found := tuple(_linked(belief, graph, thing, link)):
@@ -172,26 +179,15 @@ def _linked(belief: Belief, graph: Graph, thing: URIRef, link: Link) -> Iterator
         yield Statement(text, notes_of(claims, graph))
 
 
-def _lists(belief: Belief, graph: Graph, shape: URIRef) -> Iterator[Statement]:
+def _lists(lists: Lists, graph: Graph, shape: URIRef) -> Iterator[Statement]:
     """Tell in which lists a shape was offered, and with how many articles."""
-    facts = belief.graph
-    for assortment in sorted(set(facts.subjects(GLOST.ofShape, shape)), key=str):
-        for source in sorted(facts.objects(assortment, GLOST.offeredIn), key=str):
-            offerings = set(facts.objects(assortment, GLOST.hasOffering))
-            claims: set[Claim] = set()
-            articles: set[Node] = set()
-            for offering in offerings:
-                for article in facts.objects(offering, GLOST.offersArticle):
-                    articles.add(article)
-                    claims.update(belief.rests_on((offering, GLOST.offersArticle, article)))
-            if not claims:
-                continue
-            complete = [(source, GLOST.complete, o) for o in facts.objects(source, GLOST.complete)]
-            said = {"yes" if str(o) == "true" else "no" for _, _, o in complete}
-            words = {"yes": ", stated to be complete", "no": ", stated to be incomplete"}
-            standing = words.get(min(said), "") if len(said) == 1 else ""
-            claims.update(claim for triple in complete for claim in belief.rests_on(triple))
-            count = f"{len(articles)} article{'' if len(articles) == 1 else 's'}"
-            text = f"{label(source, graph)}{standing}: {count}."
-            how = "Counted from the rows: each article once."
-            yield Statement(text, [*notes_of(claims, graph), Note(how, "reckoned")])
+    for each in lists.of(shape):
+        claims = [claim for offer in each.offers for claim in offer.claims]
+        if not claims:
+            continue
+        count = len(each.articles)
+        years = f" ({each.years})" if each.years else ""
+        name = f"{label(each.list, graph)}{years}, {_STANDING[each.complete]}"
+        text = f"{name}: {count} article{'' if count == 1 else 's'}."
+        how = Note("Counted from the rows, each form and trade size once", "reckoned")
+        yield Statement(text, [*notes_of([*claims, *each.grounds], graph), how])

@@ -13,6 +13,7 @@ from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.findings import Finding
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
+from glost.trade.assortments.lists import Lists
 from glost.trade.cautions import Caution, cautions_for
 
 _HEADINGS = {
@@ -59,6 +60,10 @@ class Maker:
     def _inferred(self) -> dict[str, list[Triple]]:
         return standing.inferred_about(self._desk.closure)
 
+    @cached_property
+    def _lists(self) -> Lists:
+        return Lists(self._desk.belief, self._desk.record.collection.margin)
+
     def sheet(self, thing: URIRef) -> Sheet:
         """Make the fact sheet of a thing.
 
@@ -96,7 +101,7 @@ class Maker:
         found = self._findings.get(str(thing), [])
         disputed = standing.disputed_statements(belief, graph, found, thing)
         groups: dict[str, Iterable[Group]] = {
-            "known": known.known_groups(belief, graph, thing, disputed),
+            "known": known.known_groups(belief, graph, self._lists, thing, disputed),
             "disputed": chain(
                 standing.disputed_groups(belief, graph, found),
                 reckoned.clash_groups(times, graph, thing),
@@ -107,7 +112,10 @@ class Maker:
             "inferred": standing.inferred_groups(
                 belief, graph, desk.closure, thing, self._inferred.get(str(thing), ())
             ),
-            "reckoned": reckoned.reckoned_groups(belief, graph, times, thing, kinds),
+            "reckoned": chain(
+                reckoned.reckoned_groups(belief, graph, times, thing, kinds),
+                reckoned.change_groups(self._lists, graph, thing),
+            ),
         }
         for name, some in groups.items():
             yield Section(name, _HEADINGS[name], tuple(some))

@@ -9,6 +9,8 @@ from glost.answer.sheets.notes import notes_of
 from glost.record.belief import Belief
 from glost.record.dates import to_iso
 from glost.record.wording import label, sentence
+from glost.trade.assortments.compare import Side, Standing, compare
+from glost.trade.assortments.lists import Article, Assortment, Lists, steps
 from glost.trade.codes import piece_codes, schemes
 from glost.trade.codes.words import reading_in_words
 from glost.trade.kilns.reckoned import Reckoned
@@ -16,6 +18,10 @@ from glost.trade.kilns.report import kiln_report
 from glost.trade.times import Argument, Chronology, Conflict, Step
 
 _POINTS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
+_LACKING = (
+    "Compared by form and trade size; that an article was lost or gained is concluded only from a "
+    "list stated to be complete without dispute"
+)
 _ALWAYS = "This holds whatever is claimed"
 
 
@@ -29,6 +35,34 @@ def reckoned_groups(
         yield Group("Codes read", codes)
     if "Kiln" in kinds and (figures := tuple(_figures(belief, graph, thing))):
         yield Group("Figures of the kiln", figures)
+
+
+def change_groups(lists: Lists, graph: Graph, shape: URIRef) -> Iterator[Group]:
+    """Yield what a shape's articles gained and lost from one list to the next."""
+    told = []
+    for before, after in steps(lists.of(shape)):
+        found = compare(Side(shape, (before,)), Side(shape, (after,)), lists)
+        by = {
+            standing: [c for c in found.changes if c.standing == standing] for standing in Standing
+        }
+        said = [f"{found.carried} {Standing.CARRIED}"]
+        for standing, changes in by.items():
+            if changes and standing != Standing.CARRIED:
+                names = ", ".join(_article(change.article, graph) for change in changes)
+                said.append(f"{standing}: {names}")
+        text = f"From {_listed(before, graph)} to {_listed(after, graph)}: {'; '.join(said)}."
+        claims = [claim for change in found.changes for claim in change.claims]
+        told.append(Statement(text, [*notes_of(claims, graph), Note(_LACKING, "reckoned")]))
+    if told:
+        yield Group("Articles from one list to the next", tuple(told))
+
+
+def _article(article: Article, graph: Graph) -> str:
+    return f"{label(article.form, graph)} {article.size}".strip()
+
+
+def _listed(each: Assortment, graph: Graph) -> str:
+    return f"“{label(each.list, graph)}”{f' ({each.years})' if each.years else ''}"
 
 
 def clash_groups(times: Chronology, graph: Graph, thing: URIRef) -> Iterator[Group]:

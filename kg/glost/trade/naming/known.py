@@ -14,6 +14,7 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
+from glost.trade.assortments.lists import Complete, Lists
 from glost.trade.codes import Scheme, schemes
 from glost.trade.naming.seen import TEXTS
 
@@ -149,24 +150,15 @@ class Known:
 
     @cached_property
     def lists(self) -> dict[URIRef, tuple[ListOf, ...]]:
-        """Return the lists that offer articles of each shape."""
-        found: dict[URIRef, set[URIRef]] = defaultdict(set)
-        graph = self.belief.graph
-        for assortment, source in graph.subject_objects(GLOST.offeredIn):
-            for shape in graph.objects(assortment, GLOST.ofShape):
-                if isinstance(shape, URIRef) and isinstance(source, URIRef):
-                    found[shape].add(source)
-        return {
-            shape: tuple(self._list(source) for source in sorted(sources))
-            for shape, sources in found.items()
-        }
-
-    def _list(self, source: URIRef) -> ListOf:
-        values = self.values(source, GLOST.complete)
-        claims = self.claims(*((source, GLOST.complete, value) for value in values))
-        sure = [claim for claim in claims if claim.certainty not in _UNSURE]
-        complete = {str(value) for value in values} == {"true"} and bool(sure)
-        return ListOf(source, complete, claims)
+        """Return the lists that offer articles of each shape, as far as known in order of issue."""
+        found: dict[URIRef, list[ListOf]] = defaultdict(list)
+        for each in Lists(self.belief).all:
+            values = self.values(each.list, GLOST.complete)
+            claims = self.claims(*((each.list, GLOST.complete, value) for value in values))
+            sure = any(claim.certainty not in _UNSURE for claim in claims)
+            complete = each.complete == Complete.YES and sure
+            found[each.shape].append(ListOf(each.list, complete, claims))
+        return {shape: tuple(lists) for shape, lists in found.items()}
 
     def sharing(self, shape: URIRef) -> dict[URIRef, tuple[Triple, ...]]:
         """Return the shapes that share a shape's flatware, each with the statements that say so.
