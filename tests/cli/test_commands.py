@@ -43,7 +43,20 @@ def shelf(tmp_path: Path) -> str:
     return str(write(tmp_path / "shelf"))
 
 
-COMMANDS = ("begin", "check", "tally", "ask", "show", "why", "without", "correct", "export")
+COMMANDS = (
+    "begin",
+    "check",
+    "tally",
+    "ask",
+    "show",
+    "why",
+    "without",
+    "correct",
+    "export",
+    "candidates",
+    "sheet",
+    "date",
+)
 
 
 @pytest.mark.parametrize("command", [(), *((name,) for name in COMMANDS)])
