@@ -47,9 +47,7 @@ four,cedar,trivet,,,,4
 TERMS = """scheme,term,name,broader,definition,source
 form,trivet,trivet,flatware,A trivet stands under a hot pot.,letter
 """
-PIECES = (
-    "piece,shape,form,trade_size\np1,birch,bone dish,\np2,alder,plate,8 inches\np3,birch,jug,30s\n"
-)
+PIECES = "piece,shape,form,trade_size\np1,birch,bone dish,\np2,alder,plate,8 inches\np3,birch,jug,30s\np4,alder,plate,\n"
 ARTICLES = """shape,form,trade_size,produced,source
 cedar,vase,,no,letter
 alder,bone dish,,no,letter
@@ -257,6 +255,7 @@ def test_the_matrix_by_shapes(lists: Lists) -> None:
     assert cell(matrix, birch, "sugar", "30s").status == Status.NOT_SEEN
     assert cell(matrix, birch, "bone-dish").status == Status.SHOWN
     assert cell(matrix, birch, "jug", "30s").status == Status.SHOWN
+    assert Article(form("plate")) not in matrix.articles  # p4 goes by no size, and Alder has plates
     # Offered in List One, and the letter says that it was never produced.
     disputed = cell(matrix, alder, "bone-dish")
     assert disputed.status == Status.DISPUTED

@@ -100,12 +100,16 @@ def by_lists(lists: Lists, shape: URIRef, *, by_form: bool = False) -> Matrix:
 def by_shapes(lists: Lists, shapes: Iterable[URIRef], *, by_form: bool = False) -> Matrix:
     """Set the articles of some shapes against the shapes, each with all of its lists.
 
-    Pieces count: an article that no list offers may be shown by a piece.
+    Pieces count: an article that no list offers may be shown by a piece. A piece that goes by no
+    trade size counts only where no list offers its form in the shape in any size.
     """
     sides = {Column(shape): Side(shape, lists.of(shape), by_form) for shape in shapes}
+    forms = {column.shape: {a.form for a in side.articles} for column, side in sides.items()}
     shown: dict[tuple[URIRef, Article], list[Seen]] = {}
     for each in seen(lists):
         article = Article(each.article.form) if by_form else each.article
+        if not article.size and each.shape in forms and article.form in forms[each.shape]:
+            continue
         shown.setdefault((each.shape, article), []).append(each)
     never = {} if by_form else _never_produced(lists)
     articles = {article for side in sides.values() for article in side.articles}
