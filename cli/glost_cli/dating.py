@@ -12,7 +12,7 @@ from rdflib import Graph
 from rdflib.namespace import RDF
 from rich.text import Text
 
-from glost.answer.dating import as_dict, date_by, date_piece, limiter_of
+from glost.answer.dating import Report, as_dict, date_by, date_piece, limiter_of
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.names import GLOST
@@ -22,7 +22,7 @@ from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
 from glost.record.wording import label, sentence
 from glost.trade.cautions import cautions_for
-from glost.trade.dating import Between, Clash, Dated, Limit, Narrowing, date_table
+from glost.trade.dating import Between, Clash, Limit, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
 from glost_cli import options, printing
@@ -40,6 +40,7 @@ _OBSERVATIONS = (
     ("country", "The country wording as it stands."),
 )
 _LOOKS = 3
+_MISREAD = 6
 _WORDS = {"marks": "a mark", "date_code": "a date code", "treatment": "a treatment number",
           "shape": "the shape", "glaze": "a coloured glaze"}  # fmt: skip
 
@@ -120,31 +121,31 @@ def date_(
     with options.desk(folder, as_of) as desk:
         if table is not None:
             ctx.exit(int(_date_table(desk, table, target)))
-        dated, looks, recorded = _date_one(desk, piece, texts)
+        report, recorded = _date_one(desk, piece, texts)
         graph = desk.graph
     if form_ == "json":
-        printing.as_json(as_dict(dated, looks))
+        printing.as_json(as_dict(report))
     else:
-        _print_dated(dated, looks, graph)
+        _print_dated(report, graph)
         if recorded:
             click.echo("\nWhat is seen is recorded in")
             print_claims(recorded, graph, "    ")
-    ctx.exit(int(dated.contradictory))
+    ctx.exit(int(report.dated.contradictory))
 
 
 def _date_one(
     desk: Desk, piece: str | None, texts: dict[str, str]
-) -> tuple[Dated, tuple[Narrowing, ...], tuple[Claim, ...]]:
+) -> tuple[Report, tuple[Claim, ...]]:
     """Date a piece, and return what is recorded of it, if it is on record."""
     if piece is not None:
         thing = find_thing(desk.record, piece)
         if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
             raise click.UsageError(f"{piece} is no piece; say what is seen on it instead")
-        return *date_piece(desk, thing), desk.belief.about(str(thing))
+        return date_piece(desk, thing), desk.belief.about(str(thing))
     seen, errors = Reader(desk.record).read(texts, "the command line")
     if errors:
         raise RecordErrors(errors)
-    return *date_by(desk, seen), ()
+    return date_by(desk, seen), ()
 
 
 def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:
@@ -167,7 +168,8 @@ def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:
     return any(row.dated.contradictory for row in rows)
 
 
-def _print_dated(dated: Dated, looks: Sequence[Narrowing], graph: Graph) -> None:
+def _print_dated(report: Report, graph: Graph) -> None:
+    dated, looks = report.dated, report.looks
     console = printing.console()
     told: set[Limit] = set()
     for name, span in (("Made", dated.made), ("Decorated", dated.decorated)):
@@ -178,6 +180,10 @@ def _print_dated(dated: Dated, looks: Sequence[Narrowing], graph: Graph) -> None
         for limit in sorted(rest, key=lambda x: (x.point != "made", x.late, x.day)):
             console.print(Text(f"  {limit}"))
     _print_clashes(dated.clashes)
+    for each in report.misreadings[:_MISREAD]:
+        made = " to ".join("" if d is None else to_iso(d) for d in each.dated.made.days).strip()
+        line = f"If the {each.observation} {each.read} were {each.instead}, all would fit"
+        console.print(Text(f"\n{line} (made {made}): look again."))
     for remark in dated.remarks:
         console.print(Text(f"\n{remark}"))
     for custom in dated.customs:

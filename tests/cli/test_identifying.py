@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -138,3 +139,16 @@ def test_dates_as_json_name_claims_and_cautions(shelf: Path) -> None:
     told = json.loads(run(shelf, "date", "--shape", "ash", "--as", "json").output)
     assert told["made"] == {"not_before": "1903-01-01", "not_after": "1908-12-31", "fits": True}
     assert told["limits"][0]["claims"] and told["cautions"]
+
+
+def test_no_command_calls_ware_or_kiln_free_of_danger(shelf: Path) -> None:
+    danger = re.compile(r"\b(un)?safe(ly|r|st|ty)?\b|\bharmless\b", re.IGNORECASE)
+    for words in (
+        ("candidates", "--rim", "fluted", "--all"),
+        ("date", "--shape", "cane", "--number", "C-9", "--country", "Made in Zeeland"),
+        ("sheet", "shape/ash"),
+        ("sheet", "shape/ash", "--as", "html"),
+        *((name, "--help") for name in ("candidates", "date", "sheet")),
+    ):
+        ran = run(shelf, *words)
+        assert ran.output and not danger.search(ran.output), words

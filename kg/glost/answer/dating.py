@@ -1,7 +1,7 @@
 """Pieces dated from a collection on the desk, recorded ones as if they were not on record."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from rdflib import URIRef
@@ -20,9 +20,11 @@ from glost.trade.dating import (
     Dated,
     Limit,
     Limiter,
+    Misreading,
     Narrowing,
     Stated,
     date_seen,
+    misreadings,
     narrowings,
 )
 from glost.trade.naming.seen import Seen, seen_on
@@ -33,14 +35,36 @@ def limiter_of(desk: Desk) -> Limiter:
     return Limiter(desk.belief, desk.graph, desk.chronology)
 
 
-def date_by(desk: Desk, seen: Seen) -> tuple[Dated, tuple[Narrowing, ...]]:
-    """Date a piece that is not on record by what is seen on it; say what to look for next."""
-    limiter = limiter_of(desk)
-    dated = date_seen(limiter, seen)
-    return dated, narrowings(limiter, dated)
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A piece dated, and what to do next.
+
+    Attributes
+    ----------
+    dated
+        The piece, dated.
+    looks
+        What to look for next, the most telling first; none where something contradicts.
+    misreadings
+        What, read otherwise by one sign, would settle a contradiction.
+    """
+
+    dated: Dated
+    looks: tuple[Narrowing, ...]
+    misreadings: tuple[Misreading, ...]
 
 
-def date_piece(desk: Desk, piece: URIRef) -> tuple[Dated, tuple[Narrowing, ...]]:
+def date_by(desk: Desk, seen: Seen) -> Report:
+    """Date a piece that is not on record by what is seen on it."""
+    return _report(limiter_of(desk), seen, ())
+
+
+def _report(limiter: Limiter, seen: Seen, stated: tuple[Stated, ...]) -> Report:
+    dated = date_seen(limiter, seen, stated)
+    return Report(dated, narrowings(limiter, dated), misreadings(limiter, dated, stated))
+
+
+def date_piece(desk: Desk, piece: URIRef) -> Report:
     """Date a piece on record by what is recorded of it.
 
     The piece is taken out of the record first, so that it is no evidence for itself: a shape whose
@@ -54,13 +78,12 @@ def date_piece(desk: Desk, piece: URIRef) -> tuple[Dated, tuple[Narrowing, ...]]
     shapes = sorted(desk.belief.graph.objects(piece, GLOST.ofShape), key=str)
     if len(shapes) == 1 and isinstance(shapes[0], URIRef):
         seen = replace(seen, shape=shapes[0])
-    stated = list(_stated(desk.belief, piece, desk.record.collection.margin))
-    dated = date_seen(limiter, seen, stated)
-    return dated, narrowings(limiter, dated)
+    return _report(limiter, seen, tuple(_stated(desk.belief, piece, desk.record.collection.margin)))
 
 
-def as_dict(dated: Dated, next_looks: tuple[Narrowing, ...]) -> dict[str, Any]:
+def as_dict(report: Report) -> dict[str, Any]:
     """Return a dated piece as plain values, for JSON; days as ``YYYY-MM-DD``, None if open."""
+    dated = report.dated
     return {
         "made": _between(dated.made),
         "decorated": _between(dated.decorated),
@@ -89,7 +112,11 @@ def as_dict(dated: Dated, next_looks: tuple[Narrowing, ...]) -> dict[str, Any]:
                 "of": look.of,
                 "pieces": [str(piece) for piece in look.pieces],
             }
-            for look in next_looks
+            for look in report.looks
+        ],
+        "would_fit": [
+            {"observation": m.observation, "read": m.read, "instead": m.instead}
+            for m in report.misreadings
         ],
         "cautions": [caution.text for caution in cautions_for(("Piece",))],
     }

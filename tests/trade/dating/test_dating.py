@@ -13,7 +13,7 @@ from glost.answer.dating import date_piece, limiter_of
 from glost.answer.desk import Desk
 from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors
-from glost.trade.dating import Between, Dated, Limiter, customs, date_seen, narrowings
+from glost.trade.dating import Between, Dated, Limiter, customs, date_seen, misreadings, narrowings
 from glost.trade.dating.batch import GIVEN, cells, columns, date_table
 from glost.trade.dating.dated import _table
 from glost.trade.dating.law import MISSING
@@ -206,10 +206,22 @@ def test_nothing_is_looked_for_to_narrow_a_contradiction(place: Path) -> None:
     assert narrowings(limiter(place), dated(place, shape="beech", mark="under")) == ()
 
 
+def test_one_sign_read_otherwise_that_would_settle_it_is_named(place: Path) -> None:
+    """B-3 of 1910 and 1911 on Beech of 1943; codes K5, L5, M5 of 1912, 1923, 1930 on Ash to 1920."""
+    found = dated(place, shape="ash", mark="coded", date_code="M5")
+    (other,) = misreadings(limiter(place), found)
+    assert (other.observation, other.read, other.instead) == ("date code", "M5", "K5")
+    assert days(other.dated.made) == ("1912-01-01", "1912-12-31")
+    found = dated(place, mark="coded", date_code="L5", number="A-2")
+    (other,) = [m for m in misreadings(limiter(place), found) if m.observation == "number"]
+    assert other.instead == "A-1"
+    assert misreadings(limiter(place), dated(place, shape="ash")) == ()
+
+
 def test_a_piece_on_record_is_no_evidence_for_itself(place: Path) -> None:
     """q3 is of Ash, which ended in 1920, and bears a code of 1930."""
     on_desk = desk(place, "q3,ash,teapot,,coded,M5\n")
-    found, _ = date_piece(on_desk, URIRef("https://example.org/shelf/piece/q3"))
+    found = date_piece(on_desk, URIRef("https://example.org/shelf/piece/q3")).dated
     assert found.contradictory
     assert {c.not_after.observation for c in found.clashes} == {"shape"}
     assert {str(c.not_before.value) for c in found.clashes} == {"M5"}
