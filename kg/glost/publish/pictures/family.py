@@ -72,7 +72,7 @@ def _size(family: Family, basis: Basis) -> tuple[float, float]:
             bottom = _laid_out(family, frame, wide * scale, pitch).bottom
             if bottom + _AXES + frame.foot(wide * scale) <= high * scale:
                 return wide * scale, pitch
-        scale *= 1.2
+        scale *= 1.05
 
 
 def _laid_out(family: Family, frame: Frame, wide: float, pitch: float) -> Layout:

@@ -61,7 +61,8 @@ class Axis:
             if year % self.step == 0:
                 canvas.line([(x, top), (x, bottom)], ink=RULE, weight=0.6)
                 for y in (top - 7, bottom + 7) if below else (top - 7,):
-                    canvas.text(x, y, str(year), SMALL, ink=QUIET, align="center")
+                    if year <= self.last:
+                        canvas.text(x, y, str(year), SMALL, ink=QUIET, align="center")
             elif per_year >= _FINEST:
                 for y in (top, bottom - 3) if below else (top,):
                     canvas.line([(x, y), (x, y + 3)], ink=RULE, weight=0.5)
