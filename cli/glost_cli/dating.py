@@ -26,7 +26,6 @@ from glost.trade.dating import Between, Clash, Limit, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
 from glost_cli import options, printing
-from glost_cli.identifying import print_claims
 
 _OBSERVATIONS = (
     ("shape", "Its shape."),
@@ -129,7 +128,7 @@ def date_(
         _print_dated(report, graph)
         if recorded:
             click.echo("\nWhat is seen is recorded in")
-            print_claims(recorded, graph, "    ")
+            printing.places(recorded, graph, "    ")
     ctx.exit(int(report.dated.contradictory))
 
 
@@ -226,7 +225,7 @@ def _print_limit(limit: Limit, graph: Graph) -> None:
         side = "after" if limit.late else "before"
         reached = f"{label(step.reached, graph)} not {side} {to_iso(step.day)}"
         console.print(Text(f"      {said or step.rule.why}: so the {reached}"))
-    print_claims(limit.claims, graph, "          ")
+    printing.places(limit.claims, graph, "          ")
 
 
 def _print_clashes(clashes: Sequence[Clash]) -> None:

@@ -1,6 +1,6 @@
 """Commands that say what a piece may be, and all that is on record of a thing."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
@@ -13,17 +13,15 @@ from rich.text import Text
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.names import GLOST
-from glost.record.claims import Claim
 from glost.record.errors import RecordErrors
 from glost.record.files import write_whole
-from glost.record.wording import label, side
+from glost.record.wording import label
 from glost.trade.naming import Candidate, Naming, Seen, Verdict, name_piece, seen_on
 from glost.trade.naming.reading import Reader
 from glost_cli import options, printing
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
-_CLAIMS = 3
 _LOOKS = 2
 _OBSERVATIONS = (
     ("pottery", "Who made it, if that is known otherwise."),
@@ -186,30 +184,7 @@ def _print_candidate(candidate: Candidate, graph: Graph) -> None:
     for point in candidate.points:
         weight = f" ({point.weight.weight:+d})" if point.weight.weight else ""
         console.print(Text(f"  {point.verdict}{weight}  {point.says}"))
-        print_claims(point.claims, graph, "      ")
-
-
-def print_claims(claims: Sequence[Claim], graph: Graph, indent: str) -> None:
-    """Print where the first few of some claims rest, each source before further rows of one."""
-    console = printing.console()
-    for claim in _spread(claims)[:_CLAIMS]:
-        told = side(claim, graph)
-        place = ", ".join(part for part in (told.source, told.passage) if part)
-        line = f"{indent}{place}  [{told.read_from}, claim {claim.id}]"
-        console.print(Text(line, style="dim"))
-    if len(claims) > _CLAIMS:
-        more = f"{indent}and {len(claims) - _CLAIMS} more claims; --as json names all"
-        console.print(Text(more, style="dim"))
-
-
-def _spread(claims: Sequence[Claim]) -> list[Claim]:
-    """Put the first claim of each source before further ones of the same."""
-    told: dict[URIRef, int] = {}
-    order = []
-    for claim in claims:
-        told[claim.passage.source] = told.get(claim.passage.source, 0) + 1
-        order.append((told[claim.passage.source], claim))
-    return [claim for _, claim in sorted(order, key=lambda each: each[0])]
+        printing.places(point.claims, graph, "      ")
 
 
 def _print_looks(naming: Naming, graph: Graph) -> None:
@@ -241,4 +216,4 @@ def _print_ruled_out(naming: Naming, graph: Graph, every: bool) -> None:
         line += f" ({agrees} of {len(candidate.points)} points agree.)" if agrees else ""
         console.print(Text(line))
         claims = dict.fromkeys(claim for point in points for claim in point.claims)
-        print_claims(list(claims), graph, "      ")
+        printing.places(list(claims), graph, "      ")

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 import click
-from rdflib import Graph
+from rdflib import Graph, URIRef
 from rich import box
 from rich.console import Console
 from rich.table import Table
@@ -20,6 +20,7 @@ from glost.record.claims import Claim
 from glost.record.wording import side
 
 _PIPED = 160
+_PLACES = 3
 
 
 def console() -> Console:
@@ -97,3 +98,26 @@ def support(claims: Iterable[Claim], graph: Graph) -> None:
         out.print(Text(f"    {told.says}"))
         place = ", ".join(part for part in (told.source, told.passage) if part)
         out.print(Text(f"        {place}  [{told.read_from}]", style="dim"))
+
+
+def places(claims: Sequence[Claim], graph: Graph, indent: str) -> None:
+    """Print where the first few of some claims rest, each source before further rows of one."""
+    out = console()
+    for claim in _spread(claims)[:_PLACES]:
+        told = side(claim, graph)
+        place = ", ".join(part for part in (told.source, told.passage) if part)
+        line = f"{indent}{place}  [{told.read_from}, claim {claim.id}]"
+        out.print(Text(line, style="dim"))
+    if len(claims) > _PLACES:
+        more = f"{indent}and {len(claims) - _PLACES} more claims; --as json names all"
+        out.print(Text(more, style="dim"))
+
+
+def _spread(claims: Sequence[Claim]) -> list[Claim]:
+    """Put the first claim of each source before further ones of the same."""
+    told: dict[URIRef, int] = {}
+    order = []
+    for claim in claims:
+        told[claim.passage.source] = told.get(claim.passage.source, 0) + 1
+        order.append((told[claim.passage.source], claim))
+    return [claim for _, claim in sorted(order, key=lambda each: each[0])]
