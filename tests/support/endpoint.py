@@ -18,15 +18,15 @@ PATHS = [str(TOP / "kg"), str(TOP / "cli")]
 BRIEF = Limits(
     workers=3,
     slow=1,
-    patience=0.5,
-    seconds=1.5,
+    patience=0.3,
+    seconds=1.0,
     memory=192 << 20,
     rows=2_000,
     octets=1 << 20,
     query=20_000,
     headers=16_384,
-    arriving=0.7,
-    leaving=0.7,
+    arriving=0.5,
+    leaving=0.5,
     idle=2.0,
 )
 

@@ -3,6 +3,7 @@
 import socket
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -42,7 +43,7 @@ def test_an_endless_query_is_stopped_and_the_others_are_answered(client: httpx.C
         assert {other.status_code for other in others} == {200}
         stopped = endless.result()
     assert stopped.status_code == 500
-    assert "the query was stopped after 1.5 seconds" in stopped.text
+    assert "the query was stopped after 1 seconds" in stopped.text
     assert ask(client, ENDLESS).text == stopped.text
     assert ask(client, SHAPES).status_code == 200
 
@@ -62,12 +63,14 @@ def test_long_queries_never_take_every_process(client: httpx.Client) -> None:
 
 
 def test_a_query_that_needs_too_much_memory_is_stopped(site: Path, tmp_path: Path) -> None:
-    with serving(site, tmp_path / "store", seconds=15) as where:
-        with httpx.Client(base_url=where, trust_env=False, timeout=30) as client:
-            answer = ask(client, GREEDY)
-            assert answer.status_code == 500
-            assert "more than 192 MiB of memory" in answer.text
-            assert ask(client, SHAPES).status_code == 200
+    with (
+        serving(site, tmp_path / "store", seconds=15) as where,
+        httpx.Client(base_url=where, trust_env=False, timeout=30) as client,
+    ):
+        answer = ask(client, GREEDY)
+        assert answer.status_code == 500
+        assert "more than 192 MiB of memory" in answer.text
+        assert ask(client, SHAPES).status_code == 200
 
 
 def test_a_giant_result_is_refused_with_what_to_do(client: httpx.Client) -> None:
@@ -153,13 +156,12 @@ def test_a_reader_who_takes_nothing_is_given_up(address: str, client: httpx.Clie
         line.connect((parts.hostname, parts.port))
         line.settimeout(20)
         line.sendall(request * 20)
-        time.sleep(2)
+        time.sleep(1.2)
         got = 0
-        with pytest.raises(ConnectionError):
+        with suppress(ConnectionError):
             while piece := line.recv(65_536):
                 got += len(piece)
-            raise ConnectionResetError
-    assert got < 8_000_000
+    assert got < len(ask(client, GIANT + " LIMIT 2000").content) * 15
     assert ask(client, SHAPES).status_code == 200
 
 

@@ -124,7 +124,8 @@ def told(site: Published, request: Request, error: Exception) -> Response:
     media = choose(request.headers.get("accept"), [_TEXT, _PROBLEM, HTML])
     if media == HTML:
         text = request.query_params.get("query", "")
-        return HTMLResponse(pages.problem(site, text, bad), bad.status, headers)
+        root = "../" * (request.scope["path"].count("/") - 1)
+        return HTMLResponse(pages.problem(site, root, text, bad), bad.status, headers)
     if media == _PROBLEM:
         fields = {"status": int(bad.status), "title": bad.status.phrase, "detail": str(bad)}
         return JSONResponse(fields, bad.status, headers, _PROBLEM)

@@ -19,6 +19,20 @@ from glost.publish.endpoint.shown import ROWS
 from glost.publish.endpoint.static import Published
 
 HERE = Path(__file__).parent
+SECTIONS = (
+    ("Collection", "index.html"),
+    ("Questions", "questions/index.html"),
+    ("Findings", "findings/index.html"),
+    ("Vocabulary", "vocabulary/index.html"),
+    ("Data", "data/index.html"),
+    ("Search", "search/index.html"),
+)
+"""The sections of the site that a page here links to."""
+CAUTION = (
+    "Nothing here says whether ware may be used for food or whether a kiln may be entered: "
+    "laboratories, competent surveyors, licensed practice and the codes of the place decide."
+)
+"""What every page says at its foot."""
 FIRST = """\
 SELECT ?shape ?name WHERE {
   ?shape a glost:Shape ;
@@ -50,30 +64,36 @@ def result(site: Published, asked: Asked, found: Found) -> str:
     )
 
 
-def problem(site: Published, text: str, bad: Problem) -> str:
+def problem(site: Published, root: str, text: str, bad: Problem) -> str:
     """Return the page that says what is wrong with a request.
 
     Parameters
     ----------
     site
         The site.
+    root
+        The way from the address asked for to the top of the site, ``../``.
     text
         The query as it was sent, to be put right; may be empty.
     bad
         What is wrong.
     """
-    return _page("problem.html", site, text=text, bad=bad)
+    return _page("problem.html", site, root=root, text=text, bad=bad)
 
 
 def _page(template: str, site: Published, **values: Any) -> str:
     known = {
         "title": site.title,
         "base": site.base,
+        "root": "",
         "questions": tuple(catalogue().values()),
         "prefixes": sorted(PREFIXES),
         "downloads": [],
         "given": {},
         "cut": 0,
+        "sections": SECTIONS,
+        "here": template == "query.html",
+        "caution": CAUTION,
     }
     return _environment().get_template(template).render({**known, **values})
 

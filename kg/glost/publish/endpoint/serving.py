@@ -12,7 +12,7 @@ from glost.publish.endpoint.connections import patient
 from glost.publish.endpoint.guards import Guard
 from glost.publish.endpoint.limits import Limits
 
-_LAST = 5
+_LAST = 1
 _SIGNALS = (signal.SIGINT, signal.SIGTERM)
 
 
