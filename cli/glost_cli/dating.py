@@ -223,7 +223,7 @@ def _print_limit(limit: Limit, graph: Graph) -> None:
     for step in limit.argument.steps if limit.argument is not None else ():
         said = "; ".join(sentence(ground.told, graph) for ground in step.grounds)
         side = "after" if limit.late else "before"
-        reached = f"{label(step.reached, graph)} not {side} {to_iso(step.day)}"
+        reached = f"{label(step.reached, graph)} is not {side} {to_iso(step.day)}"
         console.print(Text(f"      {said or step.rule.why}: so the {reached}"))
     printing.places(limit.claims, graph, "          ")
 

@@ -105,7 +105,7 @@ def test_a_date_prints_both_limits_and_what_they_rest_on(shelf: Path) -> None:
     text = " ".join(ran.output.split())
     assert "Made: from 1903-01-01 to 1906-12-31" in text
     assert "decorated not after 1906-12-31: the end of A-11" in text
-    assert "Ash began 1903: so the begin of Ash not before 1903-01-01" in text
+    assert "Ash began 1903: so the begin of Ash is not before 1903-01-01" in text
     assert "only a laboratory's test of the piece itself tells" in text
 
 

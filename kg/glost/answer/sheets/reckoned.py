@@ -101,7 +101,7 @@ def argued(text: str, argument: Argument, graph: Graph) -> Statement:
 def _step(step: Step, late: bool, graph: Graph) -> Statement:
     said = "; ".join(sentence(ground.told, graph) for ground in step.grounds)
     claims = [claim for ground in step.grounds for claim in ground.claims]
-    reached = f"{label(step.reached, graph)} {_limit(late, step.day)}"
+    reached = f"{label(step.reached, graph)} is {_limit(late, step.day)}"
     text = f"{said}; so the {reached}." if said else f"So the {reached}."
     rule = Note(f"Rule “{step.rule.name}”: {step.rule.why.rstrip('.')}", "reckoned")
     return Statement(text, [*notes_of(claims, graph), rule])
