@@ -8,7 +8,7 @@ from rdflib.namespace import RDF
 
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
-from glost.trade.assortments.lists import Article, Assortment, Lists, plain_size, things
+from glost.trade.assortments.lists import Article, Assortment, Lists, before, plain_size, things
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +51,10 @@ def first_and_last(
 
 
 def _first_last(article: Article, found: tuple[Assortment, ...], by_form: bool) -> FirstLast:
-    first = tuple(e for e in found if not any(o.certainly_before(e) for o in found))
-    last = tuple(e for e in found if not any(e.certainly_before(o) for o in found))
+    first_by = min((e.latest for e in found if e.latest is not None), default=None)
+    last_from = max((e.earliest for e in found if e.earliest is not None), default=None)
+    first = tuple(e for e in found if not before(first_by, e.earliest))
+    last = tuple(e for e in found if not before(e.latest, last_from))
     claims = [
         claim
         for each in {*first, *last}
@@ -72,8 +74,8 @@ def _offered(
 ) -> dict[Article, tuple[Assortment, ...]]:
     wanted = set(shapes)
     found: dict[Article, list[Assortment]] = {}
-    for each in lists.all:
-        if each.shape in wanted:
+    for shape in sorted(wanted):
+        for each in lists.of(shape):
             articles = {Article(a.form) if by_form else a for a in each.articles}
             for article in articles:
                 found.setdefault(article, []).append(each)
@@ -150,9 +152,9 @@ def peculiar(lists: Lists, shapes: Iterable[URIRef]) -> tuple[Peculiar, ...]:
     """
     wanted = sorted(set(shapes))
     had: dict[URIRef, dict[URIRef, list[Claim]]] = {}
-    for each in lists.all:
-        for offer in each.offers if each.shape in wanted else ():
-            claims = had.setdefault(offer.article.form, {}).setdefault(each.shape, [])
+    for shape in wanted:
+        for offer in (offer for each in lists.of(shape) for offer in each.offers):
+            claims = had.setdefault(offer.article.form, {}).setdefault(shape, [])
             claims.extend(offer.claims)
     for shown in seen(lists):
         if shown.shape in wanted:

@@ -125,9 +125,7 @@ class Assortment:
 
     def certainly_before(self, other: "Assortment") -> bool:
         """Say whether its list was issued before another's, whatever their dates leave open."""
-        if self.latest is None or other.earliest is None:
-            return False
-        return self.latest < other.earliest
+        return before(self.latest, other.earliest)
 
 
 class Lists:
@@ -160,7 +158,14 @@ class Lists:
 
     def of(self, shape: URIRef) -> tuple[Assortment, ...]:
         """Return the assortments of a shape, as far as is known in the order of issue."""
-        return tuple(each for each in self.all if each.shape == shape)
+        return self._by_shape.get(shape, ())
+
+    @cached_property
+    def _by_shape(self) -> Mapping[URIRef, tuple[Assortment, ...]]:
+        found: dict[URIRef, list[Assortment]] = {}
+        for each in self.all:
+            found.setdefault(each.shape, []).append(each)
+        return {shape: tuple(assortments) for shape, assortments in found.items()}
 
     @cached_property
     def makers(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
@@ -239,6 +244,11 @@ class Lists:
         )
         latest = None if None in ends else max((e for e in ends if e is not None), default=None)
         return earliest, latest, tuple(claims)
+
+
+def before(day: int | None, other: int | None) -> bool:
+    """Say whether a day is known to come before another; never if one of them is not known."""
+    return day is not None and other is not None and day < other
 
 
 def by_figure(text: str) -> tuple[int, str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import cache
 
 from rdflib import Graph, URIRef
 
@@ -11,11 +12,11 @@ from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.quantities import LengthError
 from glost.record.wording import label, sides
-from glost.trade.kilns.amounts import AmountError, rows
+from glost.trade.kilns.amounts import AmountError, convert, rows
 from glost.trade.kilns.assumptions import Assumptions, usual
 from glost.trade.kilns.figures import READERS, Figures
 from glost.trade.kilns.periodic import Periodic, cylinder
-from glost.trade.kilns.reckoned import Input, Reckoned, number, ranged
+from glost.trade.kilns.reckoned import Reckoned, number, ranged
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zones import zone_findings
 
@@ -24,9 +25,12 @@ _TOLERANCE = Fraction(1, 20)
 
 
 def kiln_findings(
-    belief: Belief, graph: Graph, assumed: Assumptions | None = None
+    belief: Belief,
+    graph: Graph,
+    assumed: Assumptions | None = None,
+    only: URIRef | None = None,
 ) -> Iterator[Finding]:
-    """Find what disagrees among the figures of every kiln.
+    """Find what disagrees among the figures of kilns.
 
     Zones against the whole; cars against the whole, beyond the length of one car either way;
     a setting that its chamber cannot hold; a stated output more than a twentieth off the one
@@ -40,18 +44,29 @@ def kiln_findings(
         The same with the vocabulary, for wording.
     assumed
         What is assumed for want of a source; the usual if None.
+    only
+        The one kiln to look at; None for all.
     """
     figures = Figures(belief, usual() if assumed is None else assumed)
-    yield from zone_findings(belief, graph)
-    kilns = {kiln for property_ in READERS for kiln in belief.graph.subjects(property_)}
-    for kiln in sorted(k for k in kilns if isinstance(k, URIRef)):
-        tunnel, periodic = Tunnel(figures, kiln), Periodic(figures, kiln)
-        yield from _cars(tunnel, graph)
-        yield from _room(periodic, graph)
-        for output in (tunnel.output(), periodic.output()):
-            yield from _output(figures, kiln, output, graph)
-    yield from _unusual(figures, graph)
-    yield from _unread(belief, graph)
+    yield from zone_findings(belief, graph, only)
+    if only is None:
+        found = {thing for property_ in READERS for thing in belief.graph.subjects(property_)}
+        things = sorted(thing for thing in found if isinstance(thing, URIRef))
+    else:
+        things = [only, *figures.zones(only)]
+    for thing in things:
+        if (thing, GLOST.zoneOf, None) not in belief.graph:
+            yield from _of_kiln(figures, thing, graph)
+        yield from _unusual(figures, thing, graph)
+        yield from _unread(figures, thing, graph)
+
+
+def _of_kiln(figures: Figures, kiln: URIRef, graph: Graph) -> Iterator[Finding]:
+    tunnel, periodic = Tunnel(figures, kiln), Periodic(figures, kiln)
+    yield from _cars(tunnel, graph)
+    yield from _room(periodic, graph)
+    for output in (tunnel.output(), periodic.output()):
+        yield from _output(figures, kiln, output, graph)
 
 
 def _finding(
@@ -132,32 +147,37 @@ def _output(
             )  # fmt: skip
 
 
-def _unusual(figures: Figures, graph: Graph) -> Iterator[Finding]:
-    for row in rows("plausible.csv"):
-        property_ = GLOST[row["property"]]
+def _unusual(figures: Figures, thing: URIRef, graph: Graph) -> Iterator[Finding]:
+    for row in plausible():
         kind = URIRef(f"{SCHEMES}kiln-kind/{row['of']}")
-        for thing in sorted(set(figures.belief.graph.subjects(property_)), key=str):
-            if not isinstance(thing, URIRef) or (row["of"] and kind not in figures.kinds(thing)):
-                continue
-            given = figures.input(thing, property_, row["unit"])
-            if given and not _within(given, Fraction(row["low"]), Fraction(row["high"])):
-                usual = ranged(Fraction(row["low"]), Fraction(row["high"]), row["unit"])
+        if row["of"] and kind not in figures.kinds(thing):
+            continue
+        property_, unit = GLOST[row["property"]], row["unit"]
+        least, most = Fraction(row["low"]), Fraction(row["high"])
+        for figure in figures.all(thing, property_):
+            amount = figure.amount
+            low, high = (convert(end, amount.unit, unit) for end in (amount.low, amount.high))
+            if low < least or high > most:
                 yield _finding(
                     figures, graph, thing, "figure-unusual", Severity.NOTE,
-                    f"The {given.name} of {label(thing, graph)} is unusual: "
-                    f"{' or '.join(given.given)}, where {usual} are common ({row['ground']}).",
+                    f"The {READERS[property_][0]} of {label(thing, graph)} is unusual: "
+                    f"{amount.written}, where {ranged(least, most, unit)} are common "
+                    f"({row['ground']}).",
                     (property_,), "Look at the source again; it may be so.",
                 )  # fmt: skip
 
 
-def _within(given: Input, low: Fraction, high: Fraction) -> bool:
-    return low <= given.low and given.high <= high
+@cache
+def plausible() -> tuple[dict[str, str], ...]:
+    """Read the bounds within which figures are common. Read-only."""
+    return tuple(rows("plausible.csv"))
 
 
-def _unread(belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _unread(figures: Figures, thing: URIRef, graph: Graph) -> Iterator[Finding]:
     """Find texts kept as written that cannot be reckoned with; lengths are found elsewhere."""
+    belief = figures.belief
     for property_, (_, reader) in READERS.items():
-        for thing, value in sorted(belief.graph.subject_objects(property_)):
+        for value in sorted(set(belief.graph.objects(thing, property_)), key=str):
             statement: Triple = (thing, property_, value)
             try:
                 reader(str(value))

@@ -168,15 +168,17 @@ def plant_report(
         for firing in stay.firings
     }
     concepts = {c for stay in found for c in (stay.kiln, *stay.kinds, *stay.firings)}
-    kilns = {str(stay.kiln) for stay in found}
-    wrong = kiln_findings(belief, graph, figures.assumed)
     return PlantReport(
         plant,
         label(plant, graph),
         found,
         {each: label(each, graph) for each in sorted({*concepts, *FIRINGS})},
         tuple(p for firing in FIRINGS for p in _periods(firing, found, outputs)),
-        tuple(finding for finding in wrong if kilns & set(finding.about)),
+        tuple(
+            finding
+            for stay in found
+            for finding in kiln_findings(belief, graph, figures.assumed, stay.kiln)
+        ),
         cautions_for(("Plant",)),
     )
 

@@ -145,7 +145,7 @@ def kiln_report(
         label(kiln, graph),
         (*_said(belief, graph, kiln), *_zones_said(figures, graph, kiln)),
         tuple(_reckoned(figures, graph, kiln, chart)),
-        tuple(f for f in kiln_findings(belief, graph, figures.assumed) if str(kiln) in f.about),
+        tuple(kiln_findings(belief, graph, figures.assumed, kiln)),
         cautions_for(("Kiln",)),
     )
 

@@ -47,11 +47,10 @@ class Sum:
         return self.overall.metres - self.zones
 
 
-def sums(belief: Belief) -> Iterator[Sum]:
-    """Set the zones of every kiln against its overall length, source by source."""
-    graph = belief.graph
+def sums(belief: Belief, only: URIRef | None = None) -> Iterator[Sum]:
+    """Set the zones of every kiln, or of one only, against its overall length, by source."""
     kilns: dict[Node, list[Node]] = {}
-    for zone, kiln in graph.subject_objects(GLOST.zoneOf):
+    for zone, _, kiln in belief.graph.triples((None, GLOST.zoneOf, only)):
         kilns.setdefault(kiln, []).append(zone)
     for kiln, zones in sorted(kilns.items(), key=repr):
         overall = _by_source(belief, [kiln], GLOST.overallLength)
@@ -90,9 +89,19 @@ def _by_source(
     return found
 
 
-def zone_findings(belief: Belief, graph: Graph) -> Iterator[Finding]:
-    """Find kilns whose zones exceed the whole (a contradiction) or fall short of it (a note)."""
-    for each in sums(belief):
+def zone_findings(belief: Belief, graph: Graph, only: URIRef | None = None) -> Iterator[Finding]:
+    """Find kilns whose zones exceed the whole (a contradiction) or fall short of it (a note).
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    graph
+        The same with the vocabulary, for wording.
+    only
+        The one kiln to look at; None for all.
+    """
+    for each in sums(belief, only):
         name = label(each.kiln, graph)
         unit = each.overall.unit
         accounted, whole = words(each.zones, unit), words(each.overall.metres, unit)
