@@ -310,7 +310,7 @@ class _Ways:
             names = sum(
                 a - 5 < x < b + 5 and top - 2 < y < end + 2 for a, b, top, end in self._names
             )
-            bars = sum(a - 5 < x < b + 5 and abs(y - at) < 8 for a, b, at in self._bars)
+            bars = sum(a - 14 < x < b + 5 and abs(y - at) < 8 for a, b, at in self._bars)
             near = sum(abs(at - x) < 10 and abs(y - other) < 10 for at, other in self._letters)
             own = 0.8 if y in (low, high) else 0.0
             return 3.0 * names + 1.5 * bars * (not own) + own + 2.0 * near

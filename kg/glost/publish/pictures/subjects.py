@@ -6,11 +6,13 @@ from types import MappingProxyType
 
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.publish.pictures.crossings import crossing_picture
 from glost.publish.pictures.family import family_tree
 from glost.publish.pictures.firing import firing_history
 from glost.publish.pictures.kiln import kiln_plan
 from glost.publish.pictures.matrix import assortment_matrix
 from glost.publish.pictures.of_assortments import assortment
+from glost.publish.pictures.of_crossings import crossings
 from glost.publish.pictures.of_family import family
 from glost.publish.pictures.of_making import firing, plan
 from glost.publish.pictures.of_production import production
@@ -67,6 +69,10 @@ def _assortment(desk: Desk, of: str) -> Picture:
     return assortment_matrix(assortment(desk, find_thing(desk.record, of) if of else None))
 
 
+def _crossings(desk: Desk, of: str) -> Picture:
+    return crossing_picture(crossings(desk, find_thing(desk.record, of) if of else None))
+
+
 def _production(desk: Desk, of: str) -> Picture:
     return production_chart(production(desk, find_thing(desk.record, of) if of else None))
 
@@ -90,6 +96,7 @@ def subjects() -> Mapping[str, Subject]:
         "assortment": Subject(
             "articles by lists or by shapes", "a shape, or a pottery", False, _assortment
         ),
+        "crossings": Subject("treatments seen on other shapes", "a pottery", False, _crossings),
         "production": Subject("production through time", "a pottery", False, _production),
         "plant": Subject("kilns and capacity through time", "a plant", True, _plant),
         "kiln": Subject("zones to scale", "a kiln", True, _kiln),
