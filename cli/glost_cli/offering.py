@@ -279,25 +279,35 @@ def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
 
 
 def _print_changes(report: AssortmentReport, desk: Desk) -> None:
-    if not report.changes:
-        return
+    for title, changes in (
+        ("From each list to the next", report.changes),
+        ("From the line before, all lists of either taken together", report.before),
+    ):
+        if changes:
+            click.echo()
+            _print_steps(title, changes, desk)
+
+
+def _print_steps(title: str, changes: Sequence[Comparison], desk: Desk) -> None:
     rows = [
         [
-            label(_one(change.first).list, desk.graph),
-            label(_one(change.second).list, desk.graph),
+            _named(desk, change, change.first),
+            _named(desk, change, change.second),
             *(str(change.count(standing) or "") for standing in Standing),
             _changed(change.reduction),
             "yes" if change.comparable else "no",
         ]
-        for change in report.changes
+        for change in changes
     ]
     columns = ["from", "to", *map(str, Standing), "reduction", "both complete"]
-    click.echo()
-    printing.table(columns, rows, "From each list to the next")
+    printing.table(columns, rows, title)
 
 
-def _one(side: Side) -> Assortment:
-    return side.assortments[0]
+def _named(desk: Desk, change: Comparison, side: Side) -> str:
+    """Name a side by its list if the two are of one shape, else by its shape."""
+    if change.first.shape == change.second.shape:
+        return label(side.assortments[0].list, desk.graph)
+    return label(side.shape, desk.graph)
 
 
 def _form(desk: Desk, each: Sizes, total: int) -> list[str]:

@@ -10,7 +10,7 @@ from glost.answer.desk import Desk
 from glost.trade.assortments.compare import Comparison, Side, Standing, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.forms import WareClass
-from glost.trade.assortments.lines import first_and_last, peculiar
+from glost.trade.assortments.lines import first_and_last, lines_before, peculiar
 from glost.trade.assortments.lists import Article, Complete, Lists, plain_size, steps
 from glost.trade.assortments.matrix import Cell, Column, Matrix, Status, by_lists, by_shapes
 from glost.trade.assortments.report import assortment_report
@@ -217,6 +217,18 @@ def test_an_open_date_leaves_first_and_last_open(lists: Lists) -> None:
     found = {e.article: e for e in first_and_last(lists, [shape("birch")])}
     plate = found[Article(form("plate"), "8")]
     assert names(plate.first) == names(plate.last) == {"two", "three"}
+
+
+def test_a_line_is_set_against_the_one_listed_before_it(here: Desk, lists: Lists) -> None:
+    assert lines_before(lists, shape("alder")) == ()
+    assert lines_before(lists, shape("birch")) == (shape("alder"),)
+    assert lines_before(lists, shape("cedar")) == (shape("birch"),)
+    (found,) = assortment_report(lists, here.graph, shape("cedar")).before
+    assert standings(found) == {
+        ("jug", "24s"): Standing.LOST,
+        ("plate", "8"): Standing.CARRIED,
+        ("trivet", ""): Standing.NOT_BEFORE,
+    }
 
 
 def test_what_only_one_line_had(lists: Lists) -> None:

@@ -82,6 +82,33 @@ def _offered(
     return {article: tuple(found[article]) for article in sorted(found)}
 
 
+def lines_before(lists: Lists, shape: URIRef) -> tuple[URIRef, ...]:
+    """Return the line of the same pottery that was first listed last before a shape was.
+
+    Returns
+    -------
+    tuple of URIRef
+        Several shapes where dates leave open which came last; none if the shape is in no list, or
+        no other was certainly listed before it.
+    """
+    own = _listed_first(lists.of(shape))
+    fellows = [other for other in lists.fellows(shape) if other != shape]
+    first = {other: _listed_first(lists.of(other)) for other in fellows}
+    earlier = {other: days for other, days in first.items() if before(days[1], own[0])}
+    start = max((days[0] for days in earlier.values() if days[0] is not None), default=None)
+    return tuple(other for other, days in earlier.items() if not before(days[1], start))
+
+
+def _listed_first(found: tuple[Assortment, ...]) -> tuple[int | None, int | None]:
+    """Return the days between which the first of some lists was issued."""
+    starts = [each.earliest for each in found]
+    ends = [each.latest for each in found if each.latest is not None]
+    return (
+        None if None in starts else min((s for s in starts if s is not None), default=None),
+        min(ends, default=None),
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Seen:
     """A piece that shows an article of a shape.

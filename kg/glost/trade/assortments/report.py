@@ -11,7 +11,13 @@ from glost.record.wording import label
 from glost.trade.assortments.compare import Comparison, Side, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
-from glost.trade.assortments.lines import FirstLast, Peculiar, first_and_last, peculiar
+from glost.trade.assortments.lines import (
+    FirstLast,
+    Peculiar,
+    first_and_last,
+    lines_before,
+    peculiar,
+)
 from glost.trade.assortments.lists import Article, Assortment, Lists, Offer, by_figure, steps
 
 
@@ -62,6 +68,9 @@ class AssortmentReport:
         For each of them, how many articles of each class.
     changes
         Each list against the next that is certainly later.
+    before
+        The line listed before it, or several that may be, each with all its lists against all of
+        these.
     sizes
         The forms offered, with their sizes.
     """
@@ -71,6 +80,7 @@ class AssortmentReport:
     assortments: tuple[Assortment, ...]
     classes: tuple[dict[WareClass, int], ...]
     changes: tuple[Comparison, ...]
+    before: tuple[Comparison, ...]
     sizes: tuple[Sizes, ...]
 
     def as_dict(self) -> dict[str, Any]:
@@ -83,6 +93,7 @@ class AssortmentReport:
                 for each, counts in zip(self.assortments, self.classes, strict=True)
             ],
             "changes": [change.as_dict() for change in self.changes],
+            "from_the_line_before": [change.as_dict() for change in self.before],
             "forms": [_sizes(each) for each in self.sizes],
         }
 
@@ -149,6 +160,12 @@ def assortment_report(
             compare(Side(shape, (before,)), Side(shape, (after,)), lists)
             for before, after in steps(found)
         ),
+        tuple(
+            compare(Side(other, lists.of(other)), Side(shape, found), lists)
+            for other in lines_before(lists, shape)
+        )
+        if found
+        else (),
         _all_sizes(lists, shape, found),
     )
 

@@ -70,9 +70,9 @@ def _one(figures: Figures, kiln: object, unit: str) -> Input | None:
     if output is None or output.unit != unit:
         return None
     slug = str(kiln).rsplit("/", 1)[-1]
-    given = tuple(f"{each.name} {' or '.join(each.given)}" for each in output.inputs if each.given)
+    given = ", ".join(f"{e.name} {' or '.join(e.given)}" for e in output.inputs if e.given)
     return Input(
-        f"output of {slug}", output.low, output.high, unit, given, output.claims,
+        f"output of {slug}", output.low, output.high, unit, (given,), output.claims,
         "; ".join(output.assumptions),
     )  # fmt: skip
 
