@@ -185,6 +185,13 @@ def test_every_kind_of_sheet_can_be_made_and_calls_no_ware_free_of_danger(
     assert expected in headings
 
 
+def test_what_more_there_is_and_what_a_thing_is_rest_on_claims_too(valley: Desk) -> None:
+    made = sheet(valley, "shape/tamsin")
+    assert str(made.more) == "12 more pieces on record. [Counted from the record]"
+    assert made.more is not None and len(made.more.claims) == 12
+    assert [str(kind).partition(" [")[0] for kind in made.kinds] == ["shape"]
+
+
 def test_the_same_sheet_comes_out_every_time(valley: Desk) -> None:
     first, second = (sheet(valley, "shape/tamsin") for _ in range(2))
     assert markdown(first, valley.graph) == markdown(second, valley.graph)

@@ -1,6 +1,11 @@
 """A statement cannot be had without what it rests on."""
 
+import html as text_of
+from html.parser import HTMLParser
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from jinja2.exceptions import SecurityError
 
 from glost.answer.sheets import Note, Statement, UnfoundedError
@@ -57,3 +62,28 @@ def test_the_parts_of_a_statement_are_statements_with_notes_of_their_own() -> No
 )
 def test_markdown_prints_a_text_as_it_stands(text: str, written: str) -> None:
     assert plain(text) == written
+
+
+@given(st.text(min_size=1).filter(str.strip))
+def test_no_text_can_break_out_of_a_page(text: str) -> None:
+    class Tags(HTMLParser):
+        def __init__(self) -> None:
+            super().__init__()
+            self.found: list[str] = []
+
+        def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            self.found.append(tag)
+
+    note = Note(text)
+    template = environment("html").from_string("{{ statement | told }}")
+    numbers = {note.key: 1}
+    page = template.render(statement=Statement(text, [note]), numbers=numbers, called=set())
+    tags = Tags()
+    tags.feed(page)
+    assert tags.found == ["sup", "a"]
+    assert text_of.unescape(page.partition("<sup>")[0]) == text.strip()
+
+
+@given(st.text(min_size=1))
+def test_no_text_can_break_a_line_of_markdown(text: str) -> None:
+    assert len(plain(text).splitlines()) <= 1

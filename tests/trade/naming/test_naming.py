@@ -4,6 +4,8 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from rdflib import Graph, URIRef
 
 import shelf
@@ -11,6 +13,7 @@ import shelf_of_four
 from glost.data import vocabulary
 from glost.record.record import Record, read
 from glost.trade.naming import Naming, Point, Verdict, name_piece, seen_on, weights
+from glost.trade.naming.matching import number_fits
 from glost.trade.naming.reading import Reader
 
 BASE = "https://example.org/shelf/"
@@ -224,3 +227,10 @@ def test_what_cannot_be_read_is_told_all_at_once(four: Record) -> None:
         (7, "pottery"), (7, "glaze"), (7, "form"), (7, "mark"),
     ]  # fmt: skip
     assert 'did you mean "moss"?' in told[1] and told[0].startswith("table.csv, row 7")
+
+
+@given(st.text("ABC-123 ", min_size=1), st.data())
+def test_a_number_with_signs_worn_away_still_fits_itself(number: str, data: st.DataObject) -> None:
+    worn = data.draw(st.sets(st.integers(0, len(number) - 1)))
+    read = "".join("?" if i in worn and s.isalnum() else s for i, s in enumerate(number))
+    assert number_fits(read, number) == any(sign.isalnum() for sign in number)

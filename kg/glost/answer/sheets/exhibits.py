@@ -8,7 +8,7 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, RDF
 from rdflib.term import Node
 
-from glost.answer.sheets.model import Crop, Exhibit, Statement
+from glost.answer.sheets.model import Crop, Exhibit, Note, Statement
 from glost.answer.sheets.notes import notes_of, source_name
 from glost.names import GLOST
 from glost.record.belief import Belief
@@ -96,17 +96,17 @@ def _crop(picture: Node, box: tuple[float, float, float, float] | None, text: st
 
 def pieces(
     belief: Belief, graph: Graph, thing: URIRef, kinds: tuple[str, ...]
-) -> tuple[list[Exhibit], int]:
+) -> tuple[list[Exhibit], Statement | None]:
     """Choose pieces that show a thing: those with most to show first.
 
     Returns
     -------
     tuple
-        The exhibits, and how many pieces on record are not among them.
+        The exhibits, and how many pieces on record are not among them; None if there are none.
     """
     facts = belief.graph
     found = {
-        piece
+        piece: (piece, _SHOWN_BY[kind], thing)
         for kind in kinds
         if kind in _SHOWN_BY
         for piece in facts.subjects(_SHOWN_BY[kind], thing)
@@ -118,8 +118,15 @@ def pieces(
         told = sum((piece, property_, None) in facts for property_ in _TOLD)
         return -features, -told, str(piece)
 
-    chosen = sorted(found, key=order)[:PIECES]
-    return [_piece(belief, graph, piece) for piece in chosen], len(found) - len(chosen)
+    every = sorted(found, key=order)
+    chosen, rest = every[:PIECES], every[PIECES:]
+    more = None
+    if rest:
+        claims = [claim for piece in rest for claim in belief.rests_on(found[piece])]
+        note = Note("Counted from the record", "reckoned", tuple(claims))
+        count = f"{len(rest)} more piece{'' if len(rest) == 1 else 's'} on record."
+        more = Statement(count, [note])
+    return [_piece(belief, graph, piece) for piece in chosen], more
 
 
 def _piece(belief: Belief, graph: Graph, piece: Node) -> Exhibit:

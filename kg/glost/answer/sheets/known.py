@@ -145,7 +145,7 @@ def kinds(belief: Belief, thing: URIRef) -> tuple[str, ...]:
     return tuple(sorted(found))
 
 
-def kind_names(belief: Belief, graph: Graph, thing: URIRef) -> tuple[str, ...]:
+def kind_statements(belief: Belief, graph: Graph, thing: URIRef) -> tuple[Statement, ...]:
     """Say what a thing is, in the narrowest words that claims use."""
     said = set(belief.graph.objects(thing, RDF.type))
     above = {
@@ -154,7 +154,10 @@ def kind_names(belief: Belief, graph: Graph, thing: URIRef) -> tuple[str, ...]:
         for wider in vocabulary().transitive_objects(kind, RDFS.subClassOf)
         if wider != kind
     }
-    return tuple(sorted({label(kind, graph) for kind in said - above}))
+    return tuple(
+        Statement(label(kind, graph), notes_of(belief.rests_on((thing, RDF.type, kind)), graph))
+        for kind in sorted(said - above, key=str)
+    )
 
 
 def _linked(belief: Belief, graph: Graph, thing: URIRef, link: Link) -> Iterator[Statement]:

@@ -86,12 +86,12 @@ class Maker:
         return Sheet(
             iri=str(thing),
             title=label(thing, graph),
-            kinds=known.kind_names(belief, graph, thing),
+            kinds=known.kind_statements(belief, graph, thing),
             collection=desk.record.collection.title,
             licence=desk.record.collection.licence,
             sections=tuple(s for s in self._sections(thing, kinds) if s.groups),
             exhibits=(*shown, *pieces),
-            more_exhibits=more,
+            more=more,
             cautions=tuple(g for caution in cautions_for(kinds) for g in _caution(caution)),
         )
 

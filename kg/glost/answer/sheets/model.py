@@ -195,36 +195,39 @@ class Sheet:
 
     Attributes
     ----------
-    iri, title, kinds
-        The thing, what it is called, and what it is.
+    iri, title
+        The thing, and what it is called.
+    kinds
+        What it is.
     collection, licence
         Title and licence of the collection.
     sections
         Its parts; those with nothing to say are left out.
     exhibits
         What to show with it.
-    more_exhibits
-        How many more there are on record.
+    more
+        How many more pieces are on record; None if there are none.
     cautions
         Cautions that belong with such a thing.
     """
 
     iri: str
     title: str
-    kinds: tuple[str, ...]
+    kinds: tuple[Statement, ...]
     collection: str
     licence: str
     sections: tuple[Section, ...]
     exhibits: tuple[Exhibit, ...] = ()
-    more_exhibits: int = 0
+    more: Statement | None = None
     cautions: tuple[Group, ...] = ()
 
     @property
     def statements(self) -> tuple[Statement, ...]:
         """Every statement on the sheet, in the order in which it is printed."""
         groups = [group for section in self.sections for group in section.groups]
-        top = [statement for group in groups for statement in group.statements]
+        top = [*self.kinds, *(statement for group in groups for statement in group.statements)]
         top += [exhibit.statement for exhibit in self.exhibits]
+        top += [self.more] if self.more is not None else []
         top += [statement for group in self.cautions for statement in group.statements]
         return tuple(each for statement in top for each in _with_parts(statement))
 
