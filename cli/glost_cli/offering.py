@@ -1,6 +1,6 @@
 """The command on what was offered in a shape."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -18,7 +18,7 @@ from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.lists import Assortment, Lists
 from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
-from glost_cli import options, printing
+from glost_cli import comparing, options, printing
 from glost_cli.making import thing_of
 
 
@@ -66,7 +66,9 @@ def assortment(
         lists = Lists(desk.belief, desk.record.collection.margin)
         only = _list_of(desk, lists, iri, catalogue) if catalogue else None
         if against:
-            _compared(desk, _pair(desk, lists, iri, only, against, by_form), form, evidence)
+            comparing.compared(
+                desk, _pair(desk, lists, iri, only, against, by_form), form, evidence
+            )
         elif matrix or form == "csv":
             _matrix(desk, lists, iri, matrix or "lists", form, by_form, only)
         else:
@@ -118,74 +120,12 @@ def _is_shape(desk: Desk, name: str) -> bool:
     return True
 
 
-def _size(desk: Desk, form: URIRef, size: str) -> str:
-    return f"{label(form, desk.graph)} {size}".strip()
-
-
-def _per_cent(value: Fraction | None) -> str:
-    return "" if value is None else f"{float(value):.1f} %"
-
-
 def _changed(value: Fraction | None) -> str:
-    return f"grew {_per_cent(-value)}" if value is not None and value < 0 else _per_cent(value)
-
-
-def _compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
-    if form == "json":
-        printing.as_json(found.as_dict())
-        return
-    rows = [
-        [
-            label(change.article.form, desk.graph),
-            change.article.size,
-            str(change.standing),
-            change.remark,
-        ]
-        for change in found.changes
-    ]
-    columns = ["form", "trade size", "standing", "remark"]
-    if form == "csv":
-        claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
-        columns = ["form", "trade_size", "standing", "remark", "claims"]
-        printing.as_csv(columns, [[*r, c] for r, c in zip(rows, claims, strict=True)])
-        return
-    for name, side in (("first", found.first), ("second", found.second)):
-        click.echo(f"The {name}: {_told(desk, side)}")
-    click.echo()
-    printing.table(columns, rows)
-    click.echo("\n" + "\n".join(_sums(found)))
-    if found.sharing:
-        click.echo("The two shapes are said to share flatware:")
-        printing.support(found.sharing, desk.graph)
-    if evidence:
-        for change in found.changes:
-            article = _size(desk, change.article.form, change.article.size)
-            printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
-            printing.support(change.claims, desk.graph)
-
-
-def _told(desk: Desk, side: Side) -> str:
-    names = [
-        f"{label(each.list, desk.graph)} ({each.years or 'undated'}, stated complete: "
-        f"{each.complete})"
-        for each in side.assortments
-    ]
-    of = "forms" if side.by_form else "articles"
-    return f"{label(side.shape, desk.graph)}, {len(side.articles)} {of} in {'; '.join(names)}"
-
-
-def _sums(found: Comparison) -> Iterable[str]:
-    counts = [f"{found.count(s)} {s}" for s in Standing if found.count(s)]
-    yield f"{'; '.join(counts)}."
-    jaccard = "" if found.jaccard is None else f"{float(found.jaccard):.3f}"
-    yield (
-        f"In both: {_per_cent(found.share_of_first)} of the first, "
-        f"{_per_cent(found.share_of_second)} of the second; {jaccard} of all (Jaccard)."
+    return (
+        f"grew {comparing.per_cent(-value)}"
+        if value is not None and value < 0
+        else comparing.per_cent(value)
     )
-    sure = "each has a list stated complete" if found.comparable else "as far as these lists show"
-    if found.reduction is not None:
-        way = "smaller" if found.reduction >= 0 else "larger"
-        yield f"The second is {_per_cent(abs(found.reduction))} {way}; {sure}."
 
 
 def _matrix(
@@ -205,7 +145,10 @@ def _matrix(
     if form == "table":
         heads = [_head(desk, column) for column in columns]
         rows = [
-            [_size(desk, a.form, a.size), *(str(found.cells[a, c].status) for c in columns)]
+            [
+                comparing.size(desk, a.form, a.size),
+                *(str(found.cells[a, c].status) for c in columns),
+            ]
             for a in found.articles
         ]
         printing.table(["article", *heads], rows)

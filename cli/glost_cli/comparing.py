@@ -1,0 +1,82 @@
+"""Two assortments set side by side, as they are printed."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+import click
+from rdflib import URIRef
+from rich.text import Text
+
+from glost.answer.desk import Desk
+from glost.record.wording import label
+from glost.trade.assortments.compare import Comparison, Side, Standing
+from glost_cli import printing
+
+
+def size(desk: Desk, form: URIRef, trade: str) -> str:
+    """Name a form with its trade size."""
+    return f"{label(form, desk.graph)} {trade}".strip()
+
+
+def per_cent(value: Fraction | None) -> str:
+    """Write a number of per cent; nothing for None."""
+    return "" if value is None else f"{float(value):.1f} %"
+
+
+def compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
+    """Print a comparison in the form asked for."""
+    if form == "json":
+        printing.as_json(found.as_dict())
+        return
+    rows = [
+        [
+            label(change.article.form, desk.graph),
+            change.article.size,
+            str(change.standing),
+            change.remark,
+        ]
+        for change in found.changes
+    ]
+    columns = ["form", "trade size", "standing", "remark"]
+    if form == "csv":
+        claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
+        columns = ["form", "trade_size", "standing", "remark", "claims"]
+        printing.as_csv(columns, [[*r, c] for r, c in zip(rows, claims, strict=True)])
+        return
+    for name, side in (("first", found.first), ("second", found.second)):
+        click.echo(f"The {name}: {_told(desk, side)}")
+    click.echo()
+    printing.table(columns, rows)
+    click.echo("\n" + "\n".join(_sums(found)))
+    if found.sharing:
+        click.echo("The two shapes are said to share flatware:")
+        printing.support(found.sharing, desk.graph)
+    if evidence:
+        for change in found.changes:
+            article = size(desk, change.article.form, change.article.size)
+            printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
+            printing.support(change.claims, desk.graph)
+
+
+def _told(desk: Desk, side: Side) -> str:
+    names = [
+        f"{label(each.list, desk.graph)} ({each.years or 'undated'}, stated complete: "
+        f"{each.complete})"
+        for each in side.assortments
+    ]
+    of = "forms" if side.by_form else "articles"
+    return f"{label(side.shape, desk.graph)}, {len(side.articles)} {of} in {'; '.join(names)}"
+
+
+def _sums(found: Comparison) -> Iterable[str]:
+    counts = [f"{found.count(s)} {s}" for s in Standing if found.count(s)]
+    yield f"{'; '.join(counts)}."
+    jaccard = "" if found.jaccard is None else f"{float(found.jaccard):.3f}"
+    yield (
+        f"In both: {per_cent(found.share_of_first)} of the first, "
+        f"{per_cent(found.share_of_second)} of the second; {jaccard} of all (Jaccard)."
+    )
+    sure = "each has a list stated complete" if found.comparable else "as far as these lists show"
+    if found.reduction is not None:
+        way = "smaller" if found.reduction >= 0 else "larger"
+        yield f"The second is {per_cent(abs(found.reduction))} {way}; {sure}."
