@@ -1,0 +1,11 @@
+"""A port on loopback that nobody uses."""
+
+import socket
+
+
+def free_port() -> int:
+    """Return a port that was free a moment ago."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+        return port
