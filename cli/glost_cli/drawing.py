@@ -16,7 +16,8 @@ from glost_cli import options, printing
 if TYPE_CHECKING:
     from glost.trade.lineage import Line
 
-_WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kiln")
+WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kiln")
+"""What can be drawn."""
 
 
 @click.command()
@@ -98,7 +99,7 @@ def _places(desk: Desk, claims: tuple[Claim, ...]) -> str:
 
 
 @click.command()
-@click.argument("what", type=click.Choice(_WHAT))
+@click.argument("what", type=click.Choice(WHAT))
 @click.argument("of", required=False, default="")
 @options.collection
 @options.as_of

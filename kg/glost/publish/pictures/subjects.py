@@ -4,6 +4,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from rdflib import URIRef
+
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.publish.pictures.crossings import crossing_picture
@@ -45,6 +47,14 @@ class Subject:
     draw: Callable[[Desk, str], Picture]
 
 
+def _thing(desk: Desk, name: str, *kinds: str) -> URIRef:
+    """Find a thing by name; an id that several kinds have is of the first kind that has it."""
+    for kind in kinds:
+        if name in desk.record.ids.get(kind, ()):
+            return find_thing(desk.record, f"{kind}/{name}")
+    return find_thing(desk.record, name)
+
+
 def _runs(desk: Desk, of: str) -> Picture:
     kind = of or "shapes"
     if kind not in KINDS:
@@ -62,27 +72,29 @@ def _runs(desk: Desk, of: str) -> Picture:
 
 
 def _family(desk: Desk, of: str) -> Picture:
-    return family_tree(family(desk, find_thing(desk.record, of) if of else None))
+    return family_tree(
+        family(desk, _thing(desk, of, "shape", "decal", "treatment") if of else None)
+    )
 
 
 def _assortment(desk: Desk, of: str) -> Picture:
-    return assortment_matrix(assortment(desk, find_thing(desk.record, of) if of else None))
+    return assortment_matrix(assortment(desk, _thing(desk, of, "shape", "pottery") if of else None))
 
 
 def _crossings(desk: Desk, of: str) -> Picture:
-    return crossing_picture(crossings(desk, find_thing(desk.record, of) if of else None))
+    return crossing_picture(crossings(desk, _thing(desk, of, "pottery") if of else None))
 
 
 def _production(desk: Desk, of: str) -> Picture:
-    return production_chart(production(desk, find_thing(desk.record, of) if of else None))
+    return production_chart(production(desk, _thing(desk, of, "pottery") if of else None))
 
 
 def _plant(desk: Desk, of: str) -> Picture:
-    return firing_history(firing(desk, find_thing(desk.record, of)))
+    return firing_history(firing(desk, _thing(desk, of, "plant")))
 
 
 def _kiln(desk: Desk, of: str) -> Picture:
-    return kiln_plan(plan(desk, find_thing(desk.record, of)))
+    return kiln_plan(plan(desk, _thing(desk, of, "kiln")))
 
 
 def subjects() -> Mapping[str, Subject]:
