@@ -1,0 +1,31 @@
+"""What these tests need beside the ordinary ones: Virtuoso, roqet, node and npm. None is skipped.
+
+They stand outside the ordinary run, because their programs come from the operating system:
+``apt-get install virtuoso-opensource rasqal-utils nodejs npm``, then ``pytest tests/clients``.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from endpoint import serving, write_site
+from glost.answer.desk import Desk
+from shelf import write
+
+
+@pytest.fixture(scope="session")
+def collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write(tmp_path_factory.mktemp("clients") / "shelf")
+
+
+@pytest.fixture(scope="session")
+def desk(collection: Path) -> Desk:
+    return Desk(collection)
+
+
+@pytest.fixture(scope="session")
+def address(collection: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    site = write_site(tmp_path_factory.mktemp("site"), collection)
+    with serving(site, tmp_path_factory.mktemp("store") / "store") as where:
+        yield where
