@@ -138,6 +138,18 @@ def test_zones_fall_short_of_the_whole_or_exceed_it(rows: Rows) -> None:
     assert left("qu-e-t", "ft-1929-06") == -10
 
 
+def test_a_stated_output_is_more_than_the_cars_carry(rows: Rows) -> None:
+    def given(kiln: str, column: str) -> Fraction:
+        (text,) = {row[column] for row in rows("kilns") if row["kiln"] == kiln} - {""}
+        return Fraction("".join(c for c in text if c.isdigit()))
+
+    def carried(kiln: str) -> Fraction:
+        return 1440 / given(kiln, "push_interval") * given(kiln, "ware_per_car")
+
+    assert given("qu-e-t", "output") > carried("qu-e-t") * Fraction(11, 10)
+    assert abs(given("ot-4-a", "output") / carried("ot-4-a") - 1) < Fraction(1, 20)
+
+
 def test_a_piece_later_than_the_end_of_its_shape(rows: Rows) -> None:
     ends = {row["end"] for row in rows("shapes") if row["shape"] == "halewin"} - {""}
     made = {row["made"] for row in rows("pieces") if row["piece"] == "wv-056"}
