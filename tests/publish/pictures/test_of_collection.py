@@ -6,7 +6,7 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
-from glost.publish.pictures.model import Mark
+from glost.publish.pictures.counts import Mark
 from glost.publish.pictures.of_assortments import assortment
 from glost.publish.pictures.of_crossings import crossings
 from glost.publish.pictures.of_family import family
@@ -66,8 +66,12 @@ def test_runs_give_the_closest_dates_and_mark_what_clashes(desk: Desk) -> None:
         "Harrow Pottery",
         "Maker not said",
     ]
-    assert [shown.name for shown in bars["Alder"].exhibits] == ["piece p1"]
-    assert iso(bars["Alder"].exhibits[0].when) == ("1910-05-01", "1910-05-31")
+    told = [(shown.kind, shown.name, *iso(shown.when)) for shown in bars["Alder"].exhibits]
+    assert told == [
+        ("piece", "piece p1", "1910-05-01", "1910-05-31"),
+        ("list", "Catalogue No. 4", "1908-01-01", "1908-12-31"),
+    ]
+    assert all(shown.basis.claims for shown in bars["Alder"].exhibits)
     assert bars["Alder"].basis.passages
     assert "2 years" in chart.note
 

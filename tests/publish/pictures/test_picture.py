@@ -8,30 +8,26 @@ from xml.etree import ElementTree
 import pytest
 from PIL import Image
 
+from glost.publish.pictures.counts import (
+    Cell,
+    Crossing,
+    Crossings,
+    Firing,
+    Heading,
+    Mark,
+    Matrix,
+    Plan,
+    Production,
+    Step,
+    Strip,
+    Zone,
+)
 from glost.publish.pictures.crossings import crossing_picture
 from glost.publish.pictures.family import family_tree
 from glost.publish.pictures.firing import firing_history
 from glost.publish.pictures.kiln import kiln_plan
 from glost.publish.pictures.matrix import assortment_matrix
-from glost.publish.pictures.model import (
-    Bar,
-    Basis,
-    Cell,
-    Crossing,
-    Crossings,
-    Exhibit,
-    Firing,
-    Heading,
-    Life,
-    Mark,
-    Matrix,
-    Plan,
-    Production,
-    Runs,
-    Step,
-    Strip,
-    Zone,
-)
+from glost.publish.pictures.model import Bar, Basis, Exhibit, Life, Runs
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.production import production_chart
 from glost.publish.pictures.runs import run_chart

@@ -6,7 +6,8 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas, Point
-from glost.publish.pictures.family_layout import Layout, Route, lay_out
+from glost.publish.pictures.family_layout import Layout, lay_out
+from glost.publish.pictures.family_ways import Route
 from glost.publish.pictures.frame import Draw, Frame
 from glost.publish.pictures.model import Basis, Family, Life, Tie, together
 from glost.publish.pictures.picture import Picture

@@ -5,8 +5,9 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas, wrap
+from glost.publish.pictures.counts import Firing, Step
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, Firing, Step, together
+from glost.publish.pictures.model import Basis, together
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.runs import bars_height, chart_axis, draw_bars, names_room, run_legend
 from glost.publish.pictures.style import (

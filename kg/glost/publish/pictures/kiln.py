@@ -5,8 +5,9 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.counts import Plan, Strip, Zone
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, Plan, Strip, Zone, together
+from glost.publish.pictures.model import Basis, together
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.style import (
     BLUSH,

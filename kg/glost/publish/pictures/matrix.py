@@ -6,8 +6,9 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.counts import Cell, Heading, Mark, Matrix
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, Cell, Heading, Mark, Matrix, together
+from glost.publish.pictures.model import Basis, together
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.style import (
     BAND,

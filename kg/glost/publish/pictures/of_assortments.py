@@ -5,8 +5,8 @@ from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
 from glost.names import GLOST
+from glost.publish.pictures.counts import Cell, Heading, Mark, Matrix
 from glost.publish.pictures.lives import basis
-from glost.publish.pictures.model import Cell, Heading, Mark, Matrix
 from glost.publish.pictures.of_making import must_be
 from glost.record.wording import label
 from glost.trade.assortments.forms import Forms

@@ -8,8 +8,8 @@ from rdflib.term import Node
 from glost.answer.desk import Desk
 from glost.answer.questions import Row
 from glost.names import GLOST
+from glost.publish.pictures.counts import Crossing, Crossings, Heading
 from glost.publish.pictures.lives import basis
-from glost.publish.pictures.model import Crossing, Crossings, Heading
 from glost.publish.pictures.of_making import must_be
 from glost.record.claims import Claim
 from glost.record.wording import label

@@ -7,8 +7,9 @@ from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
 from glost.names import GLOST
+from glost.publish.pictures.counts import Firing, Plan, Step, Strip, Zone
 from glost.publish.pictures.lives import Lives, basis
-from glost.publish.pictures.model import Bar, Firing, Plan, Step, Strip, Zone
+from glost.publish.pictures.model import Bar
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label

@@ -9,8 +9,9 @@ from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
 from glost.names import GLOST
+from glost.publish.pictures.counts import Production
 from glost.publish.pictures.lives import Lives
-from glost.publish.pictures.model import Basis, Days, Production, together
+from glost.publish.pictures.model import Basis, Days, together
 from glost.publish.pictures.of_making import must_be
 from glost.publish.pictures.timeline import year_span
 from glost.record.dates import day_number

@@ -5,9 +5,10 @@ from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
 from glost.names import GLOST
-from glost.publish.pictures.lives import Lives
+from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Bar, Exhibit, Runs
 from glost.record.wording import label
+from glost.trade.assortments.lists import Lists
 from glost.trade.lineage import makers
 
 KINDS = {
@@ -43,6 +44,8 @@ def runs(desk: Desk, kind: str) -> Runs:
     lives = Lives(desk)
     facts = desk.belief.graph
     shown = _exhibits(desk, lives, kind)
+    if kind == "shapes":
+        _lists(desk, shown)
     bars = []
     for thing in sorted(set(facts.subjects(RDF.type, KINDS[kind])), key=str):
         if isinstance(thing, URIRef):
@@ -61,7 +64,7 @@ def runs(desk: Desk, kind: str) -> Runs:
     title = f"{kind.capitalize()}: {desk.record.collection.title}"
     note = lives.note
     if any(shown.values()):
-        note += " Pieces are ticked whose date is known to within three years."
+        note += " Pieces and lists are ticked whose date is known to within three years."
     return Runs(title, tuple(bars), note)
 
 
@@ -114,3 +117,14 @@ def _exhibits(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]
                 found.setdefault(thing, []).append(shows)
                 break
     return found
+
+
+def _lists(desk: Desk, shown: dict[URIRef, list[Exhibit]]) -> None:
+    """Add the lists that offer each shape; each rests on its date and on its first item."""
+    for each in Lists(desk.belief, desk.record.collection.margin).all:
+        early, late = each.earliest, each.latest
+        if early is not None and late is not None and late - early <= _CLOSELY:
+            name = label(each.list, desk.graph)
+            offered = each.offers[0].claims if each.offers else ()
+            rests = basis((*each.grounds, *offered), desk.graph)
+            shown.setdefault(each.shape, []).append(Exhibit(name, (early, late), "list", rests))

@@ -5,8 +5,9 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas
+from glost.publish.pictures.counts import Production
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Production, together
+from glost.publish.pictures.model import together
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.style import (
     COBALT,

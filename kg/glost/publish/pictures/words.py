@@ -3,22 +3,8 @@
 from collections import Counter
 from collections.abc import Iterable
 
-from glost.publish.pictures.model import (
-    Bar,
-    Basis,
-    Crossings,
-    Days,
-    Exhibit,
-    Family,
-    Firing,
-    Life,
-    Mark,
-    Matrix,
-    Plan,
-    Production,
-    Runs,
-    together,
-)
+from glost.publish.pictures.counts import Crossings, Firing, Mark, Matrix, Plan, Production
+from glost.publish.pictures.model import Bar, Basis, Days, Exhibit, Family, Life, Runs, together
 from glost.publish.pictures.picture import Words
 from glost.record.dates import to_iso
 from glost.trade.lineage import relations
