@@ -179,11 +179,13 @@ def heading(name: str, iri: URIRef) -> None:
 
 
 def sources(desk: Desk, claims: Iterable[Claim]) -> str:
-    """Name the source of each claim and the place in it, each once."""
-    places = (
-        ", ".join(p for p in (label(c.passage.source, desk.graph), c.passage.locator) if p)
-        for c in claims
-    )
+    """Name the source of each claim and the place in it, each once, with how sure it is."""
+    places = []
+    for claim in claims:
+        source = label(claim.passage.source, desk.graph)
+        place = ", ".join(part for part in (source, claim.passage.locator) if part)
+        sure = f" ({label(claim.certainty, desk.graph)})" if claim.certainty else ""
+        places.append(place + sure)
     return "; ".join(dict.fromkeys(places))
 
 

@@ -51,7 +51,8 @@ def assortment(
 
     OTHER is another shape, or a list that offers SHAPE too. Trade sizes, potter's counts and
     measured sizes are kept apart. An article is lost, gained or absent only by a list stated
-    complete, no source saying otherwise; else it is not seen.
+    complete, no source saying otherwise; else it is not seen. --as csv gives a row for each
+    article and list, or with --against for each article.
 
     \b
     Examples:

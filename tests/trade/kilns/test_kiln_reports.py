@@ -149,6 +149,15 @@ def test_cones_stay_cones_unless_a_chart_is_named(tmp_path: Path) -> None:
         assert rate.inputs[1].given == ("cone 018",)
 
 
+def test_two_cones_of_a_zone_span_a_range(tmp_path: Path) -> None:
+    zones = "t,preheating,1,100 ft,,,letter,\nt,firing,2,50 ft,,018,letter,\nt,firing,2,,,017,cat1908,\n"
+    here = desk(tmp_path, kiln("t", car_pitch="5 ft", push_interval="30 min"), zones)
+    told = figures(report(here, "t", "entry-temperature=17", by="large_150_older"))
+    rate = told["preheating zone", "average rate of heating"]
+    assert (rate.low, rate.high) == (70, 73)  # 717 and 747 C
+    assert set(rate.inputs[1].given) == {"cone 017", "cone 018"}
+
+
 def test_a_cone_no_chart_holds_is_refused() -> None:
     with pytest.raises(ConeError, match='no cone "13"'):
         chart("ssb_60").temperature("13")

@@ -70,13 +70,27 @@ def zonings(
             for cone in sorted(set(figures.belief.graph.objects(zone, GLOST.cone)), key=str)
         )
         temperature = figures.input(zone, GLOST.peakTemperature, "degC")
-        if temperature is None and chart is not None and len(cones) == 1:
-            temperature = chart.temperature(*cones[0])
+        if temperature is None and chart is not None and cones:
+            temperature = _by_cones(chart, cones)
         for source, length in _lengths(figures, zone, tunnel.unit):
             found.setdefault(source, []).append(
                 Zone(zone, kind, source, length, temperature, cones)
             )
     return {source: tuple(zones) for source, zones in sorted(found.items())}
+
+
+def _by_cones(chart: Chart, cones: tuple[tuple[str, tuple[Claim, ...]], ...]) -> Input:
+    """Turn a zone's cones into one temperature that spans them."""
+    each = [chart.temperature(cone, claims) for cone, claims in cones]
+    return Input(
+        each[0].name,
+        min(one.low for one in each),
+        max(one.high for one in each),
+        each[0].unit,
+        tuple(given for one in each for given in one.given),
+        in_order(claim for one in each for claim in one.claims),
+        chart.words(),
+    )
 
 
 def _lengths(figures: Figures, zone: URIRef, unit: str) -> Iterator[tuple[URIRef, Input]]:
