@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from hashlib import sha256
 
 from rdflib import URIRef
 from rdflib.namespace import RDF, RDFS
@@ -124,6 +125,11 @@ class Holdings:
         return dict(sorted(found.items()))
 
     @cached_property
+    def recorder_names(self) -> dict[str, URIRef]:
+        """The IRI of each person who recorded claims, by name as written."""
+        return {c.recorded_by: iri for iri, claims in self.recorders.items() for c in claims}
+
+    @cached_property
     def inferred(self) -> dict[str, list[Triple]]:
         """Of each thing, the statements that follow, sorted by property and value."""
         return self._by_thing(self.desk.contents.inferred)
@@ -188,6 +194,15 @@ class Holdings:
             for iri in dict.fromkeys([*map(whole, map(URIRef, finding.about)), *finding.claims]):
                 found[iri].append(number)
         return dict(found)
+
+    @cached_property
+    def finding_names(self) -> tuple[str, ...]:
+        """A name for each finding that does not change when others come and go."""
+        names = []
+        for finding in self.findings:
+            text = "\x1f".join((finding.kind, finding.message, *sorted(finding.claims)))
+            names.append(f"{finding.kind}-{sha256(text.encode()).hexdigest()[:10]}")
+        return tuple(names)
 
     def disputed(self, claim: Claim, triple: Triple) -> bool:
         """Say whether a contradiction turns on a statement of a claim."""

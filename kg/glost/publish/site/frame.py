@@ -1,0 +1,144 @@
+"""What every page shares: the site's name and sections, the templates, and how they are filled."""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from glost.publish.site.holdings import Holdings
+from glost.publish.site.paths import root
+
+HERE = Path(__file__).parent
+
+_LICENCES = {
+    "https://creativecommons.org/licenses/by/4.0/": "CC BY 4.0",
+    "https://creativecommons.org/licenses/by-sa/4.0/": "CC BY-SA 4.0",
+    "https://creativecommons.org/publicdomain/zero/1.0/": "CC0 1.0",
+}
+
+_CAUTION = (
+    "Nothing here says whether ware may be used for food or whether a kiln may be entered: "
+    "laboratories, competent surveyors, licensed practice and the codes of the place decide."
+)
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What stands round every page.
+
+    Attributes
+    ----------
+    title, publisher, licence, licence_href, description
+        The collection's; the licence's address is empty if it is none.
+    day
+        A sentence that says as of which day the site speaks.
+    caution
+        What every page says at its foot.
+    """
+
+    title: str
+    publisher: str
+    licence: str
+    licence_href: str
+    description: str
+    day: str
+    caution: str = _CAUTION
+    sections: tuple[tuple[str, str], ...] = (
+        ("Collection", "index.html"),
+        ("Sources", "source/index.html"),
+        ("Questions", "questions/index.html"),
+        ("Findings", "findings/index.html"),
+        ("Vocabulary", "vocabulary/index.html"),
+        ("Data", "data/index.html"),
+        ("Search", "search/index.html"),
+    )
+
+    @classmethod
+    def of(cls, holdings: Holdings) -> "Frame":
+        """Take it from the collection's settings."""
+        settings = holdings.desk.record.collection
+        last = max((claim.recorded_on for claim in holdings.claims), default="")
+        day = f"Last claim recorded on {last}." if last else ""
+        if holdings.desk.as_of is not None:
+            day = f"As believed on {holdings.desk.as_of.isoformat()}."
+        licence = settings.licence
+        linked = licence if licence.startswith(("http://", "https://")) else ""
+        return cls(
+            settings.title,
+            settings.publisher,
+            _LICENCES.get(licence, licence),
+            linked,
+            settings.description,
+            day,
+        )
+
+
+@cache
+def environment() -> Environment:
+    """Return the templates, everything in them escaped for HTML."""
+    made = Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
+    return made
+
+
+def blocks() -> Any:
+    """Return the macros of the parts that pages are made of."""
+    return environment().get_template("blocks.html").module
+
+
+def fill(template: str, page: str, frame: Frame, **values: Any) -> tuple[str, bytes]:
+    """Fill a template for a page; return the page's file and content."""
+    text = environment().get_template(template).render(site=frame, root=root(page), **values)
+    return page, text.encode()
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How the site speaks of a kind of thing.
+
+    Attributes
+    ----------
+    name
+        The step of the identifiers that tells it.
+    many, one, lead
+        Heading of its list, name over a page, first words of its list.
+    order
+        Its place among the lists.
+    """
+
+    name: str
+    many: str
+    one: str
+    lead: str
+    order: int
+
+    @property
+    def href(self) -> str:
+        """The file of its list."""
+        return f"{self.name}/index.html"
+
+
+@cache
+def kinds() -> dict[str, Kind]:
+    """Return the kinds that have words of their own, in order."""
+    told = tomllib.loads((HERE / "kinds.toml").read_text(encoding="utf-8"))
+    return {
+        name: Kind(name, words["many"], words["one"], words["lead"], at)
+        for at, (name, words) in enumerate(told.items())
+    }
+
+
+def kind(name: str) -> Kind:
+    """Return how to speak of a kind; one without words of its own goes by its name."""
+    known = kinds().get(name)
+    return known or Kind(name, name.capitalize(), name.capitalize(), "", len(kinds()))

@@ -1,0 +1,128 @@
+"""Page images of a collection, and the regions of them that claims cite."""
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from urllib.parse import unquote
+
+from PIL import Image, UnidentifiedImageError
+from rdflib import URIRef
+
+from glost.names import GLOST
+from glost.publish.site.holdings import Holdings
+from glost.record.claims import Passage
+
+_REGION = re.compile(
+    r"xywh=(?:(pixel|percent):)?(\d+(?:\.\d+)?),(\d+(?:\.\d+)?),(\d+(?:\.\d+)?),(\d+(?:\.\d+)?)"
+)
+_SUFFIXES = {".png", ".jpg", ".jpeg", ".gif", ".webp"}
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """An image file of the collection.
+
+    Attributes
+    ----------
+    file
+        Where it stands in the collection and in the site, ``images/p7.png``.
+    path
+        The file itself.
+    width, height
+        In pixels.
+    """
+
+    file: str
+    path: Path
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A region of an image, in pixels from its top left corner."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+
+    @property
+    def xywh(self) -> str:
+        """The region as a media fragment, in whole pixels."""
+        return "xywh=" + ",".join(f"{round(each)}" for each in (self.x, self.y, self.w, self.h))
+
+
+class Images:
+    """The images of a collection.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    """
+
+    def __init__(self, holdings: Holdings) -> None:
+        self._holdings = holdings
+
+    @cached_property
+    def all(self) -> dict[str, Picture]:
+        """Every image in ``images/`` that can be read, by file, sorted."""
+        top = self._holdings.desk.record.collection.path
+        found = {}
+        for path in sorted((top / "images").rglob("*")):
+            file = path.relative_to(top).as_posix()
+            hidden = any(part.startswith(".") for part in path.relative_to(top).parts)
+            if path.suffix.lower() not in _SUFFIXES or hidden or not path.is_file():
+                continue
+            if not path.resolve().is_relative_to(top.resolve()):
+                continue
+            try:
+                with Image.open(path) as image:
+                    found[file] = Picture(file, path, *image.size)
+            except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError):
+                continue
+        return found
+
+    @cached_property
+    def of(self) -> dict[str, list[Picture]]:
+        """The images of each thing that has any."""
+        found: dict[str, list[Picture]] = {}
+        for thing, value in sorted(self._holdings.desk.belief.graph.subject_objects(GLOST.image)):
+            picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
+            if picture is not None and picture not in found.setdefault(str(thing), []):
+                found[str(thing)].append(picture)
+        return found
+
+    def place(self, passage: Passage) -> tuple[Picture, Region] | None:
+        """Find the image and the region that a passage cites.
+
+        Returns
+        -------
+        tuple or None
+            None if it cites no region, or it cannot be told of which image. A region that names
+            no image is of the source's only one. What reaches over the edge is cut there.
+        """
+        named, _, fragment = passage.region.rpartition("#")
+        match = _REGION.fullmatch(fragment)
+        own = self.of.get(str(passage.source), [])
+        picture = self.all.get(f"images/{named}") if named else own[0] if len(own) == 1 else None
+        if match is None or picture is None:
+            return None
+        x, y, w, h = map(float, match.groups()[1:])
+        if match[1] == "percent":
+            x, w = x * picture.width / 100, w * picture.width / 100
+            y, h = y * picture.height / 100, h * picture.height / 100
+        w, h = min(w, picture.width - x), min(h, picture.height - y)
+        return (picture, Region(x, y, w, h)) if w > 0 and h > 0 else None
+
+    @cached_property
+    def cited(self) -> dict[str, dict[URIRef, Region]]:
+        """Of each image, the passages that cite a region of it."""
+        found: dict[str, dict[URIRef, Region]] = {}
+        for iri, (passage, _) in self._holdings.passages.items():
+            place = self.place(passage)
+            if place is not None:
+                found.setdefault(place[0].file, {})[iri] = place[1]
+        return found

@@ -1,0 +1,165 @@
+"""Pages of claims, passages, recorders and the graphs that are no claims."""
+
+from collections.abc import Iterator
+
+from markupsafe import Markup
+
+from glost.publish.site.entities import ROOT, Entities
+from glost.publish.site.frame import fill, kind
+from glost.publish.site.holdings import GRAPHS
+from glost.publish.site.sections import Group, Section
+from glost.record.claims import Claim, Passage
+from glost.record.wording import side
+
+_GRAPHS = {
+    "inferred": (
+        "What follows",
+        "The graph of statements that follow from what is believed, by the rules of OWL 2 RL.",
+    ),
+    "reckoned": (
+        "What was reckoned",
+        "The graph of figures reckoned from the claims: plain years, lengths in metres and others.",
+    ),
+    "record": (
+        "What is said of the claims",
+        "The graph that says of each claim its source, passage, certainty, and who recorded it.",
+    ),
+}
+
+
+class Others:
+    """Makes the pages of identifiers that are no things of the trade.
+
+    Parameters
+    ----------
+    entities
+        Makes the pages of things.
+    """
+
+    def __init__(self, entities: Entities) -> None:
+        self._made = entities
+        self._held = entities.holdings
+        self._links = entities.links
+
+    def claims(self) -> Iterator[tuple[str, bytes]]:
+        """Make the page of every claim."""
+        for claim in self._held.claims:
+            yield from self._claim(claim)
+
+    def _claim(self, claim: Claim) -> Iterator[tuple[str, bytes]]:
+        iri = str(claim.iri)
+        triples = self._held.statements[claim.iri]
+        ground = self._made.teller.ground(claim, ROOT, triples)
+        says = [Markup("<li>{}</li>").format(each) for each in self._made.teller.says(claim, ROOT)]
+        facts = [self._fact(name, shown) for name, shown in self._facts(claim)]
+        sections = [
+            Section("says", "What it says", [Group(says, css="sentences")]),
+            Section("rests", "What it rests on", [Group(facts, tag="dl", css="facts")]),
+            self._region(claim.passage),
+            self._correction(claim),
+            self._made.findings(iri),
+        ]
+        alerts = [(ground.status, _STANDS[ground.status])]
+        yield from self._made.page(
+            iri, f"Claim {claim.id}", kind("claim"), sections, alerts=alerts
+        )
+
+    def _fact(self, name: str, shown: Markup | str) -> Markup:
+        return Markup("<div><dt>{}</dt><dd>{}</dd></div>").format(name, shown)
+
+    def _facts(self, claim: Claim) -> Iterator[tuple[str, Markup | str]]:
+        passage = claim.passage
+        yield "Source", self._links.a(passage.source, ROOT)
+        name = self._held.passage_names.get(passage)
+        if name is not None:
+            place = ", ".join(part for part in (passage.locator, passage.region) if part)
+            link = Markup('<a href="{}">{}</a>')
+            yield "Passage", link.format(self._links.href(name, ROOT), place)
+        sure = claim.certainty
+        yield "Certainty", "not stated" if sure is None else self._links.a(sure, ROOT)
+        if claim.recorded_by:
+            recorder = self._held.recorder_names[claim.recorded_by]
+            link = Markup('<a href="{}">{}</a>')
+            yield "Recorded by", link.format(self._links.href(recorder, ROOT), claim.recorded_by)
+        if claim.recorded_on:
+            yield "Recorded on", claim.recorded_on
+        if claim.note:
+            yield "Note", claim.note
+        yield "Read from", str(claim.origin)
+
+    def _region(self, passage: Passage) -> Section:
+        place = self._made.images.place(passage)
+        if place is None:
+            return Section("page", "On the page")
+        picture, region = place
+        source = self._held.words.label(passage.source)
+        alt = f"{source}: page image with {passage.locator or region.xywh} outlined"
+        drawn = self._made.shown(picture, [(region, "", "")], alt)
+        return Section("page", "On the page", [Group([drawn], tag="")])
+
+    def _correction(self, claim: Claim) -> Section:
+        """Tell what withdrew a claim, and what it replaces."""
+        told: list[Markup] = []
+        held = self._held
+        by = held.withdrawn.get(claim.iri)
+        if by is not None:
+            told += self._made.claims([by])
+        for old in held.desk.belief.replaced.get(claim.iri, ()):
+            told.append(Markup("<li>It replaces {}.</li>").format(self._links.a(old, ROOT)))
+        return Section("correction", "Correction", [Group(told, css="claims")])
+
+    def passages(self) -> Iterator[tuple[str, bytes]]:
+        """Make the page of every passage."""
+        for iri, (passage, claims) in self._held.passages.items():
+            place = ", ".join(part for part in (passage.locator, passage.region) if part)
+            source = self._links.a(passage.source, ROOT)
+            where = [self._fact("Source", source)]
+            if passage.locator:
+                where.append(self._fact("Place", passage.locator))
+            if passage.region:
+                where.append(self._fact("Region", passage.region))
+            sections = [
+                Section("where", "Where it is", [Group(where, tag="dl", css="facts")]),
+                self._region(passage),
+                Section(
+                    "claims", "What was read there",
+                    [Group(self._made.claims(claims), css="claims")], count=len(claims),
+                ),
+            ]  # fmt: skip
+            name = f"{self._held.words.label(passage.source)}, {place}"
+            yield from self._made.page(str(iri), name, kind("passage"), sections)
+
+    def recorders(self) -> Iterator[tuple[str, bytes]]:
+        """Make the page of everyone who recorded claims."""
+        for iri, claims in self._held.recorders.items():
+            told = [self._short(claim) for claim in claims]
+            group = Group(told, css="list")
+            sections = [Section("claims", "What they recorded", [group], count=len(claims))]
+            yield from self._made.page(
+                str(iri), claims[0].recorded_by, kind("recorder"), sections
+            )
+
+    def _short(self, claim: Claim) -> Markup:
+        told = side(claim, self._held.words)
+        link = Markup('<li><a href="{}">{}</a> <span class="about">{}</span></li>')
+        where = ", ".join(part for part in (told.source, claim.passage.locator) if part)
+        return link.format(self._links.href(claim.iri, ROOT), told.says, where)
+
+    def graphs(self) -> Iterator[tuple[str, bytes]]:
+        """Make the page of each graph that is no claim."""
+        for name in GRAPHS:
+            title, lead = _GRAPHS[name]
+            page = f"{self._held.addresses.stems[self._held.base + name]}.html"
+            yield fill(
+                "graph.html", page, self._made.frame, title=title, lead=lead,
+                iri=self._held.base + name,
+            )  # fmt: skip
+
+
+_STANDS = {
+    "current": "Nobody has withdrawn it, and it takes part in no contradiction.",
+    "disputed": "It stands, and it takes part in a contradiction with other claims.",
+    "withdrawn": "It was withdrawn on evidence, and is kept so that one can see what was believed.",
+}
+
+
