@@ -74,6 +74,10 @@ def _period(report: PlantReport, period: Period) -> list[str]:
 
 def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
     making.heading(report.name, report.plant)
+    if not report.stays:
+        click.echo("No kiln is recorded in it.")
+        making.end(report.findings, report.cautions)
+        return
     kilns = [
         (
             report.names[stay.kiln],

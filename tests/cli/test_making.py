@@ -110,6 +110,13 @@ def test_a_plant_is_told_through_time(shelf: Path) -> None:
     assert told["capacity"][-1]["capacity"]["inputs"]
 
 
+def test_a_plant_without_kilns_says_so(tmp_path: Path) -> None:
+    plants = "plant,pottery,name,source\nnew,harrow,High Works,letter\n"
+    ran = run(write(tmp_path / "c", plants=plants), "plant", "new")
+    assert ran.exit_code == 0
+    assert "No kiln is recorded in it." in ran.output
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [

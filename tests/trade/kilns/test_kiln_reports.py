@@ -156,6 +156,9 @@ def test_two_cones_of_a_zone_span_a_range(tmp_path: Path) -> None:
     rate = told["preheating zone", "average rate of heating"]
     assert (rate.low, rate.high) == (70, 73)  # 717 and 747 C
     assert set(rate.inputs[1].given) == {"cone 017", "cone 018"}
+    cone = told["firing zone", "temperature of its cone"]
+    assert cone.value() == "717 to 747 C"
+    assert "an older chart" in cone.assumptions[0]
 
 
 def test_a_cone_no_chart_holds_is_refused() -> None:

@@ -18,10 +18,10 @@ from glost.trade.kilns.cones import Chart
 from glost.trade.kilns.figures import PERIODIC, READERS, TUNNEL, Figures
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.kilns.periodic import Periodic
-from glost.trade.kilns.reckoned import Reckoned
+from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.replacing import replacing
 from glost.trade.kilns.tunnel import Tunnel
-from glost.trade.kilns.zoning import of_zone, rates, zonings
+from glost.trade.kilns.zoning import by_cones, of_zone, rates, zonings
 
 _SAID = (GLOST.inPlant, GLOST.kilnKind, GLOST.firing)
 
@@ -192,6 +192,12 @@ def _reckoned(figures: Figures, graph: Graph, kiln: URIRef, chart: Chart | None)
         yield from _of_zones(figures, graph, tunnel, chart)
 
 
+def _cone(end: Input) -> Reckoned:
+    return reckon(
+        "temperature of its cone", "degC", "the cone's end point by the chart", lambda t: t, end
+    )
+
+
 def _of_zones(
     figures: Figures, graph: Graph, tunnel: Tunnel, chart: Chart | None
 ) -> Iterator[Line]:
@@ -201,6 +207,8 @@ def _of_zones(
         for zone in zones:
             name = _zone_name(figures.belief, graph, zone.zone)
             yield from (Line(name + by, each) for each in of_zone(zone, tunnel))
+            if chart is not None and zone.cones:
+                yield Line(name + by, _cone(by_cones(chart, zone.cones)))
         for stretch, rate in rates(zones, tunnel):
             names = [_zone_name(figures.belief, graph, zone.zone) for zone in stretch]
             yield Line(", ".join(names) + by, rate)

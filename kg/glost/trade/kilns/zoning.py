@@ -71,7 +71,7 @@ def zonings(
         )
         temperature = figures.input(zone, GLOST.peakTemperature, "degC")
         if temperature is None and chart is not None and cones:
-            temperature = _by_cones(chart, cones)
+            temperature = by_cones(chart, cones)
         for source, length in _lengths(figures, zone, tunnel.unit):
             found.setdefault(source, []).append(
                 Zone(zone, kind, source, length, temperature, cones)
@@ -79,7 +79,7 @@ def zonings(
     return {source: tuple(zones) for source, zones in sorted(found.items())}
 
 
-def _by_cones(chart: Chart, cones: tuple[tuple[str, tuple[Claim, ...]], ...]) -> Input:
+def by_cones(chart: Chart, cones: tuple[tuple[str, tuple[Claim, ...]], ...]) -> Input:
     """Turn a zone's cones into one temperature that spans them."""
     each = [chart.temperature(cone, claims) for cone, claims in cones]
     return Input(
