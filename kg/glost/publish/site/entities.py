@@ -17,6 +17,7 @@ from glost.publish.site.images import Images, Picture, Region
 from glost.publish.site.links import Links
 from glost.publish.site.paths import DATA
 from glost.publish.site.reasons import W3C, Reasoned, Reasons
+from glost.publish.site.schema_org import schema
 from glost.publish.site.sections import Group, Section, paged
 from glost.publish.site.telling import Teller
 from glost.record.claims import Claim, Triple
@@ -179,6 +180,12 @@ class Entities:
             if isinstance(value, Literal)
         ]
         return min(described, key=lambda text: (-len(text), text), default="")
+
+    def _manifest(self, iri: str) -> str:
+        """Return the IIIF manifest of a source with page images."""
+        stem = self.holdings.addresses.stems[iri]
+        has = stem.startswith("source/") and iri in self.images.of
+        return f"iiif/{stem}/manifest.json" if has else ""
 
     def _alerts(self, iri: str) -> list[tuple[str, str]]:
         claims = self.holdings.about.get(iri, ())

@@ -1,0 +1,126 @@
+"""The front page, and lists of everything there is of a kind."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+from rdflib import URIRef
+
+from glost.answer.holdings import holdings as count
+from glost.publish.site.entities import ROOT, Entities, natural
+from glost.publish.site.frame import fill, kind
+from glost.publish.site.holdings import GRAPHS
+from glost.publish.site.paths import more
+
+_ENTRIES = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A line of a list."""
+
+    link: Markup
+    note: str = ""
+
+
+class Lists:
+    """Makes the front page and the lists.
+
+    Parameters
+    ----------
+    entities
+        Makes the pages of things.
+    """
+
+    def __init__(self, entities: Entities) -> None:
+        self._made = entities
+        self._held = entities.holdings
+
+    def by_kind(self) -> dict[str, list[str]]:
+        """Return the identifiers of each kind that has a list, by kind, in the site's order."""
+        found: dict[str, list[str]] = {}
+        for iri, stem in self._held.addresses.stems.items():
+            name, slash, _ = stem.partition("/")
+            if slash and iri.removeprefix(self._held.base) not in GRAPHS:
+                found.setdefault(name, []).append(iri)
+        return dict(sorted(found.items(), key=lambda item: (kind(item[0]).order, item[0])))
+
+    def all(self) -> Iterator[tuple[str, bytes]]:
+        """Make every list."""
+        for name, iris in self.by_kind().items():
+            of = kind(name)
+            named = sorted(iris, key=lambda iri: (natural(self._name(name, iri).casefold()), iri))
+            pages = [named[at : at + _ENTRIES] for at in range(0, len(named), _ENTRIES)]
+            files = [more(of.href, number) for number in range(1, len(pages) + 1)]
+            tabs = [
+                {"href": file, "name": self._span(name, page)}
+                for file, page in zip(files, pages, strict=True)
+            ]
+            for number, (file, page) in enumerate(zip(files, pages, strict=True), 1):
+                yield fill(
+                    "list.html", file, self._made.frame, title=of.many, count=len(named),
+                    lead=of.lead, pages=tabs, number=number,
+                    section="Sources" if name == "source" else "",
+                    entries=[self._entry(name, iri) for iri in page],
+                )  # fmt: skip
+
+    def _name(self, name: str, iri: str) -> str:
+        if name == "claim":
+            return iri.rpartition("/")[2]
+        if name == "passage":
+            passage = self._held.passages[URIRef(iri)][0]
+            place = ", ".join(part for part in (passage.locator, passage.region) if part)
+            return f"{self._held.words.label(passage.source)}, {place}"
+        if name == "recorder":
+            return self._held.recorders[URIRef(iri)][0].recorded_by
+        return self._held.words.label(URIRef(iri))
+
+    def _span(self, name: str, page: list[str]) -> str:
+        first, last = self._name(name, page[0])[:14], self._name(name, page[-1])[:14]
+        return f"{first} – {last}" if first != last else first
+
+    def _entry(self, name: str, iri: str) -> Entry:
+        link = Markup('<a href="{}">{}</a>')
+        made = link.format(self._made.links.href(URIRef(iri), ROOT), self._name(name, iri))
+        number = len(self._held.about.get(iri, ()))
+        if name in ("claim", "passage", "recorder"):
+            return Entry(made)
+        told = "one claim" if number == 1 else f"{number} claims"
+        resting = len(self._held.resting.get(iri, ()))
+        if name == "source" and resting:
+            told += f", {resting} rest on it"
+        return Entry(made, told)
+
+    def front(self) -> Iterator[tuple[str, bytes]]:
+        """Make the front page."""
+        record = self._held.desk.record
+        held = count(record, self._held.desk.as_of)
+        groups = []
+        for name, iris in self.by_kind().items():
+            most = sorted(
+                iris, key=lambda iri: (-len(self._held.naming.get(iri, ())), self._name(name, iri))
+            )
+            links = [self._made.links.a(URIRef(iri), "") for iri in most[:5]]
+            if name in ("claim", "passage", "offering", "article", "recorder"):
+                links = []
+            groups.append({"kind": kind(name), "count": len(iris), "links": links})
+        severities = [str(finding.severity) for finding in self._held.findings]
+        yield fill(
+            "front.html", "index.html", self._made.frame, title="Front page", section="Collection",
+            held=held, groups=groups, contradictions=severities.count("contradiction"),
+            findings=len(severities), spotlight=self._spotlight(),
+        )  # fmt: skip
+
+    def _spotlight(self) -> dict[str, object] | None:
+        """Choose the page image on which most passages are cited."""
+        cited = self._made.images.cited
+        if not cited:
+            return None
+        file = min(cited, key=lambda each: (-len(cited[each]), each))
+        passage = min(cited[file], key=lambda iri: (natural(self._held.passages[iri][0].locator)))
+        source = self._held.passages[passage][0].source
+        return {
+            "file": file, "count": len(cited[file]), "picture": self._made.images.all[file],
+            "regions": list(cited[file].values()), "source": self._made.links.a(source, ""),
+            "href": self._made.links.href(passage, ""),
+        }  # fmt: skip
