@@ -32,20 +32,42 @@ WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kil
     show_default=True,
     help="How to print it; graphml and dot print the family, or the whole graph without THING.",
 )
+@click.option("--first", "kind", metavar="KIND", help="Which KIND (shape, kiln, ...) came first.")
+@click.option(
+    "--where",
+    metavar="COLUMN=TEXT",
+    help="With --first: only those of which that column of the kind's table says the text.",
+)
 @click.option("--with", "other", metavar="OTHER", help="What THING and OTHER both come from.")
 def lineage(
-    thing: str | None, folder: Path, as_of: date | None, form: str, other: str | None
+    thing: str | None,
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    kind: str | None,
+    where: str | None,
+    other: str | None,
 ) -> None:
     """Follow what THING was copied, redesigned or reissued from, and what came of it.
 
     Ancestors and descendants come with every tie on the way and the sources that say it; then
     shared moulds and flatware, who designed it, and which of the family came first. Without THING,
     every tie in the collection.
+
+    \b
+    Examples:
+      glost lineage halewin
+      glost lineage moraine --with bretelle
+      glost lineage --first kiln --where kind=tunnel
+      glost lineage --as graphml > lineage.graphml
     """
     from glost.trade import lineage as kin
 
+    column, text = _where(kind, where)
     if other and not thing:
         raise click.UsageError("--with compares OTHER with a THING; name that first")
+    if kind and (thing or form in ("graphml", "dot")):
+        raise click.UsageError("--first is about all things of a kind; it prints rows")
     with options.desk(folder, as_of) as desk:
         whole = kin.lineage(desk.belief)
         iri = find_thing(desk.record, thing) if thing else None
@@ -54,7 +76,9 @@ def lineage(
             click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
             return
         name = label(iri, desk.graph) if iri else desk.record.collection.title
-        if iri is None:
+        if kind:
+            lines = kin.first_lines(whole, desk.chronology, kind, column, text)
+        elif iri is None:
             lines = kin.all_lines(whole)
         elif other:
             second = find_thing(desk.record, other)
@@ -63,6 +87,15 @@ def lineage(
         else:
             lines = kin.lineage_lines(whole, iri, desk.chronology)
         _print_lines(desk, name, lines, form)
+
+
+def _where(kind: str | None, where: str | None) -> tuple[str, str]:
+    if where is None:
+        return "", ""
+    column, equals, text = (part.strip() for part in where.partition("="))
+    if not kind or not (column and equals and text):
+        raise click.UsageError(f'--where goes with --first and is COLUMN=TEXT, not "{where}"')
+    return column, text
 
 
 def _print_lines(desk: Desk, name: str, lines: "Sequence[Line]", form: str) -> None:

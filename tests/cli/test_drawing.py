@@ -80,6 +80,21 @@ def test_what_two_things_both_come_from(glost) -> None:  # type: ignore[no-untyp
     assert (code, "name that first" in err) == (2, True)
 
 
+def test_which_of_a_kind_came_first(glost) -> None:  # type: ignore[no-untyped-def]
+    code, out, _ = glost("lineage", "--first", "shape", "--as", "csv")
+    assert [(row["thing"], row["tie"]) for row in csv.DictReader(io.StringIO(out))] == [
+        ("Alder", "certainly the first shape")
+    ]
+    code, out, _ = glost("lineage", "--first", "shape", "--where", "name=IR", "--as", "csv")
+    rows = list(csv.DictReader(io.StringIO(out)))
+    assert [(row["thing"], row["tie"]) for row in rows] == [
+        ("Birch", "certainly the first shape whose name is said to be IR")
+    ]
+    assert rows[0]["rests on"] == "Catalogue No. 5, p. 2"
+    code, out, _ = glost("lineage", "--first", "shape", "--where", "rim=round")
+    assert (code, "Nothing of the kind is recorded." in out) == (0, True)
+
+
 def test_lineage_as_graphml_and_dot(glost) -> None:  # type: ignore[no-untyped-def]
     code, out, _ = glost("lineage", "cedar", "--as", "graphml")
     assert code == 0
@@ -116,7 +131,7 @@ def test_draw_tells_the_picture_in_words(glost) -> None:  # type: ignore[no-unty
     birch = next(row for row in rows if row["name"] == "Birch")
     assert (birch["began"], birch["ended"]) == ("1911-01-01/1911-12-31", "1920-01-01/1920-12-31")
     assert birch["certainly"] == "1911-12-31/1920-01-01"
-    assert birch["rests on"] == "Catalogue No. 5, p. 2"
+    assert birch["rests on"] == "Catalogue No. 5, p. 2 | Catalogue No. 5"
 
 
 @pytest.mark.parametrize(
@@ -126,6 +141,14 @@ def test_draw_tells_the_picture_in_words(glost) -> None:  # type: ignore[no-unty
         (("draw", "rnus"), 2, "is not one of"),
         (("draw", "kiln"), 1, "kiln is drawn of a kiln; name it"),
         (("draw", "family", "cedr"), 1, 'did you mean "cedar"?'),
+        (
+            ("lineage", "--first", "shap"),
+            1,
+            'there is no kind "shap" of things that begin; did you mean "shape"?',
+        ),
+        (("lineage", "--first", "shape", "--where", "rym=round"), 1, 'did you mean "rim"?'),
+        (("lineage", "--first", "shape", "--where", "rim"), 2, 'COLUMN=TEXT, not "rim"'),
+        (("lineage", "alder", "--first", "shape"), 2, "about all things of a kind"),
         (("lineage", "cedr"), 1, 'did you mean "cedar"?'),
     ],
 )

@@ -70,14 +70,15 @@ def _size(family: Family, basis: Basis) -> tuple[float, float]:
             (LONG, SHORT, _TIGHT),
             (SHORT, LONG, _TIGHT),
         ):
-            bottom = _laid_out(family, frame, wide * scale, pitch).bottom
+            bottom = _placed(family, frame, wide * scale, pitch, None).bottom
             if bottom + _AXES + frame.foot(wide * scale) <= high * scale:
                 return wide * scale, pitch
         scale *= 1.05
 
 
-def _laid_out(family: Family, frame: Frame, wide: float, pitch: float) -> Layout:
-    mutual = [key for key, relation in relations().items() if relation.mutual]
+def _placed(
+    family: Family, frame: Frame, wide: float, pitch: float, mutual: Sequence[str] | None
+) -> Layout:
     return lay_out(family, wide, frame.head(wide) + _AXES, pitch, mutual)
 
 
@@ -112,7 +113,8 @@ def _unsure(tie: Tie) -> bool:
 
 def _sheet(family: Family, basis: Basis, wide: float, pitch: float) -> Figure:
     frame = _frame(family, basis)
-    layout = _laid_out(family, frame, wide, pitch)
+    mutual = [key for key, relation in relations().items() if relation.mutual]
+    layout = _placed(family, frame, wide, pitch, mutual)
     canvas = Canvas(wide, layout.bottom + _AXES + frame.foot(wide))
     _lanes(canvas, family, layout)
     for route in layout.routes:

@@ -55,7 +55,9 @@ class Layout:
     routes: list[Route] = field(default_factory=list)
 
 
-def lay_out(family: Family, wide: float, top: float, pitch: float, mutual: Sequence[str]) -> Layout:
+def lay_out(
+    family: Family, wide: float, top: float, pitch: float, mutual: Sequence[str] | None
+) -> Layout:
     """Put a family in its place.
 
     Parameters
@@ -69,7 +71,8 @@ def lay_out(family: Family, wide: float, top: float, pitch: float, mutual: Seque
     pitch
         Height of a row.
     mutual
-        The relations without direction.
+        The relations without direction; None leaves the ties out, to learn how much room the
+        members take.
     """
     undated = [member for member in family.members if not member.life.known]
     gutter = max((width(member.name, SMALL) + 18 for member in undated), default=0.0)
@@ -77,7 +80,8 @@ def lay_out(family: Family, wide: float, top: float, pitch: float, mutual: Seque
     left = MARGIN + LANE + gutter + 10
     layout = Layout(_axis(family, left, wide - MARGIN), top)
     _place(family, layout, pitch, gutter)
-    _route(family, layout, mutual)
+    if mutual is not None:
+        _route(family, layout, mutual)
     return layout
 
 

@@ -14,6 +14,7 @@ from glost.trade.lineage.kin import (
     firsts,
     undated,
 )
+from glost.trade.lineage.kinds import first_lines
 from glost.trade.lineage.relations import Relation, relations
 from glost.trade.lineage.report import Line, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.wrong import lineage_findings
@@ -34,6 +35,7 @@ __all__ = [
     "dot",
     "families",
     "family",
+    "first_lines",
     "firsts",
     "graphml",
     "lineage",

@@ -99,7 +99,7 @@ def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
     """Find the first of the members of the thing's own kind."""
 
     def begin(each: URIRef) -> tuple[int | None, int | None]:
-        return times.bounds(URIRef(f"{each}#begin"))[:2]
+        return begins(times, each)
 
     kind = lineage.kind(thing)
     part = family(lineage, thing)
@@ -112,17 +112,22 @@ def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
         words = f"{'certainly' if first.certain else 'possibly'} the first {kind} of the family"
         if without:
             words += f", of those dated ({len(without)} not dated)"
-        claims = _bounding(times, first.thing, late=first.certain)
+        claims = bounding(times, first.thing, late=first.certain)
         if first.certain:
             others = (each for each in members if each not in (first.thing, *without))
-            claims += tuple(c for each in others for c in _bounding(times, each, late=False))
+            claims += tuple(c for each in others for c in bounding(times, each, late=False))
         found.append(
             Line("first", first.thing, words, 0, first.certain, tuple(dict.fromkeys(claims)))
         )
     return found
 
 
-def _bounding(times: Chronology, thing: URIRef, *, late: bool) -> tuple[Claim, ...]:
+def begins(times: Chronology, thing: URIRef) -> tuple[int | None, int | None]:
+    """Return between which days a thing began."""
+    return times.bounds(URIRef(f"{thing}#begin"))[:2]
+
+
+def bounding(times: Chronology, thing: URIRef, *, late: bool) -> tuple[Claim, ...]:
     """Return the claims that bound a thing's beginning on one side."""
     point = URIRef(f"{thing}#begin")
     why = times.why_not_after(point) if late else times.why_not_before(point)
