@@ -1,7 +1,6 @@
 """The endpoint as an ASGI application."""
 
 import asyncio
-import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from http import HTTPStatus
@@ -26,8 +25,6 @@ from glost.publish.endpoint.pool import Pool
 from glost.publish.endpoint.problems import Problem
 from glost.publish.endpoint.service import Service
 from glost.publish.endpoint.static import Published, Site
-
-LOG = logging.getLogger("glost.endpoint")
 
 _TEXT, _PROBLEM = "text/plain", "application/problem+json"
 _REASONS = {
@@ -55,14 +52,14 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
     Guard
         An ASGI application, whose processes for queries are started and ended by its lifespan.
     """
-    pool = Pool(store, published.base, limits)
+    pool = Pool(store, published.named, limits)
     cache = Cache(pool.ask, limits.cached, limits.seconds)
     service = Service(pool, cache, published, limits)
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         await pool.start()
-        preparing = asyncio.ensure_future(_prepare(service))
+        preparing = asyncio.ensure_future(service.prepare())
         try:
             yield
         finally:
@@ -110,13 +107,6 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
     return Guard(app)
 
 
-async def _prepare(service: Service) -> None:
-    try:
-        await service.prepare()
-    except Problem as bad:
-        LOG.warning("the named questions were not all made ready: %s", bad)
-
-
 def told(site: Published, request: Request, error: Exception) -> Response:
     """Say what is wrong with a request: as a page, as a text, or as a problem (RFC 9457)."""
     bad = _problem(error)
@@ -125,7 +115,7 @@ def told(site: Published, request: Request, error: Exception) -> Response:
     if media == HTML:
         text = request.query_params.get("query", "")
         root = "../" * (request.scope["path"].count("/") - 1)
-        return HTMLResponse(pages.problem(site, root, text, bad), bad.status, headers)
+        return HTMLResponse(pages.problem(site.named, root, text, bad), bad.status, headers)
     if media == _PROBLEM:
         fields = {"status": int(bad.status), "title": bad.status.phrase, "detail": str(bad)}
         return JSONResponse(fields, bad.status, headers, _PROBLEM)

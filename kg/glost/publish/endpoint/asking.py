@@ -10,7 +10,7 @@ from starlette.requests import ClientDisconnect, Request
 from glost.answer.bounds import Graphs
 from glost.publish.endpoint.formats import NotAcceptable, wanted
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Query
+from glost.publish.endpoint.messages import PAGE, Fields, Query
 from glost.publish.endpoint.problems import Problem
 
 FORM = "application/x-www-form-urlencoded"
@@ -36,7 +36,7 @@ class Asked:
     """
 
     query: Query | None
-    fields: tuple[tuple[str, str], ...]
+    fields: Fields
 
     def one(self, name: str) -> str:
         """Return the first value of a field, or nothing."""
@@ -71,7 +71,7 @@ async def read(request: Request, limits: Limits) -> Asked:
     return Asked(_query(fields, request.headers.get("accept")), fields)
 
 
-def _query(fields: tuple[tuple[str, str], ...], accept: str | None) -> Query | None:
+def _query(fields: Fields, accept: str | None) -> Query | None:
     values: dict[str, list[str]] = {}
     for name, value in fields:
         values.setdefault(name, []).append(value)
@@ -91,11 +91,12 @@ def _query(fields: tuple[tuple[str, str], ...], accept: str | None) -> Query | N
         tuple(iri for iri in values.get("default-graph-uri", []) if iri),
         tuple(iri for iri in values.get("named-graph-uri", []) if iri),
     )
-    parameters: tuple[tuple[str, str], ...] = ()
+    parameters: Fields = ()
     if questions:
         own = (*_PROTOCOL, *_OTHERS)
         parameters = tuple(sorted((n, v) for n, v in set(fields) if n not in own and v.strip()))
-    return Query("".join(texts), form, graphs, "".join(questions), parameters)
+    shown = fields if PAGE in form.values() else ()
+    return Query("".join(texts), form, graphs, "".join(questions), parameters, shown)
 
 
 def _refused() -> Problem:
@@ -106,7 +107,7 @@ def _refused() -> Problem:
     )
 
 
-def _fields(text: str) -> tuple[tuple[str, str], ...]:
+def _fields(text: str) -> Fields:
     try:
         return tuple(
             parse_qsl(text, keep_blank_values=True, errors="strict", max_num_fields=_FIELDS)

@@ -12,7 +12,7 @@ from typing import Any
 
 from glost.answer.sparql import QueryError
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Found, Query
+from glost.publish.endpoint.messages import Found, Named, Query
 
 _TOP = str(Path(__file__).resolve().parents[3])
 _PROGRAM = (
@@ -58,7 +58,7 @@ class Child:
         return not (self._busy or self._stepped_back)
 
     @classmethod
-    async def start(cls, folder: Path, base: str, limits: Limits) -> "Child":
+    async def start(cls, folder: Path, named: Named, limits: Limits) -> "Child":
         """Start a process and wait until it is ready.
 
         Raises
@@ -66,7 +66,7 @@ class Child:
         Ended
             If it ends instead.
         """
-        settings = json.dumps({**asdict(limits), "folder": str(folder), "base": base})
+        settings = json.dumps({**asdict(limits), **asdict(named), "folder": str(folder)})
         process = await asyncio.create_subprocess_exec(
             sys.executable, "-c", _PROGRAM, _TOP, settings,
             stdin=PIPE, stdout=PIPE, stderr=DEVNULL, start_new_session=True, limit=_LONGEST_LINE,

@@ -5,14 +5,39 @@ the result, then the same compressed.
 """
 
 import json
+import re
 from dataclasses import asdict, dataclass, field
-from typing import Any
+from typing import Any, TypeAlias
 
 from glost.answer.bounds import Graphs
 
+_FICKLE = re.compile(r"\b(now|rand|uuid|struuid)\s*\(", re.IGNORECASE)
+
+Fields: TypeAlias = tuple[tuple[str, str], ...]
+"""Names and values, in order."""
 PAGE = "page"
-"""The format of a result to be shown to a reader: JSON with the first rows only; see
-`glost.publish.endpoint.shown`."""
+"""The format of a result to be shown to a reader: a page of `glost.publish.endpoint.pages`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A collection as its pages name it.
+
+    Attributes
+    ----------
+    title
+        Its title.
+    base
+        Its base IRI.
+    """
+
+    title: str
+    base: str
+
+
+def lasting(text: str) -> bool:
+    """Say whether a query gives the same whenever it is asked: it asks for no time and no chance."""
+    return not _FICKLE.search(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +58,16 @@ class Query:
         Name of a named question; empty for a query.
     parameters
         What the question is asked about, as a user writes it.
+    fields
+        The fields of the request, for a page; empty for the formats of machines.
     """
 
     text: str
     form: dict[str, str]
     graphs: Graphs = field(default_factory=Graphs)
     question: str = ""
-    parameters: tuple[tuple[str, str], ...] = ()
+    parameters: Fields = ()
+    fields: Fields = ()
 
     def line(self) -> bytes:
         """Write it as a line."""
@@ -50,8 +78,11 @@ class Query:
         """Read it from a line."""
         told = json.loads(line)
         graphs = {name: tuple(iris) for name, iris in told.pop("graphs").items()}
-        parameters = tuple((name, value) for name, value in told.pop("parameters"))
-        return cls(graphs=Graphs(**graphs), parameters=parameters, **told)
+        parameters, fields = (
+            tuple((name, value) for name, value in told.pop(key))
+            for key in ("parameters", "fields")
+        )
+        return cls(graphs=Graphs(**graphs), parameters=parameters, fields=fields, **told)
 
 
 @dataclass(frozen=True, slots=True)

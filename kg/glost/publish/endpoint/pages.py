@@ -1,6 +1,5 @@
 """The pages of the endpoint: to try queries, to read results, and to be told what is wrong."""
 
-import json
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -11,12 +10,10 @@ from markupsafe import Markup
 
 from glost.answer.questions import catalogue
 from glost.names import PREFIXES
-from glost.publish.endpoint.asking import Asked
 from glost.publish.endpoint.formats import FORMS
-from glost.publish.endpoint.messages import Found
+from glost.publish.endpoint.messages import Fields, Named, Query
 from glost.publish.endpoint.problems import Problem
-from glost.publish.endpoint.shown import ROWS
-from glost.publish.endpoint.static import Published
+from glost.publish.endpoint.shown import ROWS, Shown
 
 HERE = Path(__file__).parent
 SECTIONS = (
@@ -44,33 +41,52 @@ LIMIT 50
 """The query that stands in an empty page."""
 
 
-def empty(site: Published) -> str:
+def prepare() -> None:
+    """Read everything that pages are made of, so that no file is opened later."""
+    catalogue()
+    environment = _environment()
+    for name in environment.list_templates():
+        environment.get_template(name)
+
+
+def empty(named: Named) -> str:
     """Return the page to try queries on, with nothing asked yet."""
-    return _page("query.html", site, text=FIRST, chosen="", shown=None)
+    return _page("query.html", named, text=FIRST, chosen="", shown=None)
 
 
-def result(site: Published, asked: Asked, found: Found) -> str:
-    """Return the page with a result under its query."""
-    shown = json.loads(found.written)
+def result(named: Named, query: Query, text: str, shown: Shown) -> str:
+    """Return the page with a result under its query.
+
+    Parameters
+    ----------
+    named
+        The collection.
+    query
+        What was asked.
+    text
+        The query, parameters in place.
+    shown
+        What is shown of its result.
+    """
     return _page(
         "query.html",
-        site,
-        text=found.text,
-        chosen=asked.one("question"),
+        named,
+        text=text,
+        chosen=dict(query.fields).get("question", ""),
         shown=shown,
-        downloads=_downloads(asked, found.gives),
-        given=dict(asked.fields),
-        cut=max(0, shown["total"] - ROWS),
+        downloads=_downloads(query.fields, shown.gives),
+        given=dict(query.fields),
+        cut=max(0, shown.total - ROWS),
     )
 
 
-def problem(site: Published, root: str, text: str, bad: Problem) -> str:
+def problem(named: Named, root: str, text: str, bad: Problem) -> str:
     """Return the page that says what is wrong with a request.
 
     Parameters
     ----------
-    site
-        The site.
+    named
+        The collection.
     root
         The way from the address asked for to the top of the site, ``../``.
     text
@@ -78,13 +94,13 @@ def problem(site: Published, root: str, text: str, bad: Problem) -> str:
     bad
         What is wrong.
     """
-    return _page("problem.html", site, root=root, text=text, bad=bad)
+    return _page("problem.html", named, root=root, text=text, bad=bad)
 
 
-def _page(template: str, site: Published, **values: Any) -> str:
+def _page(template: str, named: Named, **values: Any) -> str:
     known = {
-        "title": site.title,
-        "base": site.base,
+        "title": named.title,
+        "base": named.base,
         "root": "",
         "questions": tuple(catalogue().values()),
         "prefixes": sorted(PREFIXES),
@@ -103,6 +119,7 @@ def _environment() -> Environment:
     environment = Environment(
         loader=FileSystemLoader(HERE / "templates"),
         autoescape=True,
+        auto_reload=False,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
@@ -152,7 +169,7 @@ def _short(iri: str) -> str:
     return iri
 
 
-def _downloads(asked: Asked, gives: str) -> list[tuple[str, str]]:
+def _downloads(asked: Fields, gives: str) -> list[tuple[str, str]]:
     """Return names and addresses of the same result in the formats for machines."""
-    fields = [(name, value) for name, value in asked.fields if name != "format"]
+    fields = [(name, value) for name, value in asked if name != "format"]
     return [(form.name, "?" + urlencode([*fields, ("format", form.name)])) for form in FORMS[gives]]

@@ -11,7 +11,7 @@ from pathlib import Path
 from glost.answer.sparql import QueryError
 from glost.publish.endpoint.child import Child, Ended
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Found, Query
+from glost.publish.endpoint.messages import Found, Named, Query
 
 LOG = logging.getLogger("glost.endpoint")
 
@@ -32,17 +32,17 @@ class Pool:
     ----------
     folder
         Where the dataset lies, as `glost.answer.store.store` makes it.
-    base
-        Base IRI of the collection.
+    named
+        The collection, as its pages name it.
     limits
         What a query may take.
     """
 
     folder: Path
-    base: str
+    named: Named
     limits: Limits
     statements: int = 0
-    _free: asyncio.Queue[Child] = field(default_factory=asyncio.Queue, repr=False)
+    _free: asyncio.LifoQueue[Child] = field(default_factory=asyncio.LifoQueue, repr=False)
     _alive: set[Child] = field(default_factory=set, repr=False)
     _tasks: set[asyncio.Task[None]] = field(default_factory=set, repr=False)
     _waiting: int = 0
@@ -146,12 +146,13 @@ class Pool:
             mebibytes = self.limits.memory >> 20
             reason = f"the query needed more than {mebibytes:,} MiB of memory"
             return QueryError(reason, _LESS, trouble="stopped")
-        LOG.error("a process that answers queries ended: %s", end)
+        if not self._closed:
+            LOG.error("a process that answers queries ended: %s", end)
         reason = "the query was too much for the process that answered it"
         return QueryError(reason, _LESS, trouble="stopped")
 
     async def _add(self) -> None:
-        child = await Child.start(self.folder, self.base, self.limits)
+        child = await Child.start(self.folder, self.named, self.limits)
         self.statements = child.statements
         self._alive.add(child)
         self._free.put_nowait(child)

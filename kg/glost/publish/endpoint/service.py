@@ -1,29 +1,33 @@
 """The SPARQL service: a query in, a result out, or a page to try queries on."""
 
 import hashlib
+import logging
 import re
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
+from functools import cache
 from http import HTTPStatus
 
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
+from glost.answer.headers import Header
 from glost.answer.questions import UnknownQuestion, catalogue, question
 from glost.answer.sparql import QueryError
 from glost.publish.endpoint import description, pages
-from glost.publish.endpoint.asking import Asked, read
+from glost.publish.endpoint.asking import read
 from glost.publish.endpoint.cache import Cache
-from glost.publish.endpoint.formats import HTML, written
+from glost.publish.endpoint.formats import FORMS, HTML, written
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import PAGE, Found, Query
+from glost.publish.endpoint.messages import PAGE, Found, Query, lasting
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.pool import Busy, Pool
 from glost.publish.endpoint.problems import Problem, of_query
 from glost.publish.endpoint.static import Published
 
+LOG = logging.getLogger("glost.endpoint")
+
 _CHUNK = 1 << 18
-_FICKLE = re.compile(r"\b(now|rand|uuid|struuid)\s*\(", re.IGNORECASE)
 _LATER = 5
 _FRESH = "public, no-cache"
 
@@ -59,15 +63,12 @@ class Service:
         """
         asked = await read(request, self.limits)
         if asked.query is None:
-            return self._unasked(request, asked)
+            return self._unasked(request)
         query = settled(asked.query)
         tag = self._tag(query, request)
         if tag and tag in request.headers.get("if-none-match", ""):
             return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=_headers(tag))
         found = await self.found(query)
-        if found.form == PAGE:
-            page = pages.result(self.published, asked, found)
-            return Response(page, media_type=HTML, headers=_headers(tag))
         return _sent(found, request, tag)
 
     async def found(self, query: Query) -> Found:
@@ -78,7 +79,7 @@ class Service:
         Problem
             If there is no answer.
         """
-        ask = self.pool.ask if _FICKLE.search(query.text) else self.cache.found
+        ask = self.cache.found if lasting(query.text) else self.pool.ask
         try:
             return await ask(query)
         except QueryError as error:
@@ -94,13 +95,17 @@ class Service:
     async def prepare(self) -> None:
         """Answer every named question that needs no parameter, for those who will ask it."""
         for name, asked in catalogue().items():
-            if any(not (each.optional or each.default) for each in asked.parameters):
+            if needed(asked.header):
                 continue
             for form in ("json", PAGE):
-                forms = dict.fromkeys(("table", "yes or no", "statements"), form)
-                await self.found(settled(Query("", forms, question=name)))
+                forms = dict.fromkeys(FORMS, form)
+                fields = (("question", name),) if form == PAGE else ()
+                try:
+                    await self.found(settled(Query("", forms, question=name, fields=fields)))
+                except Problem as bad:
+                    LOG.warning("the question %s was not made ready: %s", name, bad)
 
-    def _unasked(self, request: Request, asked: Asked) -> Response:
+    def _unasked(self, request: Request) -> Response:
         accept = request.headers.get("accept")
         media = choose(accept, [HTML, *description.RDF_FORMATS])
         if media is None or request.method == "POST":
@@ -109,7 +114,7 @@ class Service:
             )
         headers = {"vary": "Accept", "cache-control": _FRESH}
         if media == HTML:
-            return Response(pages.empty(self.published), media_type=HTML, headers=headers)
+            return Response(pages.empty(self.published.named), media_type=HTML, headers=headers)
         graph = description.describe(
             str(request.url.replace(query="")),
             self.published.title,
@@ -121,31 +126,46 @@ class Service:
 
     def _tag(self, query: Query, request: Request) -> str:
         """Return the entity tag of a result; none if it may differ the next time."""
-        if _FICKLE.search(query.text):
+        if not lasting(query.text):
             return ""
         key = self.published.version.encode() + query.line()
         return f'W/"{hashlib.sha256(key).hexdigest()[:32]}"'
 
 
 def settled(query: Query) -> Query:
-    """Put the text of a named question in its place, where it has no parameters to work out.
+    """Write every request for a named question alike, so that one answer serves them all.
+
+    A question without parameters is put as its query; of the formats, only those of tables are
+    kept, which is what a question gives.
 
     Raises
     ------
     Problem
         If there is no such question.
     """
-    if not query.question:
+    text = query.text
+    if query.question:
+        try:
+            header = question(query.question).header
+        except UnknownQuestion as error:
+            raise Problem(HTTPStatus.NOT_FOUND, str(error)) from None
+        if query.parameters or needed(header):
+            return query
+        text = header.query
+    if text not in _texts():
         return query
-    try:
-        header = question(query.question).header
-    except UnknownQuestion as error:
-        raise Problem(HTTPStatus.NOT_FOUND, str(error)) from None
-    if query.parameters:
-        return query
-    if any(not (each.optional or each.default) for each in header.parameters):
-        return query
-    return Query(header.query, query.form, query.graphs)
+    form = {gives: name for gives, name in query.form.items() if gives == "table"}
+    return Query(text, form, query.graphs, fields=query.fields)
+
+
+def needed(header: Header) -> tuple[str, ...]:
+    """Return the parameters that a question cannot be asked without."""
+    return tuple(each.name for each in header.parameters if not (each.optional or each.default))
+
+
+@cache
+def _texts() -> frozenset[str]:
+    return frozenset(asked.header.query for asked in catalogue().values())
 
 
 def _headers(tag: str) -> dict[str, str]:
@@ -156,7 +176,8 @@ def _headers(tag: str) -> dict[str, str]:
 def _sent(found: Found, request: Request, tag: str) -> Response:
     form = written(found.gives, found.form)
     headers = _headers(tag)
-    headers["content-disposition"] = f'inline; filename="result.{form.suffix}"'
+    if form.name != PAGE:
+        headers["content-disposition"] = f'inline; filename="result.{form.suffix}"'
     body = found.written
     if found.packed and _takes_gzip(request):
         headers["content-encoding"] = "gzip"

@@ -92,7 +92,8 @@ def serve(app: Guard, host: str, port: int, limits: Limits, ready: Callable[[str
     )
     server = Server(config, ready)
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    with socket.socket(family) as bound:
+    # With the protocol named, asyncio turns off the delay of small segments.
+    with socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP) as bound:
         bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         bound.bind((host, port))
         server.run([bound])

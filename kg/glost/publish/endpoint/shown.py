@@ -1,6 +1,7 @@
 """A result as a reader sees it: its first rows, and the names of the things in them."""
 
 import json
+from dataclasses import dataclass, field
 from typing import Any
 
 import pyoxigraph as ox
@@ -17,8 +18,39 @@ _LABELS = (
 )
 
 
-def show(result: Result, store: ox.Store) -> bytes:
-    """Return what a page shows of a result, as JSON.
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a page shows of a result.
+
+    Attributes
+    ----------
+    gives
+        What the query gave.
+    total
+        How many rows or statements there are.
+    variables
+        The columns of a table.
+    rows
+        Its first rows, each cell as in SPARQL 1.1 Query Results JSON, None where empty.
+    names
+        Names of the things in them by IRI.
+    answer
+        Of ASK.
+    turtle
+        The first statements.
+    """
+
+    gives: str
+    total: int
+    variables: tuple[str, ...] = ()
+    rows: list[list[Any]] = field(default_factory=list)
+    names: dict[str, str] = field(default_factory=dict)
+    answer: bool = False
+    turtle: str = ""
+
+
+def show(result: Result, store: ox.Store) -> Shown:
+    """Return what a page shows of a result.
 
     Parameters
     ----------
@@ -26,26 +58,16 @@ def show(result: Result, store: ox.Store) -> bytes:
         The whole result.
     store
         The dataset, for names.
-
-    Returns
-    -------
-    bytes
-        An object with ``gives``, ``variables``, ``total`` (rows or statements), ``rows`` (of a
-        table: each cell as in SPARQL 1.1 Query Results JSON, null where empty), ``answer`` (of
-        ASK), ``turtle`` (of statements) and ``names`` by IRI.
     """
-    told: dict[str, Any] = {"gives": result.form, "variables": list(result.variables)}
     if result.form == "statements":
         lines = result.written.splitlines(keepends=True)
         first = Result(result.form, (), b"".join(lines[:ROWS]))
-        told |= {"total": len(lines), "turtle": first.write("turtle")}
-    elif result.form == "yes or no":
-        told |= {"total": 1, "answer": bool(result)}
-    else:
-        bindings = json.loads(result.written)["results"]["bindings"]
-        rows = [[row.get(name) for name in result.variables] for row in bindings[:ROWS]]
-        told |= {"total": len(bindings), "rows": rows, "names": _names(rows, store)}
-    return json.dumps(told, ensure_ascii=False).encode()
+        return Shown(result.form, len(lines), turtle=first.write("turtle"))
+    if result.form == "yes or no":
+        return Shown(result.form, 1, answer=bool(result))
+    bindings = json.loads(result.written)["results"]["bindings"]
+    rows = [[row.get(name) for name in result.variables] for row in bindings[:ROWS]]
+    return Shown(result.form, len(bindings), result.variables, rows, _names(rows, store))
 
 
 def _names(rows: list[list[Any]], store: ox.Store) -> dict[str, str]:

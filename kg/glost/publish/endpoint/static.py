@@ -18,6 +18,7 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
+from glost.publish.endpoint.messages import Named
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.problems import Problem
 from glost.publish.site.paths import DATA, MANIFEST, MARKER, PAGE, stem
@@ -70,6 +71,11 @@ class Published:
                 f"{self.folder} holds no published site ({MARKER} is missing or cannot be read); "
                 f"make one with: glost publish {self.folder}"
             ) from error
+
+    @property
+    def named(self) -> Named:
+        """The collection, as its pages name it."""
+        return Named(self.title, self.base)
 
     @property
     def base(self) -> str:

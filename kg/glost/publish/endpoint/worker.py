@@ -16,11 +16,12 @@ import time
 
 import pyoxigraph as ox
 
-from glost.answer.bounds import Most
+from glost.answer.bounds import Graphs, Most
 from glost.answer.parameters import ParameterError, Things, bind
-from glost.answer.questions import UnknownQuestion, catalogue, question
-from glost.answer.sparql import QueryError, answer, refuse
-from glost.publish.endpoint.messages import PAGE, Found, Query
+from glost.answer.questions import UnknownQuestion, question
+from glost.answer.sparql import QueryError, Result, answer, refuse
+from glost.publish.endpoint import pages
+from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
 from glost.publish.endpoint.shown import show
 
 _GRACE = 2.0
@@ -39,16 +40,18 @@ class Worker:
     ----------
     store
         The dataset.
-    base
-        Base IRI of the collection.
+    named
+        The collection, as its pages name it.
     most
         How large a result may be.
     """
 
-    def __init__(self, store: ox.Store, base: str, most: Most) -> None:
+    def __init__(self, store: ox.Store, named: Named, most: Most) -> None:
         self._store = store
+        self._named = named
         self._most = most
-        self._things = Things(store, base)
+        self._things = Things(store, named.base)
+        self._last: tuple[tuple[str, Graphs], Result] | None = None
 
     def found(self, query: Query) -> Found:
         """Answer a query.
@@ -60,14 +63,25 @@ class Worker:
         """
         text = self._text(query)
         refuse(text)
-        result = answer(self._store, text, query.graphs, self._most)
+        result = self._result(text, query.graphs)
         form = query.form.get(result.form, "")
         if not form:
             reason = f"this query gives {_GIVES[result.form]}, which cannot be written as asked"
             raise QueryError(reason, "see the formats of its page", trouble="unwritable")
-        written = show(result, self._store) if form == PAGE else result.write(form).encode()
+        if form == PAGE:
+            shown = show(result, self._store)
+            written = pages.result(self._named, query, text, shown).encode()
+        else:
+            written = result.write(form).encode()
         packed = gzip.compress(written, _EFFORT, mtime=0) if len(written) > _SMALL else b""
         return Found(result.form, form, text, written, packed)
+
+    def _result(self, text: str, graphs: Graphs) -> Result:
+        """Answer a query, or give the last result again where it is only written otherwise."""
+        key = (text, graphs)
+        if self._last is None or self._last[0] != key or not lasting(text):
+            self._last = (key, answer(self._store, text, graphs, self._most))
+        return self._last[1]
 
     def _text(self, query: Query) -> str:
         if not query.question:
@@ -84,8 +98,8 @@ def main() -> None:
     settings = json.loads(sys.argv[1])
     store = ox.Store.read_only(settings["folder"])
     most = Most(settings["rows"], settings["octets"])
-    worker = Worker(store, settings["base"], most)
-    catalogue()
+    worker = Worker(store, Named(settings["title"], settings["base"]), most)
+    pages.prepare()
     _confine(settings["memory"])
     _say({"ready": True, "statements": len(store)})
     for line in sys.stdin.buffer:
