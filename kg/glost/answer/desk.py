@@ -13,6 +13,7 @@ from glost.answer.answers import Answers, gather
 from glost.answer.cache import Cache
 from glost.answer.dataset import Contents
 from glost.answer.findings import find
+from glost.answer.times import bounds, chronology_of, leaves, reckoned
 from glost.data import concepts, vocabulary
 from glost.findings import Finding
 from glost.reason.closure import Closure, close
@@ -20,6 +21,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.record import Progress, Record, read, silent
 from glost.trade.kilns.zones import reckon
+from glost.trade.times import Chronology
 
 
 @dataclass
@@ -66,13 +68,19 @@ class Desk:
         return close(chain(self.belief.statements(), concepts()), vocabulary())
 
     @cached_property
+    def chronology(self) -> Chronology:
+        """When everything happened, as all that is believed bounds it."""
+        self.progress("what bounds what in time")
+        return chronology_of(self.record, self.as_of)
+
+    @cached_property
     def contents(self) -> Contents:
         """What the dataset is made of."""
         return gather(
             self.record,
             self.as_of,
             inferred=lambda: self.closure.inferred,
-            reckoned=lambda: reckon(self.belief),
+            reckoned=lambda: reckon(self.belief) + reckoned(self.chronology),
             why=self._leaves,
         )
 
@@ -93,4 +101,4 @@ class Desk:
         return find(self.record, closure=self.closure, as_of=self.as_of, validator=validator)
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
-        return self.closure.why(triple).facts
+        return leaves(self.chronology, triple) if bounds(triple) else self.closure.why(triple).facts

@@ -11,6 +11,8 @@ from glost.record.files import SETTINGS
 
 _TEXTS = ("title", "base", "licence", "publisher", "description")
 _NEEDED = ("title", "base")
+_YEARS = ("margin_years", "catalogue_lag_years")
+_RULES = ("without", "also")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +30,11 @@ class Collection:
     margin_years
         Years by which a date marked approximate is widened on either side; None for the default
         of `glost.record.dates`.
+    catalogue_lag_years
+        Years by which a list may lag behind what is in production; None for the default of
+        `glost.trade.times`.
+    without_rules, also_rules
+        Rules of `glost.trade.times` to do without, and those to use only because they are named.
     trust
         Weight of a source, by its id: 1 for a source trusted like any other.
     """
@@ -39,6 +46,9 @@ class Collection:
     publisher: str = ""
     description: str = ""
     margin_years: int | None = None
+    catalogue_lag_years: int | None = None
+    without_rules: tuple[str, ...] = ()
+    also_rules: tuple[str, ...] = ()
     trust: dict[str, float] = field(default_factory=dict)
 
     @property
@@ -79,6 +89,9 @@ def read_collection(path: Path) -> Collection:
     return Collection(
         path=path,
         margin_years=dates.get("margin_years"),
+        catalogue_lag_years=dates.get("catalogue_lag_years"),
+        without_rules=tuple(dates.get("without", ())),
+        also_rules=tuple(dates.get("also", ())),
         trust={name: float(weight) for name, weight in data.get("trust", {}).items()},
         **{name: data.get(name, "") for name in _TEXTS},
     )
@@ -115,18 +128,29 @@ def _wrong(data: dict[str, object]) -> list[RecordError]:
     return errors + _wrong_numbers(data)
 
 
-def _wrong_numbers(data: dict[str, object]) -> list[RecordError]:
+def _wrong_dates(dates: object) -> list[RecordError]:
+    if not isinstance(dates, dict):
+        remedy = "write [dates], and under it margin_years = 3"
+        return [RecordError(SETTINGS, "[dates] is not a table", remedy)]
     errors = []
-    dates = data.get("dates", {})
-    if not isinstance(dates, dict) or set(dates) - {"margin_years"}:
-        errors.append(
-            RecordError(SETTINGS, "[dates] holds only margin_years", "write margin_years = 3")
-        )
-    elif "margin_years" in dates:
-        years = dates["margin_years"]
-        if not isinstance(years, int) or isinstance(years, bool) or years < 0:
-            message = "margin_years is not a whole number of years"
-            errors.append(RecordError(SETTINGS, message, "write margin_years = 3"))
+    for name, value in dates.items():
+        if name in _YEARS:
+            if not isinstance(value, int) or isinstance(value, bool) or value < 0:
+                message = f"{name} is not a whole number of years"
+                errors.append(RecordError(SETTINGS, message, f"write {name} = 3"))
+        elif name in _RULES:
+            if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
+                remedy = f'write {name} = ["list-offers-shape"]'
+                errors.append(RecordError(SETTINGS, f"{name} is not a list of rules", remedy))
+        else:
+            known = (*_YEARS, *_RULES)
+            remedy = suggestion(name, known, f"[dates] holds {', '.join(known)}")
+            errors.append(RecordError(SETTINGS, f'"{name}" is not known in [dates]', remedy))
+    return errors
+
+
+def _wrong_numbers(data: dict[str, object]) -> list[RecordError]:
+    errors = _wrong_dates(data.get("dates", {}))
     trust = data.get("trust", {})
     if not isinstance(trust, dict) or not all(
         isinstance(weight, int | float) and weight > 0 for weight in trust.values()

@@ -1,7 +1,8 @@
 """Reckoning from all dates and orders of events together: bounds, reasons, contradictions.
 
 Independent of RDF. Events are numbers, days are numbers (0001-01-01 is day 1), constraints are
-`target - source <= days`, and each rests on claims, which are numbers too.
+`target - source <= days`, and each rests on claims, which are numbers too: a claim is whatever can
+be set aside, and a constraint needs all of its own.
 """
 
 from glost.reason.chronology.conflicts import Conflict, Survey, survey

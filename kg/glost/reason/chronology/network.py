@@ -188,6 +188,11 @@ class Network:
         s, t, d, r = (np.concatenate([a, b]) for a, b in zip(old, extra, strict=True))
         return Network(self.events, s, t, d, r, self.reasons)
 
+    def growing(self, events: int) -> "Network":
+        """Return the network with further events, which nothing bounds."""
+        more = self.events + events
+        return Network(more, self.source, self.target, self.days, self.reason, self.reasons)
+
     def within(self, events: Bools) -> tuple["Network", Ints, Ints]:
         """Return the part of the network among some events, renumbered.
 

@@ -48,14 +48,12 @@ class Solution:
     ----------
     network
         The network as given.
-    bounds
-        For every event its bounds; for those disputed, the bounds under the repair.
     recorded
         Bounds with nothing set aside, save relative constraints that clash among themselves.
-    repaired
-        Bounds with the set-aside claims left out.
+    bounds
+        Bounds with the best repair's claims left out: those that hold together.
     disputed
-        Events inside a contradiction.
+        Events inside a contradiction, and those whose bounds depend on how it is settled.
     conflicts
         The minimal conflicts found.
     choices
@@ -63,9 +61,8 @@ class Solution:
     """
 
     network: Network
-    bounds: Bounds
     recorded: Bounds
-    repaired: Bounds
+    bounds: Bounds
     disputed: Bools
     conflicts: tuple[Conflict, ...]
     choices: tuple[Choice, ...]
@@ -82,14 +79,13 @@ class Solution:
 
     @property
     def sound(self) -> Network:
-        """The network without the set-aside claims, whose bounds are `repaired`."""
+        """The network without the set-aside claims, whose bounds are `bounds`."""
         return self.network.without(sorted(self.set_aside))
 
     @property
     def changed(self) -> Ints:
         """Events whose bounds would be others if the repair were made."""
-        earlier = self.recorded.earliest != self.repaired.earliest
-        return np.flatnonzero(earlier | (self.recorded.latest != self.repaired.latest))
+        return np.flatnonzero(_differing(self.recorded, self.bounds))
 
 
 def solve(
@@ -130,19 +126,16 @@ def solve(
         repair.settle(network, suspect)
         found = survey(network.without(sorted(repair.set_aside)))
         suspect |= found.disputed
-    disputed = first.disputed.copy()
+    disputed = first.disputed | _differing(first.bounds, found.bounds)
     disputed[[step.source for each in repair.conflicts.values() for step in each.steps]] = True
     disputed[ORIGIN] = False
-    if not repair.choices:
-        return Solution(network, first.bounds, first.bounds, first.bounds, disputed, (), ())
-    given = Bounds(
-        np.where(disputed, found.bounds.earliest, first.bounds.earliest),
-        np.where(disputed, found.bounds.latest, first.bounds.latest),
-    )
     conflicts = tuple(sorted(repair.conflicts.values(), key=lambda each: sorted(each.claims)))
-    return Solution(
-        network, given, first.bounds, found.bounds, disputed, conflicts, tuple(repair.choices)
-    )
+    return Solution(network, first.bounds, found.bounds, disputed, conflicts, tuple(repair.choices))
+
+
+def _differing(one: Bounds, other: Bounds) -> Bools:
+    mask: Bools = (one.earliest != other.earliest) | (one.latest != other.latest)
+    return mask
 
 
 def _cost(weight: Mapping[int, float] | Callable[[int], float] | None) -> Callable[[int], float]:

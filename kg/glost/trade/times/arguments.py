@@ -1,0 +1,95 @@
+"""Arguments for bounds: the steps from a date to a point, each with what it rests on."""
+
+from dataclasses import dataclass
+
+from rdflib import URIRef
+from rdflib.namespace import PROV
+
+from glost.record.claims import Claim, Triple
+from glost.trade.times.rules import Rule
+from glost.trade.times.statements import telling
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """A statement that an argument rests on.
+
+    Attributes
+    ----------
+    triple
+        The statement; of a whole claim, that it rests on its source.
+    claims
+        The claims that make it.
+    weight
+        What it would cost to set it aside.
+    """
+
+    triple: Triple
+    claims: tuple[Claim, ...]
+    weight: float
+
+    @property
+    def told(self) -> Triple:
+        """The statement; of a whole claim, that one of its statements which tells most."""
+        whole = self.triple[1] == PROV.hadPrimarySource
+        return telling(self.claims[0]) if whole else self.triple
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of an argument.
+
+    Attributes
+    ----------
+    rule
+        The rule by which it holds.
+    grounds
+        What it rests on; nothing if the rule holds whatever is claimed.
+    reached
+        The point that it bounds.
+    day
+        The day number that it gives: the last possible, or the first possible.
+    """
+
+    rule: Rule
+    grounds: tuple[Ground, ...]
+    reached: URIRef
+    day: int
+
+
+@dataclass(frozen=True, slots=True)
+class Argument:
+    """Why a point cannot be later, or earlier, than a day.
+
+    Attributes
+    ----------
+    late
+        True if it says that the point is not after the day; False if not before it.
+    steps
+        From a date to the point; each goes on from the one before.
+    """
+
+    late: bool
+    steps: tuple[Step, ...]
+
+    @property
+    def point(self) -> URIRef:
+        """The point it is about."""
+        return self.steps[-1].reached
+
+    @property
+    def day(self) -> int:
+        """The day number it leads to."""
+        return self.steps[-1].day
+
+    @property
+    def grounds(self) -> tuple[Ground, ...]:
+        """Every statement it rests on, in the order of the steps, each once."""
+        found = {ground.triple: ground for step in self.steps for ground in step.grounds}
+        return tuple(found.values())
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """Every claim it rests on, sorted by IRI."""
+        found = {claim.iri: claim for ground in self.grounds for claim in ground.claims}
+        return tuple(found[iri] for iri in sorted(found))

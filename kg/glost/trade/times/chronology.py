@@ -1,0 +1,388 @@
+"""The chronology of what is believed: bounds, the claims behind them, and what clashes."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from typing import Literal, NamedTuple, TypeAlias
+
+import numpy as np
+from rdflib import URIRef
+
+from glost.reason import chronology as kernel
+from glost.reason.chronology.allen import possible
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.dates import DEFAULT_MARGIN, Margin, day_number
+from glost.trade.times import special
+from glost.trade.times.arguments import Argument, Ground, Step
+from glost.trade.times.gathering import Events, Gathering
+from glost.trade.times.joining import apply
+from glost.trade.times.rules import Rule, in_force
+from glost.trade.times.sequences import most_days, sequences
+from glost.trade.times.statements import Ints, Statements, code
+from glost.trade.times.weights import Weights
+
+Production: TypeAlias = Literal["certainly", "possibly", "no"]
+
+DEFAULT_LAG_YEARS = 1
+"""Years by which a list may lag behind, or run ahead of, what is in production."""
+
+
+class Bounds(NamedTuple):
+    """When something happened at the earliest and at the latest.
+
+    Attributes
+    ----------
+    earliest, latest
+        Day numbers as in `glost.record.dates`, both inclusive; None where nothing bounds it.
+    disputed
+        Whether it takes part in a contradiction, or would have other bounds if what clashes
+        were not set aside. The bounds are then those under the least costly repair.
+    """
+
+    earliest: int | None
+    latest: int | None
+    disputed: bool = False
+
+
+class Change(NamedTuple):
+    """What a point's bounds would be if a repair were made.
+
+    Attributes
+    ----------
+    point
+        The point.
+    before
+        Its bounds as all that is recorded gives them; they may cross.
+    after
+        Its bounds with what the repair sets aside left out.
+    """
+
+    point: URIRef
+    before: Bounds
+    after: Bounds
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Statements that cannot all hold, as two arguments that meet at one point.
+
+    Attributes
+    ----------
+    point
+        The point at which they meet.
+    not_before, not_after
+        Why it cannot be earlier than one day and not later than another that comes before it.
+        If no date takes part, both count from `origin`.
+    origin
+        None, or the point from which days are counted.
+    grounds
+        All statements that take part; without any of them the conflict is gone.
+    days
+        Days by which the arguments miss each other.
+    """
+
+    point: URIRef
+    not_before: Argument
+    not_after: Argument
+    origin: URIRef | None
+    grounds: tuple[Ground, ...]
+    days: int
+
+    @property
+    def points(self) -> tuple[URIRef, ...]:
+        """Every point that takes part, in the order of the two arguments."""
+        steps = (*self.not_before.steps, *self.not_after.steps)
+        return tuple(dict.fromkeys(step.reached for step in steps))
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What could be set aside to settle conflicts that hang together.
+
+    Attributes
+    ----------
+    options
+        Sets of statements of equal, least cost; bounds are given as if the first were set aside.
+    cost
+        The cost of each option.
+    complete
+        Whether these are all the options of that cost.
+    conflicts
+        The conflicts it settles.
+    """
+
+    options: tuple[tuple[Ground, ...], ...]
+    cost: float
+    complete: bool
+    conflicts: tuple[Conflict, ...]
+
+
+@dataclass(frozen=True)
+class Chronology:
+    """Everything that follows in time from what is believed.
+
+    Attributes
+    ----------
+    belief
+        What is believed.
+    rules
+        The rules in force, by name.
+    margin
+        How far approximate dates are widened.
+    lag
+        Days by which lists may lag.
+    """
+
+    belief: Belief
+    rules: dict[str, Rule]
+    margin: Margin
+    lag: int
+    _statements: Statements = field(repr=False)
+    _events: Events = field(repr=False)
+    _rule_of: Ints = field(repr=False)
+    _solution: kernel.Solution = field(repr=False)
+    _weights: Weights = field(repr=False)
+
+    def bounds(self, point: URIRef) -> Bounds:
+        """Return when a point falls at the earliest and latest.
+
+        Parameters
+        ----------
+        point
+            ``{thing}#begin`` or ``#end``, ``{piece}#made`` or ``#decorated``, or a source.
+
+        Returns
+        -------
+        Bounds
+            Without bounds if nothing that is believed speaks of it.
+        """
+        event = self._events.find(point)
+        return self._bounds(event, self._solution.bounds) if event else Bounds(None, None)
+
+    def points(self) -> tuple[URIRef, ...]:
+        """Return every point that something bounds on one side at least, sorted."""
+        found = self._solution.bounds
+        bounded = (found.earliest > -kernel.FAR // 2) | (found.latest < kernel.FAR // 2)
+        bounded[kernel.ORIGIN] = False
+        return tuple(sorted(self._events.iri(event) for event in np.flatnonzero(bounded).tolist()))
+
+    def why_not_before(self, point: URIRef) -> Argument | None:
+        """Return the shortest argument for a point's earliest day; None if there is no such day."""
+        return self._why(point, late=False)
+
+    def why_not_after(self, point: URIRef) -> Argument | None:
+        """Return the shortest argument for a point's latest day; None if there is no such day."""
+        return self._why(point, late=True)
+
+    @cached_property
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Every independent minimal conflict."""
+        return tuple(self._conflict(each) for each in self._solution.conflicts)
+
+    @cached_property
+    def repair(self) -> tuple[Choice, ...]:
+        """The least costly sets of statements to set aside; nothing is done by itself."""
+        claims = [each.claims for each in self._solution.conflicts]
+        told = dict(zip(claims, self.conflicts, strict=True))
+        choices = []
+        for choice in self._solution.choices:
+            taken = frozenset().union(*choice.options)
+            settled = tuple(conflict for each, conflict in told.items() if each & taken)
+            options = tuple(
+                tuple(self._ground(ground) for ground in sorted(option))
+                for option in choice.options
+            )
+            choices.append(Choice(options, choice.cost, choice.complete, settled))
+        return tuple(choices)
+
+    def changes(self) -> tuple[Change, ...]:
+        """Return what would change if the first option of every choice were set aside."""
+        solution = self._solution
+        changed = [
+            Change(
+                self._events.iri(event),
+                self._bounds(event, solution.recorded),
+                self._bounds(event, solution.bounds),
+            )
+            for event in solution.changed.tolist()
+        ]
+        return tuple(sorted(changed))
+
+    def cost(self, claim: Claim) -> float:
+        """Return the weight of a claim."""
+        return self._weights.claim(claim)
+
+    def in_production(self, thing: URIRef, year: int) -> Production:
+        """Say whether a thing ran on some day of a year.
+
+        Parameters
+        ----------
+        thing
+            A shape, treatment, mark, glaze, kiln, plant or anything else with a run.
+        year
+            A year of the proleptic Gregorian calendar, all of it counting.
+        """
+        first, last = day_number(year, 1, 1), day_number(year, 12, 31)
+        begin = self.bounds(URIRef(f"{thing}#begin"))
+        end = self.bounds(URIRef(f"{thing}#end"))
+        if _after(begin.earliest, last) or _after(first, end.latest):
+            return "no"
+        begun = begin.latest is not None and begin.latest <= last
+        going = end.earliest is not None and end.earliest >= first
+        return "certainly" if begun and going else "possibly"
+
+    def relations(self, one: URIRef, other: URIRef) -> tuple[str, ...]:
+        """Name the relations of Allen in which the run of one thing may stand to another's.
+
+        A run meets another that begins on the day after its last.
+        """
+        ends = [self._events.find(URIRef(f"{thing}#{p}")) for thing in (one, other) for p in _ENDS]
+        network = self._sound
+        missing = sum(1 for end in ends if not end)
+        if missing:
+            network = network.growing(missing)
+            new = iter(range(network.events - missing, network.events))
+            ends = [end or next(new) for end in ends]
+        found = kernel.bounds(network) if missing else self._solution.bounds
+        return tuple(possible(network, found, (ends[0], ends[1]), (ends[2], ends[3])))
+
+    @cached_property
+    def _sound(self) -> kernel.Network:
+        return self._solution.sound
+
+    def _bounds(self, event: int, found: kernel.Bounds) -> Bounds:
+        early, late = int(found.earliest[event]), int(found.latest[event])
+        return Bounds(
+            early if early > -kernel.FAR // 2 else None,
+            late if late < kernel.FAR // 2 else None,
+            bool(self._solution.disputed[event]),
+        )
+
+    def _why(self, point: URIRef, *, late: bool) -> Argument | None:
+        event = self._events.find(point)
+        explain = kernel.why_not_after if late else kernel.why_not_before
+        chain = explain(self._sound, self._solution.bounds, event) if event else []
+        return self._argument(chain, late=late) if chain else None
+
+    def _argument(self, chain: list[kernel.Step], *, late: bool, start: int = 0) -> Argument:
+        """Turn a chain of constraints into steps that lead from a date to the point."""
+        steps, day = [], start
+        for each in chain if late else reversed(chain):
+            day += each.days if late else -each.days
+            reached = self._events.iri(each.target if late else each.source)
+            rule = list(self.rules.values())[int(self._rule_of[each.reason])]
+            rests = self._solution.network.reasons.of(each.reason)
+            steps.append(Step(rule, tuple(map(self._ground, rests)), reached, day))
+        return Argument(late, tuple(steps))
+
+    def _ground(self, number: int) -> Ground:
+        statements = self._statements
+        return Ground(
+            statements.triple(number), statements.claims_of(number), self._weights(number)
+        )
+
+    def _conflict(self, found: kernel.Conflict) -> Conflict:
+        """Part a cycle at one of its points into two arguments that meet there."""
+        steps = list(found.steps)
+        dated = steps[0].source == kernel.ORIGIN
+        cut = self._meeting([step.target for step in steps[:-1]])
+        upper, lower = steps[: cut + 1], steps[cut + 1 :]
+        return Conflict(
+            point=self._events.iri(upper[-1].target),
+            not_before=self._argument(lower, late=False),
+            not_after=self._argument(upper, late=True),
+            origin=None if dated else self._events.iri(steps[0].source),
+            grounds=tuple(self._ground(number) for number in sorted(found.claims)),
+            days=found.excess,
+        )
+
+    def _meeting(self, events: list[int]) -> int:
+        """Choose where two arguments meet: at a beginning or end, as near the middle as may be."""
+        middle = (len(events) - 1) / 2
+
+        def rank(place: int) -> tuple[bool, float, int]:
+            point = self._events.points[events[place]][1]
+            return point not in _ENDS, abs(place - middle), place
+
+        return min(range(len(events)), key=rank)
+
+    def facts(self, point: URIRef, *, late: bool) -> tuple[Triple, ...]:
+        """Return the statements on which a point's latest or earliest day rests."""
+        argument = self._why(point, late=late)
+        found = argument.grounds if argument else ()
+        return tuple(dict.fromkeys(ground.told for ground in found))
+
+
+_ENDS = ("begin", "end")
+
+
+def _after(day: int | None, other: int | None) -> bool:
+    return day is not None and other is not None and day > other
+
+
+def chronology(
+    belief: Belief,
+    *,
+    margin: Margin = DEFAULT_MARGIN,
+    trust: Mapping[str, float] | None = None,
+    lag_years: int = DEFAULT_LAG_YEARS,
+    readings: Iterable[special.Reading] = (),
+    off: Iterable[str] = (),
+    also: Iterable[str] = (),
+) -> Chronology:
+    """Reckon the chronology of what is believed.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    margin
+        How far a date marked approximate is widened.
+    trust
+        Weight of a source by its id; 1 for a source that is not named.
+    lag_years
+        Years by which a list may lag behind, or run ahead of, what is in production.
+    readings
+        Dates read from codes on pieces.
+    off
+        Names of rules to do without.
+    also
+        Names of rules to use that hold only where asked for.
+
+    Returns
+    -------
+    Chronology
+        The same on every run.
+
+    Raises
+    ------
+    glost.record.errors.RecordErrors
+        For every name in `off` or `also` that is not a rule's.
+    """
+    rules = in_force(off, also)
+    statements = code(belief)
+    lag = most_days(Fraction(lag_years))
+    gathering = Gathering(statements, rules)
+    done = {
+        "dates": lambda: special.dates(gathering, margin),
+        "readings": lambda: special.readings(gathering, readings),
+        "sequences": lambda: sequences(gathering, margin),
+        "shown": lambda: special.shown(gathering, lag),
+        "missing": lambda: special.missing(gathering, margin, lag),
+        "weights": lambda: None,
+        "": lambda: None,
+    }
+    for rule in rules.values():
+        done[rule.how]()
+    ordered = sorted(rules.values(), key=lambda rule: rule.where[:1] == (("thing", "runs"),))
+    for rule in ordered:
+        if rule.where:
+            apply(gathering, rule, lag)
+    network, rule_of = gathering.network()
+    weights = Weights(statements, trust or {}, one_witness="one-witness" in rules)
+    solution = kernel.solve(network, weights)
+    return Chronology(
+        belief, rules, margin, lag, statements, gathering.events, rule_of, solution, weights
+    )

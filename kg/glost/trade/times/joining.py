@@ -1,0 +1,107 @@
+"""Rules that are patterns: their statements joined, and the limits that follow."""
+
+from collections import defaultdict
+
+import numpy as np
+import polars as pl
+from rdflib import URIRef
+from rdflib.namespace import SKOS
+from rdflib.term import Node
+
+from glost.data import concepts
+from glost.names import GLOST, SCHEMES
+from glost.trade.times.gathering import DATE, Gathering
+from glost.trade.times.rules import Rule
+from glost.trade.times.statements import BROADER, TYPE, Statements
+
+_SCHEME = {"application": "application", "sourceKind": "source-kind"}
+"""The concept scheme whose terms stand as values of a property."""
+
+
+def apply(gathering: Gathering, rule: Rule, lag: int) -> None:
+    """Add the limits that a rule of patterns gives.
+
+    Parameters
+    ----------
+    gathering
+        Where they are added.
+    rule
+        The rule.
+    lag
+        Days by which a list may lag.
+    """
+    if rule.where[0][1] == "runs":
+        _runs(gathering, rule)
+        return
+    statements = gathering.statements
+    frame: pl.DataFrame | None = None
+    for place, pattern in enumerate(rule.where):
+        part = _pattern(statements, pattern, place)
+        if rule.single and place == 0:
+            part = part.filter(pl.len().over(rule.single) == 1)
+        if frame is None:
+            frame = part
+        else:
+            frame = frame.join(part, on=sorted(set(frame.columns) & set(part.columns)))
+    assert frame is not None
+    _limits(gathering, rule, frame, lag)
+
+
+def _pattern(statements: Statements, pattern: tuple[str, ...], place: int) -> pl.DataFrame:
+    """Return a column for each variable of a pattern, and one of grounds."""
+    one, property_, other = pattern
+    found = statements.where(*property_.split("|"))
+    if property_ == TYPE:
+        kind = statements.number.get(GLOST[other], -1)
+        return found.filter(pl.col("object") == kind).select(pl.col("subject").alias(one))
+    if property_ in _SCHEME:
+        values = terms(statements, property_, other.split("|"))
+        found = found.filter(pl.col("object").is_in(values)).drop("object")
+        return found.rename({"subject": one, "ground": f"ground {place}"})
+    return found.rename({"subject": one, "object": other, "ground": f"ground {place}"})
+
+
+def terms(statements: Statements, property_: str, names: list[str]) -> list[int]:
+    """Return the numbers of terms of a property's scheme, with all that is narrower.
+
+    Parameters
+    ----------
+    statements
+        Among them what the collection says of its own terms.
+    property_
+        ``application`` or ``sourceKind``.
+    names
+        Ids of the terms.
+    """
+    under: dict[Node, list[Node]] = defaultdict(list)
+    for narrower, wider in concepts().subject_objects(SKOS.broader):
+        under[wider].append(narrower)
+    for row in statements.where(BROADER).iter_rows():
+        under[statements.terms[row[1]]].append(statements.terms[row[0]])
+    found: set[Node] = set()
+    pending: list[Node] = [URIRef(f"{SCHEMES}{_SCHEME[property_]}/{name}") for name in names]
+    while pending:
+        term = pending.pop()
+        if term not in found:
+            found.add(term)
+            pending += under[term]
+    return sorted(statements.number[term] for term in found if term in statements.number)
+
+
+def _runs(gathering: Gathering, rule: Rule) -> None:
+    """Apply a rule to everything of which a beginning or an end is spoken of."""
+    known = gathering.events.numbers
+    things = {*known.get("begin", {}), *known.get("end", {})}
+    _limits(gathering, rule, pl.DataFrame({rule.where[0][0]: np.array(sorted(things))}), 0)
+
+
+def _limits(gathering: Gathering, rule: Rule, frame: pl.DataFrame, lag: int) -> None:
+    if not frame.height:
+        return
+    frame = frame.sort(frame.columns)
+    grounds = [frame[name].to_numpy() for name in frame.columns if name.startswith("ground ")]
+    reason = gathering.reasons(rule.name, *grounds, count=frame.height)
+    for one, point, other, its_point, lags in rule.then:
+        earlier = gathering.events.all(frame[one].to_numpy(), point or DATE)
+        later = gathering.events.all(frame[other].to_numpy(), its_point or DATE)
+        gathering.limit(earlier, later, lag if lags else 0, reason)

@@ -1,0 +1,203 @@
+"""The statements that bear on time, as columns of numbers.
+
+A statement is what may be set aside: it stands as long as one claim makes it. Beside statements,
+a whole claim may be a ground, where what matters is that this very claim was made (that a list
+shows a treatment, that a code was read).
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+from rdflib import URIRef
+from rdflib.namespace import PROV, RDF, SKOS
+from rdflib.term import Node
+
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.trade.times.rules import rules
+
+Ints = NDArray[np.int64]
+
+TYPE = "a"
+BROADER = "broader"
+_ELSEWHERE = {TYPE: RDF.type, BROADER: SKOS.broader}
+OTHERS = (
+    BROADER,
+    *("date", "subjectRun", "objectRun", "timeRelation", "yearsAtLeast", "yearsAtMost"),
+    *("sourceKind", "complete", "concerns", "appearsOn", "offeredOn", "repeats"),
+)
+"""Properties that rules with a `how` look at, by local name."""
+
+TELLING = (
+    *("dateCodeRead", "denotesYear", "denotesMonth", "readBy", "pattern"),
+    *("appearsOn", "issuedBy", "offeredOn"),
+)
+"""By which of its statements a whole claim is told, the most telling first."""
+
+
+@dataclass(frozen=True)
+class Statements:
+    """Coded statements of what is believed.
+
+    Attributes
+    ----------
+    claims
+        The claims believed.
+    terms
+        Each term by its number.
+    properties
+        Each property's local name by its number; the first is `TYPE`.
+    table
+        A row for each statement a claim makes: `property`, `subject`, `object`, `claim`, and
+        `ground`, the number that all rows of the same statement share. Sorted by ground and claim.
+    """
+
+    claims: tuple[Claim, ...]
+    terms: list[Node]
+    properties: list[str]
+    table: pl.DataFrame = field(repr=False)
+
+    @cached_property
+    def once(self) -> pl.DataFrame:
+        """Each statement once, without its claims."""
+        return self.table.unique("ground", keep="first", maintain_order=True).drop("claim")
+
+    @property
+    def count(self) -> int:
+        """How many statements there are; grounds from here on are claims."""
+        return self.once.height
+
+    @cached_property
+    def _rows(self) -> tuple[Ints, Ints]:
+        ground = self.table["ground"].to_numpy()
+        starts = np.searchsorted(ground, np.arange(self.count + 1))
+        return starts, self.table["claim"].to_numpy()
+
+    @cached_property
+    def support(self) -> Ints:
+        """A number for each ground, the same for grounds that the very same claims make."""
+        starts, claim = self._rows
+        size = np.diff(starts)
+        first = claim[starts[:-1]] if self.count else np.zeros(0, np.int64)
+        support = np.concatenate([first, np.arange(len(self.claims))])
+        sets: dict[bytes, int] = {}
+        for ground in np.flatnonzero(size > 1).tolist():
+            key = claim[starts[ground] : starts[ground + 1]].tobytes()
+            support[ground] = sets.setdefault(key, len(self.claims) + len(sets))
+        return support
+
+    @cached_property
+    def _tellings(self) -> dict[tuple[int, int, int], int]:
+        """The ground of each statement of the properties in `TELLING`."""
+        numbers = [at for at, name in enumerate(self.properties) if name in TELLING]
+        chosen = self.once.filter(pl.col("property").is_in(numbers))
+        rows = chosen.select("property", "subject", "object", "ground").iter_rows()
+        return {(row[0], row[1], row[2]): row[3] for row in rows}
+
+    def of_claim(self, at: int) -> int:
+        """Return the ground of what a claim tells most; if rules do not look at it, the claim's."""
+        subject, verb, value = telling(self.claims[at])
+        name = str(verb).rsplit("#", 1)[-1]
+        key = (
+            self.properties.index(name) if name in TELLING else -1,
+            self.number.get(subject, -1),
+            self.number.get(value, -1),
+        )
+        return self._tellings.get(key, self.count + at)
+
+    def of_claims(self, claims: Ints) -> Ints:
+        """Return the grounds that stand for whole claims."""
+        return self.count + claims
+
+    def claims_of(self, ground: int) -> tuple[Claim, ...]:
+        """Return the claims that make a statement, or the claim that a ground is."""
+        if ground >= self.count:
+            return (self.claims[ground - self.count],)
+        starts, claim = self._rows
+        return tuple(self.claims[c] for c in claim[starts[ground] : starts[ground + 1]].tolist())
+
+    def triple(self, ground: int) -> Triple:
+        """Return a statement; for a claim, that it rests on its source."""
+        if ground >= self.count:
+            claim = self.claims[ground - self.count]
+            return claim.iri, PROV.hadPrimarySource, claim.passage.source
+        row = self.once.row(ground, named=True)
+        name = self.properties[row["property"]]
+        return self.terms[row["subject"]], predicate(name), self.terms[row["object"]]
+
+    def where(self, *names: str) -> pl.DataFrame:
+        """Return `subject`, `object` and `ground` of the statements of some properties."""
+        numbers = [at for at, name in enumerate(self.properties) if name in names]
+        chosen = self.once.filter(pl.col("property").is_in(numbers))
+        return chosen.select("subject", "object", "ground")
+
+    def iri(self, number: int) -> URIRef:
+        """Return a term that names a thing."""
+        return URIRef(str(self.terms[number]))
+
+    @cached_property
+    def number(self) -> dict[Node, int]:
+        """The number of each term."""
+        return {term: at for at, term in enumerate(self.terms)}
+
+    def thing(self, term: Node) -> int:
+        """Return the number of a term, new if need be."""
+        number = self.number.setdefault(term, len(self.terms))
+        if number == len(self.terms):
+            self.terms.append(term)
+        return number
+
+
+def predicate(name: str) -> URIRef:
+    """Return a property by the name it has here."""
+    return _ELSEWHERE.get(name, GLOST[name])
+
+
+def wanted() -> list[str]:
+    """Return the local names of the properties that rules look at, `TYPE` first."""
+    patterns = [pattern for rule in rules().values() for pattern in rule.where]
+    names = {name for pattern in patterns for name in pattern[1].split("|")}
+    return [TYPE, *sorted((names | {*OTHERS, *TELLING}) - {TYPE, "runs"})]
+
+
+def telling(claim: Claim) -> Triple:
+    """Return that one of a claim's statements which tells most."""
+    order = {predicate(name): place for place, name in enumerate(TELLING)}
+    return min(claim.statements, key=lambda each: order.get(URIRef(str(each[1])), len(order)))
+
+
+def classes() -> frozenset[URIRef]:
+    """Return the classes that rules look at."""
+    found = {w[2] for rule in rules().values() for w in rule.where if w[1] == TYPE}
+    return frozenset(GLOST[name] for name in found)
+
+
+def code(belief: Belief) -> Statements:
+    """Give numbers to the statements of what is believed that bear on time."""
+    names = wanted()
+    number: dict[Node, int] = {predicate(name): at for at, name in enumerate(names)}
+    kinds = classes()
+    terms: dict[Node, int] = {}
+    columns: dict[str, list[int]] = defaultdict(list)
+    for at, claim in enumerate(belief.claims):
+        for subject, verb, value in claim.statements:
+            property_ = number.get(verb)
+            if property_ is None or (property_ == 0 and value not in kinds):
+                continue
+            columns["property"].append(property_)
+            columns["subject"].append(terms.setdefault(subject, len(terms)))
+            columns["object"].append(terms.setdefault(value, len(terms)))
+            columns["claim"].append(at)
+    keys = ["property", "subject", "object"]
+    table = pl.DataFrame(
+        {name: np.array(columns[name], dtype=np.int64) for name in (*keys, "claim")}
+    )
+    table = table.unique().sort(*keys, "claim")
+    new = pl.any_horizontal(pl.col(key) != pl.col(key).shift() for key in keys).fill_null(False)
+    table = table.with_columns(new.cast(pl.Int64).cum_sum().alias("ground"))
+    return Statements(belief.claims, list(terms), names, table)
