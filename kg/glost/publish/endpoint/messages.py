@@ -36,7 +36,7 @@ class Named:
 
 
 def lasting(text: str) -> bool:
-    """Say whether a query gives the same whenever it is asked: it asks for no time and no chance."""
+    """Say whether a query gives the same each time: it asks neither for the time nor for chance."""
     return not _FICKLE.search(text)
 
 
