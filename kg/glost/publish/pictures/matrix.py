@@ -5,7 +5,7 @@ from functools import partial
 
 from matplotlib.figure import Figure
 
-from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.canvas import Canvas, fit, width, wrap
 from glost.publish.pictures.counts import Cell, Heading, Mark, Matrix
 from glost.publish.pictures.frame import Draw, Frame
 from glost.publish.pictures.model import Basis, together
@@ -28,6 +28,9 @@ from glost.publish.pictures.words import matrix_in_words, rests_on
 
 _ROW, _GROUP = 10.6, 12.0
 _NARROW, _WIDE = 15.0, 34.0
+_GROUPS = 28.0
+"""Height of the names of groups of columns, three lines of them at most."""
+_GROUP_TYPE = 6.0
 _HEADS = 96.0
 """The most height that headings of columns take; they are set upright."""
 
@@ -90,9 +93,18 @@ def _names(matrix: Matrix) -> float:
 
 
 def _heads(matrix: Matrix) -> float:
-    longest = max((width(column.name, SMALL) for column in matrix.columns), default=0.0)
-    groups = 14.0 if any(column.group for column in matrix.columns) else 0.0
+    names = (_column_name(matrix, at) for at in range(len(matrix.columns)))
+    longest = max((width(name, SMALL) for name in names), default=0.0)
+    groups = _GROUPS if any(column.group for column in matrix.columns) else 0.0
     return min(longest + 8, _HEADS) + groups
+
+
+def _column_name(matrix: Matrix, at: int) -> str:
+    """Name a column; one that stands alone in its group bears the group's name as well."""
+    column = matrix.columns[at]
+    beside = [matrix.columns[each] for each in (at - 1, at + 1) if 0 <= each < len(matrix.columns)]
+    alone = column.group and all(each.group != column.group for each in beside)
+    return f"{column.name}, {column.group}" if alone else column.name
 
 
 def _frame(matrix: Matrix, basis: Basis, sheet: int, sheets: int) -> Frame:
@@ -182,14 +194,18 @@ def _columns(
         end = start
         while end < len(columns) and matrix.columns[columns[end]].group == group:
             end += 1
-        if group:
+        if group and _column_name(matrix, columns[start]) == matrix.columns[columns[start]].name:
             x, wide = left + start * pitch, (end - start) * pitch
-            y = top - _heads(matrix) + 6
-            canvas.text(x + 2, y, fit(group, TINY, wide - 4), TINY, bold=True, ink=QUIET)
-            canvas.line([(x + 1, y + 5), (x + wide - 3, y + 5)], ink=RULE, weight=0.6)
+            rule = top - _heads(matrix) + _GROUPS - 4
+            # Bold type is about a tenth wider than what is measured here.
+            lines = wrap(group, _GROUP_TYPE * 1.12, wide - 2)[:3]
+            for line, text in enumerate(reversed(lines)):
+                y = rule - 5 - line * 7.6
+                canvas.text(x + 1, y, text, _GROUP_TYPE, bold=True, ink=QUIET)
+            canvas.line([(x + 1, rule), (x + wide - 3, rule)], ink=RULE, weight=0.6)
         start = end
     for place, at in enumerate(columns):
         x = left + (place + 0.5) * pitch
-        name = fit(matrix.columns[at].name, SMALL, _HEADS - 8)
+        name = fit(_column_name(matrix, at), SMALL, _HEADS - 8)
         canvas.text(x + 2.4, top - 4, name, SMALL, turned=90)
     canvas.line([(MARGIN, top), (left + pitch * len(columns), top)], ink=QUIET, weight=0.6)
