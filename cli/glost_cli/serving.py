@@ -23,7 +23,10 @@ _OWN_DEFAULT = "default"
 
 
 @click.command()
-@click.argument("site", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument(
+    "site", required=False, type=click.Path(exists=True, file_okay=False, path_type=Path)
+)
+@options.collection
 @click.option("--host", default="127.0.0.1", show_default=True, help="The address to serve on.")
 @click.option(
     "--port",
@@ -63,7 +66,8 @@ _OWN_DEFAULT = "default"
 )
 @click.option("--quiet", is_flag=True, help="Write no line for each request.")
 def serve(
-    site: Path,
+    site: Path | None,
+    folder: Path,
     host: str,
     port: int,
     seconds: float,
@@ -73,6 +77,8 @@ def serve(
     quiet: bool,
 ) -> int:
     """Serve SITE, a folder that `glost publish` made, with its identifiers and SPARQL.
+
+    Without SITE the collection is published to a folder that is gone when it ends.
 
     An identifier leads to its page or to its data, as the client prefers. /sparql answers
     SPARQL 1.1 queries, and in a browser is a page to try them on, with the named questions ready
@@ -97,8 +103,8 @@ def serve(
         rows=rows,
     )
     try:
-        published = Published(site)
         with tempfile.TemporaryDirectory(prefix="glost-") as place:
+            published = Published(site or _published(folder, Path(place) / "site"))
             store = Path(place) / "store"
             published.load(store)
             served = serve_application(
@@ -112,6 +118,14 @@ def serve(
         raise click.UsageError(str(error)) from None
     click.echo("Stopped." if served else "It could not be served; the log says why.")
     return 0 if served else 1
+
+
+def _published(folder: Path, site: Path) -> Path:
+    from glost.publish.site.publish import publish
+
+    with options.desk(folder) as desk:
+        publish(desk, site)
+    return site
 
 
 def _log(quiet: bool) -> None:

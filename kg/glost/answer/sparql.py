@@ -31,6 +31,7 @@ _PROLOGUE = re.compile(
 )
 _UPDATE = re.compile(r"(insert|delete|load|clear|create|drop|copy|move|add|with)\b", re.IGNORECASE)
 _WHERE = re.compile(r"error at (\d+):(\d+): (.*)", re.DOTALL)
+_WORD = re.compile(r"[A-Za-z][\w ]*")
 _JSON = ox.QueryResultsFormat.JSON
 _TSV = ox.QueryResultsFormat.TSV
 _EVERYTHING = Graphs()
@@ -231,7 +232,7 @@ def answer(
         found = store.query(text, prefixes=prefixes, default_graph=default, named_graphs=named)
         return _result(found, most)
     except SyntaxError as error:
-        raise _syntax(str(error)) from None
+        raise _syntax(str(error), text) from None
     except TooMuch as error:
         remedy = "ask for less at a time: name a thing, or add LIMIT and OFFSET"
         raise QueryError(str(error), remedy, trouble="stopped") from None
@@ -261,7 +262,7 @@ def _result(
     return Result("table", names, again.serialize(format=_JSON) or b"")
 
 
-def _syntax(message: str) -> QueryError:
+def _syntax(message: str, text: str) -> QueryError:
     found = _WHERE.match(message)
     if not found:
         reason = f"the query is not well formed: {message}"
@@ -271,10 +272,13 @@ def _syntax(message: str) -> QueryError:
         reason = "a prefix is used here that is not declared"
         remedy = "declare it with PREFIX"
         return QueryError(reason, remedy, int(line), int(column), "malformed")
+    if text.count("{") > text.count("}"):
+        reason = "the query ends before every { is closed"
+        return QueryError(reason, "close it with }", int(line), int(column), "malformed")
     listed = expected.removeprefix("expected ").removeprefix("one of ").split(", ")
-    words = [word for word in listed if word[:1] not in ("[", "'")]
-    short = " or ".join(words) or "something else"
-    reason = f"the query is not well formed here; expected: {short}"
+    words = [word.strip("\"'") for word in listed]
+    short = " or ".join(word for word in words if _WORD.fullmatch(word)) or "something else"
+    reason = f"the query is not well formed here or just before; expected: {short}"
     return QueryError(reason, "", int(line), int(column), "malformed")
 
 
