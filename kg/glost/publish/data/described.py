@@ -1,0 +1,178 @@
+"""Each identifier of a collection as data: Turtle, JSON-LD and N-Quads beside its page."""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+
+import pyoxigraph as ox
+from rdflib import Literal, URIRef
+from rdflib.namespace import RDF, RDFS, VOID
+from rdflib.term import Node
+
+from glost.names import PREFIXES
+from glost.publish.site.holdings import GRAPHS, Holdings, whole
+from glost.record.claims import Triple
+from glost.record.terms import Term, to_oxigraph
+
+CONTEXT = "data/context.jsonld"
+"""The context of every JSON-LD file; it lies in the site and is found by a relative address."""
+
+NAMESPACES = {**{name: str(space) for name, space in PREFIXES.items()}, "void": str(VOID)}
+"""The prefixes that data is written with."""
+
+Quad = tuple[Node, Node, Node, URIRef | None]
+
+
+def context_file() -> tuple[str, bytes]:
+    """Return the shipped context: the prefixes, and nothing else."""
+    return CONTEXT, json_bytes({"@context": dict(sorted(NAMESPACES.items()))})
+
+
+def json_bytes(value: object) -> bytes:
+    """Write JSON for a file."""
+    return (json.dumps(value, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+class Described:
+    """Describes the identifiers of a collection.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    """
+
+    def __init__(self, holdings: Holdings) -> None:
+        self._held = holdings
+        contents = holdings.desk.contents
+        self._said: dict[str, set[Triple]] = defaultdict(set)
+        for part in (holdings.desk.belief.statements(), contents.inferred, contents.reckoned):
+            for triple in part:
+                if isinstance(triple[0], URIRef):
+                    self._said[whole(triple[0])].add(triple)
+        self._record: dict[str, list[Triple]] = defaultdict(list)
+        for triple in contents.record:
+            self._record[whole(triple[0])].append(triple)
+
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """Yield the data of every identifier that has a page."""
+        held = self._held
+        claims = {str(claim.iri) for claim in held.claims}
+        named = {held.base + name: name for name in GRAPHS}
+        for iri, stem in held.addresses.stems.items():
+            if iri in claims:
+                quads = self._claim(URIRef(iri), set())
+            elif iri in named:
+                quads = list(_graph(held, iri, named[iri]))
+            elif iri in held.about:
+                quads = self._thing(iri)
+            else:
+                quads = [(*triple, None) for triple in self._record.get(iri, ())]
+            yield from _formats(stem, quads)
+
+    def _thing(self, iri: str) -> list[Quad]:
+        quads: list[Quad] = [(*triple, None) for triple in self._said.get(iri, ())]
+        done: set[str] = set()
+        for claim in self._held.about.get(iri, ()):
+            quads += self._claim(claim.iri, done)
+        return quads
+
+    def _claim(self, iri: URIRef, done: set[str]) -> list[Quad]:
+        quads: list[Quad] = [(*triple, iri) for triple in self._held.statements[iri]]
+        for triple in self._record.get(str(iri), ()):
+            quads.append((*triple, None))
+            about = str(triple[2])
+            if about in self._record and about not in done:
+                done.add(about)
+                quads += [(*further, None) for further in self._record[about]]
+        return quads
+
+
+def _graph(held: Holdings, iri: str, name: str) -> Iterator[Quad]:
+    yield URIRef(iri), RDF.type, VOID.Dataset, None
+    yield URIRef(iri), RDFS.label, Literal(f"{held.desk.record.collection.title}: {name}"), None
+    yield URIRef(iri), VOID.dataDump, URIRef(f"{held.base}data/dataset.nq"), None
+
+
+@lru_cache(maxsize=100_000)
+def _node(iri: str) -> ox.NamedNode:
+    return ox.NamedNode(iri)
+
+
+def _term(term: Node) -> Term:
+    return _node(str(term)) if isinstance(term, URIRef) else to_oxigraph(term)
+
+
+def written(quads: Iterable[Quad]) -> list[ox.Quad]:
+    """Return quads as pyoxigraph's, sorted as N-Quads writes them, each once."""
+    default = ox.DefaultGraph()
+    made = {
+        ox.Quad(
+            _term(s),  # type: ignore[arg-type]
+            _node(str(p)),
+            _term(o),
+            default if graph is None else _node(str(graph)),
+        )
+        for s, p, o, graph in quads
+    }
+    return sorted(made, key=str)
+
+
+def _formats(stem: str, quads: list[Quad]) -> Iterator[tuple[str, bytes]]:
+    made = written(quads)
+    own = {
+        name: space
+        for name, space in NAMESPACES.items()
+        if any(space in str(part) for quad in made for part in quad)
+    }
+    triples = [quad.triple for quad in made if isinstance(quad.graph_name, ox.DefaultGraph)]
+    yield f"{stem}.ttl", ox.serialize(triples, format=ox.RdfFormat.TURTLE, prefixes=own) or b""
+    yield f"{stem}.nq", ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b""
+    yield f"{stem}.jsonld", _json_ld(made, "../" * stem.count("/") + CONTEXT)
+
+
+def _json_ld(quads: list[ox.Quad], context: str) -> bytes:
+    graphs: dict[str, dict[str, dict[str, object]]] = {}
+    for quad in quads:
+        name = "" if isinstance(quad.graph_name, ox.DefaultGraph) else quad.graph_name.value
+        nodes = graphs.setdefault(name, {})
+        subject = _id(quad.subject)
+        node = nodes.setdefault(subject, {"@id": subject})
+        value = quad.object
+        if quad.predicate.value == str(RDF.type) and not isinstance(value, ox.Literal):
+            _add(node, "@type", _short(_id(value)))
+        else:
+            _add(node, _short(quad.predicate.value), _value(value))
+    whole_graph = list(graphs.pop("", {}).values())
+    named = [{"@id": name, "@graph": list(nodes.values())} for name, nodes in graphs.items()]
+    return json_bytes({"@context": context, "@graph": [*whole_graph, *named]})
+
+
+def _add(node: dict[str, object], key: str, value: object) -> None:
+    held = node.setdefault(key, [])
+    assert isinstance(held, list)
+    held.append(value)
+
+
+def _id(term: object) -> str:
+    return f"_:{term.value}" if isinstance(term, ox.BlankNode) else str(getattr(term, "value", ""))
+
+
+@lru_cache(maxsize=4096)
+def _short(iri: str) -> str:
+    for name, space in NAMESPACES.items():
+        if iri.startswith(space) and iri.removeprefix(space).isalnum():
+            return f"{name}:{iri.removeprefix(space)}"
+    return iri
+
+
+def _value(term: object) -> dict[str, str]:
+    if not isinstance(term, ox.Literal):
+        return {"@id": _id(term)}
+    if term.language:
+        return {"@value": term.value, "@language": term.language}
+    datatype = term.datatype.value
+    if datatype == "http://www.w3.org/2001/XMLSchema#string":
+        return {"@value": term.value}
+    return {"@value": term.value, "@type": _short(datatype)}

@@ -1,0 +1,1 @@
+"""Sources as IIIF Presentation 3.0: page images with what was read where."""

@@ -1,0 +1,142 @@
+"""A IIIF Presentation 3.0 manifest per source with page images, and a collection of them.
+
+A canvas is a page image; the claims read on it are Web Annotations on their regions. Addresses
+are absolute, as the specification asks, under the collection's base IRI.
+"""
+
+from collections.abc import Iterator
+from mimetypes import guess_type
+from urllib.parse import quote
+
+from rdflib import URIRef
+
+from glost.names import GLOST
+from glost.publish.data.described import json_bytes
+from glost.publish.site.frame import Frame
+from glost.publish.site.holdings import Holdings
+from glost.publish.site.images import Images, Picture
+from glost.record.wording import label, says
+
+CONTEXT = "http://iiif.io/api/presentation/3/context.json"
+"""The context the specification requires to be named; nothing here fetches it."""
+
+Json = dict[str, object]
+
+
+def manifests(holdings: Holdings, frame: Frame, images: Images) -> Iterator[tuple[str, bytes]]:
+    """Yield the manifest of every source with page images, and the collection of manifests."""
+    found: list[Json] = []
+    for iri in sorted(images.of):
+        stem = holdings.addresses.stems.get(iri, "")
+        if stem.startswith("source/"):
+            file = f"iiif/{stem}/manifest.json"
+            manifest = _manifest(holdings, frame, images, iri, file)
+            found.append({"id": manifest["id"], "type": "Manifest", "label": manifest["label"]})
+            yield file, json_bytes(manifest)
+    collection = {
+        "@context": CONTEXT,
+        "id": f"{holdings.base}iiif/collection.json",
+        "type": "Collection",
+        "label": _text(frame.title),
+        "items": found,
+    }
+    yield "iiif/collection.json", json_bytes(collection)
+
+
+def _text(words: str, language: str = "none") -> dict[str, list[str]]:
+    return {language: [words]}
+
+
+def _manifest(
+    holdings: Holdings, frame: Frame, images: Images, iri: str, file: str
+) -> Json:
+    here = holdings.base + quote(file)
+    stem = holdings.addresses.stems[iri]
+    page = holdings.base + quote(f"{stem}.html")
+    told: Json = {
+        "@context": CONTEXT,
+        "id": here,
+        "type": "Manifest",
+        "label": _text(holdings.words.label(URIRef(iri))),
+        "metadata": _metadata(holdings, iri),
+    }
+    if frame.licence_href.startswith(
+        ("https://creativecommons.org/", "http://creativecommons.org/")
+    ):
+        told["rights"] = frame.licence_href.replace("https:", "http:", 1)
+    if frame.publisher:
+        told["requiredStatement"] = {
+            "label": _text("Published by", "en"),
+            "value": _text(frame.publisher),
+        }
+    told["homepage"] = [
+        {"id": page, "type": "Text", "label": _text("Page", "en"), "format": "text/html"}
+    ]
+    told["seeAlso"] = [
+        {
+            "id": holdings.base + quote(f"{stem}.ttl"), "type": "Dataset",
+            "label": _text("Turtle", "en"), "format": "text/turtle",
+        }
+    ]  # fmt: skip
+    told["items"] = [
+        _canvas(holdings, images, picture, f"{here.removesuffix('/manifest.json')}/canvas/{n}")
+        for n, picture in enumerate(images.of[iri], 1)
+    ]
+    return told
+
+
+def _metadata(holdings: Holdings, iri: str) -> list[Json]:
+    graph = holdings.desk.belief.graph
+    told = []
+    for property_ in (GLOST.sourceKind, GLOST.date, GLOST.heldBy, GLOST.shelfmark):
+        values = sorted(label(v, holdings.words) for v in graph.objects(URIRef(iri), property_))
+        if values:
+            name = holdings.words.label(property_)
+            told.append({"label": _text(name, "en"), "value": {"none": values}})
+    return told
+
+
+def _canvas(holdings: Holdings, images: Images, picture: Picture, iri: str) -> Json:
+    body = {
+        "id": holdings.base + quote(picture.file),
+        "type": "Image",
+        "format": guess_type(picture.file)[0] or "image/png",
+        "width": picture.width,
+        "height": picture.height,
+    }
+    painting = {
+        "id": f"{iri}/painting/1", "type": "Annotation", "motivation": "painting", "body": body,
+        "target": iri,
+    }  # fmt: skip
+    canvas: Json = {
+        "id": iri, "type": "Canvas", "label": _text(picture.file.rpartition("/")[2]),
+        "width": picture.width, "height": picture.height,
+        "items": [{"id": f"{iri}/painting", "type": "AnnotationPage", "items": [painting]}],
+    }  # fmt: skip
+    notes = list(_annotations(holdings, images, picture, iri))
+    if notes:
+        canvas["annotations"] = [{"id": f"{iri}/claims", "type": "AnnotationPage", "items": notes}]
+    return canvas
+
+
+def _annotations(
+    holdings: Holdings, images: Images, picture: Picture, iri: str
+) -> Iterator[Json]:
+    for passage, region in images.cited.get(picture.file, {}).items():
+        for claim in holdings.passages[passage][1]:
+            told = says(holdings.statements[claim.iri], holdings.words)
+            if claim.iri in holdings.withdrawn:
+                told = f"Withdrawn: {told}"
+            yield {
+                "id": f"{iri}/claims/{quote(claim.id)}",
+                "type": "Annotation",
+                "motivation": "describing",
+                "body": {
+                    "type": "TextualBody", "value": told, "format": "text/plain", "language": "en",
+                },
+                "target": f"{iri}#{region.xywh}",
+                "seeAlso": [
+                    {"id": str(claim.iri), "type": "Dataset", "label": _text("The claim", "en"),
+                     "format": "text/turtle"}
+                ],
+            }  # fmt: skip
