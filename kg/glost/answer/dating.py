@@ -155,4 +155,4 @@ def _stated(belief: Belief, piece: URIRef, margin: Margin) -> Iterator[Stated]:
         for value in sorted(belief.graph.objects(subject, GLOST.date), key=str):
             date = read_date(str(value), margin)
             claims = belief.rests_on((subject, GLOST.date, value))
-            yield Stated(point, str(value), date.earliest, date.latest, claims)
+            yield Stated(point, str(value), date.earliest, date.latest, claims, date.margin)

@@ -19,8 +19,10 @@ from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin
 from glost.record.record import Record
 from glost.record.wording import label, says
+from glost.trade.assortments.findings import assortment_findings
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
+from glost.trade.lineage import lineage, lineage_findings
 from glost.trade.naming.known import called
 
 _TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
@@ -33,6 +35,8 @@ def disputes(belief: Belief, graph: Graph, closure: Closure, margin: Margin) -> 
     yield from clash_findings(closure, belief, graph)
     yield from kiln_findings(belief, graph)
     yield from code_findings(belief, graph, margin)
+    yield from assortment_findings(belief, graph)
+    yield from lineage_findings(lineage(belief), margin)
 
 
 def disputed_statements(

@@ -95,6 +95,8 @@ class Stated:
         Its days, both inclusive; None where it is open.
     claims
         The claims that give it.
+    widened
+        Days by which it was widened at either end for being approximate.
     """
 
     point: str
@@ -102,6 +104,7 @@ class Stated:
     earliest: int | None
     latest: int | None
     claims: tuple[Claim, ...] = ()
+    widened: int = 0
 
 
 class Limiter:
@@ -275,5 +278,6 @@ def _stated(each: Stated) -> Iterator[Limit]:
     for late, day in ((False, each.earliest), (True, each.latest)):
         if day is not None:
             says = f"the date given, {each.text}"
+            says += f", approximate and widened by {each.widened} days" if each.widened else ""
             yield Limit("stated date", each.text, each.point, late, day, says, _STATED, None,
                         each.claims)  # fmt: skip
