@@ -10,7 +10,6 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
 from matplotlib.path import Path
-from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
 
 from glost.publish.pictures.style import INK, LABEL, PAPER, POINTS, face
@@ -111,9 +110,13 @@ class Canvas:
         """Set a line of type, its middle at height y.
 
         `align` is ``left``, ``center`` or ``right``; `turned` in degrees, anticlockwise, about
-        that end of the base line; `halo`, the ink of what lies under it, keeps it legible over
-        lines.
+        that end of the base line; `halo`, the ink of the ground, clears the lines behind type
+        that is not turned.
         """
+        if halo:
+            long = width(text, size, bold, italic, title)
+            left = x - long * {"left": 0.0, "center": 0.5, "right": 1.0}[align]
+            self.box(left - 1, y - size * 0.54, long + 2, size, fill=halo)
         artist = Text(
             x,
             y,
@@ -127,8 +130,6 @@ class Canvas:
             parse_math=False,
             zorder=self._next(),
         )
-        if halo:
-            artist.set_path_effects([withStroke(linewidth=2.4, foreground=halo)])
         self._axes.add_artist(artist)
 
     def line(
