@@ -19,9 +19,11 @@ from glost_cli.identifying import candidates, sheet
 from glost_cli.keeping import correct, export
 from glost_cli.making import kiln
 from glost_cli.offering import assortment
+from glost_cli.publishing import publish
 from glost_cli.reading import decode, encode
 from glost_cli.reasoning import why, without
 from glost_cli.serving import handover, serve
+from glost_cli.timing import settle, when
 
 _SHOWN = 200
 
@@ -60,10 +62,13 @@ for _command in (
     plant,
     decode,
     encode,
+    when,
+    settle,
     lineage,
     draw,
     serve,
     handover,
+    publish,
 ):
     glost.add_command(_command)
 
