@@ -124,9 +124,7 @@ def ro_crate(holdings: Holdings, frame: Frame, files: Files) -> bytes:
         root["publisher"] = {"@id": "#publisher"}
         graph.append({"@id": "#publisher", "@type": "Organization", "name": frame.publisher})
     if frame.licence_href:
-        graph.append(
-            {"@id": frame.licence_href, "@type": "CreativeWork", "name": frame.licence}
-        )
+        graph.append({"@id": frame.licence_href, "@type": "CreativeWork", "name": frame.licence})
     for file, content in files.items():
         media = MEDIA["." + file.rpartition(".")[2]]
         graph.append(

@@ -47,9 +47,7 @@ def _text(words: str, language: str = "none") -> dict[str, list[str]]:
     return {language: [words]}
 
 
-def _manifest(
-    holdings: Holdings, frame: Frame, images: Images, iri: str, file: str
-) -> Json:
+def _manifest(holdings: Holdings, frame: Frame, images: Images, iri: str, file: str) -> Json:
     here = holdings.base + quote(file)
     stem = holdings.addresses.stems[iri]
     page = holdings.base + quote(f"{stem}.html")
@@ -119,9 +117,7 @@ def _canvas(holdings: Holdings, images: Images, picture: Picture, iri: str) -> J
     return canvas
 
 
-def _annotations(
-    holdings: Holdings, images: Images, picture: Picture, iri: str
-) -> Iterator[Json]:
+def _annotations(holdings: Holdings, images: Images, picture: Picture, iri: str) -> Iterator[Json]:
     for passage, region in images.cited.get(picture.file, {}).items():
         for claim in holdings.passages[passage][1]:
             told = says(holdings.statements[claim.iri], holdings.words)

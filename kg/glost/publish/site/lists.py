@@ -117,7 +117,7 @@ class Lists:
         if not cited:
             return None
         file = min(cited, key=lambda each: (-len(cited[each]), each))
-        passage = min(cited[file], key=lambda iri: (natural(self._held.passages[iri][0].locator)))
+        passage = min(cited[file], key=lambda iri: natural(self._held.passages[iri][0].locator))
         source = self._held.passages[passage][0].source
         return {
             "file": file, "count": len(cited[file]), "picture": self._made.images.all[file],

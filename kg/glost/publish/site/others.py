@@ -60,9 +60,7 @@ class Others:
             self._made.findings(iri),
         ]
         alerts = [(ground.status, _STANDS[ground.status])]
-        yield from self._made.page(
-            iri, f"Claim {claim.id}", kind("claim"), sections, alerts=alerts
-        )
+        yield from self._made.page(iri, f"Claim {claim.id}", kind("claim"), sections, alerts=alerts)
 
     def _fact(self, name: str, shown: Markup | str) -> Markup:
         return Markup("<div><dt>{}</dt><dd>{}</dd></div>").format(name, shown)
@@ -135,9 +133,7 @@ class Others:
             told = [self._short(claim) for claim in claims]
             group = Group(told, css="list")
             sections = [Section("claims", "What they recorded", [group], count=len(claims))]
-            yield from self._made.page(
-                str(iri), claims[0].recorded_by, kind("recorder"), sections
-            )
+            yield from self._made.page(str(iri), claims[0].recorded_by, kind("recorder"), sections)
 
     def _short(self, claim: Claim) -> Markup:
         told = side(claim, self._held.words)
@@ -161,5 +157,3 @@ _STANDS = {
     "disputed": "It stands, and it takes part in a contradiction with other claims.",
     "withdrawn": "It was withdrawn on evidence, and is kept so that one can see what was believed.",
 }
-
-

@@ -46,7 +46,10 @@ class _Asking:
             if values and not answer.rows:
                 continue
             file = f"questions/{name}{f'-{number}' if number else ''}.csv"
-            yield file, answer.csv(lambda v: "" if v is None else self._held.words.label(v)).encode()
+            yield (
+                file,
+                answer.csv(lambda v: "" if v is None else self._held.words.label(v)).encode(),
+            )
             answers.append(self._view(answer, values, file))
         yield fill(
             "question.html", f"questions/{name}.html", self._made.frame, title=self._question.text,
@@ -105,5 +108,3 @@ class _Asking:
 def _needed(parameter: Parameter) -> bool:
 
     return not parameter.optional and not parameter.default
-
-

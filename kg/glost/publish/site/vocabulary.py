@@ -28,7 +28,9 @@ def vocabulary_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
     terms = sorted(t for t in set(words.subjects(RDFS.isDefinedBy)) if isinstance(t, URIRef))
     classes = [t for t in terms if str(t).startswith(GLOST) and (t, RDF.type, OWL.Class) in words]
     properties = [t for t in terms if str(t).startswith(GLOST) and t not in classes]
-    schemes = sorted(s for s in words.subjects(RDF.type, SKOS.ConceptScheme) if isinstance(s, URIRef))
+    schemes = sorted(
+        s for s in words.subjects(RDF.type, SKOS.ConceptScheme) if isinstance(s, URIRef)
+    )
     yield fill(
         "vocabulary.html", "vocabulary/index.html", entities.frame, title="Vocabulary",
         section="Vocabulary", classes=[_line(t, words) for t in classes],
@@ -72,7 +74,9 @@ def _term(entities: Entities, term: URIRef, words: Graph, page: str) -> dict[str
         values = sorted((v for v in words.objects(term, predicate) if not _nameless(v)), key=str)
         if values:
             facts.append((name, [entities.links.a(value, root) for value in values]))
-    narrower = sorted((s for s in words.subjects(RDFS.subClassOf, term) if not _nameless(s)), key=str)
+    narrower = sorted(
+        (s for s in words.subjects(RDFS.subClassOf, term) if not _nameless(s)), key=str
+    )
     if narrower:
         facts.append(("wider than", [entities.links.a(value, root) for value in narrower]))
     used = sorted((p for p in words.subjects(RDFS.domain, term) if not _nameless(p)), key=str)
