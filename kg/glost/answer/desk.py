@@ -98,7 +98,13 @@ class Desk:
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
         """Everything found wrong; see `glost.answer.findings.find`."""
         self.progress("what disagrees")
-        return find(self.record, closure=self.closure, as_of=self.as_of, validator=validator)
+        return find(
+            self.record,
+            closure=self.closure,
+            times=self.chronology,
+            as_of=self.as_of,
+            validator=validator,
+        )
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
         return leaves(self.chronology, triple) if bounds(triple) else self.closure.why(triple).facts

@@ -7,6 +7,7 @@ from rdflib import Graph, URIRef
 
 from glost.answer.clashes import clash_findings
 from glost.answer.shacl import Violation, involved, validate
+from glost.answer.times import conflict_findings
 from glost.answer.values import differing, unreadable
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
@@ -20,6 +21,7 @@ from glost.trade.assortments.findings import assortment_findings
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.lineage import lineage, lineage_findings
+from glost.trade.times import Chronology
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""
@@ -28,7 +30,12 @@ _RANK = {Severity.CONTRADICTION: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
 def find(
-    record: Record, *, closure: Closure, as_of: date | None = None, validator: str = "pyshacl"
+    record: Record,
+    *,
+    closure: Closure,
+    times: Chronology,
+    as_of: date | None = None,
+    validator: str = "pyshacl",
 ) -> tuple[Finding, ...]:
     """Find everything wrong.
 
@@ -38,6 +45,8 @@ def find(
         The record.
     closure
         What follows from what is believed on the day.
+    times
+        The chronology of what is believed on the day.
     as_of
         The last day taken into account, inclusive; None for all there is.
     validator
@@ -48,8 +57,8 @@ def find(
     tuple of Finding
         Rows said twice, breaches of SHACL constraints, clashes of OWL 2 RL, values that differ,
         lengths not understood, kiln zones that do not add up, rings of descent
-        and copies older than their model, and numbers and date codes that do
-        not fit their schemes or what bears them; contradictions first, then
+        and copies older than their model, numbers and date codes that do not fit
+        their schemes or what bears them, and dates that cannot all hold; contradictions first, then
         warnings, then notes, each by check, thing and message.
     """
     belief = record.believed(as_of)
@@ -65,6 +74,7 @@ def find(
         *lineage_findings(lineage(belief), record.collection.margin),
         *assortment_findings(belief, graph),
         *code_findings(belief, graph, record.collection.margin),
+        *conflict_findings(times, graph),
     ]
     return tuple(sorted(set(found), key=_order))
 

@@ -1,10 +1,12 @@
 """The chronology of a record, and its bounds as statements that SPARQL can use."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import XSD
 
+from glost.findings import Finding, Severity
 from glost.names import GLOST, bind
 from glost.record.claims import Triple
 from glost.record.dates import calendar_day, to_iso
@@ -12,7 +14,7 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.files import SETTINGS
 from glost.record.record import Record
 from glost.trade.codes import piece_dates, schemes
-from glost.trade.times import DEFAULT_LAG_YEARS, Chronology, chronology
+from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict, chronology, wording
 
 _SIDES = {
     GLOST.notBefore: False,
@@ -125,3 +127,52 @@ def leaves(times: Chronology, triple: Triple) -> tuple[Triple, ...]:
         return tuple(dict.fromkeys(found or both))
     late = _SIDES.get(URIRef(str(verb)))
     return () if late is None else times.facts(point, late=late)
+
+
+def conflict_findings(times: Chronology, graph: Graph) -> Iterator[Finding]:
+    """Tell every contradiction of dates that no other check tells; see `told_elsewhere`.
+
+    Parameters
+    ----------
+    times
+        The chronology.
+    graph
+        What is believed, with the vocabulary, for wording.
+    """
+    for found in times.conflicts:
+        if told_elsewhere(found):
+            continue
+        (choice,) = (each for each in times.repair if found in each.conflicts)
+        yield Finding(
+            kind="dates-clash",
+            severity=Severity.CONTRADICTION,
+            about=tuple(dict.fromkeys(str(point).partition("#")[0] for point in found.points)),
+            message=wording.conflict(found, times, graph),
+            sides=wording.sides(found.grounds, graph, times.margin),
+            remedy=_remedy(choice, times, graph),
+        )
+
+
+_DESCENT = frozenset({"copy-after-model", "follows-original"})
+
+
+def told_elsewhere(found: Conflict) -> bool:
+    """Say whether a conflict is of two dates, with nothing or only descent between them.
+
+    `glost.answer.values.differing` tells two dates of one point that share no day, and
+    `glost.trade.lineage.lineage_findings` what is dated before its model.
+    """
+    steps = (*found.not_before.steps, *found.not_after.steps)
+    others = [step for step in steps if step.rule.how != "dates"]
+    return len(steps) - len(others) == 2 and all(step.rule.name in _DESCENT for step in others)
+
+
+def _remedy(choice: Choice, times: Chronology, graph: Graph) -> str:
+    told = " and ".join(
+        f'"{wording.says(ground, graph, times.margin)}"' for ground in choice.options[0]
+    )
+    return (
+        f"Of all that would let the rest agree, it costs least to set aside {told}; glost settle "
+        "shows what else would do, and what would follow. Withdraw it with glost correct if the "
+        "passages bear that out."
+    )

@@ -1,0 +1,273 @@
+"""When things happened and what clashes, told with every claim: what commands and pages show."""
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF
+
+from glost.findings import Side
+from glost.names import GLOST
+from glost.reason.chronology.allen import relations
+from glost.record.dates import to_iso
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.wording import label
+from glost.trade.times import Argument, Bounds, Choice, Chronology, Ground, wording
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One side of a point's bounds.
+
+    Attributes
+    ----------
+    day
+        The day, ``YYYY-MM-DD``.
+    because
+        The argument in a sentence.
+    rules
+        Why each of its steps holds, in order, each once.
+    sides
+        What every claim behind it says.
+    """
+
+    day: str
+    because: str
+    rules: tuple[str, ...]
+    sides: tuple[Side, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """When a point of a thing falls.
+
+    Attributes
+    ----------
+    iri, name
+        The point, and its name as the subject of a sentence.
+    words
+        Between which days it lies, in words.
+    disputed
+        Whether that depends on how a contradiction is settled.
+    not_before, not_after
+        Its limits, None where there is none.
+    """
+
+    iri: str
+    name: str
+    words: str
+    disputed: bool
+    not_before: Limit | None
+    not_after: Limit | None
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """When something happened.
+
+    Attributes
+    ----------
+    thing, name
+        Its IRI, and what it is called.
+    points
+        Its beginning and end, its making and decorating, or the coming out of a source.
+    year, production
+        A year, and whether it was in production then; None and empty if not asked.
+    other, relations
+        Another thing, and how its run may lie to the first, as names and in words.
+    """
+
+    thing: str
+    name: str
+    points: tuple[Point, ...]
+    year: int | None = None
+    production: str = ""
+    other: str = ""
+    relations: tuple[tuple[str, str], ...] = ()
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as plain values, for JSON."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A contradiction: two arguments that meet, and what every claim in it says."""
+
+    words: str
+    sides: tuple[Side, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """What could be set aside: what it says, and which claims would have to be withdrawn."""
+
+    says: tuple[str, ...]
+    claims: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """Contradictions that hang together, and how they could be settled at least cost."""
+
+    clashes: tuple[Clash, ...]
+    options: tuple[Option, ...]
+    complete: bool
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class Consequence:
+    """What a point's bounds are as recorded, and what they would be."""
+
+    point: str
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Settlement:
+    """Everything that clashes, and what would follow from the first option of each choice."""
+
+    settlings: tuple[Settling, ...]
+    consequences: tuple[Consequence, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as plain values, for JSON."""
+        return asdict(self)
+
+
+def points_of(thing: URIRef, graph: Graph) -> tuple[URIRef, ...]:
+    """Return the points at which a thing is dated."""
+    kinds = set(graph.objects(thing, RDF.type))
+    if GLOST.Source in kinds:
+        return (thing,)
+    names = ("made", "decorated") if GLOST.Piece in kinds else ("begin", "end")
+    return tuple(URIRef(f"{thing}#{name}") for name in names)
+
+
+def when(
+    times: Chronology,
+    graph: Graph,
+    thing: URIRef,
+    year: int | None = None,
+    other: URIRef | None = None,
+) -> When:
+    """Tell when something happened, with the argument for each limit.
+
+    Parameters
+    ----------
+    times
+        The chronology.
+    graph
+        What is believed, with the vocabulary.
+    thing
+        The thing.
+    year
+        A year, to be told whether the thing was in production then.
+    other
+        Another thing, to be told how its run may lie to that of the first.
+
+    Raises
+    ------
+    RecordErrors
+        If a year or another thing is given for something without a run.
+    """
+    errors = [
+        RecordError(str(each), f"{label(each, graph)} has no beginning and end", remedy)
+        for each, asked, remedy in (
+            (thing, year is not None or other, "leave out --year and --with"),
+            (other, True, "name a shape, treatment, mark, kiln or the like after --with"),
+        )
+        if each is not None and asked and len(_run(each, graph)) < 2
+    ]
+    if errors:
+        raise RecordErrors(errors)
+    found = () if other is None else times.relations(thing, other)
+    words = relations()
+    return When(
+        thing=str(thing),
+        name=label(thing, graph),
+        points=tuple(_point(times, graph, point) for point in points_of(thing, graph)),
+        year=year,
+        production="" if year is None else times.in_production(thing, year),
+        other="" if other is None else label(other, graph),
+        relations=tuple((name, words[name].words) for name in found),
+    )
+
+
+def _run(thing: URIRef, graph: Graph) -> tuple[URIRef, ...]:
+    return tuple(point for point in points_of(thing, graph) if point.endswith(("#begin", "#end")))
+
+
+def _point(times: Chronology, graph: Graph, point: URIRef) -> Point:
+    bounds = times.bounds(point)
+    return Point(
+        iri=str(point),
+        name=wording.subject(point, graph),
+        words=wording.between(bounds),
+        disputed=bounds.disputed,
+        not_before=_limit(times, graph, times.why_not_before(point)),
+        not_after=_limit(times, graph, times.why_not_after(point)),
+    )
+
+
+def _limit(times: Chronology, graph: Graph, argument: Argument | None) -> Limit | None:
+    if argument is None:
+        return None
+    return Limit(
+        day=to_iso(argument.day),
+        because=wording.short(argument, times, graph),
+        rules=tuple(dict.fromkeys(step.rule.why for step in argument.steps)),
+        sides=wording.sides(argument.grounds, graph, times.margin),
+    )
+
+
+def settlement(times: Chronology, graph: Graph) -> Settlement:
+    """Tell everything that clashes, what would settle it, and what would follow."""
+    return Settlement(
+        tuple(_settling(times, graph, choice) for choice in times.repair),
+        tuple(
+            Consequence(
+                str(change.point),
+                wording.subject(change.point, graph),
+                _recorded(change.before),
+                wording.between(change.after),
+            )
+            for change in times.changes()
+        ),
+    )
+
+
+def _recorded(bounds: Bounds) -> str:
+    early, late = bounds.earliest, bounds.latest
+    if early is not None and late is not None and early > late:
+        return f"not before {to_iso(early)} and not after {to_iso(late)}, which cannot be"
+    return wording.between(bounds)
+
+
+def _settling(times: Chronology, graph: Graph, choice: Choice) -> Settling:
+    return Settling(
+        clashes=tuple(
+            Clash(
+                wording.conflict(each, times, graph),
+                wording.sides(each.grounds, graph, times.margin),
+            )
+            for each in choice.conflicts
+        ),
+        options=tuple(_option(times, graph, grounds) for grounds in choice.options),
+        complete=choice.complete,
+        cost=choice.cost,
+    )
+
+
+def _option(times: Chronology, graph: Graph, grounds: Iterable[Ground]) -> Option:
+    grounds = tuple(grounds)
+    says = [
+        f"{wording.says(ground, graph, times.margin)} ({wording.places(ground)})"
+        for ground in grounds
+    ]
+    claims = {str(claim.iri) for ground in grounds for claim in ground.claims}
+    return Option(tuple(says), tuple(sorted(claims)))

@@ -1,0 +1,145 @@
+"""Bounds, arguments and contradictions in words."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from rdflib import Graph, URIRef
+from rdflib.namespace import PROV
+
+from glost.findings import Side
+from glost.names import GLOST
+from glost.record.claims import Triple
+from glost.record.dates import DateError, Margin, to_iso
+from glost.record.dates import read as read_date
+from glost.record.wording import label, sentence, side
+from glost.trade.times.arguments import Argument, Ground, Step
+from glost.trade.times.chronology import Bounds, Chronology, Conflict
+
+_SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
+_WORDS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
+
+
+def subject(point: URIRef, graph: Graph) -> str:
+    """Name a point as the subject of a sentence: ``Alder ended``, ``Catalogue No. 4 came out``."""
+    whole, _, name = str(point).partition("#")
+    return f"{label(URIRef(whole), graph)} {_WORDS.get(name, 'came out')}"
+
+
+def between(bounds: Bounds) -> str:
+    """Say between which days something lies: ``from 1912-01-01 to 1914-12-31``."""
+    early = "" if bounds.earliest is None else to_iso(bounds.earliest)
+    late = "" if bounds.latest is None else to_iso(bounds.latest)
+    if early and late:
+        return f"on {early}" if early == late else f"from {early} to {late}"
+    if early or late:
+        return f"not before {early}" if early else f"not after {late}"
+    return "at a time that nothing bounds"
+
+
+def limit(argument: Argument, graph: Graph) -> str:
+    """Say what an argument comes to: ``Alder ended not before 1938-04-01``."""
+    side_ = "after" if argument.late else "before"
+    return f"{subject(argument.point, graph)} not {side_} {to_iso(argument.day)}"
+
+
+def short(argument: Argument, times: Chronology, graph: Graph) -> str:
+    """Put an argument into one sentence, each ground with the row it was read from."""
+    grounds = [
+        f"{says(ground, graph, times.margin)} ({places(ground)}){_lag(step, times)}"
+        for step in argument.steps
+        for ground in step.grounds[-1:] + step.grounds[:-1]
+    ]
+    once = list(dict.fromkeys(grounds))
+    said = once[0] if len(once) == 1 else f"{', '.join(once[:-1])} and {once[-1]}" if once else ""
+    return f"{limit(argument, graph)}, because {said}."
+
+
+def places(ground: Ground) -> str:
+    """Name the rows that a ground was read from, a few at most."""
+    origins = sorted({(c.origin.file, c.origin.row, str(c.origin)) for c in ground.claims})
+    named = ", ".join(text.removeprefix("tables/") for _, _, text in origins[:2])
+    return named if len(origins) <= 2 else f"{named} and {len(origins) - 2} more"
+
+
+def _lag(step: Step, times: Chronology) -> str:
+    """Say by how much a list may lag, where a step allows for it."""
+    lags = step.rule.how in ("shown", "missing") or any(limit[-1] for limit in step.rule.then)
+    return f" [a list may lag by {times.lag} days]" if lags else ""
+
+
+def says(ground: Ground, graph: Graph, margin: Margin) -> str:
+    """Say what a ground states.
+
+    A date that was widened says by how much; a sequence is told with both its ends.
+    """
+    one, verb, value = ground.told
+    if ground.triple[1] == PROV.hadPrimarySource and verb in _SHOWN:
+        return f"{label(ground.triple[2], graph)} shows {label(one, graph)}"
+    if verb in (GLOST.timeRelation, GLOST.yearsAtLeast, GLOST.yearsAtMost):
+        return _sequence(one, verb, value, graph)
+    if verb == GLOST.offeredIn or (verb == GLOST.ofShape and "/assortment/" in str(one)):
+        shape, source = graph.value(one, GLOST.ofShape), graph.value(one, GLOST.offeredIn)
+        if shape is not None and source is not None:
+            return f"{label(source, graph)} offers {label(shape, graph)}"
+    return sentence(ground.told, graph) + (_widened(value, margin) if verb == GLOST.date else "")
+
+
+def _sequence(sequence: object, verb: object, value: object, graph: Graph) -> str:
+    node = URIRef(str(sequence))
+    ends = [graph.value(node, end) for end in (GLOST.subjectRun, GLOST.objectRun)]
+    relation = graph.value(node, GLOST.timeRelation)
+    names = [label(end, graph) if end is not None else "?" for end in ends]
+    words = f"{names[0]} {label(relation, graph) if relation is not None else ''} {names[1]}"
+    if verb == GLOST.timeRelation:
+        return words
+    return f"{words}, {'at least' if verb == GLOST.yearsAtLeast else 'at most'} {value} years"
+
+
+def _widened(value: object, margin: Margin) -> str:
+    try:
+        days = read_date(str(value), margin).margin
+    except DateError:
+        return ""
+    if not days:
+        return ""
+    years, rest = divmod(days, 365)
+    many = f"{years} year{'' if years == 1 else 's'}" if years and not rest else f"{days} days"
+    return f" [approximate, widened by {many} either way]"
+
+
+def sides(grounds: Iterable[Ground], graph: Graph, margin: Margin) -> tuple[Side, ...]:
+    """Tell every claim behind some grounds, ground by ground, each by file and row."""
+    found: dict[tuple[Triple, str], Side] = {}
+    for ground in grounds:
+        words = says(ground, graph, margin)
+        for claim in sorted(ground.claims, key=lambda c: (c.origin.file, c.origin.row, c.iri)):
+            told = replace(side(claim, graph, [ground.told]), says=words)
+            found.setdefault((ground.told, str(claim.iri)), told)
+    return tuple(found.values())
+
+
+def conflict(found: Conflict, times: Chronology, graph: Graph) -> str:
+    """Word a contradiction as two arguments that meet."""
+    one = short(found.not_after, times, graph)
+    two = short(found.not_before, times, graph)
+    if found.origin is not None:
+        return (
+            f"Counted from where {subject(found.origin, graph)}, {_relative(found.not_after)} "
+            f"yet {_relative(found.not_before)}: "
+            + "; ".join(says(each, graph, times.margin) for each in found.grounds)
+            + f". They miss each other by {days(found.days)}."
+        )
+    return f"{one} Yet {two} They miss each other by {days(found.days)}."
+
+
+def _relative(argument: Argument) -> str:
+    name = str(argument.point).rsplit("/", 1)[-1].replace("#", " ")
+    much = f"{days(abs(argument.day))} {'earlier' if argument.day < 0 else 'later'}"
+    return f"the {name} comes {'at most' if argument.late else 'at least'} {much}"
+
+
+def days(count: int) -> str:
+    """Say a number of days, in years as well where it is many."""
+    if count < 730:
+        return f"{count} day{'' if count == 1 else 's'}"
+    return f"{count} days (about {count / 365.2425:.1f} years)"
