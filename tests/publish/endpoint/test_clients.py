@@ -65,7 +65,7 @@ def test_sparqlwrapper_names_graphs_and_hears_what_is_wrong(wrapper: Wrapper) ->
     wrapper.addDefaultGraph(f"{BASE}record")
     assert 0 < count() < whole
     wrapper.setQuery("SELECT * {")
-    with pytest.raises(QueryBadFormed, match="before every { is closed"):
+    with pytest.raises(QueryBadFormed, match=r"before every \{ is closed"):
         wrapper.query()
     wrapper.setQuery("SELECT * { ?a ?b ?c . ?d ?e ?f }")
     with pytest.raises(EndPointInternalError, match="more than 2,000 rows"):

@@ -95,6 +95,9 @@ def serve(app: Guard, host: str, port: int, limits: Limits, ready: Callable[[str
     # With the protocol named, asyncio turns off the delay of small segments.
     with socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP) as bound:
         bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        bound.bind((host, port))
+        try:
+            bound.bind((host, port))
+        except OSError as error:
+            raise OSError(error.errno, error.strerror, f"{host}:{port}") from None
         server.run([bound])
     return server.started

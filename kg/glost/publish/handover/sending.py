@@ -233,7 +233,8 @@ def _send(
                 headers=headers,
             )
         except (httpx.HTTPError, httpx.InvalidURL) as error:
-            if not left or not isinstance(error, httpx.TransportError):
+            passing = isinstance(error, httpx.TransportError)
+            if not left or not passing or isinstance(error, httpx.ConnectError):
                 reason = f"{address} cannot be reached ({batch.about}): {error or 'no answer'}"
                 raise HandoverError(f"{reason}; hand over again to go on from there") from None
         else:

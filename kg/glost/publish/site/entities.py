@@ -155,21 +155,20 @@ class Entities:
             self._resting(iri),
             self._in_full(iri),
         ]
-        stem = held.addresses.stems[iri]
         yield from self.page(
             iri,
             held.words.label(URIRef(iri)),
-            kind(stem.partition("/")[0]),
+            kind(held.kind(iri)),
             sections,
-            classes=self._classes(iri, stem),
+            classes=self._classes(iri),
             lead=self._lead(iri),
             alerts=self._alerts(iri),
             schema=schema(held, iri),
             manifest=self._manifest(iri),
         )
 
-    def _classes(self, iri: str, stem: str) -> list[Markup]:
-        first = kind(stem.partition("/")[0]).one.casefold()
+    def _classes(self, iri: str) -> list[Markup]:
+        first = kind(self.holdings.kind(iri)).one.casefold()
         links = [self.links.a(each, ROOT) for each in self.holdings.kinds.get(iri, ())[:1]]
         return [each for each in links if each.striptags().casefold() != first]
 
@@ -253,10 +252,12 @@ class Entities:
         by: dict[tuple[Node, str], dict[str, bool]] = {}
         for claim, (subject, predicate, _) in held.naming.get(iri, ()):
             thing = whole(subject)
-            stem = held.addresses.stems.get(thing)
-            if stem is None or predicate in (GLOST.withdraws, GLOST.replacedBy):
+            if thing not in held.addresses.stems or predicate in (
+                GLOST.withdraws,
+                GLOST.replacedBy,
+            ):
                 continue
-            group = by.setdefault((predicate, stem.partition("/")[0]), {})
+            group = by.setdefault((predicate, held.kind(thing)), {})
             group[thing] = group.get(thing, False) or claim.iri not in held.withdrawn
         groups = []
         for (predicate, name), things in sorted(

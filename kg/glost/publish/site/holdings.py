@@ -176,6 +176,10 @@ class Holdings:
             ),
         )
 
+    def kind(self, iri: str) -> str:
+        """Return the step of an identifier that tells its kind."""
+        return iri.removeprefix(self.base).partition("/")[0]
+
     @cached_property
     def disputes(self) -> dict[str, list[int]]:
         """Of each claim, the contradictions it takes part in, as numbers of findings."""

@@ -1,10 +1,9 @@
 """Terms as a page shows them: names that link to where more stands."""
 
+from markupsafe import Markup
 from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
 from rdflib.term import Node
-
-from markupsafe import Markup
 
 from glost.names import EDTF
 from glost.publish.site.holdings import Holdings

@@ -10,9 +10,10 @@ from glost.answer.holdings import holdings as count
 from glost.publish.site.entities import ROOT, Entities, natural
 from glost.publish.site.frame import fill, kind
 from glost.publish.site.holdings import GRAPHS
-from glost.publish.site.paths import more
+from glost.publish.site.paths import KIND, OWN, more
 
 _ENTRIES = 200
+_OUTLINES = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,9 @@ class Lists:
         """Return the identifiers of each kind that has a list, by kind, in the site's order."""
         found: dict[str, list[str]] = {}
         for iri, stem in self._held.addresses.stems.items():
-            name, slash, _ = stem.partition("/")
-            if slash and iri.removeprefix(self._held.base) not in GRAPHS:
+            name = self._held.kind(iri)
+            name = name if KIND.fullmatch(name) and name not in OWN else "other"
+            if "/" in stem and iri.removeprefix(self._held.base) not in GRAPHS:
                 found.setdefault(name, []).append(iri)
         return dict(sorted(found.items(), key=lambda item: (kind(item[0]).order, item[0])))
 
@@ -112,11 +114,11 @@ class Lists:
         )  # fmt: skip
 
     def _spotlight(self) -> dict[str, object] | None:
-        """Choose the page image on which most passages are cited."""
+        """Choose the page image on which a good dozen of passages are cited."""
         cited = self._made.images.cited
         if not cited:
             return None
-        file = min(cited, key=lambda each: (-len(cited[each]), each))
+        file = min(cited, key=lambda each: (abs(len(cited[each]) - _OUTLINES), each))
         passage = min(cited[file], key=lambda iri: natural(self._held.passages[iri][0].locator))
         source = self._held.passages[passage][0].source
         return {

@@ -35,7 +35,7 @@ OWN = (
 )  # fmt: skip
 """Names that the site and the endpoint use; a kind of thing that bears one goes under other/."""
 
-_KIND = re.compile(r"[a-z][a-z0-9-]{0,39}")
+KIND = re.compile(r"[a-z][a-z0-9-]{0,39}")
 _SLUG = re.compile(r"[^\W_][\w.~-]*")
 _LONGEST = 120
 _DEVICES = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d|index(-\d+)?)(\..*)?")
@@ -60,7 +60,7 @@ def stem(base: str, iri: str) -> str | None:
     if not whole.startswith(base):
         return None
     kind, slash, rest = whole.removeprefix(base).partition("/")
-    if not _KIND.fullmatch(kind) or kind in OWN or _DEVICES.fullmatch(kind):
+    if not KIND.fullmatch(kind) or kind in OWN or _DEVICES.fullmatch(kind):
         return None
     if not slash:
         return kind

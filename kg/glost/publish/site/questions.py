@@ -14,8 +14,9 @@ from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill
 
 _ROWS = 60
+_FEWER = 8
 _ASKED = 8
-_GROUNDS = 8
+_GROUNDS = 4
 
 
 def question_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
@@ -38,7 +39,9 @@ class _Asking:
     def pages(self) -> Iterator[tuple[str, bytes]]:
         name = self._question.name
         answers = []
-        for number, values in enumerate(self._values()):
+        chosen = self._values()
+        most = _ROWS if len(chosen) == 1 else _FEWER
+        for number, values in enumerate(chosen):
             try:
                 answer = self._held.desk.answers.ask(name, **values)
             except ParameterError:
@@ -50,20 +53,22 @@ class _Asking:
                 file,
                 answer.csv(lambda v: "" if v is None else self._held.words.label(v)).encode(),
             )
-            answers.append(self._view(answer, values, file))
+            answers.append(self._view(answer, values, file, most))
         yield fill(
             "question.html", f"questions/{name}.html", self._made.frame, title=self._question.text,
-            section="Questions", question=self._question, answers=answers, most=_ROWS,
+            section="Questions", question=self._question, answers=answers,
             needs=[p.name for p in self._question.parameters if _needed(p)],
         )  # fmt: skip
 
-    def _view(self, answer: Answer, values: dict[str, str], file: str) -> dict[str, object]:
+    def _view(
+        self, answer: Answer, values: dict[str, str], file: str, most: int
+    ) -> dict[str, object]:
         shown = ", ".join(f"{name} {self._called(value)}" for name, value in values.items())
         return {
             "about": shown,
             "columns": [column.replace("_", " ") for column in answer.columns],
-            "rows": [self._row(row) for row in answer.rows[:_ROWS]],
-            "left": max(0, len(answer.rows) - _ROWS),
+            "rows": [self._row(row) for row in answer.rows[:most]],
+            "left": max(0, len(answer.rows) - most),
             "count": len(answer.rows),
             "csv": file,
         }
@@ -99,7 +104,7 @@ class _Asking:
             return [str(y) for y in range(years[0] - years[0] % 10 + 10, years[1] + 1, 10)][-12:]
         found = [
             iri for iri in self._held.things
-            if self._held.addresses.stems[iri].partition("/")[0] in kinds or "thing" in kinds
+            if self._held.kind(iri) in kinds or "thing" in kinds
         ]  # fmt: skip
         found.sort(key=lambda iri: (-len(self._held.about[iri]), iri))
         return [iri.removeprefix(self._held.base) for iri in found]

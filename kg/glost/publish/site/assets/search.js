@@ -37,7 +37,7 @@ var glostSearch = (() => {
     for (const other of each.slice(1)) all = all.filter((one) => other.has(one.file));
     for (const one of all) {
       const own = wordsOf(one.title);
-      one.rank = each.reduce((sum, found) => sum + found.get(one.file).score, 0) + asked.filter((word) => own.includes(word)).length * 3;
+      one.rank = each.reduce((sum, found) => sum + found.get(one.file).score, 0) + asked.filter((word) => own.includes(word)).length * 3 + (own.join(" ") === asked.join(" ") ? 20 : 0) - own.length / 100;
     }
     return all.sort((a, b) => b.rank - a.rank || a.title.localeCompare(b.title) || (a.file < b.file ? -1 : 1));
   };
