@@ -95,5 +95,5 @@ def rules(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
 
 
 def _plain(rest: str) -> bool:
-    """Say whether a path may stand in a rule: characters that no server gives a meaning of its own."""
+    """Say whether a path may stand in a rule: no character has a meaning of its own there."""
     return bool(rest) and all(char.isalnum() or char in "-_.~/" for char in rest) and rest.isascii()

@@ -85,7 +85,7 @@ def _manifest(holdings: Holdings, frame: Frame, images: Images, iri: str, file: 
 
 def _metadata(holdings: Holdings, iri: str) -> list[Json]:
     graph = holdings.desk.belief.graph
-    told = []
+    told: list[Json] = []
     for property_ in (GLOST.sourceKind, GLOST.date, GLOST.heldBy, GLOST.shelfmark):
         values = sorted(label(v, holdings.words) for v in graph.objects(URIRef(iri), property_))
         if values:
