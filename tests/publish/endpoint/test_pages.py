@@ -53,6 +53,10 @@ def test_the_page_holds_every_question_ready_to_run(client: httpx.Client) -> Non
     assert names == list(catalogue())
     ids = [attributes["id"] for _, attributes in read.elements if attributes.get("id")]
     assert len(ids) == len(set(ids))
+    forms = client.get("sparql", headers=HTML).text.split("<form")
+    needing = [form for form in forms if " required>" in form and "<details" in form]
+    assert needing
+    assert all("<details open>" in form for form in needing)
     labelled = {each["for"] for each in read.all("label")}
     fields = [*read.all("input"), *read.all("textarea")]
     assert {each["id"] for each in fields if each.get("type") != "hidden"} == labelled
@@ -79,6 +83,7 @@ def test_a_question_with_a_parameter_shows_what_was_given(client: httpx.Client) 
     assert values[0] == "1915"
     assert set(values[1:]) <= {""}
     assert "VALUES ?year { " in read.text
+    assert "# question:" not in read.text
     wrong = client.get("sparql", params={"question": "in-production", "year": "x"}, headers=HTML)
     assert wrong.status_code == 400
     assert "is not a year" in wrong.text

@@ -1,5 +1,6 @@
 """The pages of the endpoint: to try queries, to read results, and to be told what is wrong."""
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -30,6 +31,7 @@ CAUTION = (
     "laboratories, competent surveyors, licensed practice and the codes of the place decide."
 )
 """What every page says at its foot."""
+_HEADER = re.compile(r"\A(#[^\n]*\n)*\s*")
 FIRST = """\
 SELECT ?shape ?name WHERE {
   ?shape a glost:Shape ;
@@ -68,11 +70,12 @@ def result(named: Named, query: Query, text: str, shown: Shown) -> str:
     shown
         What is shown of its result.
     """
+    chosen = dict(query.fields).get("question", "")
     return _page(
         "query.html",
         named,
-        text=text,
-        chosen=dict(query.fields).get("question", ""),
+        text=_HEADER.sub("", text) if chosen else text,
+        chosen=chosen,
         shown=shown,
         downloads=_downloads(query.fields, shown.gives),
         given=dict(query.fields),
