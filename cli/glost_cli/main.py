@@ -7,8 +7,8 @@ import click
 from glost import __version__
 from glost.answer.parameters import ParameterError
 from glost.answer.questions import UnknownQuestion
+from glost.answer.refusals import QueryError
 from glost.answer.shacl import ValidatorError
-from glost.answer.sparql import QueryError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally

@@ -9,7 +9,8 @@ import pytest
 from rdflib import Graph
 
 from glost.answer.desk import Desk
-from glost.answer.sparql import QueryError, Result, refuse, run
+from glost.answer.refusals import QueryError, refuse
+from glost.answer.sparql import Result, run
 
 BASE = "https://example.org/tarn/"
 SPARQL = "{http://www.w3.org/2005/sparql-results#}"

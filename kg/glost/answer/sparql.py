@@ -1,7 +1,6 @@
 """Free SPARQL 1.1 over the dataset: read-only, nothing fetched, and stoppable."""
 
 import json
-import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,26 +11,12 @@ from typing import Literal as Kind
 import pyoxigraph as ox
 
 from glost.answer.bounds import Graphs, Lines, Most, TooMuch
+from glost.answer.refusals import QueryError, misread, refuse
 from glost.names import PREFIXES
 
 Form = Kind["table", "yes or no", "statements"]
 """What a query gives: SELECT a table, ASK yes or no, CONSTRUCT and DESCRIBE statements."""
 
-Trouble = Kind["malformed", "refused", "stopped", "unwritable", "failed"]
-"""Why there is no answer: the query is no SPARQL, may not be asked, went beyond a limit, has a
-result that cannot be written as wanted, or met an error on its way."""
-
-_BETWEEN = r"(?:\s|#[^\n\r]*)*"
-_SERVICE = re.compile(
-    rf"(?<![\w:/?$@%-])service{_BETWEEN}(?:silent{_BETWEEN})?(?:<[^<>\s]*>|[^\s{{}}<>]+){_BETWEEN}\{{",
-    re.IGNORECASE,
-)
-_PROLOGUE = re.compile(
-    rf"{_BETWEEN}(?:(?:prefix\s+\S*?:|base){_BETWEEN}<[^<>]*>{_BETWEEN})*", re.IGNORECASE
-)
-_UPDATE = re.compile(r"(insert|delete|load|clear|create|drop|copy|move|add|with)\b", re.IGNORECASE)
-_WHERE = re.compile(r"error at (\d+):(\d+): (.*)", re.DOTALL)
-_WORD = re.compile(r"[A-Za-z][\w ]*")
 _JSON = ox.QueryResultsFormat.JSON
 _TSV = ox.QueryResultsFormat.TSV
 _EVERYTHING = Graphs()
@@ -47,43 +32,6 @@ _GRAPH_FORMATS = {
     "json-ld": ox.RdfFormat.JSON_LD,
     "rdf-xml": ox.RdfFormat.RDF_XML,
 }
-
-
-class QueryError(Exception):
-    """A query that cannot be answered.
-
-    Attributes
-    ----------
-    reason
-        What is wrong.
-    remedy
-        What could be done.
-    line, column
-        Where, counted from 1, for a query that is not well formed; else 0.
-    trouble
-        What kind of trouble it is.
-    """
-
-    def __init__(
-        self,
-        reason: str,
-        remedy: str = "",
-        line: int = 0,
-        column: int = 0,
-        trouble: Trouble = "failed",
-    ) -> None:
-        self.reason = reason
-        self.remedy = remedy
-        self.line = line
-        self.column = column
-        self.trouble = trouble
-        place = f"line {line}, column {column}: " if line else ""
-        super().__init__(f"{place}{reason}" + (f"; {remedy}" if remedy else ""))
-
-    def as_dict(self) -> dict[str, str | int]:
-        """Return it as plain values, from which it can be made again."""
-        names = ("reason", "remedy", "line", "column", "trouble")
-        return {name: getattr(self, name) for name in names}
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,24 +133,6 @@ def run(
     return _in_child(store, text, seconds, folder)
 
 
-def refuse(text: str) -> None:
-    """Raise `QueryError` for a query that would ask another server or change the record."""
-    prologue = _PROLOGUE.match(text)
-    update = _UPDATE.match(text, prologue.end() if prologue else 0)
-    if update:
-        raise QueryError(
-            f"{update[1].upper()} would change the record, and queries only read it",
-            "write a row in a table, or a correction",
-            trouble="refused",
-        )
-    if _SERVICE.search(text):
-        raise QueryError(
-            "SERVICE would ask another server, and nothing is fetched",
-            "take it out and ask the record alone",
-            trouble="refused",
-        )
-
-
 def answer(
     store: ox.Store, text: str, graphs: Graphs = _EVERYTHING, most: Most | None = None
 ) -> Result:
@@ -232,7 +162,7 @@ def answer(
         found = store.query(text, prefixes=prefixes, default_graph=default, named_graphs=named)
         return _result(found, most)
     except SyntaxError as error:
-        raise _syntax(str(error), text) from None
+        raise misread(str(error), text) from None
     except TooMuch as error:
         remedy = "ask for less at a time: name a thing, or add LIMIT and OFFSET"
         raise QueryError(str(error), remedy, trouble="stopped") from None
@@ -260,26 +190,6 @@ def _result(
     found.serialize(taken, format=_TSV)
     again = ox.parse_query_results(taken.getvalue(), format=_TSV)
     return Result("table", names, again.serialize(format=_JSON) or b"")
-
-
-def _syntax(message: str, text: str) -> QueryError:
-    found = _WHERE.match(message)
-    if not found:
-        reason = f"the query is not well formed: {message}"
-        return QueryError(reason, "see SPARQL 1.1", trouble="malformed")
-    line, column, expected = found.groups()
-    if "Prefix not found" in expected:
-        reason = "a prefix is used here that is not declared"
-        remedy = "declare it with PREFIX"
-        return QueryError(reason, remedy, int(line), int(column), "malformed")
-    if text.count("{") > text.count("}"):
-        reason = "the query ends before every { is closed"
-        return QueryError(reason, "close it with }", int(line), int(column), "malformed")
-    listed = expected.removeprefix("expected ").removeprefix("one of ").split(", ")
-    words = [word.strip("\"'") for word in listed]
-    short = " or ".join(word for word in words if _WORD.fullmatch(word)) or "something else"
-    reason = f"the query is not well formed here or just before; expected: {short}"
-    return QueryError(reason, "", int(line), int(column), "malformed")
 
 
 def _in_child(store: ox.Store, text: str, seconds: float, folder: Path | None) -> Result:

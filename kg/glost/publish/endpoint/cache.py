@@ -5,7 +5,7 @@ import time
 from collections import OrderedDict
 from collections.abc import Awaitable, Callable
 
-from glost.answer.sparql import QueryError
+from glost.answer.refusals import QueryError
 from glost.publish.endpoint.messages import Found, Query
 
 Ask = Callable[[Query], Awaitable[Found]]

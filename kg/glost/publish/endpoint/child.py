@@ -10,7 +10,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from glost.answer.sparql import QueryError
+from glost.answer.refusals import QueryError
 from glost.publish.endpoint.limits import Limits
 from glost.publish.endpoint.messages import Found, Named, Query
 

@@ -8,7 +8,7 @@ from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from glost.answer.sparql import QueryError
+from glost.answer.refusals import QueryError
 from glost.publish.endpoint.child import Child, Ended
 from glost.publish.endpoint.limits import Limits
 from glost.publish.endpoint.messages import Found, Named, Query

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from http import HTTPStatus
 
-from glost.answer.sparql import QueryError
+from glost.answer.refusals import QueryError
 
 _STATUS = {
     "malformed": HTTPStatus.BAD_REQUEST,

@@ -13,7 +13,7 @@ from starlette.responses import Response, StreamingResponse
 
 from glost.answer.headers import Header
 from glost.answer.questions import UnknownQuestion, catalogue, question
-from glost.answer.sparql import QueryError
+from glost.answer.refusals import QueryError
 from glost.publish.endpoint import description, pages
 from glost.publish.endpoint.asking import read
 from glost.publish.endpoint.cache import Cache

@@ -19,7 +19,8 @@ import pyoxigraph as ox
 from glost.answer.bounds import Graphs, Most
 from glost.answer.parameters import ParameterError, Things, bind
 from glost.answer.questions import UnknownQuestion, question
-from glost.answer.sparql import QueryError, Result, answer, refuse
+from glost.answer.refusals import QueryError, refuse
+from glost.answer.sparql import Result, answer
 from glost.publish.endpoint import pages
 from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
 from glost.publish.endpoint.shown import show
