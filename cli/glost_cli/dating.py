@@ -17,14 +17,15 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.record.claims import Claim
-from glost.record.dates import to_iso
+from glost.record.dates import Margin, to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
-from glost.record.wording import label, sentence
+from glost.record.wording import label
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import Between, Clash, Limit, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
+from glost.trade.times.wording import says
 from glost_cli import options, printing
 
 _OBSERVATIONS = (
@@ -172,7 +173,7 @@ def _print_dated(report: Report, graph: Graph) -> None:
     console = printing.console()
     told: set[Limit] = set()
     for name, span in (("Made", dated.made), ("Decorated", dated.decorated)):
-        _print_between(name, span, graph, told)
+        _print_between(name, span, graph, report.margin, told)
     rest = [limit for limit in dated.limits if limit not in told]
     if rest:
         console.print(Text("\nAlso bounded, less tightly", style="bold"))
@@ -195,7 +196,9 @@ def _print_dated(report: Report, graph: Graph) -> None:
     console.print(Text(f"\n{caution.heading}: {caution.text.partition(' The limits listed')[0]}"))
 
 
-def _print_between(name: str, span: Between, graph: Graph, told: set[Limit]) -> None:
+def _print_between(
+    name: str, span: Between, graph: Graph, margin: Margin, told: set[Limit]
+) -> None:
     console = printing.console()
     early, late = (None if day is None else to_iso(day) for day in span.days)
     words = {
@@ -211,17 +214,17 @@ def _print_between(name: str, span: Between, graph: Graph, told: set[Limit]) -> 
         if limit is not None and limit in told:
             console.print(Text(f"  {limit}, as above"))
         elif limit is not None:
-            _print_limit(limit, graph)
+            _print_limit(limit, graph, margin)
             told.add(limit)
 
 
-def _print_limit(limit: Limit, graph: Graph) -> None:
+def _print_limit(limit: Limit, graph: Graph, margin: Margin) -> None:
     console = printing.console()
     dispute = "; depends on how a contradiction elsewhere is settled" if limit.disputed else ""
     console.print(Text(f"  {limit}{dispute}"))
     console.print(Text(f"      {limit.why}", style="dim"))
     for step in limit.argument.steps if limit.argument is not None else ():
-        said = "; ".join(sentence(ground.told, graph) for ground in step.grounds)
+        said = "; ".join(says(ground, graph, margin) for ground in step.grounds)
         side = "after" if limit.late else "before"
         reached = f"{label(step.reached, graph)} is not {side} {to_iso(step.day)}"
         console.print(Text(f"      {said or step.rule.why}: so the {reached}"))

@@ -47,11 +47,14 @@ class Report:
         What to look for next, the most telling first; none where something contradicts.
     misreadings
         What, read otherwise by one sign, would settle a contradiction.
+    margin
+        How far approximate dates were widened.
     """
 
     dated: Dated
     looks: tuple[Narrowing, ...]
     misreadings: tuple[Misreading, ...]
+    margin: Margin
 
 
 def date_by(desk: Desk, seen: Seen) -> Report:
@@ -61,7 +64,9 @@ def date_by(desk: Desk, seen: Seen) -> Report:
 
 def _report(limiter: Limiter, seen: Seen, stated: tuple[Stated, ...]) -> Report:
     dated = date_seen(limiter, seen, stated)
-    return Report(dated, narrowings(limiter, dated), misreadings(limiter, dated, stated))
+    return Report(
+        dated, narrowings(limiter, dated), misreadings(limiter, dated, stated), limiter.times.margin
+    )
 
 
 def date_piece(desk: Desk, piece: URIRef) -> Report:

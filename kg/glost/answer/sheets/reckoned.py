@@ -7,8 +7,8 @@ from rdflib import Graph, URIRef
 from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
 from glost.record.belief import Belief
-from glost.record.dates import to_iso
-from glost.record.wording import label, sentence
+from glost.record.dates import Margin, to_iso
+from glost.record.wording import label
 from glost.trade.assortments.compare import Side, Standing, compare
 from glost.trade.assortments.lists import Article, Assortment, Lists, steps
 from glost.trade.codes import piece_codes, schemes
@@ -16,6 +16,7 @@ from glost.trade.codes.words import reading_in_words
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import kiln_report
 from glost.trade.times import Argument, Chronology, Conflict, Step
+from glost.trade.times.wording import days, says
 
 _POINTS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
 _LACKING = (
@@ -68,7 +69,7 @@ def _listed(each: Assortment, graph: Graph) -> str:
 def clash_groups(times: Chronology, graph: Graph, thing: URIRef) -> Iterator[Group]:
     """Yield dates that cannot all hold, each as two arguments that meet."""
     told = tuple(
-        _clash(conflict, graph)
+        _clash(conflict, graph, times.margin)
         for conflict in times.conflicts
         if any(str(point).partition("#")[0] == str(thing) for point in conflict.points)
     )
@@ -84,22 +85,22 @@ def _dates(times: Chronology, graph: Graph, thing: URIRef) -> Iterator[Statement
                 dispute = ", if what clashes is settled at the least cost"
                 text = f"{verb} {_limit(argument.late, argument.day)}"
                 text += f"{dispute if times.bounds(point).disputed else ''}."
-                yield argued(text, argument, graph)
+                yield argued(text, argument, graph, times.margin)
 
 
 def _limit(late: bool, day: int) -> str:
     return f"not {'after' if late else 'before'} {to_iso(day)}"
 
 
-def argued(text: str, argument: Argument, graph: Graph) -> Statement:
+def argued(text: str, argument: Argument, graph: Graph, margin: Margin) -> Statement:
     """Tell something with the steps of the argument for it."""
-    parts = tuple(_step(step, argument.late, graph) for step in argument.steps)
+    parts = tuple(_step(step, argument.late, graph, margin) for step in argument.steps)
     notes = notes_of(argument.claims, graph)
     return Statement(text, notes or (Note(_ALWAYS, "reckoned"),), parts)
 
 
-def _step(step: Step, late: bool, graph: Graph) -> Statement:
-    said = "; ".join(sentence(ground.told, graph) for ground in step.grounds)
+def _step(step: Step, late: bool, graph: Graph, margin: Margin) -> Statement:
+    said = "; ".join(says(ground, graph, margin) for ground in step.grounds)
     claims = [claim for ground in step.grounds for claim in ground.claims]
     reached = f"{label(step.reached, graph)} is {_limit(late, step.day)}"
     text = f"{said}; so the {reached}." if said else f"So the {reached}."
@@ -107,18 +108,18 @@ def _step(step: Step, late: bool, graph: Graph) -> Statement:
     return Statement(text, [*notes_of(claims, graph), rule])
 
 
-def _clash(conflict: Conflict, graph: Graph) -> Statement:
+def _clash(conflict: Conflict, graph: Graph, margin: Margin) -> Statement:
     claims = [claim for ground in conflict.grounds for claim in ground.claims]
     text = (
         f"The {label(conflict.point, graph)} is bounded by two arguments that miss each other by "
-        f"{conflict.days:,} day{'' if conflict.days == 1 else 's'}."
+        f"{days(conflict.days)}."
     )
     sides = []
     for argument in (conflict.not_before, conflict.not_after):
         since = f", counted from the {label(conflict.origin, graph)}" if conflict.origin else ""
         day = f"{argument.day} days" if conflict.origin else to_iso(argument.day)
         side = f"Not {'after' if argument.late else 'before'} {day}{since}."
-        sides.append(argued(side, argument, graph) if not conflict.origin else Statement(
+        sides.append(argued(side, argument, graph, margin) if not conflict.origin else Statement(
             side, notes_of(argument.claims, graph) or (Note(_ALWAYS, "reckoned"),)
         ))  # fmt: skip
     return Statement(text, notes_of(claims, graph), sides)
