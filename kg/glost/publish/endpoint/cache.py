@@ -32,7 +32,7 @@ class Cache:
 
     def __init__(self, ask: Ask, octets: int, again: float) -> None:
         self._ask = ask
-        self._left = octets
+        self._whole = self._left = octets
         self._again = again
         self._kept: OrderedDict[bytes, Found] = OrderedDict()
         self._stopped: dict[bytes, tuple[float, QueryError]] = {}
@@ -84,7 +84,7 @@ class Cache:
 
     def _keep(self, key: bytes, found: Found) -> None:
         size = _size(key, found)
-        if size > self._left + sum(_size(*each) for each in self._kept.items()):
+        if size > self._whole:
             return
         self._kept[key] = found
         self._left -= size
@@ -93,4 +93,4 @@ class Cache:
 
 
 def _size(key: bytes, found: Found) -> int:
-    return len(key) + len(found.written) + len(found.packed) + len(found.text) + _OVERHEAD
+    return len(key) + len(found.written) + len(found.packed) + _OVERHEAD

@@ -95,8 +95,6 @@ class Found:
         What the query gave: ``table``, ``yes or no`` or ``statements``.
     form
         The format of `written`.
-    text
-        The query that was asked: for a named question, with its parameters in place.
     written
         The result.
     packed
@@ -105,7 +103,6 @@ class Found:
 
     gives: str
     form: str
-    text: str
     written: bytes
     packed: bytes = b""
 
@@ -114,7 +111,6 @@ class Found:
         head: dict[str, Any] = {
             "gives": self.gives,
             "form": self.form,
-            "text": self.text,
             "octets": [len(self.written), len(self.packed)],
         }
         return json.dumps(head).encode() + b"\n" + self.written + self.packed

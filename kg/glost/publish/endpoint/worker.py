@@ -75,7 +75,7 @@ class Worker:
         else:
             written = result.write(form).encode()
         packed = gzip.compress(written, _EFFORT, mtime=0) if len(written) > _SMALL else b""
-        return Found(result.form, form, text, written, packed)
+        return Found(result.form, form, written, packed)
 
     def _result(self, text: str, graphs: Graphs) -> Result:
         """Answer a query, or give the last result again where it is only written otherwise."""
