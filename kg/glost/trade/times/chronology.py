@@ -17,7 +17,7 @@ from glost.record.dates import DEFAULT_MARGIN, Margin, day_number
 from glost.trade.times import special
 from glost.trade.times.arguments import Argument, Ground, Step
 from glost.trade.times.gathering import Events, Gathering
-from glost.trade.times.joining import apply
+from glost.trade.times.joining import WHOLE, apply
 from glost.trade.times.rules import Rule, in_force
 from glost.trade.times.sequences import most_days, sequences
 from glost.trade.times.statements import Ints, Statements, code
@@ -376,7 +376,9 @@ def chronology(
     }
     for rule in rules.values():
         done[rule.how]()
-    ordered = sorted(rules.values(), key=lambda rule: rule.where[:1] == (("thing", "runs"),))
+    ordered = sorted(
+        rules.values(), key=lambda rule: bool(rule.where) and rule.where[0][1] in WHOLE
+    )
     for rule in ordered:
         if rule.where:
             apply(gathering, rule, lag)

@@ -18,6 +18,10 @@ _SCHEME = {"application": "application", "sourceKind": "source-kind"}
 """The concept scheme whose terms stand as values of a property."""
 
 
+WHOLE = {"runs": ("begin", "end"), "fired": ("made", "decorated")}
+"""Patterns that take all things with one of two points, and those points."""
+
+
 def apply(gathering: Gathering, rule: Rule, lag: int) -> None:
     """Add the limits that a rule of patterns gives.
 
@@ -30,13 +34,15 @@ def apply(gathering: Gathering, rule: Rule, lag: int) -> None:
     lag
         Days by which a list may lag.
     """
-    if rule.where[0][1] == "runs":
-        _runs(gathering, rule)
+    if rule.where[0][1] in WHOLE:
+        _whole(gathering, rule)
         return
     statements = gathering.statements
     frame: pl.DataFrame | None = None
     for place, pattern in enumerate(rule.where):
         part = _pattern(statements, pattern, place)
+        if not part.height:
+            return
         if rule.single and place == 0:
             part = part.filter(pl.len().over(rule.single) == 1)
         if frame is None:
@@ -88,11 +94,11 @@ def terms(statements: Statements, property_: str, names: list[str]) -> list[int]
     return sorted(statements.number[term] for term in found if term in statements.number)
 
 
-def _runs(gathering: Gathering, rule: Rule) -> None:
-    """Apply a rule to everything of which a beginning or an end is spoken of."""
-    known = gathering.events.numbers
-    things = {*known.get("begin", {}), *known.get("end", {})}
-    _limits(gathering, rule, pl.DataFrame({rule.where[0][0]: np.array(sorted(things))}), 0)
+def _whole(gathering: Gathering, rule: Rule) -> None:
+    """Apply a rule to everything of which one of two points is spoken of."""
+    known, (variable, kind) = gathering.events.numbers, rule.where[0]
+    things = {thing for point in WHOLE[kind] for thing in known.get(point, {})}
+    _limits(gathering, rule, pl.DataFrame({variable: np.array(sorted(things), np.int64)}), 0)
 
 
 def _limits(gathering: Gathering, rule: Rule, frame: pl.DataFrame, lag: int) -> None:

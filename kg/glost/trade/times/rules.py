@@ -26,7 +26,7 @@ class Rule:
     on
         Whether it holds unless a collection says otherwise.
     where
-        Patterns, each as its three words; the last is missing from ``x runs``.
+        Patterns, each as its three words; the last is missing from ``x runs`` and ``x fired``.
     single
         A variable; empty if there is none.
     then

@@ -6,9 +6,16 @@ from fractions import Fraction
 import numpy as np
 from rdflib import URIRef
 
-from glost.reason.chronology.allen import relations
+from glost.reason.chronology.allen import on_runs, relations
 from glost.record.dates import Margin
 from glost.trade.times.gathering import Gathering
+
+_OF_POINTS = {
+    (False, False): ("before", "after", "equals"),
+    (False, True): ("before", "after", "during", "starts", "finishes"),
+    (True, False): ("before", "after", "contains", "started by", "finished by"),
+}
+"""In which relations points can stand, by whether subject and object are runs."""
 
 _ENDS = {"run": ("begin", "end")}
 _GAP = {"before": (1, 2), "after": (3, 0)}
@@ -50,11 +57,10 @@ def sequences(gathering: Gathering, margin: Margin) -> None:
     """
     for each in read(gathering):
         ends = [*_points(each.subject), *_points(each.other)]
-        whole = all(str(point).endswith("#run") for point in (each.subject, each.other))
-        limits = _limits(each.relation, whole)
-        events = [_event(gathering, point) for point in ends]
-        if not _fits(limits, events):
+        limits = _limits(each.relation, each.subject, each.other)
+        if not limits:
             continue
+        events = [_event(gathering, point) for point in ends]
         reason = gathering.reasons("sequence", np.array([each.ground]))
         for source, target, days in limits:
             if events[source] != events[target]:
@@ -96,24 +102,23 @@ def _event(gathering: Gathering, point: URIRef) -> int:
     return gathering.events.one(gathering.statements.thing(URIRef(whole)), name)
 
 
-def _limits(relation: str, whole: bool) -> list[tuple[int, int, int]]:
+def _limits(relation: str, subject: URIRef, other: URIRef) -> list[tuple[int, int, int]]:
     """Return `(source, target, days)` with target - source <= days between the four ends.
 
-    Two runs meet if one begins on the day after the other's last; between points, and between a
-    point and a run, before means an earlier day and equals the same one.
+    Two runs meet if one begins on the day after the other's last. A point is its own beginning
+    and end: before means an earlier day, equals the same one, starts the day of the run's
+    beginning. A relation in which points cannot stand gives nothing.
     """
-    after = (0, 1, 0, 1) if whole else (0, 0, 0, 0)
+    if _is_run(subject) and _is_run(other):
+        return list(on_runs(relation))
+    if relation not in _OF_POINTS[_is_run(subject), _is_run(other)]:
+        return []
     limits = relations()[relation].limits
-    return [(s, t, days + after[s] - after[t]) for s, t, days in limits]
+    return [(s, t, days) for s, t, days in limits if abs(s - t) == 2]  # begin to begin, end to end
 
 
-def _fits(limits: list[tuple[int, int, int]], events: list[int]) -> bool:
-    """Say whether a relation can hold, given which of the four ends are one and the same."""
-    tightest: dict[tuple[int, int], int] = {}
-    for source, target, days in limits:
-        pair = events[source], events[target]
-        tightest[pair] = min(days, tightest.get(pair, days))
-    return all(days + tightest.get((t, s), -days) >= 0 for (s, t), days in tightest.items())
+def _is_run(point: URIRef) -> bool:
+    return str(point).endswith("#run")
 
 
 def _years(gathering: Gathering, each: Sequence, events: list[int], margin: Margin) -> None:
@@ -122,11 +127,11 @@ def _years(gathering: Gathering, each: Sequence, events: list[int], margin: Marg
     earlier, later = (events[end] for end in _GAP[each.relation])
     about = {years for years, _ in each.at_least} & {years for years, _ in each.at_most}
     for years, ground in each.at_least:
-        reason = gathering.reasons("sequence", np.array([ground]))
+        reason = gathering.reasons("sequence", np.array([each.ground]), np.array([ground]))
         days = fewest_days(years) - (margin.year if years in about else 0)
         gathering.limit(earlier, later, -days, reason)
     for years, ground in each.at_most:
-        reason = gathering.reasons("sequence", np.array([ground]))
+        reason = gathering.reasons("sequence", np.array([each.ground]), np.array([ground]))
         days = most_days(years) + (margin.year if years in about else 0)
         gathering.limit(later, earlier, days, reason)
 

@@ -5,7 +5,7 @@ from typing import TypeAlias
 
 import numpy as np
 import polars as pl
-from rdflib import Literal, URIRef
+from rdflib import URIRef
 
 from glost.record.claims import Claim
 from glost.record.dates import DateError, Margin
@@ -101,7 +101,7 @@ def missing(gathering: Gathering, margin: Margin, lag: int) -> None:
         statements.where("ofShape").rename({"subject": "x", "object": "shape", "ground": "b"}),
     ).select("list", "shape", "b")
     whole = statements.where("complete").rename({"subject": "list", "ground": "c"})
-    true = [n for n, t in enumerate(statements.terms) if isinstance(t, Literal) and t.eq(True)]
+    true = [n for n, t in enumerate(statements.terms) if str(t) in ("true", "1")]
     whole = whole.filter(pl.col("object").is_in(true)).select("list", "c")
     about = statements.where("concerns").rename(
         {"subject": "list", "object": "pottery", "ground": "d"}

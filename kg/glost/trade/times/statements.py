@@ -132,9 +132,14 @@ class Statements:
 
     def where(self, *names: str) -> pl.DataFrame:
         """Return `subject`, `object` and `ground` of the statements of some properties."""
-        numbers = [at for at, name in enumerate(self.properties) if name in names]
-        chosen = self.once.filter(pl.col("property").is_in(numbers))
-        return chosen.select("subject", "object", "ground")
+        found = [self._by_property[name] for name in names if name in self._by_property]
+        empty = pl.DataFrame(schema=dict.fromkeys(("subject", "object", "ground"), pl.Int64))
+        return pl.concat(found) if found else empty
+
+    @cached_property
+    def _by_property(self) -> dict[str, pl.DataFrame]:
+        parts = self.once.partition_by("property", as_dict=True, include_key=False)
+        return {self.properties[int(key[0])]: part for key, part in parts.items()}
 
     def iri(self, number: int) -> URIRef:
         """Return a term that names a thing."""
@@ -162,7 +167,7 @@ def wanted() -> list[str]:
     """Return the local names of the properties that rules look at, `TYPE` first."""
     patterns = [pattern for rule in rules().values() for pattern in rule.where]
     names = {name for pattern in patterns for name in pattern[1].split("|")}
-    return [TYPE, *sorted((names | {*OTHERS, *TELLING}) - {TYPE, "runs"})]
+    return [TYPE, *sorted((names | {*OTHERS, *TELLING}) - {TYPE, "runs", "fired"})]
 
 
 def telling(claim: Claim) -> Triple:

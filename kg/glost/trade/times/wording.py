@@ -44,11 +44,7 @@ def limit(argument: Argument, graph: Graph) -> str:
 
 def short(argument: Argument, times: Chronology, graph: Graph) -> str:
     """Put an argument into one sentence, each ground with the row it was read from."""
-    grounds = [
-        f"{says(ground, graph, times.margin)} ({places(ground)}){_lag(step, times)}"
-        for step in argument.steps
-        for ground in step.grounds[-1:] + step.grounds[:-1]
-    ]
+    grounds = [text for step in argument.steps for text in _step(step, times, graph, argument.late)]
     once = list(dict.fromkeys(grounds))
     said = once[0] if len(once) == 1 else f"{', '.join(once[:-1])} and {once[-1]}" if once else ""
     return f"{limit(argument, graph)}, because {said}."
@@ -59,6 +55,20 @@ def places(ground: Ground) -> str:
     origins = sorted({(c.origin.file, c.origin.row, str(c.origin)) for c in ground.claims})
     named = ", ".join(text.removeprefix("tables/") for _, _, text in origins[:2])
     return named if len(origins) <= 2 else f"{named} and {len(origins) - 2} more"
+
+
+def _step(step: Step, times: Chronology, graph: Graph, late: bool) -> list[str]:
+    """Say what one step rests on; a code that was read is told as one thing."""
+    if step.rule.how == "readings":
+        read = [ground for ground in step.grounds if ground.told[1] == GLOST.dateCodeRead]
+        scheme = [ground for ground in step.grounds if ground not in read]
+        reads = f"by its scheme {to_iso(step.day)} or {'earlier' if late else 'later'}"
+        told = [f"{says(ground, graph, times.margin)} ({places(ground)})" for ground in read]
+        rows = ", ".join(dict.fromkeys(places(ground) for ground in scheme))
+        return [", ".join([*told, f"{reads} ({rows})"])]
+    ordered = step.grounds[-1:] + step.grounds[:-1]
+    lag = _lag(step, times)
+    return [f"{says(each, graph, times.margin)} ({places(each)}){lag}" for each in ordered]
 
 
 def _lag(step: Step, times: Chronology) -> str:
@@ -76,7 +86,7 @@ def says(ground: Ground, graph: Graph, margin: Margin) -> str:
     if ground.triple[1] == PROV.hadPrimarySource and verb in _SHOWN:
         return f"{label(ground.triple[2], graph)} shows {label(one, graph)}"
     if verb in (GLOST.timeRelation, GLOST.yearsAtLeast, GLOST.yearsAtMost):
-        return _sequence(one, verb, value, graph)
+        return _sequence(one, verb, graph)
     if verb == GLOST.offeredIn or (verb == GLOST.ofShape and "/assortment/" in str(one)):
         shape, source = graph.value(one, GLOST.ofShape), graph.value(one, GLOST.offeredIn)
         if shape is not None and source is not None:
@@ -84,15 +94,19 @@ def says(ground: Ground, graph: Graph, margin: Margin) -> str:
     return sentence(ground.told, graph) + (_widened(value, margin) if verb == GLOST.date else "")
 
 
-def _sequence(sequence: object, verb: object, value: object, graph: Graph) -> str:
+def _sequence(sequence: object, verb: object, graph: Graph) -> str:
     node = URIRef(str(sequence))
     ends = [graph.value(node, end) for end in (GLOST.subjectRun, GLOST.objectRun)]
     relation = graph.value(node, GLOST.timeRelation)
     names = [label(end, graph) if end is not None else "?" for end in ends]
     words = f"{names[0]} {label(relation, graph) if relation is not None else ''} {names[1]}"
-    if verb == GLOST.timeRelation:
-        return words
-    return f"{words}, {'at least' if verb == GLOST.yearsAtLeast else 'at most'} {value} years"
+    years = [
+        f"at {most} {number} years"
+        for most, property_ in (("least", GLOST.yearsAtLeast), ("most", GLOST.yearsAtMost))
+        for number in sorted(map(str, graph.objects(node, property_)))
+        if verb in (GLOST.timeRelation, property_)
+    ]
+    return ", ".join([words, *years])
 
 
 def _widened(value: object, margin: Margin) -> str:

@@ -1,0 +1,273 @@
+"""Each rule of time by itself: a few rows, and the bound that follows from them by hand."""
+
+from pathlib import Path
+
+import pytest
+from rdflib import URIRef
+
+from glost.record.dates import to_iso
+from glost.record.errors import RecordErrors
+from glost.record.record import read
+from glost.trade.times import Chronology, chronology, in_force, rules
+from shelf import write
+
+BASE = "https://example.org/shelf/"
+EMPTY = ("flatware", "treatments", "pieces", "assortments", "shapes", "potteries")
+POTTERY = "pottery,name,begin,end,source\nharrow,Harrow,1890,1930,letter\n"
+SHAPE = (
+    "shape,pottery,name,begin,end,source\nalder,,Alder,{},{},letter\nbirch,,Birch,{},{},letter\n"
+)
+MARK = "mark,applied,wording,plant,names_shape,begin,end,source\nm,{},M,{},{},1905,1910,letter\n"
+PLANT = "plant,pottery,name,begin,end,source\nold,harrow,Old,{},{},letter\n"
+LINE = "{x},copied_from,redesigned_from,reissue_of,derived_from,source\n"
+TREAT = "treatment,pottery,name,decal,glaze,begin,end,source\nt,{},T,{},{},{},{},letter\n"
+
+
+def times(
+    folder: Path, off: tuple[str, ...] = (), also: tuple[str, ...] = (), **tables: str
+) -> Chronology:
+    made = write(folder / "shelf", **(dict.fromkeys(EMPTY, "") | tables))
+    return chronology(read(made).believed(), off=off, also=also)
+
+
+def shapes(one: str = ",", two: str = ",") -> str:
+    return SHAPE.format(*one.split(","), *two.split(","))
+
+
+CASES: dict[str, tuple[dict[str, str], str, str]] = {
+    "stated-date": ({"shapes": shapes("1908,")}, "shape/alder#begin", "1908-01-01/1908-12-31"),
+    "begin-before-end": ({"shapes": shapes("1908,")}, "shape/alder#end", "1908-01-01/"),
+    "made-before-decorated": (
+        {"pieces": "piece,form,decorated\np,plate,1910\n"}, "piece/p#made", "/1910-12-31",
+    ),
+    "piece-of-shape": (
+        {"shapes": shapes(",1920"), "pieces": "piece,shape,form\np,alder,plate\n"},
+        "piece/p#made", "/1920-12-31",
+    ),
+    "piece-of-pottery": (
+        {"potteries": POTTERY, "pieces": "piece,pottery,form\np,harrow,plate\n"},
+        "piece/p#made", "1890-01-01/1930-12-31",
+    ),
+    "mark-of-making": (
+        {"marks": MARK.format("impressed", "", ""), "pieces": "piece,form,mark\np,plate,m\n"},
+        "piece/p#made", "1905-01-01/1910-12-31",
+    ),
+    "mark-of-decorating": (
+        {"marks": MARK.format("gold-stamped", "", ""), "pieces": "piece,form,mark\np,plate,m\n"},
+        "piece/p#decorated", "1905-01-01/1910-12-31",
+    ),
+    "mark-of-sale": (
+        {"marks": MARK.format("paper-label", "", ""), "pieces": "piece,form,mark\np,plate,m\n"},
+        "piece/p#decorated", "/1910-12-31",
+    ),
+    "mark-of-plant": (
+        {
+            "marks": "mark,applied,wording,plant,source\nm,impressed,M,old,letter\n",
+            "plants": PLANT.format("1907", "1909").replace("harrow", ""),
+            "pieces": "piece,form,mark\np,plate,m\n",
+        },
+        "piece/p#made", "1907-01-01/1909-12-31",
+    ),
+    "piece-in-treatment": (
+        {
+            "treatments": TREAT.format("", "", "", "1906", "1908"),
+            "pieces": "piece,form,treatment\np,plate,t\n",
+        },
+        "piece/p#decorated", "1906-01-01/1908-12-31",
+    ),
+    "piece-with-glaze": (
+        {
+            "glazes": "glaze,name,begin,end,source\ng,G,1906,1908,letter\n",
+            "pieces": "piece,form,glaze\np,plate,g\n",
+        },
+        "piece/p#made", "/1908-12-31",
+    ),
+    "piece-with-decal": (
+        {
+            "decals": "decal,name,begin,end,source\nd,D,1906,1908,letter\n",
+            "pieces": "piece,form,decal\np,plate,d\n",
+        },
+        "piece/p#decorated", "1906-01-01/",
+    ),
+    "treatment-of-parts": (
+        {
+            "decals": "decal,name,begin,end,source\nd,D,1906,1908,letter\n",
+            "treatments": TREAT.format("", "d", "", "", ""),
+        },
+        "treatment/t#begin", "1906-01-01/",
+    ),
+    "mark-names-thing": (
+        {
+            "shapes": shapes("1906,"),
+            "marks": "mark,applied,wording,names_shape,source\nm,impressed,M,alder,letter\n",
+        },
+        "mark/m#begin", "1906-01-01/",
+    ),
+    "kiln-in-plant": (
+        {
+            "plants": PLANT.format("1907", "1909").replace("harrow", ""),
+            "kilns": "kiln,plant,source\nk,old,letter\n",
+        },
+        "kiln/k#end", "1907-01-01/1909-12-31",
+    ),
+    "plant-of-pottery": (
+        {"potteries": POTTERY, "plants": PLANT.format("", "")}, "plant/old#begin", "1890-01-01/1930-12-31",
+    ),
+    "shape-of-pottery": (
+        {"potteries": POTTERY, "shapes": shapes().replace("alder,,", "alder,harrow,")},
+        "shape/alder#end", "1890-01-01/1930-12-31",
+    ),
+    "treatment-of-pottery": (
+        {"potteries": POTTERY, "treatments": TREAT.format("harrow", "", "", "", "")},
+        "treatment/t#begin", "1890-01-01/1930-12-31",
+    ),
+    "tenure-at-firm": (
+        {
+            "potteries": POTTERY,
+            "people": "person,name,source\nann,Ann,letter\n",
+            "roles": "person,role,at,source\nann,designer,harrow,letter\n",
+        },
+        "role/ann.designer.harrow#begin", "1890-01-01/1930-12-31",
+    ),
+    "tenure-in-life": (
+        {
+            "people": "person,name,begin,end,source\nann,Ann,1880,1940,letter\n",
+            "roles": "person,role,source\nann,designer,letter\n",
+        },
+        "role/ann.designer#begin", "1880-01-01/1940-12-31",
+    ),
+    "list-offers-shape": (
+        {
+            "shapes": shapes(),
+            "assortments": "catalogue,shape,form,item\ncat1908,alder,plate,1\ncat1908,alder,plate,2\n",
+        },
+        "shape/alder#begin", "/1910-01-01",
+    ),
+    "list-shows-treatment": (
+        {"treatments": TREAT.format("harrow", "", "", "", "").replace("letter", "cat1908"),
+         "potteries": POTTERY.replace("1890,1930", ",")},
+        "treatment/t#end", "1906-12-31/",
+    ),
+    "copy-after-model": (
+        {"shapes": shapes("1908,"), "lineage": LINE.format(x="thing") + "shape/birch,shape/alder,,,,letter\n"},
+        "shape/birch#begin", "1908-01-01/",
+    ),
+    "follows-original": (
+        {"shapes": shapes("1908,"), "lineage": LINE.format(x="thing") + "shape/birch,,shape/alder,,,letter\n"},
+        "shape/birch#begin", "1908-01-01/",
+    ),
+    "takes-the-place": (
+        {"kilns": "kiln,begin,replaces,source\nk,1908,,letter\nnew,,k,letter\n"},
+        "kiln/new#begin", "1908-01-01/",
+    ),
+    "repeats-earlier": (
+        {"sources": "source,title,kind,date,repeats\nletter,L,letter,1912,\nbook,B,book,,letter\n"},
+        "source/book", "1912-01-01/",
+    ),
+    "sequence": (
+        {
+            "shapes": shapes("1908,"),
+            "sequences": "thing,thing_point,relation,other,other_point,source\n"
+            "shape/birch,end,before,shape/alder,begin,letter\n",
+        },
+        "shape/birch#end", "/1908-12-30",
+    ),
+}  # fmt: skip
+
+
+def bounds(here: Chronology, point: str) -> str:
+    early, late, _ = here.bounds(URIRef(BASE + point))
+    return f"{'' if early is None else to_iso(early)}/{'' if late is None else to_iso(late)}"
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_rule_bounds_what_it_says_and_nothing_when_it_is_off(name: str, tmp_path: Path) -> None:
+    tables, point, expected = CASES[name]
+    assert bounds(times(tmp_path / "on", **tables), point) == expected
+    without = bounds(times(tmp_path / "off", off=(name,), **tables), point)
+    assert without != expected
+
+
+def test_every_rule_that_bounds_has_a_case_or_a_test_of_its_own() -> None:
+    own = {"read-date", "one-witness", "missing-from-complete-list"}
+    assert set(CASES) | own == set(rules())
+
+
+def test_every_rule_says_why_in_one_sentence() -> None:
+    for rule in rules().values():
+        assert rule.why.endswith(".") and rule.why.count(". ") == 0
+        assert rule.concerns in ("", "making", "decorating")
+        assert bool(rule.how) != bool(rule.where)
+
+
+def test_an_unknown_rule_is_named_with_the_nearest() -> None:
+    with pytest.raises(RecordErrors) as caught:
+        in_force(["list-offer-shape", "zzz"], ["kiln-in-plan"])
+    text = str(caught.value)
+    assert 'did you mean "list-offers-shape"?' in text
+    assert 'did you mean "kiln-in-plant"?' in text
+    assert 'a rule "zzz" that there is not; rules are stated-date' in text
+
+
+SOURCES = (
+    "source,title,kind,date,pottery,complete\n"
+    "letter,L,letter,1912,,\nbook,Book,catalogue,1908,harrow,\nlater,Later,catalogue,1911,harrow,{}\n"
+)
+LISTED = "catalogue,shape,form,item\nbook,alder,plate,1\nbook,birch,plate,2\nlater,birch,plate,3\n"
+
+
+@pytest.mark.parametrize(("complete", "expected"), [("yes", "1912-12-31"), ("no", ""), ("", "")])
+def test_what_is_missing_ends_a_shape_only_if_the_list_is_complete_and_it_is_asked_for(
+    complete: str, expected: str, tmp_path: Path
+) -> None:
+    """The list of 1911 leaves Alder out; with a year's lag it had ended by the end of 1912."""
+    tables = {
+        "sources": SOURCES.format(complete),
+        "potteries": POTTERY.replace("1890,1930", ","),
+        "shapes": shapes().replace("alder,,", "alder,harrow,").replace("birch,,", "birch,harrow,"),
+        "assortments": LISTED,
+    }
+    rule = ("missing-from-complete-list",)
+    asked = bounds(times(tmp_path / "a", also=rule, **tables), "shape/alder#end").split("/")[1]
+    assert asked == expected
+    assert bounds(times(tmp_path / "b", **tables), "shape/alder#end").endswith("/")
+
+
+SEQUENCE = "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
+
+
+@pytest.mark.parametrize(
+    ("row", "point", "expected"),
+    [
+        ("shape/birch,begin,after,shape/alder,begin,4,", "shape/birch#begin", "1911-12-31/"),
+        ("shape/birch,begin,after,shape/alder,begin,,4", "shape/birch#begin", "1908-01-02/1912-12-31"),
+        ("shape/birch,end,before,shape/alder,begin,5,7", "shape/birch#end", "1900-12-31/1904-01-02"),
+        # about five years: two years more or less
+        ("shape/birch,end,before,shape/alder,begin,5,5", "shape/birch#end", "1900-12-31/1906-01-01"),
+        ("shape/birch,begin,equals,shape/alder,end,,", "shape/birch#begin", "1920-01-01/1920-12-31"),
+        ("shape/birch,run,meets,shape/alder,run,,", "shape/birch#end", "1907-12-31/1908-12-30"),
+        ("shape/birch,run,met-by,shape/alder,run,,", "shape/birch#begin", "1920-01-02/1921-01-01"),
+        ("shape/birch,run,during,shape/alder,run,,", "shape/birch#end", "1908-01-02/1920-12-30"),
+        ("shape/birch,run,contains,shape/alder,run,,", "shape/birch#end", "1920-01-02/"),
+        ("shape/birch,run,overlaps,shape/alder,run,,", "shape/birch#end", "1908-01-01/1920-12-30"),
+        ("shape/birch,run,overlapped-by,shape/alder,run,,", "shape/birch#begin", "1908-01-02/1920-12-31"),
+        ("shape/birch,run,starts,shape/alder,run,,", "shape/birch#begin", "1908-01-01/1908-12-31"),
+        ("shape/birch,run,started-by,shape/alder,run,,", "shape/birch#end", "1920-01-02/"),
+        ("shape/birch,run,finishes,shape/alder,run,,", "shape/birch#end", "1920-01-01/1920-12-31"),
+        ("shape/birch,run,finished-by,shape/alder,run,,", "shape/birch#begin", "/1908-12-30"),
+        ("shape/birch,run,equals,shape/alder,run,,", "shape/birch#end", "1920-01-01/1920-12-31"),
+        ("shape/birch,run,before,shape/alder,run,,", "shape/birch#end", "/1908-12-29"),
+        ("shape/birch,run,after,shape/alder,run,,", "shape/birch#begin", "1920-01-03/"),
+        ("shape/birch,begin,during,shape/alder,run,,", "shape/birch#begin", "1908-01-02/1920-12-30"),
+        ("shape/birch,begin,overlaps,shape/alder,run,,", "shape/birch#begin", "/"),
+    ],
+)  # fmt: skip
+def test_a_sequence_orders_points_and_runs(
+    row: str, point: str, expected: str, tmp_path: Path
+) -> None:
+    """Alder ran from 1908 to 1920. A run ends as its last day is over, so it meets the next day.
+
+    Five years have 1825 days at least and seven 2557 at most; about five is two years either way.
+    """
+    tables = {"shapes": shapes("1908,1920"), "sequences": f"{SEQUENCE}{row},letter\n"}
+    assert bounds(times(tmp_path, **tables), point) == expected
