@@ -134,7 +134,11 @@ def run(
 
 
 def answer(
-    store: ox.Store, text: str, graphs: Graphs = _EVERYTHING, most: Most | None = None
+    store: ox.Store,
+    text: str,
+    graphs: Graphs = _EVERYTHING,
+    most: Most | None = None,
+    base: str | None = None,
 ) -> Result:
     """Answer a query that `refuse` lets pass, in this process.
 
@@ -146,6 +150,8 @@ def answer(
         The query's dataset.
     most
         How large the result may be; None for any size.
+    base
+        What relative IRIs stand under, where the query itself does not say; None refuses them.
 
     Raises
     ------
@@ -159,7 +165,9 @@ def answer(
         reason = f"a graph of the dataset is no absolute IRI: {error}"
         raise QueryError(reason, trouble="malformed") from None
     try:
-        found = store.query(text, prefixes=prefixes, default_graph=default, named_graphs=named)
+        found = store.query(
+            text, base_iri=base, prefixes=prefixes, default_graph=default, named_graphs=named
+        )
         return _result(found, most)
     except SyntaxError as error:
         raise misread(str(error), text) from None

@@ -162,6 +162,12 @@ def test_a_format_there_is_none_of(client: httpx.Client) -> None:
     assert "gives statements" in mismatch.text
 
 
+def test_relative_iris_stand_under_the_base_of_the_collection(client: httpx.Client) -> None:
+    query = "SELECT ?name { <shape/alder> rdfs:label ?name }"
+    rows = client.get("sparql", params={"query": query}).json()["results"]["bindings"]
+    assert [row["name"]["value"] for row in rows] == ["Alder"]
+
+
 def test_head_and_options(client: httpx.Client) -> None:
     whole = client.get("sparql", params={"query": SHAPES}, headers={"accept-encoding": "identity"})
     head = client.head("sparql", params={"query": SHAPES}, headers={"accept-encoding": "identity"})

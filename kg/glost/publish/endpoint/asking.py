@@ -1,6 +1,7 @@
 """From a request to the query it puts: SPARQL 1.1 Protocol, section 2.1."""
 
 import asyncio
+import re
 from dataclasses import dataclass
 from http import HTTPStatus
 from urllib.parse import parse_qsl
@@ -21,6 +22,7 @@ _PROTOCOL = ("query", "update", "default-graph-uri", "named-graph-uri", "format"
 _OTHERS = ("output", "results")
 """Other names under which clients name a format."""
 _FIELDS = 200
+_CHARSET = re.compile(r"charset\s*=\s*\"?([\w.-]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,11 @@ async def read(request: Request, limits: Limits) -> Asked:
     fields = _fields(request.url.query)
     if request.method == "POST":
         body = await _body(request, limits)
-        kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+        kind, _, parameters = request.headers.get("content-type", "").lower().partition(";")
+        kind = kind.strip()
+        charset = _CHARSET.search(parameters)
+        if charset and charset[1] not in ("utf-8", "utf8", "us-ascii"):
+            raise _no_text()
         if kind == DIRECT:
             fields = (*fields, ("query", _text(body)))
         elif kind == FORM:

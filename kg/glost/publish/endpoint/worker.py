@@ -81,7 +81,7 @@ class Worker:
         """Answer a query, or give the last result again where it is only written otherwise."""
         key = (text, graphs)
         if self._last is None or self._last[0] != key or not lasting(text):
-            self._last = (key, answer(self._store, text, graphs, self._most))
+            self._last = (key, answer(self._store, text, graphs, self._most, self._named.base))
         return self._last[1]
 
     def _text(self, query: Query) -> str:
