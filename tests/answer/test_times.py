@@ -1,0 +1,173 @@
+"""The chronology of the example, its bounds in the dataset, and what is told of it."""
+
+import json
+from pathlib import Path
+
+import pytest
+from rdflib import Literal, URIRef
+from rdflib.namespace import XSD
+
+from glost.answer.dated import settlement, when
+from glost.answer.desk import Desk
+from glost.answer.times import bounds as is_bound
+from glost.names import GLOST
+from glost.record.dates import to_iso
+from glost.record.errors import RecordErrors
+from shelf import SETTINGS, write
+
+WEND = "https://example.org/wend/"
+
+
+def days(desk: Desk, point: str) -> tuple[str, str, bool]:
+    early, late, disputed = desk.chronology.bounds(URIRef(WEND + point))
+    written = ["" if day is None else to_iso(day) for day in (early, late)]
+    return written[0], written[1], disputed
+
+
+@pytest.mark.parametrize(
+    ("point", "expected"),
+    [
+        # books say 1927; piece wv-056 was made in April 1933, and the pottery ended in 1942
+        ("shape/halewin#end", ("1933-04-01", "1942-12-31", True)),
+        # a registration of 1907 against a book of 1961, trusted 0.8
+        ("shape/tamsin#begin", ("1907-01-01", "1907-12-31", True)),
+        # five to seven years after Northfield Plant began (October 1923), and "December 1929"
+        ("plant/ot-1#end", ("1929-12-01", "1929-12-31", True)),
+        # offered in the catalogue of 1906 at the latest; its pottery began in 1895
+        ("treatment/a-104#begin", ("1895-01-01", "1901-01-01", True)),
+        # New Dorrance began in 1926, on the day after Dorrance ended
+        ("shape/new-dorrance#begin", ("1926-01-02", "1926-12-31", False)),
+        # a card says about 1915: 730 days either way
+        ("shape/pellow#begin", ("1913-01-01", "1917-12-30", False)),
+        ("piece/wv-056#made", ("1933-04-01", "1933-04-30", True)),
+    ],
+)
+def test_bounds_of_the_valley(valley: Desk, point: str, expected: tuple[str, str, bool]) -> None:
+    assert days(valley, point) == expected
+
+
+def test_production_and_relations_of_the_valley(valley: Desk) -> None:
+    times = valley.chronology
+    halewin, sedgewater = (URIRef(f"{WEND}shape/{name}") for name in ("halewin", "sedgewater"))
+    found = [times.in_production(halewin, year) for year in (1911, 1912, 1930, 1935, 1943)]
+    assert found == ["no", "certainly", "certainly", "possibly", "no"]
+    assert times.relations(halewin, sedgewater) == ("overlaps", "contains", "finished by")
+    dorrance, new = (URIRef(f"{WEND}shape/{name}") for name in ("dorrance", "new-dorrance"))
+    assert times.relations(dorrance, new) == ("meets",)
+    assert times.relations(new, dorrance) == ("met by",)
+
+
+def test_an_argument_is_one_sentence_with_its_rows(valley: Desk) -> None:
+    found = when(valley.chronology, valley.graph, URIRef(f"{WEND}shape/halewin"), 1930)
+    end = found.points[1]
+    assert end.words == "from 1933-04-01 to 1942-12-31"
+    assert end.not_before is not None
+    assert end.not_before.because == (
+        "Halewin ended not before 1933-04-01, because piece wv-056 was made 1933-04 (pieces.csv "
+        "row 38) and piece wv-056: of shape Halewin (pieces.csv row 38, pieces.csv row 196)."
+    )
+    assert [side.read_from for side in end.not_before.sides] == [
+        "tables/pieces.csv row 38",
+        "tables/pieces.csv row 38",
+        "tables/pieces.csv row 196",
+    ]
+    assert json.dumps(found.as_dict())
+
+
+def test_a_widened_date_and_a_lag_say_by_how_much(valley: Desk) -> None:
+    source = when(valley.chronology, valley.graph, URIRef(f"{WEND}source/ot-cat-1928")).points[0]
+    assert source.not_before is not None
+    assert "[approximate, widened by 2 years either way]" in source.not_before.because
+    listed = when(valley.chronology, valley.graph, URIRef(f"{WEND}treatment/a-104")).points[0]
+    assert listed.not_after is not None
+    assert "[a list may lag by 366 days]" in listed.not_after.because
+
+
+def test_what_settles_the_valley(valley: Desk) -> None:
+    found = settlement(valley.chronology, valley.graph)
+    options = {option.says for each in found.settlings for option in each.options}
+    assert (
+        "Halewin ended 1927 (shapes.csv row 9, shapes.csv row 10)",
+        "piece wv-056 was made 1927 (pieces.csv row 196)",
+    ) in {tuple(sorted(says)) for says in options}
+    assert ("Bretelle began 1932 (shapes.csv row 28)",) in options
+    changed = {each.name: (each.before, each.after) for each in found.consequences}
+    assert changed["Halewin ended"] == (
+        "not before 1933-04-01 and not after 1927-12-31, which cannot be",
+        "from 1933-04-01 to 1942-12-31",
+    )
+    assert all(before != after for before, after in changed.values())
+
+
+def test_two_dates_for_one_thing_are_told_once(valley: Desk) -> None:
+    found = valley.findings("shacl")
+    clashing = [f for f in found if f.kind == "dates-clash"]
+    assert any("Halewin ended not after 1927-12-31" in f.message for f in clashing)
+    assert all("glost settle" in f.remedy and len(f.claims) > 1 for f in clashing)
+    tamsin = [f for f in found if f.about == (f"{WEND}shape/tamsin",)]
+    assert [f.kind for f in tamsin if "began" in f.message or "begin" in f.message] == [
+        "differing-values"
+    ]
+
+
+def test_bounds_stand_in_the_dataset_and_say_what_they_rest_on(valley: Desk) -> None:
+    point = URIRef(f"{WEND}shape/halewin#end")
+    triple = (point, GLOST.notBefore, Literal("1933-04-01", datatype=XSD.date))
+    assert triple in valley.contents.reckoned
+    assert (point, GLOST.notAfterYear, Literal(1942)) in valley.contents.reckoned
+    assert (point, GLOST.inDispute, Literal(True)) in valley.contents.reckoned
+    assert is_bound(triple)
+    piece = URIRef(f"{WEND}piece/wv-056")
+    assert (piece, GLOST.ofShape, URIRef(f"{WEND}shape/halewin")) in valley.contents.why(triple)
+    for fact in valley.contents.why((point, GLOST.inDispute, Literal(True))):
+        assert fact in valley.belief.graph
+
+
+PIECES = "piece,shape,form,made\np1,alder,plate,1925\n"
+SHAPES = "shape,pottery,name,begin,end,source,locator\nalder,harrow,Alder,1908,1920,letter,p. 1\n"
+REST = {"flatware": "", "treatments": "", "assortments": ""}
+
+
+def shelf(folder: Path, dates: str = "", trust: str = "") -> Desk:
+    made = write(folder / "shelf", pieces=PIECES, shapes=SHAPES, **REST)
+    (made / "collection.toml").write_text(f"{SETTINGS}{dates}{trust}", encoding="utf-8")
+    return Desk(made)
+
+
+def test_trust_decides_which_side_gives_way(tmp_path: Path) -> None:
+    end = URIRef("https://example.org/shelf/shape/alder#end")
+    even = shelf(tmp_path / "a").chronology
+    (choice,) = even.repair
+    assert choice.cost == 1.0
+    assert len(choice.options) == 3  # the end of Alder, the year of the piece, or its shape
+    book = shelf(tmp_path / "b", trust="[trust]\nletter = 0.5\n").chronology
+    assert to_iso(book.bounds(end).earliest or 0) == "1925-01-01"
+    piece = shelf(tmp_path / "c", trust="[trust]\np1 = 0.5\n").chronology
+    assert to_iso(piece.bounds(end).latest or 0) == "1920-12-31"
+
+
+def test_a_rule_can_be_turned_off_in_the_settings(tmp_path: Path) -> None:
+    assert shelf(tmp_path / "a").chronology.conflicts
+    assert not shelf(tmp_path / "b", '[dates]\nwithout = ["piece-of-shape"]\n').chronology.conflicts
+
+
+def test_unknown_rules_and_sources_are_named_together(tmp_path: Path) -> None:
+    desk = shelf(tmp_path, '[dates]\nwithout = ["piece-of-shap"]\n', "[trust]\nleter = 0.5\n")
+    with pytest.raises(RecordErrors) as caught:
+        desk.chronology  # noqa: B018
+    text = str(caught.value)
+    assert 'did you mean "piece-of-shape"?' in text
+    assert 'did you mean "letter"?' in text
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("[dates]\ncatalogue_lag_years = -1\n", "catalogue_lag_years is not a whole number"),
+        ('[dates]\nwithout = "x"\n', "without is not a list of rules"),
+        ("[dates]\nmargin = 3\n", 'did you mean "margin_years"?'),
+    ],
+)
+def test_wrong_settings_are_refused(text: str, message: str, tmp_path: Path) -> None:
+    with pytest.raises(RecordErrors, match=message.replace("?", r"\?")):
+        _ = shelf(tmp_path, text).record
