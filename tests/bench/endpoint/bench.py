@@ -140,9 +140,7 @@ async def others(address: str, endless: int) -> None:
     loud = await crowd(address, fresh(400), "application/json", 8)
     statuses = sorted([await each for each in running])
     for name, taken in (("alone", quiet), (f"beside {endless} endless", loud)):
-        print(
-            f"{name} | {statistics.median(taken):.1f} | {at(0.95, taken):.1f} | {taken[-1]:.1f}"
-        )
+        print(f"{name} | {statistics.median(taken):.1f} | {at(0.95, taken):.1f} | {taken[-1]:.1f}")
     print(f"the endless ones ended with {statuses}")
 
 
