@@ -85,6 +85,11 @@ def _settings(title: str, base: str) -> str:
         "# Years by which a date marked approximate (1911~) is widened on either side.\n"
         "# [dates]\n"
         "# margin_years = 3\n"
+        "# Years by which a list may lag behind what is in production, or run ahead of it.\n"
+        "# catalogue_lag_years = 1\n"
+        "# Rules of time to do without, and rules to use that hold only where asked for.\n"
+        '# without = ["shape-of-pottery"]\n'
+        '# also = ["missing-from-complete-list"]\n'
         "\n"
         "# How far a source is trusted beside others: 1 unless you say otherwise.\n"
         "# [trust]\n"
