@@ -271,3 +271,50 @@ def test_a_sequence_orders_points_and_runs(
     """
     tables = {"shapes": shapes("1908,1920"), "sequences": f"{SEQUENCE}{row},letter\n"}
     assert bounds(times(tmp_path, **tables), point) == expected
+
+
+BOOKS = "source,title,kind,repeats\nfirst,First,book,\nsecond,Second,book,{}\nthird,Third,book,\n"
+ENDS = (
+    "shape,pottery,name,end,source\nalder,,Alder,1910,first\nalder,,Alder,1910,second\n"
+    "alder,,Alder,1920,third\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("repeats", "off", "cost", "gone"),
+    [
+        ("", (), 1.0, "1920"),  # two witnesses against one
+        ("first", (), 1.0, "either"),  # one against one
+        ("first", ("one-witness",), 1.0, "1920"),
+    ],
+)
+def test_a_book_that_repeats_another_is_one_witness_with_it(
+    repeats: str, off: tuple[str, ...], cost: float, gone: str, tmp_path: Path
+) -> None:
+    here = times(tmp_path, off=off, sources=BOOKS.format(repeats), shapes=ENDS)
+    (choice,) = here.repair
+    assert choice.cost == cost
+    told = sorted(str(ground.triple[2]) for option in choice.options for ground in option)
+    assert told == (["1910", "1920"] if gone == "either" else [gone])
+
+
+def test_a_code_read_on_a_piece_bounds_it_as_long_as_all_its_claims_stand(tmp_path: Path) -> None:
+    made = write(
+        tmp_path / "shelf",
+        **(dict.fromkeys(EMPTY, "") | {"pieces": "piece,form,date_code\np,plate,H8\n"}),
+    )
+    belief = read(made).believed()
+    piece = URIRef(f"{BASE}piece/p")
+    (claim,) = belief.about(str(piece))
+    first, last = 700_000, 700_030
+    read_so = [(piece, "made", first, last, (claim,))]
+    here = chronology(belief, readings=read_so)
+    assert here.bounds(URIRef(f"{piece}#made")) == (first, last, False)
+    argument = here.why_not_after(URIRef(f"{piece}#made"))
+    assert argument is not None
+    assert [str(ground.told[2]) for ground in argument.grounds] == ["H8"]
+    off = chronology(belief, readings=read_so, off=["read-date"])
+    assert off.bounds(URIRef(f"{piece}#made")) == (None, None, False)
+    gone = [(piece, "made", first, last, (claim, URIRef(f"{BASE}claim/gone")))]
+    withdrawn = chronology(belief, readings=gone)
+    assert withdrawn.bounds(URIRef(f"{piece}#made")) == (None, None, False)
