@@ -116,7 +116,7 @@ def growth(pieces: int) -> None:
 
 
 def reasons(pieces: int) -> None:
-    print(f"From tables to bounds with reasons, {pieces} pieces")
+    print(f"From columns of numbers to bounds with reasons, {pieces} pieces")
     start = time.perf_counter()
     network, _ = timed("network from columns", lambda: Trade(pieces).network())
     solution, _ = timed("solve, nothing clashing", lambda: solve(network))
