@@ -13,7 +13,8 @@ from glost.record.dates import DateError, Margin, to_iso
 from glost.record.dates import read as read_date
 from glost.record.wording import label, sentence, side
 from glost.trade.times.arguments import Argument, Ground, Step
-from glost.trade.times.chronology import Bounds, Chronology, Conflict
+from glost.trade.times.chronology import Chronology
+from glost.trade.times.results import Bounds, Conflict
 
 _SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
 _WORDS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
