@@ -1,0 +1,147 @@
+"""What crossings are reckoned from, as columns: one pass over the claims, whatever their number."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+import polars as pl
+from rdflib import URIRef
+
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim
+from glost.record.dates import DateError, Margin
+from glost.record.dates import read as read_date
+from glost.record.tables import tables
+from glost.trade.codes import CodeError, decode, schemes
+from glost.trade.codes.numbers import NUMBER
+from glost.trade.crossings.model import Days
+
+_NAMES = (
+    *("bearsTreatment", "bearsDecal", "ofShape", "form", "homeShape", "appearsOn", "usesDecal"),
+    *("treatmentNumber", "issuedBy", "sharesFlatwareWith", "reissueOf", "date", "sourceKind"),
+)
+_WANTED = {str(GLOST[name]): name for name in _NAMES}
+_SCHEMA = pl.Schema({"subject": pl.String(), "object": pl.String(), "claim": pl.Int64()})
+Said = tuple[str, int]
+"""A value and the place of a claim that gives it."""
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Statements by property, each with the claim that makes it.
+
+    Attributes
+    ----------
+    claims
+        The claims, in order; columns hold their places.
+    columns
+        Subject, object and claim for every statement, by the property's local name.
+    margin
+        How far approximate dates are widened.
+    by_number
+        Treatments of which the home is known only by their number.
+    """
+
+    claims: tuple[Claim, ...]
+    columns: dict[str, pl.DataFrame] = field(repr=False)
+    margin: Margin
+    by_number: frozenset[str]
+    _of: dict[str, dict[str, list[Said]]] = field(default_factory=dict, repr=False)
+
+    def of(self, name: str, subject: str) -> list[Said]:
+        """Return the values a thing is given for a property, with the claims; sorted."""
+        if name not in self._of:
+            index: dict[str, list[Said]] = defaultdict(list)
+            for one, value, claim in self.columns[name].sort("subject", "object", "claim").rows():
+                index[one].append((value, claim))
+            self._of[name] = index
+        return self._of[name].get(subject, [])
+
+    def values(self, name: str, subject: str) -> list[str]:
+        """Return the values a thing is given for a property, once each; sorted."""
+        return list(dict.fromkeys(value for value, _ in self.of(name, subject)))
+
+    def stating(self, name: str, subject: str, value: str) -> list[Claim]:
+        """Return the claims that make a statement."""
+        return [self.claims[at] for other, at in self.of(name, subject) if other == value]
+
+    def dates(self, point: str) -> list[tuple[Days, Claim]]:
+        """Return the days each date given for a point allows, with the claim that gives it."""
+        found = []
+        for text, at in self.of("date", point):
+            try:
+                date = read_date(text, self.margin)
+            except DateError:
+                continue
+            found.append(((date.earliest, date.latest), self.claims[at]))
+        return found
+
+    def earliest(self, point: str) -> int | None:
+        """Return the first day that any date given for a point allows; None if open."""
+        days = [days[0] for days, _ in self.dates(point)]
+        return None if not days or None in days else min(day for day in days if day is not None)
+
+    def latest(self, point: str) -> int | None:
+        """Return the last day that any date given for a point allows; None if open."""
+        days = [days[1] for days, _ in self.dates(point)]
+        return None if not days or None in days else max(day for day in days if day is not None)
+
+
+def gather(belief: Belief, margin: Margin) -> Facts:
+    """Gather the statements that crossings are reckoned from.
+
+    A treatment that no claim gives a home has the one its number tells by its pottery's schemes.
+    """
+    telling = {t.name for t in tables().values() if any(c.property in _WANTED for c in t.giving)}
+    found: dict[str, tuple[list[str], list[str], list[int]]] = {n: ([], [], []) for n in _NAMES}
+    wanted = {URIRef(iri): found[name] for iri, name in _WANTED.items()}
+    for at, claim in enumerate(belief.claims):
+        if claim.origin.table and claim.origin.table not in telling:
+            continue
+        for subject, predicate, value in claim.statements:
+            into = wanted.get(predicate)  # type: ignore[call-overload]
+            if into is not None:
+                into[0].append(subject)
+                into[1].append(value)
+                into[2].append(at)
+    columns = {
+        name: pl.DataFrame({"subject": one, "object": value, "claim": at}, schema=_SCHEMA)
+        for name, (one, value, at) in found.items()
+    }
+    facts = Facts(belief.claims, columns, margin, frozenset())
+    told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=_SCHEMA, orient="row")
+    if not told.height:
+        return facts
+    homes = pl.concat([columns["homeShape"], told])
+    return Facts(
+        belief.claims, {**columns, "homeShape": homes}, margin, frozenset(told["subject"].to_list())
+    )
+
+
+def _homes_by_number(belief: Belief, facts: Facts) -> Iterator[tuple[str, str, int]]:
+    homeless = facts.columns["treatmentNumber"].join(
+        facts.columns["homeShape"], on="subject", how="anti"
+    )
+    if not homeless.height:
+        return
+    coding = [c for c in belief.claims if c.origin.table in ("", "code_schemes", "code_parts")]
+    known = schemes(Belief(tuple(coding), {}, {}, None), facts.margin)
+    place = {claim.iri: at for at, claim in enumerate(facts.claims)}
+    for treatment, number, at in homeless.sort("subject", "object", "claim").rows():
+        potteries = set(facts.values("issuedBy", treatment))
+        its = [s for s in known if NUMBER in s.codes and potteries & set(map(str, s.potteries))]
+        try:
+            readings = decode(number, its).counting
+        except CodeError:
+            continue
+        for shape in sorted({str(r.things["shape"]) for r in readings if "shape" in r.things}):
+            resting = [r for r in readings if str(r.things.get("shape")) == shape]
+            yield treatment, shape, at
+            for claim in dict.fromkeys(c for r in resting for c in r.claims):
+                yield treatment, shape, place[claim.iri]
+
+
+def claims_at(facts: Facts, places: Iterable[int]) -> tuple[Claim, ...]:
+    """Return the claims at some places, each once, in order."""
+    return tuple(facts.claims[at] for at in sorted(set(places)))

@@ -1,0 +1,186 @@
+"""Crossings, as plain values: treatments seen on other shapes than their home."""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from rdflib import URIRef
+
+from glost.record.claims import Claim
+
+HERE = Path(__file__).parent
+Days = tuple[int | None, int | None]
+"""A first and last day, both inclusive, day numbers as in `glost.record.dates`; None if open."""
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    """Read a table of this package; lines that begin with ``#`` are remarks."""
+    lines = (HERE / name).read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+@cache
+def kinds() -> dict[str, tuple[int, str]]:
+    """Return each kind of explanation with its order and its words."""
+    return {r["explanation"]: (int(r["order"]), r["words"]) for r in rows("explanations.csv")}
+
+
+@cache
+def strengths() -> dict[tuple[str, str], tuple[int, str]]:
+    """Return how strong each explanation is in each case, with the reason."""
+    found = rows("strengths.csv")
+    return {(r["explanation"], r["case"]): (int(r["strength"]), r["why"]) for r in found}
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """What may account for a crossing.
+
+    Attributes
+    ----------
+    kind
+        Its id: ``shared-flatware``, ``shared-if-flatware``, ``decal-reissued``, ``late-reissue``,
+        ``none``.
+    case
+        ``stated`` by a source, ``followed`` from what is stated, or ``doubted``.
+    reissue
+        The treatment of the other shape that uses the same decal; None for other kinds.
+    claims
+        The claims it rests on.
+    """
+
+    kind: str
+    case: str
+    reissue: URIRef | None
+    claims: tuple[Claim, ...]
+
+    @property
+    def words(self) -> str:
+        """The explanation in words."""
+        return kinds()[self.kind][1]
+
+    @property
+    def strength(self) -> int:
+        """How strong it is: 3 strong, 2 fair, 1 weak, 0 none; see ``strengths.csv``."""
+        return strengths()[self.kind, self.case][0]
+
+    @property
+    def why(self) -> str:
+        """Why it is as strong as it is."""
+        return strengths()[self.kind, self.case][1]
+
+
+@dataclass(frozen=True, slots=True)
+class Sighting:
+    """A piece that shows a crossing, or a source that shows or lists it.
+
+    Attributes
+    ----------
+    where
+        The piece or the source.
+    form
+        The form seen; None if not said, or if a source lists it.
+    explanations
+        What may account for it, in the order in which it is looked for; never empty.
+    claims
+        The claims for the sighting.
+    """
+
+    where: URIRef
+    form: URIRef | None
+    explanations: tuple[Explanation, ...]
+    claims: tuple[Claim, ...]
+
+    @property
+    def explanation(self) -> Explanation:
+        """The first explanation found."""
+        return self.explanations[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """A treatment that crossed from one shape to another.
+
+    Attributes
+    ----------
+    treatment, home, seen_on
+        The treatment, its home shape, and the other shape.
+    numbers, decals
+        Its numbers as written and the decals it uses, sorted.
+    by_number
+        Whether its home is known only by what its number says.
+    sightings
+        What shows it: pieces, then sources, sorted.
+    claims
+        The claims for the home.
+    """
+
+    treatment: URIRef
+    home: URIRef
+    seen_on: URIRef
+    numbers: tuple[str, ...]
+    decals: tuple[URIRef, ...]
+    by_number: bool
+    sightings: tuple[Sighting, ...]
+    claims: tuple[Claim, ...]
+
+    @property
+    def explanations(self) -> tuple[Explanation, ...]:
+        """Every explanation of any sighting, once each, strongest first."""
+        found = dict.fromkeys(e for sighting in self.sightings for e in sighting.explanations)
+        order = sorted(found, key=lambda e: (-e.strength, kinds()[e.kind][0], str(e.reissue)))
+        return tuple(order)
+
+    @property
+    def strongest(self) -> Explanation:
+        """The strongest explanation of any sighting."""
+        return self.explanations[0]
+
+    @property
+    def unexplained(self) -> tuple[Sighting, ...]:
+        """The sightings for which no explanation is found yet."""
+        return tuple(s for s in self.sightings if s.explanation.kind == "none")
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """All crossings from one shape to another.
+
+    Attributes
+    ----------
+    home, seen_on
+        The shapes.
+    crossings
+        The crossings, sorted by treatment.
+    """
+
+    home: URIRef
+    seen_on: URIRef
+    crossings: tuple[Crossing, ...]
+
+    @property
+    def sightings(self) -> int:
+        """How many pieces and sources show any of them."""
+        return sum(len(crossing.sightings) for crossing in self.crossings)
+
+    @property
+    def strength(self) -> int:
+        """How strong the weakest of their explanations is, taking the strongest of each."""
+        return min(crossing.strongest.strength for crossing in self.crossings)
+
+
+@dataclass(frozen=True, slots=True)
+class Matrix:
+    """Crossings between shapes.
+
+    Attributes
+    ----------
+    shapes
+        The shapes that take part, by when they began, then by IRI; rows and columns alike.
+    cells
+        A cell for each pair of home (row) and other shape (column) with crossings.
+    """
+
+    shapes: tuple[URIRef, ...]
+    cells: tuple[Cell, ...]
