@@ -102,7 +102,7 @@ def _kind(term: URIRef) -> tuple[str, str]:
     if "#" in term:
         return "", unquote(str(term).rsplit("#", 1)[1])
     parts = str(term).rsplit("/", 2)
-    kind = parts[-2] if len(parts) > 2 and not term.startswith((SCHEMES, str(DCTERMS))) else ""
+    kind = parts[-2] if len(parts) > 2 and not str(term).startswith((SCHEMES, str(DCTERMS))) else ""
     return kind, unquote(parts[-1])
 
 

@@ -32,6 +32,7 @@ _FOLLOWS = (
     "No source says this in so many words; it follows from what sources say. "
     "Open a line to see why."
 )
+_OF_CORRECTIONS = (GLOST.withdraws, GLOST.replacedBy)
 _RECKONED = "Figures reckoned from the claims. Open a line to see from which."
 
 
@@ -252,10 +253,7 @@ class Entities:
         by: dict[tuple[Node, str], dict[str, bool]] = {}
         for claim, (subject, predicate, _) in held.naming.get(iri, ()):
             thing = whole(subject)
-            if thing not in held.addresses.stems or predicate in (
-                GLOST.withdraws,
-                GLOST.replacedBy,
-            ):
+            if thing not in held.addresses.stems or predicate in _OF_CORRECTIONS:
                 continue
             group = by.setdefault((predicate, held.kind(thing)), {})
             group[thing] = group.get(thing, False) or claim.iri not in held.withdrawn

@@ -14,7 +14,7 @@ from glost.answer.desk import Desk
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
 from glost.names import GLOST
-from glost.publish.site.paths import Addresses
+from glost.publish.site.paths import KIND, OWN, Addresses
 from glost.record.claims import Claim, Passage, Triple
 from glost.record.provenance import passage_iri, recorder_iri
 from glost.record.wording import Words, says
@@ -177,8 +177,9 @@ class Holdings:
         )
 
     def kind(self, iri: str) -> str:
-        """Return the step of an identifier that tells its kind."""
-        return iri.removeprefix(self.base).partition("/")[0]
+        """Return the step of an identifier that tells its kind; ``other`` if it is no fit name."""
+        name = iri.removeprefix(self.base).partition("/")[0]
+        return name if KIND.fullmatch(name) and name not in OWN else "other"
 
     @cached_property
     def disputes(self) -> dict[str, list[int]]:

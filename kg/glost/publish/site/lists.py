@@ -10,7 +10,7 @@ from glost.answer.holdings import holdings as count
 from glost.publish.site.entities import ROOT, Entities, natural
 from glost.publish.site.frame import fill, kind
 from glost.publish.site.holdings import GRAPHS
-from glost.publish.site.paths import KIND, OWN, more
+from glost.publish.site.paths import more
 
 _ENTRIES = 200
 _OUTLINES = 12
@@ -42,7 +42,6 @@ class Lists:
         found: dict[str, list[str]] = {}
         for iri, stem in self._held.addresses.stems.items():
             name = self._held.kind(iri)
-            name = name if KIND.fullmatch(name) and name not in OWN else "other"
             if "/" in stem and iri.removeprefix(self._held.base) not in GRAPHS:
                 found.setdefault(name, []).append(iri)
         return dict(sorted(found.items(), key=lambda item: (kind(item[0]).order, item[0])))

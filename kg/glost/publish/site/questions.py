@@ -14,7 +14,7 @@ from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill
 
 _ROWS = 60
-_FEWER = 8
+_FEWER = 6
 _ASKED = 8
 _GROUNDS = 4
 
