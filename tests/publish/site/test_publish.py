@@ -1,0 +1,298 @@
+"""A small collection, hostile in places, made into a site."""
+
+import hashlib
+import json
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urldefrag
+
+import iiif_prezi3
+import pyoxigraph as ox
+import pytest
+import shelf
+from pyld import jsonld
+from rdflib import Dataset, Graph, URIRef
+from rdflib.namespace import DCAT, RDF, VOID
+
+from glost.answer.desk import Desk
+from glost.publish.site.publish import publish
+from glost.record.errors import RecordErrors
+
+SCRIPT = "<script>alert('x')</script>"
+HOSTILE = """
+@prefix glost: <https://w3id.org/glost/ontology#> .
+@prefix prov: <http://www.w3.org/ns/prov#> .
+@prefix rdfs: <http://www.w3.org/2000/01/rdf-schema#> .
+@prefix dcterms: <http://purl.org/dc/terms/> .
+@base <https://example.org/shelf/> .
+<claim/evil> a glost:Claim ; prov:hadPrimarySource <source/letter> ; glost:locator "\\"><img src=x>" .
+<claim/evil> {
+  <shape/..%2F..%2Fetc%2Fpasswd> a glost:Shape ; rdfs:label "</title><script>alert('x')</script>" ;
+    dcterms:description "javascript:alert(1) <b onmouseover=alert(1)>" ;
+    rdfs:seeAlso <javascript:alert(1)> .
+}
+"""
+
+
+def page_image(path: Path) -> None:
+    from PIL import Image
+
+    path.parent.mkdir()
+    Image.new("RGB", (400, 300), "white").save(path)
+
+
+@pytest.fixture(scope="module")
+def collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = shelf.write(
+        tmp_path_factory.mktemp("made") / "shelf",
+        sources="source,title,kind,date,complete,image\n"
+        "cat1908,Catalogue No. 4,catalogue,1908,yes,p3.png\n"
+        "cat1911,Catalogue No. 5,catalogue,1911,no,\n"
+        f"letter,{SCRIPT},letter,1912-03,,\n",
+        shapes="shape,pottery,name,begin,end,source,locator,region,certainty\n"
+        'alder,harrow,Alder,1908,,cat1908,p. 3,"xywh=10,20,100,50",certain\n'
+        "alder,harrow,Alder,1911,,letter,,,\n"
+        "birch,harrow,Birch,1911,1920?,cat1911,p. 2,,probable\n",
+        corrections="withdraws,replaced_by,reason,source,locator,recorded_on\n"
+        "b7-as-printed,,Misread.,letter,second page,2026-01-02\n",
+    )
+    page_image(folder / "images" / "p3.png")
+    (folder / "hostile.trig").write_text(HOSTILE, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def site(collection: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("site") / "public"
+    publish(Desk(collection), folder)
+    return folder
+
+
+class Page(HTMLParser):
+    """A page's links and elements."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self.links: list[str] = []
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.ids: list[str] = []
+        self.feed(path.read_text(encoding="utf-8"))
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        told = dict(attrs)
+        self.elements.append((tag, told))
+        self.links += [v for name in ("href", "src") if (v := told.get(name))]
+        self.ids += [v] if (v := told.get("id")) else []
+
+
+@pytest.fixture(scope="module")
+def pages(site: Path) -> dict[Path, Page]:
+    found = {path: Page(path) for path in sorted(site.rglob("*.html"))}
+    assert len(found) > 250
+    return found
+
+
+def test_every_link_within_the_site_leads_somewhere(site: Path, pages: dict[Path, Page]) -> None:
+    checked = 0
+    for path, page in pages.items():
+        for link in page.links:
+            if link.startswith(("http://", "https://")):
+                continue
+            file, fragment = urldefrag(link)
+            target = (path.parent / unquote(file)).resolve() if file else path.resolve()
+            assert target.is_relative_to(site.resolve()), (path, link)
+            assert target.is_file(), (path, link)
+            if fragment and target.suffix == ".html":
+                assert unquote(fragment) in pages[target].ids, (path, link)
+            checked += 1
+    assert checked > 3000
+
+
+def test_nothing_is_loaded_from_elsewhere_and_nothing_hostile_runs(pages: dict[Path, Page]) -> None:
+    for path, page in pages.items():
+        assert not any(
+            link.lower().startswith(("javascript:", "data:", "//")) for link in page.links
+        )
+        for tag, told in page.elements:
+            assert not any(name.startswith("on") or name == "style" for name in told), path
+            if (
+                tag in ("script", "img", "iframe", "image", "link")
+                and told.get("rel") != "alternate"
+            ):
+                assert not str(told.get("src") or told.get("href")).startswith("http"), path
+            if tag == "script":
+                assert told.get("src") or told.get("type") == "application/ld+json", path
+        assert len(set(page.ids)) == len(page.ids), path
+
+
+def test_scripts_in_names_are_words_only(site: Path) -> None:
+    held = (site / "source" / "letter.html").read_text(encoding="utf-8")
+    assert SCRIPT not in held
+    assert "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt;" in held
+    data = re.findall(r'<script type="application/ld\+json">(.*?)</script>', held, re.DOTALL)
+    assert json.loads(data[0])["name"] == SCRIPT
+
+
+def test_an_identifier_that_would_leave_the_folder_stands_under_other(site: Path) -> None:
+    marker = json.loads((site / "glost-site.json").read_text(encoding="utf-8"))
+    iri = "https://example.org/shelf/shape/..%2F..%2Fetc%2Fpasswd"
+    assert list(marker["exceptions"]) == [iri]
+    page = (site / f"{marker['exceptions'][iri]}.html").read_text(encoding="utf-8")
+    assert "&lt;b onmouseover=alert(1)&gt;" in page
+
+
+def test_every_statement_carries_source_certainty_and_status_in_words(site: Path) -> None:
+    text = (site / "shape" / "alder.html").read_text(encoding="utf-8")
+    shown = re.sub(r"<[^>]+>", " ", text)
+    began = shown[shown.index(" began ") :]
+    assert re.search(r"1908\s+disputed\s+certain\s+cat1908, p\. 3", began)
+    assert re.search(r"1911\s+disputed\s+certainty not stated\s+letter", began)
+    withdrawn = (site / "treatment" / "b7.html").read_text(encoding="utf-8")
+    assert '<span class="st withdrawn">withdrawn</span>' in withdrawn
+    follows = (site / "treatment" / "a12.html").read_text(encoding="utf-8")
+    assert re.search(r'<details class="reason"><summary><span class="st inferred">', follows)
+    assert ">prp-spo2</a> of OWL 2 RL" in follows
+
+
+def test_the_cited_region_is_outlined(site: Path) -> None:
+    claim = next(
+        path
+        for path in (site / "claim").glob("*.html")
+        if 'class="cited" x="10.0" y="20.0" width="100.0" height="50.0"' in path.read_text("utf-8")
+    )
+    assert 'viewBox="0 0 400 300"' in claim.read_text(encoding="utf-8")
+
+
+def test_the_three_formats_of_a_thing_say_the_same(site: Path) -> None:
+    def loaded(form: ox.RdfFormat, content: bytes) -> ox.Dataset:
+        dataset = ox.Dataset(ox.parse(content, format=form))
+        dataset.canonicalize(ox.CanonicalizationAlgorithm.UNSTABLE)
+        return dataset
+
+    context = json.loads((site / "data" / "context.jsonld").read_text(encoding="utf-8"))
+    compared = 0
+    for path in sorted(site.glob("shape/*.jsonld")) + sorted(site.glob("claim/*.jsonld"))[:9]:
+        document = json.loads(path.read_text(encoding="utf-8"))
+        assert document["@context"] == "../data/context.jsonld"
+        document["@context"] = context["@context"]
+        text = jsonld.to_rdf(document, {"format": "application/n-quads"})
+        quads = loaded(ox.RdfFormat.N_QUADS, path.with_suffix(".nq").read_bytes())
+        assert loaded(ox.RdfFormat.N_QUADS, text.encode()) == quads
+        turtle = {
+            q.triple
+            for q in ox.parse(path.with_suffix(".ttl").read_bytes(), format=ox.RdfFormat.TURTLE)
+        }
+        assert turtle == {q.triple for q in quads if isinstance(q.graph_name, ox.DefaultGraph)}
+        compared += len(quads)
+    assert compared > 100
+
+
+def test_the_whole_collection_is_there_in_two_formats_and_described(site: Path) -> None:
+    quads = Dataset().parse(site / "data" / "dataset.nq", format="nquads")
+    assert len(quads) == len(Dataset().parse(site / "data" / "dataset.trig", format="trig"))
+    described = Graph().parse(site / "data" / "void.ttl", format="turtle")
+    dataset = URIRef("https://example.org/shelf/data/dataset")
+    lines = (site / "data" / "dataset.nq").read_bytes().count(b"\n")
+    assert int(str(described.value(dataset, VOID.triples))) == lines
+    places = list(described.objects(dataset, DCAT.distribution))
+    assert len(places) > 8
+    for place in places:
+        file = site / str(described.value(place, DCAT.downloadURL)).removeprefix(
+            "https://example.org/shelf/"
+        )
+        assert int(str(described.value(place, DCAT.byteSize))) == file.stat().st_size
+
+
+def test_cidoc_crm_has_the_piece_made_and_its_claim(site: Path) -> None:
+    graph = Graph().parse(site / "data" / "crm.ttl", format="turtle")
+    crm = "http://www.cidoc-crm.org/cidoc-crm/"
+    piece = URIRef("https://example.org/shelf/piece/p1")
+    assert (piece, RDF.type, URIRef(crm + "E22_Human-Made_Object")) in graph
+    made = graph.value(piece, URIRef(crm + "P108i_was_produced_by"))
+    assert (made, RDF.type, URIRef(crm + "E12_Production")) in graph
+    assert set(graph.subjects(RDF.type, URIRef(crm + "E13_Attribute_Assignment")))
+
+
+def test_the_crate_says_what_ro_crate_1_2_asks(site: Path) -> None:
+    crate = json.loads((site / "ro-crate-metadata.json").read_text(encoding="utf-8"))
+    by_id = {each["@id"]: each for each in crate["@graph"]}
+    assert by_id["ro-crate-metadata.json"]["conformsTo"] == {"@id": "https://w3id.org/ro/crate/1.2"}
+    for name in ("name", "description", "datePublished", "license"):
+        assert by_id["./"][name]
+    for part in by_id["./"]["hasPart"]:
+        assert (site / part["@id"]).stat().st_size == int(by_id[part["@id"]]["contentSize"])
+
+
+def test_a_manifest_is_read_by_another_library_with_the_claims_on_their_regions(site: Path) -> None:
+    text = (site / "iiif" / "source" / "cat1908" / "manifest.json").read_text(encoding="utf-8")
+    manifest = iiif_prezi3.Manifest.model_validate_json(text)
+    canvas = manifest.items[0]
+    assert (canvas.width, canvas.height) == (400, 300)
+    notes = canvas.annotations[0].items
+    targets = [note.target if isinstance(note.target, str) else note.target.root for note in notes]
+    assert [str(each).rpartition("#")[2] for each in targets] == ["xywh=10,20,100,50"]
+    assert "Alder began 1908" in text
+
+
+def test_writing_again_changes_nothing_and_one_row_only_what_speaks_of_it(
+    collection: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "public"
+    before = publish(Desk(collection), folder)
+    assert publish(Desk(collection), folder).written == ()
+    table = collection / "tables" / "pieces.csv"
+    text = table.read_text(encoding="utf-8")
+    try:
+        table.write_text(text.replace("stacking marks", "stilt marks"), encoding="utf-8")
+        done = publish(Desk(collection), folder)
+        assert "piece/p1.html" in done.written
+        assert "shape/birch.html" not in done.written
+        assert len(done.written) < before.files / 5
+        assert done.removed and all(not (folder / file).exists() for file in done.removed)
+    finally:
+        table.write_text(text, encoding="utf-8")
+
+
+def test_the_list_of_files_is_true(site: Path) -> None:
+    lines = (site / "manifest-sha256.txt").read_text(encoding="utf-8").splitlines()
+    listed = dict(reversed(line.split("  ", 1)) for line in lines)  # type: ignore[misc]
+    there = {p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file()}
+    assert there == {*listed, "manifest-sha256.txt"}
+    for file, digest in listed.items():
+        assert hashlib.sha256((site / file).read_bytes()).hexdigest() == digest
+
+
+def test_a_folder_that_holds_something_else_is_left_alone(collection: Path, tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(RecordErrors, match="not empty and holds no site"):
+        publish(Desk(collection), tmp_path)
+    assert [p.name for p in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_a_failure_leaves_the_old_site_and_nothing_beside_it(
+    collection: Path, tmp_path: Path
+) -> None:
+    from glost.publish.site.folder import write_site
+
+    folder = tmp_path / "public"
+    base = "https://example.org/shelf/"
+    marker = ("glost-site.json", json.dumps({"base": base}).encode())
+    write_site(folder, base, [marker, ("a.html", b"old")])
+
+    def failing():  # type: ignore[no-untyped-def]
+        yield marker
+        yield "a.html", b"new"
+        raise OSError("no room")
+
+    with pytest.raises(OSError, match="no room"):
+        write_site(folder, base, failing())
+    assert (folder / "a.html").read_bytes() == b"old"
+    assert [p.name for p in tmp_path.iterdir()] == ["public"]
+    for file in ("../x", "/etc/x", "a/../../x", "manifest-sha256.txt", ""):
+        with pytest.raises(ValueError, match="no path of the site"):
+            write_site(folder, base, [marker, (file, b"")])
+
+
+def test_no_page_is_long(pages: dict[Path, Page]) -> None:
+    assert max(path.stat().st_size for path in pages) < 60_000
