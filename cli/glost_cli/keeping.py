@@ -1,14 +1,19 @@
 """Commands that change a collection or hand it on."""
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
 import click
+from rich.text import Text
 
+from glost.answer.affected import Affected, compare, resting
+from glost.answer.desk import Desk
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
 from glost.record.correcting import correct as correct_claim
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost_cli import options
+from glost.record.wording import label
+from glost_cli import options, printing
 
 
 @click.command()
@@ -29,13 +34,22 @@ from glost_cli import options
     help="The day it is recorded.  [default: today]",
 )
 @click.option("--note", default="", help="Anything else.")
+@click.option("--quiet", is_flag=True, help="Do not look up which answers rested on the claim.")
+@click.option("--evidence", is_flag=True, help="Print, under each answer, the claims under it.")
 def correct(
-    claim: str, changes: tuple[str, ...], folder: Path, recorded_on: date | None, **grounds: str
+    claim: str,
+    changes: tuple[str, ...],
+    folder: Path,
+    recorded_on: date | None,
+    quiet: bool,
+    evidence: bool,
+    **grounds: str,
 ) -> None:
     """Withdraw CLAIM and put another in its place, on evidence; both are kept.
 
     CLAIM is a claim's id, as `glost show` prints it. Each COLUMN=VALUE is a cell of its row that
-    changes; with none, the claim is withdrawn and nothing replaces it.
+    changes; with none, the claim is withdrawn and nothing replaces it. Then every row of every
+    named question's answer that rested on the old claim is listed, with what became of it.
 
     \b
     Example:
@@ -48,6 +62,7 @@ def correct(
         ids = [known.id for known in record.claims]
         remedy = suggestion(claim, ids, "glost show THING prints the ids of its claims")
         raise RecordErrors([RecordError(str(folder), f'there is no claim "{claim}"', remedy)])
+    before = () if quiet else resting(desk.answers, old)
     day = recorded_on or date.today()
     cells = {**grounds, "recorded_on": day.isoformat()}
     done = correct_claim(record, old, _cells(changes), cells)
@@ -55,6 +70,39 @@ def correct(
     if done.replacement:
         click.echo(f"It is replaced by {done.replacement}.")
     click.echo(f"Wrote {', '.join(done.files)}.")
+    if not quiet:
+        with options.desk(folder) as now:
+            new = now.record.claim(done.replacement) if done.replacement else None
+            _print_affected(compare(before, now.answers, new), desk, now, evidence)
+
+
+_FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
+
+
+def _print_affected(found: Sequence[Affected], before: Desk, now: Desk, evidence: bool) -> None:
+    """Print what became of the answers, question by question."""
+    graphs = {fate: before.graph if fate == "no longer" else now.graph for fate in _FATES}
+    known = {str(claim.iri): claim for claim in now.record.claims}
+    console = printing.console()
+    told = ""
+    for each in found:
+        given = sorted(each.parameters.items())
+        words = " ".join(f"{name}={value.removeprefix(now.record.base)}" for name, value in given)
+        asked = f"{each.question} {words}".strip()
+        if asked != told:
+            console.print(Text(f"\n{asked}", style="bold"))
+            told = asked
+        graph = graphs[each.fate]
+        cells = ("" if value is None else label(value, graph) for value in each.values)
+        console.print(Text(f"  {_FATES[each.fate]}: {' · '.join(cell for cell in cells if cell)}"))
+        if evidence:
+            printing.support([known[iri] for iri in each.claims], now.graph)
+    counts = {fate: sum(each.fate == fate for each in found) for fate in _FATES}
+    if not found:
+        click.echo("No answer to a named question rested on it.")
+        return
+    told = ", ".join(f"{count} {_FATES[fate]}" for fate, count in counts.items() if count)
+    click.echo(f"\nAnswers that rested on it: {told}.")
 
 
 def _cells(changes: tuple[str, ...]) -> dict[str, str]:

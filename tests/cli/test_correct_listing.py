@@ -1,0 +1,94 @@
+"""Correcting a claim lists every answer that rested on it, and what became of each."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from glost.answer.affected import Affected, compare, resting
+from glost.answer.desk import Desk
+from glost.record.correcting import correct
+from glost_cli.main import glost
+from shelf import TABLES, write
+
+BASE = "https://example.org/shelf/"
+GROUNDS = {"reason": "the 7 is a 9", "source": "p2", "locator": "foot", "recorded_on": "2024-01-01"}
+
+
+def affected(folder: Path, **changes: str) -> list[Affected]:
+    before = Desk(folder)
+    old = before.record.claim("b7-as-printed")
+    assert old is not None
+    asked = resting(before.answers, old)
+    done = correct(before.record, old, changes, GROUNDS)
+    after = Desk(folder)
+    new = after.record.claim(done.replacement) if done.replacement else None
+    return list(compare(asked, after.answers, new))
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    pieces = "piece,shape,form,treatment,number_read\np1,alder,plate,b7,B7\np2,birch,saucer,b7,B9\n"
+    return write(tmp_path / "shelf", pieces=pieces)
+
+
+def of(found: list[Affected], question: str, fate: str) -> list[list[str]]:
+    return [
+        [str(value or "").removeprefix(BASE) for value in each.values]
+        for each in found
+        if (each.question, each.fate) == (question, fate)
+    ]
+
+
+def test_a_corrected_number_changes_the_rows_that_gave_it(folder: Path) -> None:
+    found = affected(folder, number="B9")
+    (gone,) = of(found, "crossings", "no longer")
+    (new,) = of(found, "crossings", "new")
+    assert gone[:4] == ["treatment/b7", "B7", "shape/birch", "shape/alder"]
+    assert new[:2] == ["treatment/b7", "B9"] and new[2:] == gone[2:]
+    for each in found:
+        assert (f"{BASE}claim/b7-as-printed" in each.claims) == (
+            each.fate == "no longer" or each.question == "corrections"
+        )
+
+
+def test_a_withdrawn_claim_takes_its_rows_with_it(folder: Path) -> None:
+    found = affected(folder)
+    assert of(found, "crossings", "no longer")
+    assert {each.fate for each in found} == {"no longer"}
+
+
+def test_what_another_source_says_too_still_stands(tmp_path: Path) -> None:
+    rows = TABLES["treatments"] + "b7,harrow,B7,Gold Line,birch,letter,,b7-in-letter\n"
+    pieces = "piece,shape,form,treatment,number_read\np1,alder,plate,b7,B7\np2,birch,plate,,\n"
+    found = affected(write(tmp_path / "shelf", pieces=pieces, treatments=rows))
+    ((treatment, number, *_),) = of(found, "crossings", "still")
+    assert (treatment, number) == ("treatment/b7", "B7")
+    (still,) = (e for e in found if (e.question, e.fate) == ("crossings", "still"))
+    assert f"{BASE}claim/b7-in-letter" in still.claims
+    assert of(found, "crossings", "no longer") == []
+
+
+def test_answers_that_do_not_rest_on_it_are_not_listed(folder: Path) -> None:
+    found = affected(folder, number="B9")
+    assert of(found, "in-production", "no longer") == []
+    assert not {each.question for each in found} & {"kilns", "shared-flatware", "made-for"}
+
+
+def test_the_command_prints_them_and_may_be_told_not_to(folder: Path) -> None:
+    words = ["correct", "b7-as-printed", "number=B9", "--reason", "a 9", "--source", "p2"]
+    ran = CliRunner().invoke(glost, [*words, "--on", "2024-01-01", "-c", str(folder), "--evidence"])
+    assert ran.exit_code == 0
+    assert "no longer so: B7 (Gold Line) · B7 · Birch · Alder" in ran.output
+    assert "new: B9 (Gold Line) · B9 · Birch · Alder" in ran.output
+    assert "source-supports source=source/cat1911" in ran.output
+    assert "Catalogue No. 5, p. 8  [tables/treatments.csv row 3]" in ran.output
+    (new,) = Desk(folder).record.believed().replaced
+    again = ["correct", str(new).rsplit("/", 1)[-1], "number=B8", "--reason", "an 8"]
+    day = date(2024, 2, 1).isoformat()
+    quiet = CliRunner().invoke(
+        glost, [*again, "--source", "p1", "--on", day, "--quiet", "-c", str(folder)]
+    )
+    assert quiet.exit_code == 0
+    assert "no longer so" not in quiet.output and "Wrote" in quiet.output
