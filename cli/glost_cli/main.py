@@ -12,6 +12,7 @@ from glost.answer.shacl import ValidatorError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally
+from glost_cli.crossing import crossings
 from glost_cli.dating import date_
 from glost_cli.drawing import draw, lineage
 from glost_cli.firing import plant
@@ -62,6 +63,7 @@ for _command in (
     plant,
     decode,
     encode,
+    crossings,
     when,
     settle,
     lineage,

@@ -1,0 +1,207 @@
+"""The command that shows which treatments crossed to other shapes, and the life of a decal."""
+
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+
+import click
+from rdflib import Graph, URIRef
+from rich.text import Text
+
+from glost.answer.desk import Desk
+from glost.names import GLOST
+from glost.record.claims import Claim
+from glost.record.dates import to_iso
+from glost.record.wording import label
+from glost.trade.crossings import (
+    Cell,
+    Crossing,
+    DecalLife,
+    Evidence,
+    Matrix,
+    decal_life,
+    matrix,
+    support,
+)
+from glost.trade.crossings import crossings as find
+from glost_cli import options, printing
+from glost_cli.making import thing_of
+
+_STRENGTH = ("", "weak", "fair", "strong")
+_COLUMNS = ("treatment", "home", "seen on", "form", "seen in", "explanation", "strength", "why")
+_LIFE = ("number", "home", "shown by", "how", "not before", "not after")
+
+
+@click.command()
+@options.collection
+@options.as_of
+@options.form
+@click.option("--decal", default="", metavar="ID", help="Follow this decal across shapes instead.")
+@click.option("--pottery", default="", metavar="ID", help="Only treatments issued by this pottery.")
+@click.option("--matrix", "arranged", is_flag=True, help="Count them by home and other shape.")
+@click.option("--evidence", is_flag=True, help="Print, under each, what it rests on.")
+def crossings(
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    decal: str,
+    pottery: str,
+    arranged: bool,
+    evidence: bool,
+) -> None:
+    """Show the treatments seen on another shape than their home, and what may account for each.
+
+    Every explanation found is given, the strongest first, with how strong it is (strong, fair,
+    weak) and why. With --decal, the numbers one decal bore, on which shapes, and the
+    earliest and latest it is known in use.
+
+    \b
+    Examples:
+      glost crossings --evidence
+      glost crossings --decal ferry-rose
+    """
+    with options.desk(folder, as_of) as desk:
+        margin = desk.record.collection.margin
+        if decal:
+            times = desk.chronology
+            life = decal_life(
+                desk.belief,
+                thing_of(desk, decal, "decal"),
+                margin,
+                lambda point: (times.bounds(point).earliest, times.bounds(point).latest),
+            )
+            _print_life(life, desk.graph, form, evidence)
+            return
+        found = find(desk.belief, margin)
+        if pottery:
+            ours = thing_of(desk, pottery, "pottery")
+            issued = set(desk.belief.graph.subjects(GLOST.issuedBy, ours))
+            found = tuple(each for each in found if each.treatment in issued)
+        if arranged:
+            _print_matrix(matrix(found, desk.belief, margin), desk.graph, form)
+        else:
+            _print_crossings(found, desk, form, evidence)
+
+
+def _rows(crossing: Crossing, graph: Graph) -> Iterable[tuple[list[str], tuple[Claim, ...]]]:
+    """Give a row for each explanation of each sighting, and the claims under it."""
+    for sighting in crossing.sightings:
+        for explanation in sighting.explanations:
+            words = explanation.words
+            if explanation.reissue is not None:
+                words += f": {label(explanation.reissue, graph)}"
+            row = [
+                label(crossing.treatment, graph),
+                label(crossing.home, graph) + (" (by its number)" if crossing.by_number else ""),
+                label(crossing.seen_on, graph),
+                label(sighting.form, graph) if sighting.form is not None else "",
+                label(sighting.where, graph),
+                words,
+                _STRENGTH[explanation.strength],
+                explanation.why,
+            ]
+            claims = dict.fromkeys([*crossing.claims, *sighting.claims, *explanation.claims])
+            yield row, tuple(claims)
+
+
+def _print_crossings(found: Iterable[Crossing], desk: Desk, form: str, evidence: bool) -> None:
+    graph = desk.graph
+    if form != "table":
+        rows = [[*row, _ids(c)] for each in found for row, c in _rows(each, graph)]
+        printing.result(form, [*_COLUMNS, "claims"], rows)
+        return
+    console = printing.console()
+    count = 0
+    for each in found:
+        count += 1
+        how = " (by its number)" if each.by_number else ""
+        console.print(Text(f"{label(each.treatment, graph)}", style="bold"))
+        console.print(
+            f"  at home on {label(each.home, graph)}{how}, seen on {label(each.seen_on, graph)}"
+        )
+        for sighting in each.sightings:
+            form_ = f", {label(sighting.form, graph)}" if sighting.form is not None else ""
+            words = sighting.explanation.words
+            console.print(Text(f"    {label(sighting.where, graph)}{form_}: {words}"))
+        for explanation in each.explanations:
+            of = f" ({label(explanation.reissue, graph)})" if explanation.reissue else ""
+            strength = _STRENGTH[explanation.strength]
+            words = f"{explanation.words}{of}{', ' + strength if strength else ''}"
+            console.print(Text(f"  {words}: {explanation.why}"))
+        if evidence:
+            printing.support(support(each), graph)
+        console.print()
+    click.echo(f"{count} crossing{'' if count == 1 else 's'}.")
+
+
+def _ids(claims: Iterable[Claim]) -> str:
+    return " ".join(str(claim.iri) for claim in claims)
+
+
+def _print_matrix(found: Matrix, graph: Graph, form: str) -> None:
+    cells = {(cell.home, cell.seen_on): cell for cell in found.cells}
+    if form == "table":
+        away = [s for s in found.shapes if any(cell.seen_on == s for cell in found.cells)]
+        homes = [s for s in found.shapes if any(cell.home == s for cell in found.cells)]
+        rows = [
+            [label(home, graph), *(_count(cells.get((home, shape))) for shape in away)]
+            for home in homes
+        ]
+        printing.table(["home \\ seen on", *(label(shape, graph) for shape in away)], rows)
+        click.echo("\nTreatments that crossed from the shape of the row to that of the column.")
+        return
+    rows = [
+        [
+            label(cell.home, graph),
+            label(cell.seen_on, graph),
+            str(len(cell.crossings)),
+            str(cell.sightings),
+            _STRENGTH[cell.strength] or "none",
+            _ids(dict.fromkeys(c for each in cell.crossings for c in support(each))),
+        ]
+        for cell in found.cells
+    ]
+    names = ["home", "seen on", "treatments", "sightings", "weakest explanation", "claims"]
+    printing.result(form, names, rows)
+
+
+def _count(cell: Cell | None) -> str:
+    return "" if cell is None else str(len(cell.crossings))
+
+
+def _print_life(life: DecalLife, graph: Graph, form: str, evidence: bool) -> None:
+    rows, claims = [], []
+    for use in life.uses:
+        number = ", ".join(use.numbers)
+        if use.treatment is None:
+            number = f"no number, on {', '.join(label(s, graph) for s in use.seen_on)}"
+        home = ", ".join(label(shape, graph) for shape in use.homes)
+        for each in use.evidence:
+            rows.append([number, home, label(each.where, graph), each.how, *_days(each)])
+            claims.append((*use.claims, *each.claims))
+        if not use.evidence:
+            rows.append([number, home, "", "", "", ""])
+            claims.append(use.claims)
+    if form != "table":
+        told = [[*row, _ids(dict.fromkeys(c))] for row, c in zip(rows, claims, strict=True)]
+        printing.result(form, [*_LIFE, "claims"], told)
+        return
+    click.echo(f"{label(life.decal, graph)}\n")
+    printing.table(_LIFE, rows)
+    if life.earliest is not None:
+        click.echo(f"\nIn use by {_days(life.earliest)[1]}: {_shown(life.earliest, graph)}")
+    if life.latest is not None:
+        day = _days(life.latest)[0]
+        click.echo(f"Still in use on or after {day}: {_shown(life.latest, graph)}")
+    if evidence:
+        seen = dict.fromkeys(c for each in claims for c in each)
+        printing.support(seen, graph)
+
+
+def _shown(evidence: Evidence, graph: Graph) -> str:
+    return f"{label(URIRef(evidence.where), graph)} ({evidence.how})"
+
+
+def _days(evidence: Evidence) -> tuple[str, str]:
+    first, last = evidence.days
+    return ("" if first is None else to_iso(first)), ("" if last is None else to_iso(last))
