@@ -10,11 +10,11 @@ from urllib.parse import unquote, urldefrag
 import iiif_prezi3
 import pyoxigraph as ox
 import pytest
-import shelf
 from pyld import jsonld
 from rdflib import Dataset, Graph, URIRef
 from rdflib.namespace import DCAT, RDF, VOID
 
+import shelf
 from glost.answer.desk import Desk
 from glost.publish.site.publish import publish
 from glost.record.errors import RecordErrors

@@ -1,0 +1,62 @@
+"""A headless Chromium, and a site of the larger example for it to read."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+from selenium.webdriver import Chrome
+from selenium.webdriver.chrome.options import Options
+from selenium.webdriver.chrome.service import Service
+
+from glost.answer.desk import Desk
+from glost.publish.site.publish import publish
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("published") / "site"
+    publish(Desk(EXAMPLE), folder)
+    return folder
+
+
+def opened(*arguments: str) -> Chrome:
+    """Open a browser; GLOST_CHROMIUM and GLOST_CHROMEDRIVER name programs that are not on PATH."""
+    options = Options()
+    program = os.environ.get("GLOST_CHROMIUM") or shutil.which("chromium")
+    driver = os.environ.get("GLOST_CHROMEDRIVER") or shutil.which("chromedriver")
+    assert program and driver, "install chromium and chromium-driver (.ci/run does)"
+    options.binary_location = program
+    for each in (
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--hide-scrollbars",
+        *arguments,
+    ):
+        options.add_argument(each)
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
+    return Chrome(options=options, service=Service(driver))
+
+
+@pytest.fixture
+def browser() -> Iterator[Chrome]:
+    made = opened("--window-size=1280,1000")
+    yield made
+    made.quit()
+
+
+@pytest.fixture
+def scriptless() -> Iterator[Chrome]:
+    made = opened("--window-size=1280,1000", "--blink-settings=scriptEnabled=false")
+    yield made
+    made.quit()
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    return (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")

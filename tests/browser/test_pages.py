@@ -1,0 +1,144 @@
+"""The pages as a reader with a browser meets them, opened straight from the disk."""
+
+import base64
+import json
+from pathlib import Path
+
+import pytest
+from selenium.webdriver import Chrome
+from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
+from selenium.webdriver.support.ui import WebDriverWait
+
+PAGES = (
+    "index.html", "shape/alder.html", "piece/wv-041.html", "source/ot-cat-1906.html",
+    "claim/towpath-number-garrow.html", "treatment/t-311.html", "kiln/ot-4-a.html",
+    "piece/index.html", "questions/index.html", "questions/crossings.html", "findings/index.html",
+    "vocabulary/index.html", "vocabulary/classes/Shape.html", "vocabulary/schemes/form.html",
+    "data/index.html", "search/index.html",
+)  # fmt: skip
+WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+def address(site: Path, page: str) -> str:
+    return (site / page).as_uri()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 360])
+def test_wcag_2_2_aa(site: Path, browser: Chrome, axe: str, width: int, scheme: str) -> None:
+    """No page breaks a rule that axe-core can check, wide or narrow, light or dark."""
+    browser.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride",
+        {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 600},
+    )
+    browser.execute_cdp_cmd(
+        "Emulation.setEmulatedMedia",
+        {"features": [{"name": "prefers-color-scheme", "value": scheme}]},
+    )
+    broken = []
+    passed = 0
+    for page in PAGES:
+        browser.get(address(site, page))
+        browser.execute_script("document.querySelectorAll('details').forEach(d => d.open = true)")
+        browser.execute_script(axe)
+        found = browser.execute_async_script(
+            "const done = arguments[arguments.length - 1];"
+            "axe.run(document, {runOnly: {type: 'tag', values: arguments[0]}}).then(done);",
+            WCAG,
+        )
+        passed += len(found["passes"])
+        for each in found["violations"]:
+            broken.append((page, each["id"], each["nodes"][0]["html"][:150]))
+        wide = browser.execute_script("return document.documentElement.scrollWidth")
+        assert wide <= width, (page, wide)
+    assert not broken
+    assert passed > 100
+
+
+def test_no_request_leaves_the_site(site: Path, browser: Chrome) -> None:
+    for page in PAGES:
+        browser.get(address(site, page))
+    asked = []
+    for entry in browser.get_log("performance"):
+        message = json.loads(entry["message"])["message"]
+        if message["method"] == "Network.requestWillBeSent":
+            asked.append(message["params"]["request"]["url"])
+    assert len(asked) > len(PAGES)
+    assert {url.partition(":")[0] for url in asked} <= {"file", "data", "about"}
+    assert [e for e in browser.get_log("browser") if e["level"] == "SEVERE"] == []
+
+
+def test_from_front_page_to_page_image(site: Path, browser: Chrome) -> None:
+    browser.get(address(site, "index.html"))
+    browser.find_element(By.LINK_TEXT, "Shapes").click()
+    browser.find_element(By.LINK_TEXT, "Alder").click()
+    assert browser.find_element(By.TAG_NAME, "h1").text == "Alder"
+    browser.find_element(By.LINK_TEXT, "ot-cat-1899, p. 3").click()
+    assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Claim ")
+    browser.get(address(site, "source/ot-cat-1906.html"))
+    region = browser.find_element(By.CSS_SELECTOR, "figure svg a[aria-label='p. 11, item 139']")
+    script = "return new URL(arguments[0].href.baseVal, document.baseURI).href"
+    browser.get(browser.execute_script(script, region))
+    box = browser.find_element(By.CSS_SELECTOR, "rect.cited").rect
+    image = browser.find_element(By.CSS_SELECTOR, "figure svg image").rect
+    assert image["x"] <= box["x"] and box["width"] < image["width"] / 2
+    assert (
+        browser.execute_script(
+            "const i = new Image(); i.src = document.querySelector('svg image').href.baseVal;"
+            "return i.decode().then(() => i.naturalWidth)"
+        )
+        > 0
+    )
+
+
+def test_search_finds_by_the_beginning_of_a_word(site: Path, browser: Chrome) -> None:
+    browser.get(address(site, "search/index.html"))
+    wait = WebDriverWait(browser, 20)
+    field = wait.until(lambda b: b.find_element(By.ID, "words"))
+    wait.until(lambda _: field.is_displayed())
+    field.send_keys("towp")
+    wait.until(lambda b: "Towpath" in b.find_element(By.ID, "found").text)
+    field.clear()
+    field.send_keys("tamsin")
+    wait.until(lambda b: b.find_element(By.CSS_SELECTOR, "#found a").text == "Tamsin")
+    field.clear()
+    field.send_keys("qqqq")
+    wait.until(lambda b: "Nothing is called that" in b.find_element(By.ID, "told").text)
+
+
+def test_the_keyboard_suffices(site: Path, browser: Chrome) -> None:
+    browser.get(address(site, "treatment/t-311.html"))
+    browser.switch_to.active_element.send_keys(Keys.TAB)
+    first = browser.switch_to.active_element
+    assert first.text == "Skip to the page" and first.rect["x"] >= 0
+    first.send_keys(Keys.ENTER)
+    assert browser.current_url.endswith("#main")
+    summary = browser.find_element(By.CSS_SELECTOR, "details.reason summary")
+    browser.execute_script("arguments[0].focus()", summary)
+    browser.switch_to.active_element.send_keys(Keys.ENTER)
+    assert browser.find_element(By.CSS_SELECTOR, "details.reason[open] .steps").is_displayed()
+
+
+def test_reading_needs_no_script(site: Path, scriptless: Chrome) -> None:
+    browser = scriptless
+    browser.get(address(site, "shape/alder.html"))
+    assert "disputed" in browser.find_element(By.ID, "main").text
+    browser.find_element(By.CSS_SELECTOR, "details.reason summary").click()
+    assert browser.find_element(By.CSS_SELECTOR, "details.reason .steps").is_displayed()
+    browser.get(address(site, "search/index.html"))
+    assert "needs a script" in browser.find_element(By.ID, "main").text
+    browser.find_element(By.LINK_TEXT, "Treatments").click()
+    assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Treatments")
+
+
+def test_print_gives_the_reasons_and_not_the_navigation(site: Path, browser: Chrome) -> None:
+    browser.get(address(site, "treatment/t-311.html"))
+    pdf = base64.b64decode(browser.print_page())
+    assert pdf.startswith(b"%PDF-") and pdf.count(b"/Type /Page\n") + pdf.count(b"/Type /Page ") > 0
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    assert not browser.find_element(By.CSS_SELECTOR, ".top nav").is_displayed()
+    height = browser.execute_script(
+        "return document.querySelector('details.reason .steps').getBoundingClientRect().height"
+    )
+    assert height > 0
