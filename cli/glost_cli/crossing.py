@@ -63,13 +63,8 @@ def crossings(
     with options.desk(folder, as_of) as desk:
         margin = desk.record.collection.margin
         if decal:
-            times = desk.chronology
-            life = decal_life(
-                desk.belief,
-                thing_of(desk, decal, "decal"),
-                margin,
-                lambda point: (times.bounds(point).earliest, times.bounds(point).latest),
-            )
+            named = thing_of(desk, decal, "decal")
+            life = decal_life(desk.belief, named, margin, desk.chronology)
             _print_life(life, desk.graph, form, evidence)
             return
         found = find(desk.belief, margin)

@@ -1,6 +1,6 @@
 """The life of a decal across shapes and numbers."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rdflib import URIRef
@@ -11,6 +11,7 @@ from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.trade.codes import piece_dates, schemes
 from glost.trade.crossings.facts import Facts, gather
 from glost.trade.crossings.model import Days, rows
+from glost.trade.times import Chronology
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,21 +83,21 @@ class DecalLife:
     def earliest(self) -> Evidence | None:
         """What shows it in use earliest: the evidence that ends first."""
         dated = [e for use in self.uses for e in use.evidence if e.days[1] is not None]
-        return min(dated, key=lambda e: (e.days[1] or 0, e.where, e.how), default=None)
+        return min(
+            dated, key=lambda e: (e.days[1] or 0, e.how == "reckoned", e.where), default=None
+        )
 
     @property
     def latest(self) -> Evidence | None:
         """What shows it in use latest: the evidence that begins last."""
         dated = [e for use in self.uses for e in use.evidence if e.days[0] is not None]
-        return max(dated, key=lambda e: (e.days[0] or 0, e.where, e.how), default=None)
-
-
-Bounds = Callable[[URIRef], Days]
-"""Gives the first and last day reckoned for a point, such as ``…/piece/p7#decorated``."""
+        return max(
+            dated, key=lambda e: (e.days[0] or 0, e.how != "reckoned", e.where), default=None
+        )
 
 
 def decal_life(
-    belief: Belief, decal: URIRef, margin: Margin = DEFAULT_MARGIN, bounds: Bounds | None = None
+    belief: Belief, decal: URIRef, margin: Margin = DEFAULT_MARGIN, times: Chronology | None = None
 ) -> DecalLife:
     """Follow a decal across shapes and numbers.
 
@@ -108,16 +109,16 @@ def decal_life(
         The decal.
     margin
         How far dates marked approximate are widened.
-    bounds
-        The days reckoned for a point from all that is known together, if they are at hand: then
-        when each piece was decorated is told as reckoned too.
+    times
+        The chronology of what is believed, if it is at hand: then when each piece was decorated
+        is told as reckoned from all that is known, too.
     """
     facts = gather(belief, margin)
     codes: dict[str, list[Evidence]] = {}
     for piece, point, first, last, claims in piece_dates(belief, schemes(belief, margin)):
         days = (first, last) if point == "decorated" else (first, None)
         codes.setdefault(str(piece), []).append(Evidence(piece, "code", days, claims))
-    reader = _Reader(facts, codes, bounds)
+    reader = _Reader(facts, codes, times)
     uses = [reader.use(t, str(decal)) for t in _subjects(facts, "usesDecal", str(decal))]
     uses += reader.loose(str(decal))
 
@@ -138,7 +139,7 @@ def _subjects(facts: Facts, name: str, value: str) -> list[str]:
 class _Reader:
     facts: Facts
     codes: dict[str, list[Evidence]]
-    bounds: Bounds | None
+    times: Chronology | None
 
     def use(self, treatment: str, decal: str) -> DecalUse:
         facts = self.facts
@@ -209,10 +210,19 @@ class _Reader:
             yield Evidence(URIRef(piece), "made", (days[0], None), (*because, claim))
         for found in self.codes.get(piece, ()):
             yield Evidence(found.where, found.how, found.days, (*because, *found.claims))
-        if self.bounds is not None:
-            days = self.bounds(URIRef(f"{piece}#decorated"))
-            if days != (None, None):
-                yield Evidence(URIRef(piece), "reckoned", days, tuple(because))
+        if self.times is not None:
+            yield from _reckoned(self.times, URIRef(piece), because)
+
+
+def _reckoned(times: Chronology, piece: URIRef, because: list[Claim]) -> Iterator[Evidence]:
+    """Yield when a piece was decorated as all that is known bounds it, with every claim used."""
+    point = URIRef(f"{piece}#decorated")
+    bounds = times.bounds(point)
+    claims = dict.fromkeys(because)
+    for argument in (times.why_not_before(point), times.why_not_after(point)):
+        claims.update(dict.fromkeys(argument.claims if argument is not None else ()))
+    if bounds.earliest is not None or bounds.latest is not None:
+        yield Evidence(piece, "reckoned", (bounds.earliest, bounds.latest), tuple(claims))
 
 
 def _sorted(evidence: list[Evidence]) -> tuple[Evidence, ...]:
