@@ -46,9 +46,11 @@ def rows(things: int) -> Iterator[tuple[str, dict[str, object]]]:
     for at in range(marks):
         yield "marks", {"mark": f"mark{at}", "pottery": f"pot{at % potteries}", "wording": f"{_name(at)} / WARRANTED", "applied": "underglaze", "begin": 1890 + at % 40, "source": f"s{at % sources}", "locator": f"p. {at % 30}"}
     for at in range(treatments):
-        yield "treatments", {"treatment": f"t{at}", "pottery": f"pot{at % potteries}", "number": f"T{at}", "decal": f"decal{at % decals}", "shape": f"shape{at % shapes}", "source": f"s{at % sources}", "locator": f"p. {at % 50}"}
+        yield "treatments", {"treatment": f"t{at}", "pottery": f"pot{at % shapes % potteries}", "number": f"T{at}", "decal": f"decal{at % decals}", "shape": f"shape{at % shapes}", "source": f"s{at % sources}", "locator": f"p. {at % 50}"}
     for at in range(pieces):
-        yield "pieces", {"piece": f"p{at}", "pottery": f"pot{at % potteries}", "shape": f"shape{draw.randrange(shapes)}", "form": draw.choice(_FORMS), "trade_size": draw.choice(_SIZES), "treatment": f"t{draw.randrange(treatments)}", "mark": f"mark{at % marks}", "features": f"{draw.choice(_COLOURS)} line", "held_by": "A society", "recorded_by": "E. Marsh", "recorded_on": f"20{10 + at % 15}-0{1 + at % 9}-11"}
+        treatment = draw.randrange(treatments)
+        shape = treatment % shapes
+        yield "pieces", {"piece": f"p{at}", "pottery": f"pot{shape % potteries}", "shape": f"shape{shape}", "form": draw.choice(_FORMS), "trade_size": draw.choice(_SIZES), "treatment": f"t{treatment}", "mark": f"mark{at % marks}", "features": f"{draw.choice(_COLOURS)} line", "held_by": "A society", "recorded_by": "E. Marsh", "recorded_on": f"20{10 + at % 15}-0{1 + at % 9}-11"}
     offered = sorted({(draw.randrange(sources), draw.randrange(shapes // 4 or 1), draw.choice(_FORMS), draw.choice(_SIZES)) for _ in range(lists)})
     for at, (source, shape, form, size) in enumerate(offered):
         yield "assortments", {"catalogue": f"s{source}", "shape": f"shape{shape}", "form": form, "trade_size": size, "item": at, "price": f"${1 + at % 5}.20", "per": "dozen", "locator": f"p. {at % 30}, item {at}"}

@@ -60,6 +60,11 @@ class Shown:
     caption: Markup | str
     regions: tuple[Outline, ...]
 
+    @property
+    def linked(self) -> bool:
+        """Whether any region leads somewhere."""
+        return any(each.href for each in self.regions)
+
 
 class Entities:
     """Makes the pages of a collection's identifiers.
