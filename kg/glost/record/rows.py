@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
 from hashlib import sha256
 
 import polars as pl
@@ -54,13 +53,17 @@ class Expander:
         """Compile a table's description against a base IRI and the schemes in force."""
         return cls(table, tuple(_giver(column, base, schemes) for column in table.giving))
 
-    def statements(self, values: Mapping[str, str]) -> tuple[Triple, ...]:
+    def statements(
+        self, values: Mapping[str, str], only: frozenset[str] | None = None
+    ) -> tuple[Triple, ...]:
         """Make the statements of a row.
 
         Parameters
         ----------
         values
             Plain form of every cell that is not empty, by column name.
+        only
+            Properties to make statements of; all if None.
 
         Returns
         -------
@@ -71,6 +74,8 @@ class Expander:
         names: dict[int, URIRef] = {}
         for giver in self.givers:
             column = giver.column
+            if only is not None and column.property not in only:
+                continue
             if column.virtual:
                 if not column.when or any(name in values for name in column.when):
                     found[_statement(giver, values, "", names)] = None
@@ -150,9 +155,25 @@ class Rows:
             if cell and name != ROW
         }
 
-    def statements(self, at: int) -> tuple[Triple, ...]:
-        """Make the statements of a row, counted from 0."""
-        return self.expander.statements(self.values(at))
+    def statements(self, at: int, only: frozenset[str] | None = None) -> tuple[Triple, ...]:
+        """Make the statements of a row, counted from 0; those of some properties if `only`."""
+        return self.expander.statements(self.values(at), only)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row, that makes its statements when it is called."""
+
+    rows: Rows
+    at: int
+
+    def __call__(self) -> tuple[Triple, ...]:
+        """Make its statements."""
+        return self.rows.statements(self.at)
+
+    def saying(self, only: frozenset[str]) -> tuple[Triple, ...]:
+        """Make its statements of some properties."""
+        return self.rows.statements(self.at, only)
 
 
 def content_ids(table: Table, frame: pl.DataFrame) -> list[str]:
@@ -216,5 +237,5 @@ def claims(
             on,
             note,
             Origin(rows.file, row, rows.expander.table.name),
-            partial(rows.statements, at),
+            Row(rows, at),
         )

@@ -6,6 +6,7 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
+from glost.answer.questions import Answer
 from glost.record.belief import Belief
 from glost.record.dates import day_number
 from glost.record.record import read
@@ -197,10 +198,15 @@ def valley() -> Desk:
     return Desk(EXAMPLE)
 
 
-def test_the_named_question_and_the_reckoning_agree(valley: Desk) -> None:
+@pytest.fixture(scope="module")
+def answer(valley: Desk) -> Answer:
+    return valley.answers.ask("crossings")
+
+
+def test_the_named_question_and_the_reckoning_agree(valley: Desk, answer: Answer) -> None:
     asked = {
         (str(r[0]), str(r[2]), str(r[3]), str(r[4] or ""), str(r[5]), str(r[6]))
-        for r in (row.values for row in valley.answers.ask("crossings").rows)
+        for r in (row.values for row in answer.rows)
     }
     reckoned = {
         (
@@ -218,12 +224,14 @@ def test_the_named_question_and_the_reckoning_agree(valley: Desk) -> None:
     assert reckoned == asked
 
 
-def test_the_claims_of_the_question_are_among_those_of_the_reckoning(valley: Desk) -> None:
+def test_the_claims_of_the_question_are_among_those_of_the_reckoning(
+    valley: Desk, answer: Answer
+) -> None:
     found = {
         (str(c.treatment), str(c.home), str(c.seen_on)): {str(x.iri) for x in support(c)}
         for c in crossings(valley.belief, valley.record.collection.margin)
     }
-    for row in valley.answers.ask("crossings").rows:
+    for row in answer.rows:
         key = (str(row.values[0]), str(row.values[2]), str(row.values[3]))
         seen = {claim for claim in row.claims if claim in found[key]}
         assert seen

@@ -36,6 +36,7 @@ class Explainer:
         for one, other, at in facts.columns["sharesFlatwareWith"].rows():
             for a, b in ((one, other), (other, one)):
                 self._links.setdefault(a, {}).setdefault(b, []).append(facts.claims[at])
+        self._dated = set(facts.columns["date"]["subject"].to_list())
         self._users: dict[str, list[str]] = {}
         for treatment, decal, _ in facts.columns["usesDecal"].sort("subject", "object").rows():
             if treatment not in self._users.setdefault(decal, []):
@@ -119,6 +120,8 @@ class Explainer:
     def _late(self, home: str, shape: str, where: str) -> Explanation | None:
         """Find that the home shape ended in an earlier year than the other began, or the piece."""
         for point in (f"{shape}#begin", f"{where}#made", f"{where}#decorated"):
+            if point not in self._dated:
+                continue
             key = (home, point)
             if key not in self._ended:
                 self._ended[key] = self._after(home, point)

@@ -5,14 +5,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import polars as pl
-from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim
+from glost.record.columns import SCHEMA, columns
 from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
-from glost.record.tables import tables
 from glost.trade.codes import CodeError, decode, schemes
 from glost.trade.codes.numbers import NUMBER
 from glost.trade.crossings.model import Days
@@ -22,7 +21,6 @@ _NAMES = (
     *("treatmentNumber", "issuedBy", "sharesFlatwareWith", "reissueOf", "date", "sourceKind"),
 )
 _WANTED = {str(GLOST[name]): name for name in _NAMES}
-_SCHEMA = pl.Schema({"subject": pl.String(), "object": pl.String(), "claim": pl.Int64()})
 Said = tuple[str, int]
 """A value and the place of a claim that gives it."""
 
@@ -93,29 +91,15 @@ def gather(belief: Belief, margin: Margin) -> Facts:
 
     A treatment that no claim gives a home has the one its number tells by its pottery's schemes.
     """
-    telling = {t.name for t in tables().values() if any(c.property in _WANTED for c in t.giving)}
-    found: dict[str, tuple[list[str], list[str], list[int]]] = {n: ([], [], []) for n in _NAMES}
-    wanted = {URIRef(iri): found[name] for iri, name in _WANTED.items()}
-    for at, claim in enumerate(belief.claims):
-        if claim.origin.table and claim.origin.table not in telling:
-            continue
-        for subject, predicate, value in claim.statements:
-            into = wanted.get(predicate)  # type: ignore[call-overload]
-            if into is not None:
-                into[0].append(subject)
-                into[1].append(value)
-                into[2].append(at)
-    columns = {
-        name: pl.DataFrame({"subject": one, "object": value, "claim": at}, schema=_SCHEMA)
-        for name, (one, value, at) in found.items()
-    }
-    facts = Facts(belief.claims, columns, margin, frozenset())
-    told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=_SCHEMA, orient="row")
+    said = columns(belief.claims, frozenset(_WANTED))
+    found = {name: said[iri] for iri, name in _WANTED.items()}
+    facts = Facts(belief.claims, found, margin, frozenset())
+    told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=SCHEMA, orient="row")
     if not told.height:
         return facts
-    homes = pl.concat([columns["homeShape"], told])
+    homes = pl.concat([found["homeShape"], told])
     return Facts(
-        belief.claims, {**columns, "homeShape": homes}, margin, frozenset(told["subject"].to_list())
+        belief.claims, {**found, "homeShape": homes}, margin, frozenset(told["subject"].to_list())
     )
 
 
