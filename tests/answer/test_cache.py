@@ -9,9 +9,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-import shelf
 from rdflib import URIRef
 
+import shelf
 from glost.answer import ahead, cache, desk
 from glost.answer.cache import Cache
 from glost.answer.desk import Desk

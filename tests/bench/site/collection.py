@@ -32,28 +32,143 @@ def rows(things: int) -> Iterator[tuple[str, dict[str, object]]]:
     marks, treatments = max(4, things // 100), max(6, things * 3 // 20)
     pieces, lists = things // 2, things * 3 // 20
     for at in range(potteries):
-        yield "potteries", {"pottery": f"pot{at}", "name": f"{_name(at)} Pottery", "begin": 1880 + at % 20, "source": "s1", "locator": f"p. {at}"}
+        yield (
+            "potteries",
+            {
+                "pottery": f"pot{at}",
+                "name": f"{_name(at)} Pottery",
+                "begin": 1880 + at % 20,
+                "source": "s1",
+                "locator": f"p. {at}",
+            },
+        )
     for at in range(sources):
-        yield "sources", {"source": f"s{at}", "title": f"Catalogue {at} of the {_name(at)} line", "kind": "catalogue", "date": 1890 + at % 50, "pottery": f"pot{at % potteries}", "complete": ("yes", "no")[at % 2]}
+        yield (
+            "sources",
+            {
+                "source": f"s{at}",
+                "title": f"Catalogue {at} of the {_name(at)} line",
+                "kind": "catalogue",
+                "date": 1890 + at % 50,
+                "pottery": f"pot{at % potteries}",
+                "complete": ("yes", "no")[at % 2],
+            },
+        )
     for at in range(shapes):
-        yield "shapes", {"shape": f"shape{at}", "pottery": f"pot{at % potteries}", "name": _name(at), "begin": 1895 + at % 30, "end": 1926 + at % 12, "source": f"s{at % sources}", "locator": f"p. {at % 40}"}
+        yield (
+            "shapes",
+            {
+                "shape": f"shape{at}",
+                "pottery": f"pot{at % potteries}",
+                "name": _name(at),
+                "begin": 1895 + at % 30,
+                "end": 1926 + at % 12,
+                "source": f"s{at % sources}",
+                "locator": f"p. {at % 40}",
+            },
+        )
         if at % 7 == 0:
-            yield "shapes", {"shape": f"shape{at}", "name": _name(at), "begin": 1894 + at % 30, "source": f"s{(at + 1) % sources}", "locator": "p. 2"}
+            yield (
+                "shapes",
+                {
+                    "shape": f"shape{at}",
+                    "name": _name(at),
+                    "begin": 1894 + at % 30,
+                    "source": f"s{(at + 1) % sources}",
+                    "locator": "p. 2",
+                },
+            )
         if at % 10 == 3:
-            yield "flatware", {"shape": f"shape{at}", "with": f"shape{at - 1}", "source": f"s{at % sources}", "locator": "p. 3"}
+            yield (
+                "flatware",
+                {
+                    "shape": f"shape{at}",
+                    "with": f"shape{at - 1}",
+                    "source": f"s{at % sources}",
+                    "locator": "p. 3",
+                },
+            )
     for at in range(decals):
-        yield "decals", {"decal": f"decal{at}", "name": f"{draw.choice(_COLOURS)} spray {at}", "printer_number": at, "source": f"s{at % sources}", "locator": f"sheet {at % 9}"}
+        yield (
+            "decals",
+            {
+                "decal": f"decal{at}",
+                "name": f"{draw.choice(_COLOURS)} spray {at}",
+                "printer_number": at,
+                "source": f"s{at % sources}",
+                "locator": f"sheet {at % 9}",
+            },
+        )
     for at in range(marks):
-        yield "marks", {"mark": f"mark{at}", "pottery": f"pot{at % potteries}", "wording": f"{_name(at)} / WARRANTED", "applied": "underglaze", "begin": 1890 + at % 40, "source": f"s{at % sources}", "locator": f"p. {at % 30}"}
+        yield (
+            "marks",
+            {
+                "mark": f"mark{at}",
+                "pottery": f"pot{at % potteries}",
+                "wording": f"{_name(at)} / WARRANTED",
+                "applied": "underglaze",
+                "begin": 1890 + at % 40,
+                "source": f"s{at % sources}",
+                "locator": f"p. {at % 30}",
+            },
+        )
     for at in range(treatments):
-        yield "treatments", {"treatment": f"t{at}", "pottery": f"pot{at % shapes % potteries}", "number": f"T{at}", "decal": f"decal{at % decals}", "shape": f"shape{at % shapes}", "source": f"s{at % sources}", "locator": f"p. {at % 50}"}
+        yield (
+            "treatments",
+            {
+                "treatment": f"t{at}",
+                "pottery": f"pot{at % shapes % potteries}",
+                "number": f"T{at}",
+                "decal": f"decal{at % decals}",
+                "shape": f"shape{at % shapes}",
+                "source": f"s{at % sources}",
+                "locator": f"p. {at % 50}",
+            },
+        )
     for at in range(pieces):
         treatment = draw.randrange(treatments)
         shape = treatment % shapes
-        yield "pieces", {"piece": f"p{at}", "pottery": f"pot{shape % potteries}", "shape": f"shape{shape}", "form": draw.choice(_FORMS), "trade_size": draw.choice(_SIZES), "treatment": f"t{treatment}", "mark": f"mark{at % marks}", "features": f"{draw.choice(_COLOURS)} line", "held_by": "A society", "recorded_by": "E. Marsh", "recorded_on": f"20{10 + at % 15}-0{1 + at % 9}-11"}
-    offered = sorted({(draw.randrange(sources), draw.randrange(shapes // 4 or 1), draw.choice(_FORMS), draw.choice(_SIZES)) for _ in range(lists)})
+        yield (
+            "pieces",
+            {
+                "piece": f"p{at}",
+                "pottery": f"pot{shape % potteries}",
+                "shape": f"shape{shape}",
+                "form": draw.choice(_FORMS),
+                "trade_size": draw.choice(_SIZES),
+                "treatment": f"t{treatment}",
+                "mark": f"mark{at % marks}",
+                "features": f"{draw.choice(_COLOURS)} line",
+                "held_by": "A society",
+                "recorded_by": "E. Marsh",
+                "recorded_on": f"20{10 + at % 15}-0{1 + at % 9}-11",
+            },
+        )
+    offered = sorted(
+        {
+            (
+                draw.randrange(sources),
+                draw.randrange(shapes // 4 or 1),
+                draw.choice(_FORMS),
+                draw.choice(_SIZES),
+            )
+            for _ in range(lists)
+        }
+    )
     for at, (source, shape, form, size) in enumerate(offered):
-        yield "assortments", {"catalogue": f"s{source}", "shape": f"shape{shape}", "form": form, "trade_size": size, "item": at, "price": f"${1 + at % 5}.20", "per": "dozen", "locator": f"p. {at % 30}, item {at}"}
+        yield (
+            "assortments",
+            {
+                "catalogue": f"s{source}",
+                "shape": f"shape{shape}",
+                "form": form,
+                "trade_size": size,
+                "item": at,
+                "price": f"${1 + at % 5}.20",
+                "per": "dozen",
+                "locator": f"p. {at % 30}, item {at}",
+            },
+        )
 
 
 def write(things: int, folder: Path) -> None:

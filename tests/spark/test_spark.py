@@ -1,0 +1,154 @@
+"""The closure on Spark gives what it gives on DuckDB: local mode, and a master with two workers.
+
+Not part of the ordinary run, for it needs Java and the extra ``spark``:
+
+    pip install -e '.[dev,spark]' && python -m pytest tests/spark
+"""
+
+import os
+import signal
+import subprocess
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pyspark
+import pytest
+from pyspark.sql import SparkSession
+from rdflib import Graph
+
+from glost.reason.closure import Closure, close_quads
+from glost.reason.coding import encode
+from glost.reason.compiler import compile_rules
+from glost.reason.spark import Spark
+
+PREFIXES = """
+@prefix : <https://example.org/> .
+@prefix owl: <http://www.w3.org/2002/07/owl#> .
+@prefix rdfs: <http://www.w3.org/2000/01/rdf-schema#> .
+"""
+
+SCHEMA = """
+:Shape a owl:Class . :Glazed a owl:Class ; owl:disjointWith :Unglazed . :Unglazed a owl:Class .
+:Plain a owl:Class ; rdfs:subClassOf :Glazed .
+:after a owl:ObjectProperty, owl:TransitiveProperty ; owl:inverseOf :before .
+:before a owl:ObjectProperty .
+:sharesWith a owl:ObjectProperty, owl:SymmetricProperty, owl:TransitiveProperty .
+:number a owl:ObjectProperty, owl:InverseFunctionalProperty .
+:seenOn a owl:ObjectProperty ; owl:propertyChainAxiom ( :shownBy :ofShape ) .
+:shownBy a owl:ObjectProperty . :ofShape a owl:ObjectProperty ; rdfs:range :Shape .
+"""
+
+DEEP = 40
+"""Links of a chain deeper than the rounds after which it is closed as a graph."""
+
+FACTS = (
+    " ".join(f":m{n} :after :m{n + 1} ." for n in range(DEEP))
+    + """
+:a :sharesWith :b . :b :sharesWith :c . :d :sharesWith :e .
+:x :number :n1 . :y :number :n1 . :y :number :n2 . :z :number :n2 . :x :shownBy :p .
+:p :ofShape :a . :z :shownBy :q . :q :ofShape :d .
+:a a :Plain, :Unglazed .
+"""
+)
+
+
+def closed(executor: Spark | None = None) -> Closure:
+    program = compile_rules(Graph().parse(data=PREFIXES + SCHEMA, format="turtle"))
+    facts = Graph().parse(data=PREFIXES + FACTS, format="turtle")
+    return close_quads(encode(sorted(facts)), program, executor=executor)
+
+
+@pytest.fixture(scope="module")
+def expected() -> Closure:
+    return closed()
+
+
+def session(master: str) -> SparkSession:
+    settings = {
+        "spark.ui.enabled": "false",
+        "spark.ui.showConsoleProgress": "false",
+        "spark.sql.shuffle.partitions": "2",
+        "spark.executor.memory": "1g",
+        "spark.executor.cores": "1",
+        "spark.driver.host": "127.0.0.1",
+        "spark.driver.bindAddress": "127.0.0.1",
+    }
+    builder = SparkSession.builder.master(master).appName("closure")
+    for name, value in settings.items():
+        builder = builder.config(name, value)
+    return builder.getOrCreate()
+
+
+@pytest.fixture
+def cluster(tmp_path: Path) -> Iterator[tuple[str, list["subprocess.Popen[bytes]"]]]:
+    """Start a master and two workers of one core each, from the installed package."""
+    home = Path(pyspark.__file__).parent
+    environment = {**os.environ, "SPARK_HOME": str(home), "SPARK_LOCAL_IP": "127.0.0.1"}
+    run = [str(home / "bin" / "spark-class")]
+    place = "org.apache.spark.deploy."
+    port = "7178"
+    url = f"spark://127.0.0.1:{port}"
+    master = [*run, f"{place}master.Master", "--host", "127.0.0.1", "--port", port]
+    worker = [*run, f"{place}worker.Worker", "--cores", "1", "--memory", "1g"]
+    log = (tmp_path / "log").open("wb")
+    started = [
+        subprocess.Popen([*master, "--webui-port", "0"], env=environment, stdout=log, stderr=log)
+    ]
+    for number in (1, 2):
+        folder = ["--work-dir", str(tmp_path / f"worker{number}"), "--webui-port", "0", url]
+        started.append(
+            subprocess.Popen([*worker, *folder], env=environment, stdout=log, stderr=log)
+        )
+    _until(lambda: (tmp_path / "log").read_bytes().count(b"Registering worker") == 2)
+    yield url, started
+    for process in started:
+        process.send_signal(signal.SIGKILL)
+        process.wait()
+    log.close()
+
+
+def _until(true: "object", seconds: float = 120) -> None:
+    end = time.monotonic() + seconds
+    while not true():  # type: ignore[operator]
+        assert time.monotonic() < end, "it did not come about"
+        time.sleep(0.2)
+
+
+def same(found: Closure, expected: Closure) -> None:
+    assert found.inferred.sorted() == expected.inferred.sorted()
+    assert found.clashes == expected.clashes
+    assert found.clashes
+
+
+def test_local_mode_gives_what_duckdb_gives(tmp_path: Path, expected: Closure) -> None:
+    spark = session("local[2]")
+    found = closed(Spark(spark, tmp_path / "slices"))
+    same(found, expected)
+    triple = found.inferred.sorted()[0]
+    assert found.why(triple) == expected.why(triple)
+    found.release()
+    assert not (tmp_path / "slices").exists()
+    spark.stop()
+
+
+def test_a_worker_killed_midway_changes_nothing(
+    tmp_path: Path, expected: Closure, cluster: tuple[str, list["subprocess.Popen[bytes]"]]
+) -> None:
+    url, processes = cluster
+    spark = session(url)
+    folder = tmp_path / "slices"
+
+    def kill() -> None:
+        _until(lambda: folder.is_dir() and len(list(folder.iterdir())) > 10)
+        processes[1].send_signal(signal.SIGKILL)
+
+    killer = threading.Thread(target=kill)
+    killer.start()
+    found = closed(Spark(spark, folder))
+    killer.join()
+    assert processes[1].wait() == -signal.SIGKILL
+    same(found, expected)
+    found.release()
+    spark.stop()
