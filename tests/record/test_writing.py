@@ -35,9 +35,7 @@ FULL = {
     "plants": "plant,pottery,number,source\nold,harrow,1,letter\n",
     "kilns": "kiln,plant,kind,firing,length,output,replaces,source\n"
     "k1,old,periodic,bisque|glost,,,,letter\n"
-    'k2,old,tunnel,glost,12\' 6"""" x,over 90 dozen a day,k1,letter\n'.replace('""""', '"').replace(
-        " x", ""
-    ),
+    "k2,old,tunnel,glost,12' 6\",over 90 dozen a day,k1,letter\n",
     "kiln_zones": "kiln,zone,order,length,source\nk2,preheating,1,100 ft,letter\n",
     "articles": "shape,form,trade_size,measured,produced,source\nalder,plate,8,9 7/8 in,no,letter\n",
     "lineage": "thing,copied_from,redesigned_from,source\nshape/birch,,shape/alder,letter\n",

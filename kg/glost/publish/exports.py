@@ -12,9 +12,8 @@ import pyoxigraph as ox
 
 from glost.answer.dataset import Contents, quads
 from glost.names import PREFIXES
-from glost.record.files import SETTINGS
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.files import write_whole
+from glost.record.files import SETTINGS, write_whole
 from glost.record.record import Record
 from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
