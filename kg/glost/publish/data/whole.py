@@ -46,7 +46,7 @@ def _octets(size: int) -> str:
 def _whole(holdings: Holdings) -> tuple[dict[str, bytes], int]:
     """Write the whole collection in each format; return how many statements it has."""
     desk = holdings.desk
-    made = [quad((s, p, o), graph) for s, p, o, graph in quads(desk.contents)]
+    made = _labelled([quad((s, p, o), graph) for s, p, o, graph in quads(desk.contents)])
     names = {name: str(space) for name, space in PREFIXES.items()}
     trig = ox.serialize(made, format=ox.RdfFormat.TRIG, prefixes=names)
     found = {
@@ -64,6 +64,18 @@ def _whole(holdings: Holdings) -> tuple[dict[str, bytes], int]:
     if left:
         found["data/tables/claims.trig"] = trig_text(desk.record, left).encode()
     return dict(sorted(found.items())), len(made)
+
+
+def _labelled(made: list[ox.Quad]) -> list[ox.Quad]:
+    """Label blank nodes as RDFC-1.0 does, so that the same collection gives the same files."""
+    named, nameless = [], ox.Dataset()
+    for each in made:
+        if isinstance(each.subject, ox.BlankNode) or isinstance(each.object, ox.BlankNode):
+            nameless.add(each)
+        else:
+            named.append(each)
+    nameless.canonicalize(ox.CanonicalizationAlgorithm.RDFC_1_0)
+    return [*named, *sorted(nameless, key=lambda each: (str(each.graph_name), str(each)))]
 
 
 def _own_tables(holdings: Holdings) -> Iterator[tuple[str, bytes]]:

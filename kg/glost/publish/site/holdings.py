@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from hashlib import sha256
 
 from rdflib import URIRef
@@ -223,6 +223,7 @@ def _place(claim: Claim) -> tuple[str, int, str]:
     return claim.origin.file, claim.origin.row, str(claim.iri)
 
 
+@cache
 def _narrowness(kind: URIRef) -> tuple[bool, int, str]:
     """Sort the vocabulary's own classes first, and of these the narrowest."""
     wider = len(set(vocabulary().transitive_objects(kind, RDFS.subClassOf)))

@@ -1,7 +1,7 @@
 """Terms as a page shows them: names that link to where more stands."""
 
 from markupsafe import Markup
-from rdflib import Literal, URIRef
+from rdflib import BNode, Literal, URIRef
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
@@ -11,6 +11,7 @@ from glost.publish.site.paths import PAGE, quoted, vocabulary_page
 from glost.record.dates import DateError, describe
 from glost.record.dates import read as read_date
 
+_NAMELESS = "a nameless class of the vocabulary"
 _OUTSIDE = ("http://", "https://")
 _LINK = Markup('<a href="{}">{}</a>')
 _OUT = Markup('<a href="{}" rel="external noopener">{}</a>')
@@ -66,6 +67,8 @@ class Links:
     def _made(self, term: Node, root: str) -> Markup:
         if isinstance(term, Literal):
             return literal(term)
+        if isinstance(term, BNode):
+            return Markup.escape(_NAMELESS)
         name = self._holdings.words.label(term)
         to = self.href(term, root)
         if not to:

@@ -13,7 +13,7 @@ from glost.answer.questions import Answer, Question, Row, catalogue
 from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill
 
-_ROWS = 60
+_ROWS = 40
 _FEWER = 6
 _ASKED = 8
 _GROUNDS = 4
