@@ -16,6 +16,7 @@ from glost_cli.crossing import crossings
 from glost_cli.dating import date_
 from glost_cli.drawing import draw, lineage
 from glost_cli.firing import plant
+from glost_cli.grouping import spread
 from glost_cli.identifying import candidates, sheet
 from glost_cli.keeping import correct, export
 from glost_cli.making import kiln
@@ -66,6 +67,7 @@ for _command in (
     crossings,
     when,
     settle,
+    spread,
     lineage,
     draw,
     serve,

@@ -1,0 +1,109 @@
+"""Mean dates and spreads of groups of pieces, worked out by hand."""
+
+from pathlib import Path
+
+import pytest
+
+import shelf
+from glost.answer.desk import Desk
+from glost.answer.group import pieces_of, spread
+from glost.record.errors import RecordErrors
+
+SHAPES = (
+    "shape,pottery,name,begin,end,source,locator\n"
+    "alder,harrow,Alder,1900,1910,cat1908,p. 3\n"
+    "birch,harrow,Birch,1911,1921,cat1911,p. 2\n"
+    "rowan,harrow,Rowan,1912,,cat1911,p. 4\n"
+)
+
+
+def collection(folder: Path, pieces: str, shapes: str = SHAPES) -> Desk:
+    return Desk(
+        shelf.write(
+            folder / "c", shapes=shapes, pieces=pieces, flatware="", assortments="", treatments=""
+        )
+    )
+
+
+def test_a_mean_date_and_a_spread_by_hand(tmp_path: Path) -> None:
+    """Three pieces of Alder (middle 1905) and one of Birch (1916): (3 x 1905 + 1916) / 4."""
+    pieces = "piece,shape,form,made\n" + "".join(
+        f"{name},{shape},saucer,{made}\n"
+        for name, shape, made in (
+            ("p1", "alder", "1900"),
+            ("p2", "alder", "1901/1902"),
+            ("p3", "alder", "1904-05-06"),
+            ("p4", "birch", "1913"),
+            ("p5", "rowan", ""),
+        )
+    )
+    desk = collection(tmp_path, pieces)
+    found = spread(desk, pieces_of(desk, (), None), 2)
+    assert found.pieces == 5
+    assert found.mean == (3 * 1905 + 1916) / 4
+    assert [(t.shape, t.count, t.first, t.last) for t in found.types] == [
+        ("Alder", 3, 1900, 1910),
+        ("Birch", 1, 1911, 1921),
+    ]
+    assert found.without_type == ("piece p5",)
+    assert found.without_limits == ("piece p5",)
+    rows = [(p.first, p.last, p.weight, p.possible) for p in found.periods]
+    assert rows == [
+        (1900, 1901, 1.5, 2),
+        (1902, 1903, 0.5, 1),
+        (1904, 1905, 1.0, 1),
+        (1906, 1907, 0.0, 0),
+        (1908, 1909, 0.0, 0),
+        (1910, 1911, 0.0, 0),
+        (1912, 1913, 1.0, 1),
+    ]
+    first = {claim.origin.row for claim in found.periods[0].claims}
+    assert first == {2, 3}
+    assert {c.origin.file for c in found.types[0].claims} == {"tables/shapes.csv"}
+
+
+def test_the_mean_of_the_handbook(tmp_path: Path) -> None:
+    """S. South, Method and Theory in Historical Archaeology, 1977: 192137 / 109 = 1762.7248.
+
+    The formula is South's; the three medians and counts are exact arithmetic on it.
+    """
+    types = {
+        "alder": ("1761", "1781", 31),
+        "birch": ("1748", "1768", 22),
+        "rowan": ("1755", "1765", 56),
+    }
+    shapes = "shape,pottery,name,begin,end,source\n" + "".join(
+        f"{name},harrow,{name},{begin},{end},cat1908\n" for name, (begin, end, _) in types.items()
+    )
+    rows = [
+        f"{name}{n},{name},saucer\n" for name, (_, _, many) in types.items() for n in range(many)
+    ]
+    desk = collection(tmp_path, "piece,shape,form\n" + "".join(rows), shapes)
+    found = spread(desk, pieces_of(desk, (), "harrow"))
+    assert {t.shape: t.median for t in found.types} == {"alder": 1771, "birch": 1758, "rowan": 1760}
+    assert found.mean == pytest.approx(192137 / 109)
+
+
+def test_the_group_is_what_is_named(tmp_path: Path) -> None:
+    pieces = "piece,shape,form\np1,alder,saucer\np2,birch,saucer\np3,,cup\n"
+    desk = collection(tmp_path, pieces)
+
+    def slugs(names: tuple[str, ...], of: str | None) -> list[str]:
+        return [str(piece).rsplit("/", 1)[-1] for piece in pieces_of(desk, names, of)]
+
+    assert slugs((), None) == ["p1", "p2", "p3"]
+    assert slugs((), "alder") == ["p1"]
+    assert slugs((), "harrow") == ["p1", "p2"]
+    assert slugs(("p3",), "alder") == ["p1", "p3"]
+    with pytest.raises(RecordErrors) as bad:
+        pieces_of(desk, ("nothing", "alder"), None)
+    assert len(bad.value.errors) == 2
+    with pytest.raises(RecordErrors, match="no such piece"):
+        pieces_of(desk, (), "rowan")
+
+
+def test_a_group_without_dates_has_no_mean(tmp_path: Path) -> None:
+    desk = collection(tmp_path, "piece,shape,form\np1,rowan,saucer\n")
+    found = spread(desk, pieces_of(desk, (), None))
+    assert (found.mean, found.periods) == (None, ())
+    assert found.as_dict()["left_out_of_the_mean"] == ["piece p1"]
