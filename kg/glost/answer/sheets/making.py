@@ -8,13 +8,14 @@ from itertools import chain
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
-from glost.answer.sheets import exhibits, known, reckoned, standing
+from glost.answer.sheets import crossed, exhibits, known, reckoned, standing
 from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.findings import Finding
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
 from glost.trade.assortments.lists import Lists
 from glost.trade.cautions import Caution, cautions_for
+from glost.trade.crossings import Crossing, crossings
 
 _HEADINGS = {
     "known": "What is known",
@@ -63,6 +64,10 @@ class Maker:
     @cached_property
     def _lists(self) -> Lists:
         return Lists(self._desk.belief, self._desk.record.collection.margin)
+
+    @cached_property
+    def _crossings(self) -> tuple[Crossing, ...]:
+        return crossings(self._desk.belief, self._desk.record.collection.margin)
 
     def sheet(self, thing: URIRef) -> Sheet:
         """Make the fact sheet of a thing.
@@ -115,6 +120,7 @@ class Maker:
             "reckoned": chain(
                 reckoned.reckoned_groups(belief, graph, times, thing, kinds),
                 reckoned.change_groups(self._lists, graph, thing),
+                crossed.crossing_groups(self._crossings, graph, thing),
             ),
         }
         for name, some in groups.items():

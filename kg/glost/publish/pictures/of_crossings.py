@@ -6,16 +6,14 @@ from rdflib import URIRef
 from rdflib.term import Node
 
 from glost.answer.desk import Desk
-from glost.answer.questions import Row
 from glost.names import GLOST
 from glost.publish.pictures.counts import Crossing, Crossings, Heading
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.of_making import must_be
-from glost.record.claims import Claim
 from glost.record.wording import label
-
-_UNEXPLAINED = "none yet"
-"""What the question of crossings answers where it finds no explanation."""
+from glost.trade.crossings import Crossing as Found
+from glost.trade.crossings import crossings as find
+from glost.trade.crossings import matrix, support
 
 
 def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
@@ -35,14 +33,13 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
     """
     if pottery is not None:
         must_be(desk, pottery, GLOST.Pottery)
-    answer = desk.answers.ask("crossings", **({"pottery": pottery} if pottery else {}))
-    at = {column: place for place, column in enumerate(answer.columns)}
-    found: dict[tuple[Node, Node], list[Row]] = {}
-    for row in answer.rows:
-        home, seen = row.values[at["home"]], row.values[at["seen_on"]]
-        if home is not None and seen is not None:
-            found.setdefault((home, seen), []).append(row)
-    shapes = sorted({each for pair in found for each in pair}, key=lambda s: _order(desk, s))
+    margin = desk.record.collection.margin
+    found = find(desk.belief, margin)
+    if pottery is not None:
+        issued = set(desk.belief.graph.subjects(GLOST.issuedBy, pottery))
+        found = tuple(each for each in found if each.treatment in issued)
+    cells = matrix(found, desk.belief, margin).cells
+    shapes = sorted({s for c in cells for s in (c.home, c.seen_on)}, key=lambda s: _order(desk, s))
     places = {shape: place for place, shape in enumerate(shapes)}
     whose = label(pottery, desk.graph) if pottery else desk.record.collection.title
     return Crossings(
@@ -50,10 +47,7 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
         tuple(Heading(label(shape, desk.graph), _maker(desk, shape)) for shape in shapes),
         tuple(
             sorted(
-                (
-                    _crossing(desk, places[home], places[seen], rows, at)
-                    for (home, seen), rows in found.items()
-                ),
+                (_crossing(desk, places[c.home], places[c.seen_on], c.crossings) for c in cells),
                 key=lambda each: (each.home, each.seen),
             )
         ),
@@ -62,19 +56,13 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
     )
 
 
-def _crossing(
-    desk: Desk, home: int, seen: int, rows: Iterable[Row], at: dict[str, int]
-) -> Crossing:
-    told: dict[Node | None, set[str]] = {}
-    claims: list[Claim] = []
-    for row in rows:
-        said = told.setdefault(row.values[at["treatment"]], set())
-        said.add(str(row.values[at["explanation"]] or _UNEXPLAINED))
-        claims += row.support
-    explained = [each for each in told.values() if each != {_UNEXPLAINED}]
-    explanations = sorted({text for each in explained for text in each if text != _UNEXPLAINED})
+def _crossing(desk: Desk, home: int, seen: int, found: Iterable[Found]) -> Crossing:
+    all_of = tuple(found)
+    explained = [each for each in all_of if any(e.strength for e in each.explanations)]
+    words = sorted({e.words for each in explained for e in each.explanations if e.strength})
+    claims = [claim for each in all_of for claim in support(each)]
     return Crossing(
-        home, seen, len(told), len(explained), tuple(explanations), basis(claims, desk.graph)
+        home, seen, len(all_of), len(explained), tuple(words), basis(claims, desk.graph)
     )
 
 
