@@ -209,7 +209,7 @@ def test_every_link_of_the_table_is_a_property_and_a_class_of_the_vocabulary() -
 def test_crossings_stand_on_the_sheets_of_treatment_and_both_shapes(valley: Desk) -> None:
     """Gold Verge was issued for Tamsin and is seen on Halewin; each explanation has its reason."""
     for name in ("treatment/t-302", "shape/tamsin", "shape/halewin"):
-        text = markdown(sheet(valley, name))
+        text = markdown(sheet(valley, name), valley.graph)
         assert "T-302 (Gold Verge), at home on Tamsin, was seen on Halewin" in text
         assert "Explanation: shared flatware." in text
-    assert "seen on another shape" not in markdown(sheet(valley, "shape/moraine"))
+    assert "seen on another shape" not in markdown(sheet(valley, "shape/moraine"), valley.graph)
