@@ -6,6 +6,7 @@ import re
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urldefrag
+from xml.etree import ElementTree
 
 import iiif_prezi3
 import pyoxigraph as ox
@@ -305,3 +306,28 @@ def test_a_failure_leaves_the_old_site_and_nothing_beside_it(
 
 def test_no_page_is_long(pages: dict[Path, Page]) -> None:
     assert max(path.stat().st_size for path in pages) < 60_000
+
+
+def test_pictures_stand_on_lists_and_things_with_the_same_in_words(
+    site: Path, pages: dict[Path, Page]
+) -> None:
+    drawn = sorted((site / "pictures").glob("*.svg"))
+    assert {"runs-shapes.svg", "production-of-pottery-harrow.svg"} <= {each.name for each in drawn}
+    for path in drawn:
+        assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+    on_list = pages[site / "shape" / "index.html"]
+    alts = [told["alt"] or "" for tag, told in on_list.elements if tag == "img"]
+    assert any("Shapes" in alt and "Alder" in alt for alt in alts)
+    words = pages[site / "pictures" / "runs-shapes.html"]
+    assert any(link.startswith("../claim/") for link in words.links)
+    shown = [link for link in pages[site / "pottery" / "harrow.html"].links if "pictures/" in link]
+    assert shown
+
+
+def test_a_reckoned_bound_unfolds_into_its_argument(site: Path) -> None:
+    """Birch is offered in a list of 1911, so it had begun; the page names that list's claim."""
+    text = (site / "shape" / "birch.html").read_text(encoding="utf-8")
+    at = text.index('id="reckoned"')
+    reckoned = text[at : text.index("</section>", at)]
+    assert "notAfter" in reckoned or "not after" in reckoned
+    assert "../claim/" in reckoned

@@ -11,6 +11,7 @@ from rdflib.namespace import DCTERMS, RDF
 from rdflib.term import Node
 
 from glost.names import GLOST
+from glost.publish.site.drawings import Drawings
 from glost.publish.site.frame import Frame, Kind, blocks, fill, kind
 from glost.publish.site.holdings import Holdings, whole
 from glost.publish.site.images import Images, Picture, Region
@@ -84,6 +85,7 @@ class Entities:
         self.teller = Teller(holdings, self.links)
         self.reasons = Reasons(self.teller)
         self.images = Images(holdings)
+        self.drawings = Drawings(holdings, frame)
         self.blocks = blocks()
 
     # -- a page and its parts --------------------------------------------------------------------
@@ -224,6 +226,7 @@ class Entities:
                 many = "one region" if len(regions) == 1 else f"{len(regions)} regions"
                 alt = f"Page image of {name}; {many} that claims rest on are outlined"
             found.append(self.shown(picture, regions, alt))
+        found += self.drawings.on(iri, ROOT)
         return Section("pictures", "Pictures", [Group(found, tag="")])
 
     def _follows(self, iri: str) -> Section:

@@ -63,6 +63,7 @@ class Lists:
                     lead=of.lead, pages=tabs, number=number,
                     section="Sources" if name == "source" else "",
                     entries=[self._entry(name, iri) for iri in page],
+                    pictures=self._made.drawings.on(name, ROOT) if number == 1 else (),
                 )  # fmt: skip
 
     def _name(self, name: str, iri: str) -> str:

@@ -76,6 +76,8 @@ def site_files(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
     yield from finding_pages(entities)
     yield from vocabulary_pages(entities)
     yield from search_files(entities, lists)
+    desk.progress("pictures")
+    yield from entities.drawings.files()
     desk.progress("data")
     yield from data_files(holdings, frame, entities.images)
     yield from manifests(holdings, frame, entities.images)

@@ -7,6 +7,7 @@ from markupsafe import Markup
 from rdflib import URIRef
 from rdflib.term import Node
 
+from glost.answer.times import bounds, leaves
 from glost.names import GLOST
 from glost.publish.site.telling import Ground, Teller
 from glost.reason.closure import Proof
@@ -107,7 +108,13 @@ class Reasons:
         return Reasoned(self._teller.links.a(triple[2], root), "", steps)
 
     def _from(self, triple: Triple) -> list[Triple]:
-        """Return what claims say of the same subject, or of a kiln's zones, that was reckoned."""
+        """Return what it was reckoned from.
+
+        For a bound of the chronology the argument for it, step by step; else what claims say of
+        the same subject, or of a kiln's zones.
+        """
+        if bounds(triple):
+            return list(leaves(self._desk.chronology, triple))
         subject, predicate, _ = triple
         graph = self._desk.belief.graph
         parts = [subject]

@@ -1,0 +1,147 @@
+"""Pictures of a collection in its site: each an SVG, and a page with the same in words."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from markupsafe import Markup
+from rdflib import RDF, URIRef
+
+from glost.names import GLOST
+from glost.publish.pictures import Picture, draw
+from glost.publish.site.frame import Frame, blocks, fill
+from glost.publish.site.holdings import Holdings
+from glost.record.errors import RecordErrors
+
+PLACE = "pictures"
+"""The folder of the pictures."""
+
+_ON_LISTS = (
+    ("runs", "shapes", "shape"),
+    ("family", "", "shape"),
+    ("runs", "marks", "mark"),
+    ("runs", "kilns", "kiln"),
+    ("crossings", "", "treatment"),
+    ("assortment", "", "assortment"),
+    ("production", "", "pottery"),
+)
+"""What is drawn of the whole collection, of what, and on which list it stands."""
+
+_ON_THINGS = (
+    (GLOST.Pottery, ("assortment", "production", "crossings")),
+    (GLOST.Plant, ("plant",)),
+    (GLOST.Kiln, ("kiln",)),
+)
+"""What is drawn of a thing of each class."""
+
+_MANY = 400
+"""Things of a kind beyond which the whole of it no longer makes a picture that can be read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A picture and where it stands.
+
+    Attributes
+    ----------
+    name
+        Of its files.
+    picture
+        The picture.
+    where
+        The kind on whose list it stands, or the identifier on whose page.
+    """
+
+    name: str
+    picture: Picture
+    where: str
+
+    def sheets(self) -> list[str]:
+        """Return the file of each sheet."""
+        many = len(self.picture.sheets)
+        numbers = [""] if many == 1 else [f"-{number}" for number in range(1, many + 1)]
+        return [f"{PLACE}/{self.name}{number}.svg" for number in numbers]
+
+
+class Drawings:
+    """Draws a collection for its site.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    frame
+        What stands round every page.
+    """
+
+    def __init__(self, holdings: Holdings, frame: Frame) -> None:
+        self._held, self._frame = holdings, frame
+        self._blocks = blocks()
+
+    @cached_property
+    def all(self) -> tuple[Drawn, ...]:
+        """Every picture that can be drawn; what the collection is silent on is left out."""
+        wanted = [
+            (what, of, what + (f"-{of}" if of else ""), where) for what, of, where in _ON_LISTS
+        ]
+        wanted = [each for each in wanted if self._few(each[3])]
+        for iri, whats in self._things():
+            stem = self._held.addresses.stems[iri].replace("/", "-")
+            of = iri.removeprefix(self._held.base)
+            wanted += [(what, of, f"{what}-of-{stem}", iri) for what in whats]
+        found = []
+        for what, of, name, where in wanted:
+            try:
+                picture = draw(self._held.desk, what, of)
+            except RecordErrors:
+                continue
+            if picture.words.rows:
+                found.append(Drawn(name, picture, where))
+        return tuple(found)
+
+    def _few(self, kind: str) -> bool:
+        ids = self._held.desk.record.ids
+        return len(ids.get(kind, ())) <= _MANY
+
+    def _things(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        facts = self._held.desk.belief.graph
+        zoned = set(facts.objects(None, GLOST.zoneOf))
+        for class_, whats in _ON_THINGS:
+            members = sorted(str(each) for each in facts.subjects(RDF.type, class_))
+            for iri in members[:_MANY]:
+                if iri in self._held.addresses.stems and (
+                    class_ != GLOST.Kiln or URIRef(iri) in zoned
+                ):
+                    yield iri, whats
+
+    def on(self, where: str, root: str) -> list[Markup]:
+        """Return the pictures of a list or of a thing, each with the way to the same in words."""
+        return [self._figure(each, root) for each in self.all if each.where == where]
+
+    def _figure(self, drawn: Drawn, root: str) -> Markup:
+        made: Markup = self._blocks.drawn(
+            drawn.picture.title, drawn.picture.words.summary, drawn.sheets(),
+            f"{PLACE}/{drawn.name}.html", root,
+        )  # fmt: skip
+        return made
+
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """Yield every sheet, and a page for each picture with the same in words."""
+        for drawn in self.all:
+            for number, file in enumerate(drawn.sheets()):
+                head = b'<?xml version="1.0" encoding="UTF-8"?>\n'
+                yield file, head + drawn.picture.svg(number).encode()
+            words = drawn.picture.words
+            yield fill(
+                "picture.html", f"{PLACE}/{drawn.name}.html", self._frame,
+                title=drawn.picture.title, words=words, sheets=drawn.sheets(), claims=self._claims,
+            )  # fmt: skip
+
+    def _claims(self, cell: str) -> list[tuple[str, str]]:
+        """Return the name and the page of each claim that a cell names."""
+        found = []
+        for iri in cell.replace("|", " ").split():
+            stem = self._held.addresses.stems.get(iri)
+            if stem is not None:
+                found.append((iri.rpartition("/")[2], f"{stem}.html"))
+        return found
