@@ -331,3 +331,10 @@ def test_a_reckoned_bound_unfolds_into_its_argument(site: Path) -> None:
     reckoned = text[at : text.index("</section>", at)]
     assert "notAfter" in reckoned or "not after" in reckoned
     assert "../claim/" in reckoned
+
+
+def test_names_are_called_names(site: Path) -> None:
+    text = (site / "shape" / "alder.html").read_text(encoding="utf-8")
+    said = text[text.index('id="said"') :]
+    assert ">name</a>" in said
+    assert ">label</a>" not in said

@@ -2,7 +2,7 @@
 
 from markupsafe import Markup
 from rdflib import BNode, Literal, URIRef
-from rdflib.namespace import XSD
+from rdflib.namespace import RDFS, SKOS, XSD
 from rdflib.term import Node
 
 from glost.names import EDTF
@@ -10,6 +10,13 @@ from glost.publish.site.holdings import Holdings
 from glost.publish.site.paths import PAGE, quoted, vocabulary_page
 from glost.record.dates import DateError, describe
 from glost.record.dates import read as read_date
+
+_READER: dict[Node, str] = {
+    RDFS.label: "name",
+    SKOS.prefLabel: "name",
+    SKOS.altLabel: "other name",
+}
+"""What a reader calls properties of others' vocabularies whose own names are a modeller's."""
 
 _NAMELESS = "a nameless class of the vocabulary"
 _OUTSIDE = ("http://", "https://")
@@ -69,7 +76,7 @@ class Links:
             return literal(term)
         if isinstance(term, BNode):
             return Markup.escape(_NAMELESS)
-        name = self._holdings.words.label(term)
+        name = _READER.get(term) or self._holdings.words.label(term)
         to = self.href(term, root)
         if not to:
             return Markup.escape(name)
