@@ -131,14 +131,7 @@ def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None
 @click.argument("thing")
 @options.collection
 @options.as_of
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="How to print it.",
-)
+@options.words
 @click.option("--named", is_flag=True, help="Also show claims about other things that name it.")
 def show(thing: str, folder: Path, as_of: date | None, form: str, named: bool) -> None:
     """Show THING with every claim about it, current and withdrawn, and what each rests on.

@@ -65,6 +65,18 @@ def form(command: Command) -> Command:
     )(command)
 
 
+def words(command: Command) -> Command:
+    """Add the option that chooses between words and JSON."""
+    return click.option(
+        "--as",
+        "form",
+        type=click.Choice(["text", "json"]),
+        default="text",
+        show_default=True,
+        help="How to print it.",
+    )(command)
+
+
 @contextmanager
 def desk(folder: Path, day: date | None = None) -> Iterator[Desk]:
     """Open a collection, showing what is being done while it lasts, on a terminal only."""

@@ -17,21 +17,12 @@ from glost_cli import options, printing
 _ROWS = 3
 """So many claims that say the very same are printed; JSON has them all."""
 
-_form = click.option(
-    "--as",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="How to print it.",
-)
-
 
 @click.command()
 @click.argument("thing")
 @options.collection
 @options.as_of
-@_form
+@options.words
 @click.option("--year", type=int, metavar="YEAR", help="Say if it was in production in that year.")
 @click.option("--with", "other", metavar="OTHER", help="Say how its run may lie to that of OTHER.")
 def when(
@@ -104,7 +95,7 @@ def _print_sides(sides: Iterable[Side]) -> None:
 @click.command()
 @options.collection
 @options.as_of
-@_form
+@options.words
 @click.pass_context
 def settle(ctx: click.Context, folder: Path, as_of: date | None, form: str) -> None:
     """Show which dates cannot all hold, and the least that would have to be set aside.
