@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from glost.names import GLOST
-from glost.record.claims import Claim
-from glost.record.columns import columns
+from glost.record.columns import columns, literal
 from glost.record.record import read
+from glost.record.sequence import ClaimSequence
 from glost.record.tables import tables
 from shelf import write
 
@@ -16,19 +16,15 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
 ALL = frozenset(c.property for table in tables().values() for c in table.giving)
 
 
-def by_columns(
-    claims: tuple[Claim, ...], properties: frozenset[str]
-) -> Counter[tuple[object, ...]]:
+def by_columns(claims: ClaimSequence, properties: frozenset[str]) -> Counter[tuple[object, ...]]:
     found = columns(claims, properties)
     assert set(found) == properties
     return Counter((name, *row) for name, frame in found.items() for row in frame.rows())
 
 
-def by_statements(
-    claims: tuple[Claim, ...], properties: frozenset[str]
-) -> Counter[tuple[object, ...]]:
+def by_statements(claims: ClaimSequence, properties: frozenset[str]) -> Counter[tuple[object, ...]]:
     return Counter(
-        (str(p), str(s), str(o), at)
+        (str(p), str(s), str(o), literal(o), at)
         for at, claim in enumerate(claims)
         for s, p, o in claim.statements
         if str(p) in properties
@@ -50,7 +46,7 @@ def test_cells_to_be_quoted_many_values_and_trig(tmp_path: Path, name: str) -> N
     (folder / "odd.trig").write_text(
         "@prefix prov: <http://www.w3.org/ns/prov#> .\n@prefix glost: <https://w3id.org/glost/ontology#> .\n"
         "<claim/odd> prov:hadPrimarySource <source/letter> .\n"
-        "<claim/odd> { <piece/p9> a glost:Piece ; glost:feature 'nick' ; glost:ofShape <shape/alder> }\n",
+        "<claim/odd> { <piece/p9> a glost:Piece ; glost:feature 'nick', 'Delle'@de, 4.50 ; glost:ofShape <shape/alder> }\n",
         encoding="utf-8",
     )
     table = "catalogue,shape,form,trade_size,item,price,per,locator\n"

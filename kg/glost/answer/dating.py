@@ -148,8 +148,8 @@ def _limit(limit: Limit) -> dict[str, Any]:
 
 def leaving_out(record: Record, piece: URIRef) -> Record:
     """Return a record without the claims about a piece; what else rests on it stays."""
-    about = set(record.believed().about(str(piece)))
-    kept = tuple(claim for claim in record.claims if claim not in about)
+    about = record.believed().about(str(piece))
+    kept = record.claims.without(claim.iri for claim in about)
     return replace(record, claims=kept, _beliefs={})
 
 

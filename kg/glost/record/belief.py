@@ -11,6 +11,7 @@ from rdflib.term import Node
 
 from glost.names import GLOST, bind
 from glost.record.claims import Claim, Triple
+from glost.record.sequence import ClaimSequence
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Belief:
         The last day taken into account, inclusive; None for all there is.
     """
 
-    claims: tuple[Claim, ...]
+    claims: ClaimSequence
     withdrawn: Mapping[URIRef, Claim]
     replaced: Mapping[URIRef, tuple[URIRef, ...]]
     as_of: date | None
@@ -100,7 +101,9 @@ def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:
         is taken to have been there always. None takes everything.
     """
     day = as_of.isoformat() if as_of else ""
-    there = [claim for claim in claims if not day or claim.recorded_on <= day]
+    there = ClaimSequence.given(claims)
+    if day:
+        there = there.until(day)
     corrections = corrections_among(there)
     against: dict[URIRef, list[Claim]] = defaultdict(list)
     for correction, (withdrawn, _) in corrections.items():
@@ -115,8 +118,8 @@ def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:
             for claim in new:
                 replaced[claim].extend(old)
     return Belief(
-        claims=tuple(claim for claim in there if claim.iri not in fallen),
-        withdrawn={claim.iri: fallen[claim.iri] for claim in there if claim.iri in fallen},
+        claims=there.without(fallen) if fallen else there,
+        withdrawn={claim.iri: fallen[claim.iri] for claim in there.only(fallen)},
         replaced={claim: tuple(sorted(set(old))) for claim, old in sorted(replaced.items())},
         as_of=as_of,
     )
@@ -127,9 +130,7 @@ def corrections_among(
 ) -> dict[Claim, tuple[tuple[URIRef, ...], tuple[URIRef, ...]]]:
     """Find the corrections among claims: what each withdraws, and what each puts in its place."""
     found = {}
-    for claim in claims:
-        if not claim.may_correct:
-            continue
+    for claim in ClaimSequence.given(claims).of_tables("corrections"):
         withdrawn, new = [], []
         for _, predicate, value in claim.statements:
             if isinstance(value, URIRef):

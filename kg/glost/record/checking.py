@@ -226,19 +226,20 @@ def check_says_something(sheet: Sheet, errors: list[RecordError]) -> None:
 
 def source_iris(
     table: Table, frame: pl.DataFrame, ids: Mapping[str, frozenset[str]], base: str
-) -> list[str]:
+) -> pl.Series:
     """Find the IRI of the source of every row, by the rules of its table."""
     pieces = ids.get("piece", frozenset()) - ids.get("source", frozenset())
-    own = frame["source"].to_list() if "source" in frame.columns else [""] * frame.height
-    fallback = frame[table.source_from].to_list() if table.source_from else own
+    named = pl.col("source") if "source" in frame.columns else pl.lit("")
+    other = pl.col(table.source_from) if table.source_from else named
     kind = "piece" if table.source_from == "piece" else "source"
-    found = []
-    for named, other in zip(own, fallback, strict=True):
-        if named:
-            found.append(f"{base}{'piece' if named in pieces else 'source'}/{named}")
-        else:
-            found.append(f"{base}{kind}/{other}")
-    return found
+    used = set(frame["source"].unique()) if "source" in frame.columns else set()
+    own = (
+        pl.when(named.is_in(sorted(used & pieces)))
+        .then(pl.lit("piece/"))
+        .otherwise(pl.lit("source/"))
+    )
+    found = pl.when(named != "").then(own + named).otherwise(pl.lit(f"{kind}/") + other)
+    return frame.with_columns((pl.lit(base) + found).alias("source"))["source"]
 
 
 def shared_ids(ids: Mapping[str, frozenset[str]]) -> list[RecordError]:

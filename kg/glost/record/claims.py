@@ -94,11 +94,6 @@ class Claim:
         return str(self.iri).rsplit("/", 1)[-1]
 
     @property
-    def may_correct(self) -> bool:
-        """Whether its statements may withdraw another claim; spares asking a million rows."""
-        return self.origin.table in ("", "corrections")
-
-    @property
     def statements(self) -> tuple[Triple, ...]:
         """The statements of the claim's graph, in a fixed order."""
         return self.expand()

@@ -11,18 +11,30 @@ from functools import reduce
 from operator import and_, or_
 
 import polars as pl
+from rdflib import Literal
+from rdflib.namespace import XSD
+from rdflib.term import Node
 
-from glost.record.claims import Claim
-from glost.record.rows import Giver, Row, Rows
+from glost.record.rows import Giver
+from glost.record.sequence import ClaimSequence
 from glost.record.tables import SEPARATOR
 from glost.record.templates import Template
 
-SCHEMA = pl.Schema({"subject": pl.String(), "object": pl.String(), "claim": pl.Int64()})
+SCHEMA = pl.Schema(
+    {
+        "subject": pl.String(),
+        "object": pl.String(),
+        "literal": pl.String(),
+        "claim": pl.Int64(),
+    }
+)
+"""`literal` tells what the object is: null for an IRI; for a literal what Turtle writes behind the
+quotation marks, with the datatype's IRI bare: nothing, ``@en`` or ``^^http://…#gYear``."""
 _PLAIN = r"^[A-Za-z0-9._~-]*$"
 _OPEN = r"^[A-Za-z0-9._~:/?#\[\]@!$&'()*+,;=-]*$"
 
 
-def columns(claims: Sequence[Claim], properties: frozenset[str]) -> dict[str, pl.DataFrame]:
+def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.DataFrame]:
     """Return what claims say of some properties.
 
     Parameters
@@ -35,31 +47,23 @@ def columns(claims: Sequence[Claim], properties: frozenset[str]) -> dict[str, pl
     Returns
     -------
     dict
-        For each property ``subject`` and ``object`` as texts, and ``claim``, the place of the
-        claim among `claims`, counted from 0; in no particular order. The same as the claims'
-        statements give.
+        For each property ``subject`` and ``object`` as texts, what ``literal`` the object is, and
+        ``claim``, the place of the claim among `claims`, counted from 0; in no particular order.
+        The same as the claims' statements give.
     """
     frames: dict[str, list[pl.DataFrame]] = {name: [] for name in properties}
-    sheets: dict[int, tuple[Rows, list[int], list[int]]] = {}
-    single = []
-    for at, claim in enumerate(claims):
-        row = claim.expand
-        if isinstance(row, Row):
-            _, places, numbers = sheets.setdefault(id(row.rows), (row.rows, [], []))
-            places.append(row.at)
-            numbers.append(at)
-        else:
-            single.append(at)
-    for rows, places, numbers in sheets.values():
-        givers = [g for g in rows.expander.givers if g.column.property in properties]
+    parts, single = claims.parts()
+    for part in parts:
+        givers = [g for g in part.rows.expander.givers if g.column.property in properties]
         if not givers:
             continue
-        frame = rows.frame[places].with_columns(pl.Series("claim number", numbers, dtype=pl.Int64))
+        frame = part.rows.frame[part.at].with_columns(pl.Series("claim number", part.places))
         frame = frame.with_columns(pl.col(pl.String).fill_null(""))
         plain = reduce(and_, [_plain(giver, frame) for giver in givers])
         single += frame.filter(~plain)["claim number"].to_list()
+        frame = frame.filter(plain)
         for giver in givers:
-            frames[giver.column.property].append(_said(giver, frame.filter(plain)))
+            frames[giver.column.property].append(_said(giver, frame))
     for name, found in _one_by_one(claims, single, properties):
         frames[name].append(found)
     return {
@@ -67,13 +71,22 @@ def columns(claims: Sequence[Claim], properties: frozenset[str]) -> dict[str, pl
     }
 
 
+def literal(term: Node) -> str | None:
+    """Return what a term has in the column `literal`."""
+    if not isinstance(term, Literal):
+        return None
+    if term.language:
+        return f"@{term.language}"
+    return f"^^{term.datatype}" if term.datatype is not None else ""
+
+
 def _one_by_one(
-    claims: Sequence[Claim], places: Sequence[int], properties: frozenset[str]
+    claims: ClaimSequence, places: Sequence[int], properties: frozenset[str]
 ) -> Iterator[tuple[str, pl.DataFrame]]:
-    said: dict[str, list[tuple[str, str, int]]] = defaultdict(list)
+    said: dict[str, list[tuple[str, str, str | None, int]]] = defaultdict(list)
     for at in places:
         for subject, predicate, value in claims[at].saying(properties):
-            said[str(predicate)].append((str(subject), str(value), at))
+            said[str(predicate)].append((str(subject), str(value), literal(value), at))
     for name, found in said.items():
         yield name, pl.DataFrame(found, schema=SCHEMA, orient="row")
 
@@ -130,26 +143,32 @@ def _said(giver: Giver, frame: pl.DataFrame) -> pl.DataFrame:
             frame = frame.with_columns(pl.col(column.name).str.split(SEPARATOR)).explode(
                 column.name
             )
-    value = _value(giver, frame)
+    value, kind = _value(giver, frame)
     return frame.select(
         pl.col("claim subject").alias("subject"),
         value.alias("object"),
+        kind.alias("literal"),
         pl.col("claim number").alias("claim"),
     ).cast(SCHEMA)
 
 
-def _value(giver: Giver, frame: pl.DataFrame) -> pl.Expr:
+def _value(giver: Giver, frame: pl.DataFrame) -> tuple[pl.Expr, pl.Expr]:
+    """Return the objects of a column, and what literals they are."""
     cell = _cell(giver.column.name, frame)
+    kind = pl.lit(None, dtype=pl.String)
     if giver.value is not None:
         value = _filled(giver.value, frame)
     elif giver.column.base == "boolean":
         value = pl.when(cell == "yes").then(pl.lit("true")).otherwise(pl.lit("false"))
+        kind = pl.lit(f"^^{XSD.boolean}")
     else:
         value = cell
+        kind = pl.lit("" if giver.datatype is None else f"^^{giver.datatype}")
     if giver.concepts:
         known = {name: str(iri) for name, iri in giver.concepts.items()}
         named = cell.replace_strict(
             list(known), list(known.values()), default=None, return_dtype=pl.String
         )
+        kind = pl.when(named.is_null()).then(kind)
         value = pl.coalesce(named, value)
-    return value
+    return value, kind

@@ -1,10 +1,12 @@
 """A collection read whole: its settings, every claim, and what reading it brought to light."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from urllib.parse import unquote
+
+import polars as pl
 
 from glost.findings import Finding, Severity, Side
 from glost.record.belief import Belief, believe, rings
@@ -22,8 +24,9 @@ from glost.record.claims import Claim
 from glost.record.collection import Collection, read_collection
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import table_files, trig_files
-from glost.record.rows import Expander, Rows, claims, content_ids
+from glost.record.rows import ClaimRows, Expander, Rows, content_ids
 from glost.record.schemes import Scheme
+from glost.record.sequence import ClaimSequence
 from glost.record.sheets import DELIMITED, ROW, WORKBOOK, Sheet, read_sheets
 from glost.record.trig import Written, read_trig
 
@@ -54,7 +57,7 @@ class Record:
     """
 
     collection: Collection
-    claims: tuple[Claim, ...]
+    claims: ClaimSequence
     ids: Mapping[str, frozenset[str]]
     schemes: Mapping[str, Scheme]
     findings: tuple[Finding, ...] = ()
@@ -74,15 +77,16 @@ class Record:
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""
         iri = name if name.startswith(self.base) else f"{self.base}claim/{name}"
-        return next((claim for claim in self.claims if str(claim.iri) == iri), None)
+        return self.claims.find(iri)
 
 
 @dataclass(frozen=True, slots=True)
 class _Checked:
     sheet: Sheet
     rows: Rows
-    ids: list[str]
-    sources: list[str]
+    ids: pl.Series
+    contents: pl.Series
+    sources: pl.Series
 
 
 def read(path: Path | str, progress: Progress = silent) -> Record:
@@ -121,12 +125,12 @@ def read(path: Path | str, progress: Progress = silent) -> Record:
     findings = _repeats(checked, given, collection, errors)
     if errors:
         raise RecordErrors(errors)
-    made = {
-        claim.iri: claim for claim in reversed([*_claims(checked, schemes, collection), *given])
-    }
-    record = Record(
-        collection, tuple(made[iri] for iri in sorted(made)), index.ids, schemes, tuple(findings)
-    )
+    sheets_of_claims = [
+        ClaimRows(each.rows, each.ids, each.sources, collection.base, schemes["certainty"].iris)
+        for each in checked
+    ]
+    made = ClaimSequence.of(sheets_of_claims, given)
+    record = Record(collection, made, index.ids, schemes, tuple(findings))
     _no_rings(record)
     return record
 
@@ -172,12 +176,12 @@ def _check(
     frame = check_sheet(sheet, index, errors)
     check_says_something(sheet, errors)
     expander = Expander.of(sheet.table, collection.base, index.schemes)
-    made = content_ids(sheet.table, frame)
+    contents = ids = content_ids(sheet.table, frame)
     if "claim" in frame.columns:
-        given = frame["claim"].to_list()
-        made = [name or other for name, other in zip(given, made, strict=True)]
+        named = frame["claim"]
+        ids = frame.select(pl.when(named == "").then(contents).otherwise(named).alias("id"))["id"]
     sources = source_iris(sheet.table, frame, index.ids, collection.base)
-    return _Checked(sheet, Rows(sheet.file, frame, expander), made, sources)
+    return _Checked(sheet, Rows(sheet.file, frame, expander), ids, contents, sources)
 
 
 def _undescribed(written: Iterable[Written], index: Index, base: str) -> Iterable[RecordError]:
@@ -193,35 +197,59 @@ def _undescribed(written: Iterable[Written], index: Index, base: str) -> Iterabl
 
 
 def _repeats(
-    checked: Iterable[_Checked],
-    given: Iterable[Claim],
+    checked: Sequence[_Checked],
+    given: Sequence[Claim],
     collection: Collection,
     errors: list[RecordError],
 ) -> list[Finding]:
     """Find claim ids borne twice: an error, unless the two rows say the very same."""
+    found, errors_here = _rows_twice(checked, collection)
+    errors.extend(errors_here)
+    if given:
+        errors.extend(_also_written(checked, given))
+    return found
+
+
+def _rows_twice(
+    checked: Sequence[_Checked], collection: Collection
+) -> tuple[list[Finding], list[RecordError]]:
+    frames = [
+        pl.DataFrame(
+            {"id": each.ids, "content": each.contents, "row": each.rows.frame[ROW]}
+        ).with_columns(file=pl.lit(each.sheet.file))
+        for each in checked
+    ]
+    findings: list[Finding] = []
+    errors: list[RecordError] = []
+    if not frames:
+        return findings, errors
     first: dict[str, tuple[str, int, str]] = {}
-    findings = []
+    borne = pl.concat(frames)
+    for name, content, row, file in borne.filter(pl.col("id").is_duplicated()).iter_rows():
+        if name not in first:
+            first[name] = (file, row, content)
+            continue
+        other_file, other, same = first[name]
+        if same == content:
+            findings.append(_repeat(name, collection, (other_file, other), (file, row)))
+        else:
+            message = f'the claim id "{name}" is also that of {other_file} row {other}'
+            remedy = "give one of them another id, or leave it empty"
+            errors.append(RecordError(file, message, remedy, row, "claim", name))
+    return findings, errors
+
+
+def _also_written(checked: Iterable[_Checked], given: Iterable[Claim]) -> Iterable[RecordError]:
+    """Find claims in TriG that bear the id of a row."""
+    written = {claim.id: claim for claim in given}
     for each in checked:
-        contents = content_ids(each.sheet.table, each.rows.frame)
-        rows = each.rows.frame[ROW].to_list()
-        for name, content, row in zip(each.ids, contents, rows, strict=True):
-            file, other, same = first.setdefault(name, (each.sheet.file, row, content))
-            if (file, other) == (each.sheet.file, row):
-                continue
-            if same == content:
-                findings.append(_repeat(name, collection, (file, other), (each.sheet.file, row)))
-            else:
-                message = f'the claim id "{name}" is also that of {file} row {other}'
-                remedy = "give one of them another id, or leave it empty"
-                errors.append(RecordError(each.sheet.file, message, remedy, row, "claim", name))
-    for claim in given:
-        if claim.id in first:
-            file, other, _ = first[claim.id]
-            message = f'the claim id "{claim.id}" is also that of {file} row {other}'
-            errors.append(
-                RecordError(claim.origin.file, message, "name one otherwise", iri=str(claim.iri))
-            )
-    return findings
+        rows = pl.DataFrame({"id": each.ids, "row": each.rows.frame[ROW]})
+        for name, row in rows.filter(pl.col("id").is_in(sorted(written))).iter_rows():
+            claim = written.pop(name, None)
+            if claim is not None:
+                message = f'the claim id "{name}" is also that of {each.sheet.file} row {row}'
+                remedy = "name one otherwise"
+                yield RecordError(claim.origin.file, message, remedy, iri=str(claim.iri))
 
 
 def _repeat(
@@ -237,14 +265,6 @@ def _repeat(
         sides=tuple(Side("the same row", iri, "", "", place) for place in places),
         remedy="Delete one of the rows, or say where they differ.",
     )
-
-
-def _claims(
-    checked: Iterable[_Checked], schemes: Mapping[str, Scheme], collection: Collection
-) -> Iterable[Claim]:
-    certainties = schemes["certainty"].iris
-    for each in checked:
-        yield from claims(each.rows, each.ids, each.sources, collection.base, certainties)
 
 
 def _no_rings(record: Record) -> None:

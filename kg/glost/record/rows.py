@@ -1,7 +1,8 @@
 """Checked rows into claims, and a row's statements when they are asked for."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from hashlib import sha256
 
 import polars as pl
@@ -176,7 +177,7 @@ class Row:
         return self.rows.statements(self.at, only)
 
 
-def content_ids(table: Table, frame: pl.DataFrame) -> list[str]:
+def content_ids(table: Table, frame: pl.DataFrame) -> pl.Series:
     """Reckon `glost.record.claims.content_id` for every row at once."""
     names = sorted(name for name in frame.columns if name not in (ROW, "claim"))
     parts = [
@@ -186,18 +187,18 @@ def content_ids(table: Table, frame: pl.DataFrame) -> list[str]:
         for name in names
     ]
     texts = frame.select(pl.concat_str([pl.lit(table.name), *parts]).alias("text"))["text"]
-    return [sha256(text.encode()).hexdigest()[:16] for text in texts]
+    ids = [sha256(text.encode()).hexdigest()[:16] for text in texts]
+    return pl.Series("id", ids, dtype=pl.String)
 
 
-def claims(
-    rows: Rows, ids: list[str], sources: list[str], base: str, certainties: Mapping[str, URIRef]
-) -> Iterator[Claim]:
-    """Make a claim of every row.
+@dataclass(frozen=True)
+class ClaimRows:
+    """The checked rows of one sheet, each with what makes it a claim.
 
-    Parameters
+    Attributes
     ----------
     rows
-        The checked rows.
+        The rows.
     ids, sources
         Claim id and source IRI of each.
     base
@@ -205,37 +206,72 @@ def claims(
     certainties
         Concept of each degree of certainty, by id.
     """
-    count = rows.frame.height
-    empty = [""] * count
 
-    def cells(name: str) -> list[str]:
-        return rows.frame[name].to_list() if name in rows.frame.columns else empty
+    rows: Rows
+    ids: pl.Series
+    sources: pl.Series
+    base: str
+    certainties: Mapping[str, URIRef]
 
-    passages: dict[tuple[str, str, str], Passage] = {}
-    columns = zip(
-        ids,
-        sources,
-        cells("locator"),
-        cells("region"),
-        cells("certainty"),
-        cells("recorded_by"),
-        cells("recorded_on"),
-        cells("note"),
-        rows.frame[ROW].to_list(),
-        strict=True,
-    )
-    for at, (name, source, locator, region, certainty, by, on, note, row) in enumerate(columns):
+    @property
+    def iris(self) -> pl.Series:
+        """The claims' IRIs."""
+        return (f"{self.base}claim/" + self.ids).alias("iri")
+
+    @property
+    def table(self) -> str:
+        """Name of the table."""
+        return self.rows.expander.table.name
+
+    def cells(self, name: str) -> pl.Series:
+        """Return a column of the sheet; empty cells if it has none of that name."""
+        frame = self.rows.frame
+        if name in frame.columns:
+            return frame[name]
+        return pl.Series(name, [""], dtype=pl.String).new_from_index(0, frame.height)
+
+    def claim(self, at: int) -> Claim:
+        """Make the claim of a row, counted from 0."""
+        return self._claim(at, {}, *(column[at] for column in self._columns))
+
+    def claims(self) -> list[Claim]:
+        """Make the claims of all rows, in order; those that rest on one passage share it."""
+        passages: dict[tuple[str, str, str], Passage] = {}
+        columns = [column.to_list() for column in self._columns]
+        return [
+            self._claim(at, passages, *cells) for at, cells in enumerate(zip(*columns, strict=True))
+        ]
+
+    @cached_property
+    def _columns(self) -> list[pl.Series]:
+        kept = [name for name in PROVENANCE if name not in ("source", "claim")]
+        return [self.ids, self.sources, self.rows.frame[ROW], *map(self.cells, kept)]
+
+    def _claim(
+        self,
+        at: int,
+        passages: dict[tuple[str, str, str], Passage],
+        name: str,
+        source: str,
+        row: int,
+        locator: str,
+        region: str,
+        certainty: str,
+        by: str,
+        on: str,
+        note: str,
+    ) -> Claim:
         passage = passages.get((source, locator, region))
         if passage is None:
             passage = Passage(URIRef(source), locator, region)
             passages[source, locator, region] = passage
-        yield Claim(
-            URIRef(f"{base}claim/{name}"),
+        return Claim(
+            URIRef(f"{self.base}claim/{name}"),
             passage,
-            certainties.get(certainty),
+            self.certainties.get(certainty),
             by,
             on,
             note,
-            Origin(rows.file, row, rows.expander.table.name),
-            Row(rows, at),
+            Origin(self.rows.file, row, self.table),
+            Row(self.rows, at),
         )

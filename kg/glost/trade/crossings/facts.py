@@ -12,6 +12,7 @@ from glost.record.claims import Claim
 from glost.record.columns import SCHEMA, columns
 from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
+from glost.record.sequence import ClaimSequence
 from glost.trade.codes import CodeError, decode, schemes
 from glost.trade.codes.numbers import NUMBER
 from glost.trade.crossings.model import Days
@@ -21,6 +22,7 @@ _NAMES = (
     *("treatmentNumber", "issuedBy", "sharesFlatwareWith", "reissueOf", "date", "sourceKind"),
 )
 _WANTED = {str(GLOST[name]): name for name in _NAMES}
+_KEPT = ["subject", "object", "claim"]
 Said = tuple[str, int]
 """A value and the place of a claim that gives it."""
 
@@ -41,7 +43,7 @@ class Facts:
         Treatments of which the home is known only by their number.
     """
 
-    claims: tuple[Claim, ...]
+    claims: ClaimSequence
     columns: dict[str, pl.DataFrame] = field(repr=False)
     margin: Margin
     by_number: frozenset[str]
@@ -92,9 +94,10 @@ def gather(belief: Belief, margin: Margin) -> Facts:
     A treatment that no claim gives a home has the one its number tells by its pottery's schemes.
     """
     said = columns(belief.claims, frozenset(_WANTED))
-    found = {name: said[iri] for iri, name in _WANTED.items()}
+    found = {name: said[iri].select(_KEPT) for iri, name in _WANTED.items()}
     facts = Facts(belief.claims, found, margin, frozenset())
-    told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=SCHEMA, orient="row")
+    schema = {name: SCHEMA[name] for name in _KEPT}
+    told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=schema, orient="row")
     if not told.height:
         return facts
     homes = pl.concat([found["homeShape"], told])
@@ -109,9 +112,8 @@ def _homes_by_number(belief: Belief, facts: Facts) -> Iterator[tuple[str, str, i
     )
     if not homeless.height:
         return
-    coding = [c for c in belief.claims if c.origin.table in ("", "code_schemes", "code_parts")]
-    known = schemes(Belief(tuple(coding), {}, {}, None), facts.margin)
-    place = {claim.iri: at for at, claim in enumerate(facts.claims)}
+    coding = belief.claims.of_tables("code_schemes", "code_parts")
+    known = schemes(Belief(coding, {}, {}, None), facts.margin)
     for treatment, number, at in homeless.sort("subject", "object", "claim").rows():
         potteries = set(facts.values("issuedBy", treatment))
         its = [s for s in known if NUMBER in s.codes and potteries & set(map(str, s.potteries))]
@@ -122,8 +124,8 @@ def _homes_by_number(belief: Belief, facts: Facts) -> Iterator[tuple[str, str, i
         for shape in sorted({str(r.things["shape"]) for r in readings if "shape" in r.things}):
             resting = [r for r in readings if str(r.things.get("shape")) == shape]
             yield treatment, shape, at
-            for claim in dict.fromkeys(c for r in resting for c in r.claims):
-                yield treatment, shape, place[claim.iri]
+            for place in facts.claims.places(c.iri for r in resting for c in r.claims).values():
+                yield treatment, shape, place
 
 
 def claims_at(facts: Facts, places: Iterable[int]) -> tuple[Claim, ...]:

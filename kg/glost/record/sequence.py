@@ -1,0 +1,217 @@
+"""The claims of a record in the order of their IRIs, each made when somebody asks for it.
+
+A million rows are a few columns; a million claims are many times as much memory and time. What
+looks at all claims one by one makes them all, once; what can do with columns makes none.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import overload
+
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+
+from glost.record.claims import Claim
+from glost.record.rows import ClaimRows, Rows
+
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+
+class _Shelf:
+    """All claims of a record, by number.
+
+    Parameters
+    ----------
+    sheets
+        The rows that are claims.
+    given
+        The claims that are no rows.
+    placed
+        A row for each claim: its `iri`, the place of its `sheet`, and of its row there, `at`; for
+        one that is no row, as many as there are sheets, and its place among `given`.
+    """
+
+    def __init__(
+        self, sheets: Sequence[ClaimRows], given: Sequence[Claim], placed: pl.DataFrame
+    ) -> None:
+        self.sheets = tuple(sheets)
+        self.given = tuple(given)
+        self.iris = placed["iri"]
+        self.sheet: Ints = placed["sheet"].cast(pl.Int64).to_numpy()
+        self.at: Ints = placed["at"].cast(pl.Int64).to_numpy()
+        self._made: dict[int, Claim] = {}
+
+    @cached_property
+    def every(self) -> tuple[Claim, ...]:
+        """All claims, made."""
+        made: list[Sequence[Claim]] = [*(each.claims() for each in self.sheets), self.given]
+        places = zip(self.sheet.tolist(), self.at.tolist(), strict=True)
+        claims = [made[sheet][at] for sheet, at in places]
+        for number, claim in self._made.items():
+            claims[number] = claim
+        return tuple(claims)
+
+    def claim(self, number: int) -> Claim:
+        """Return one claim; makes no other."""
+        if "every" in self.__dict__:
+            return self.every[number]
+        if number not in self._made:
+            sheet, at = int(self.sheet[number]), int(self.at[number])
+            is_row = sheet < len(self.sheets)
+            self._made[number] = self.sheets[sheet].claim(at) if is_row else self.given[at]
+        return self._made[number]
+
+    def flags(self, of_rows: Sequence[pl.Series], of_given: Sequence[bool]) -> Flags:
+        """Put flags of each sheet's rows and of what is no row in the order of the claims."""
+        parts = [*of_rows, pl.Series(of_given, dtype=pl.Boolean)]
+        starts = np.cumsum([0, *(len(part) for part in parts[:-1])])
+        flags: Flags = pl.concat(parts).to_numpy()
+        return flags[starts[self.sheet] + self.at]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The claims of a sequence that are rows of one sheet.
+
+    Attributes
+    ----------
+    rows
+        The sheet's rows.
+    at
+        The row of each claim, counted from 0.
+    places
+        The place of each in the sequence.
+    """
+
+    rows: Rows
+    at: Ints
+    places: Ints
+
+
+class ClaimSequence(Sequence[Claim]):
+    """Claims in an order, each made when it is asked for and then kept.
+
+    Parameters
+    ----------
+    shelf
+        What makes them.
+    numbers
+        Their numbers there.
+    """
+
+    def __init__(self, shelf: _Shelf, numbers: Ints) -> None:
+        self._shelf = shelf
+        self._numbers = numbers
+
+    @classmethod
+    def of(cls, sheets: Sequence[ClaimRows], given: Sequence[Claim]) -> "ClaimSequence":
+        """Put claims in the order of their IRIs, each once: where two bear one, the first.
+
+        Parameters
+        ----------
+        sheets
+            Rows that are claims.
+        given
+            Claims that are no rows.
+        """
+        placed = _placed(sheets, given)
+        placed = placed.unique("iri", keep="first", maintain_order=True).sort("iri")
+        return cls(_Shelf(sheets, given, placed), np.arange(placed.height))
+
+    @classmethod
+    def given(cls, claims: Iterable[Claim]) -> "ClaimSequence":
+        """Hold claims in the order in which they come."""
+        if isinstance(claims, cls):
+            return claims
+        claims = tuple(claims)
+        return cls(_Shelf((), claims, _placed((), claims)), np.arange(len(claims)))
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self._numbers)
+
+    @overload
+    def __getitem__(self, place: int) -> Claim: ...
+    @overload
+    def __getitem__(self, place: slice) -> "ClaimSequence": ...
+    def __getitem__(self, place: int | slice) -> "Claim | ClaimSequence":
+        """Return the claim at a place, or those of a slice."""
+        if isinstance(place, slice):
+            return ClaimSequence(self._shelf, self._numbers[place])
+        return self._shelf.claim(int(self._numbers[place]))
+
+    def __iter__(self) -> Iterator[Claim]:
+        """Go through the claims; to go through a good part of a record makes all of it."""
+        if len(self) * 4 < len(self._shelf.at):
+            return (self._shelf.claim(number) for number in self._numbers.tolist())
+        every = self._shelf.every
+        return (every[number] for number in self._numbers.tolist())
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether the other, or a tuple, has the same claims in the same order."""
+        if not isinstance(other, ClaimSequence | tuple):
+            return NotImplemented
+        return tuple(self) == tuple(other)
+
+    def __hash__(self) -> int:
+        """Return the same number for equal sequences."""
+        return hash(tuple(self))
+
+    def find(self, iri: str) -> Claim | None:
+        """Return the claim of an IRI; None if it is not among these."""
+        return next(iter(self.only([iri])), None)
+
+    def until(self, day: str) -> "ClaimSequence":
+        """Return those recorded on a day, ``YYYY-MM-DD``, or before, or of which no day is said."""
+        shelf = self._shelf
+        rows = [each.cells("recorded_on") <= day for each in shelf.sheets]
+        return self._kept(shelf.flags(rows, [c.recorded_on <= day for c in shelf.given]))
+
+    def only(self, iris: Iterable[str]) -> "ClaimSequence":
+        """Return those that bear one of some IRIs."""
+        return self._kept(self._bearing(iris))
+
+    def without(self, iris: Iterable[str]) -> "ClaimSequence":
+        """Return those that bear none of some IRIs."""
+        return self._kept(~self._bearing(iris))
+
+    def _bearing(self, iris: Iterable[str]) -> Flags:
+        flags: Flags = self._shelf.iris.is_in(sorted(map(str, iris))).to_numpy()
+        return flags
+
+    def of_tables(self, *names: str) -> "ClaimSequence":
+        """Return those that are rows of some tables, and those that are no rows."""
+        shelf, wanted = self._shelf, {"", *names}
+        rows = [pl.repeat(s.table in wanted, len(s.ids), eager=True) for s in shelf.sheets]
+        return self._kept(shelf.flags(rows, [c.origin.table in wanted for c in shelf.given]))
+
+    def places(self, iris: Iterable[str]) -> dict[str, int]:
+        """Return the place in the sequence of those that bear one of some IRIs."""
+        found = np.flatnonzero(self._bearing(iris)[self._numbers])
+        names = self._shelf.iris.gather(self._numbers[found])
+        return dict(zip(names.to_list(), found.tolist(), strict=True))
+
+    def _kept(self, flags: Flags) -> "ClaimSequence":
+        return ClaimSequence(self._shelf, self._numbers[flags[self._numbers]])
+
+    def parts(self) -> tuple[list[Part], list[int]]:
+        """Return the claims that are rows, sheet by sheet, and the places of those that are not."""
+        shelf = self._shelf
+        sheet = shelf.sheet[self._numbers]
+        found = []
+        for number, each in enumerate(shelf.sheets):
+            places = np.flatnonzero(sheet == number)
+            if places.size:
+                found.append(Part(each.rows, shelf.at[self._numbers[places]], places))
+        return found, np.flatnonzero(sheet == len(shelf.sheets)).tolist()
+
+
+def _placed(sheets: Sequence[ClaimRows], given: Sequence[Claim]) -> pl.DataFrame:
+    others = pl.Series("iri", [str(claim.iri) for claim in given], dtype=pl.String)
+    return pl.concat(
+        iris.to_frame().with_row_index("at").with_columns(sheet=pl.lit(sheet))
+        for sheet, iris in enumerate([*(each.iris for each in sheets), others])
+    )

@@ -1,0 +1,106 @@
+"""Claims are made when they are asked for, and are the same however they are asked for."""
+
+from pathlib import Path
+
+import pytest
+from rdflib import URIRef
+
+from glost.record import rows
+from glost.record.claims import Claim
+from glost.record.record import Record, read
+from glost.record.sequence import ClaimSequence
+from shelf import write
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
+
+
+@pytest.fixture
+def record(tmp_path: Path) -> Record:
+    """A small collection with a claim in TriG."""
+    folder = write(tmp_path / "c")
+    (folder / "odd.trig").write_text(
+        "@prefix prov: <http://www.w3.org/ns/prov#> .\n"
+        "@prefix glost: <https://w3id.org/glost/ontology#> .\n"
+        "<claim/odd> prov:hadPrimarySource <source/letter> .\n"
+        "<claim/odd> { <piece/p9> a glost:Piece }\n",
+        encoding="utf-8",
+    )
+    return read(folder)
+
+
+def test_in_the_order_of_iris_each_once(record: Record) -> None:
+    iris = [claim.iri for claim in record.claims]
+    assert iris == sorted(set(iris))
+    assert URIRef(f"{record.base}claim/odd") in iris
+    assert len(record.claims) == len(iris)
+
+
+def test_one_claim_makes_no_other(record: Record, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = []
+
+    def counting(*parts: object) -> Claim:
+        made.append(parts)
+        return Claim(*parts)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(rows, "Claim", counting)
+    last = record.claims[-1]
+    assert record.claims[len(record.claims) - 1] is last
+    assert len(made) <= 1
+    every = tuple(record.claims)
+    assert every[-1] is last
+    assert every == tuple(record.claims[place] for place in range(len(every)))
+
+
+def test_alone_and_among_all_a_claim_is_the_same() -> None:
+    alone, among = read(EXAMPLE).claims, read(EXAMPLE).claims
+    for one, other in zip((alone[at] for at in range(len(alone))), among, strict=True):
+        assert (one, one.origin, one.statements) == (other, other.origin, other.statements)
+
+
+def test_parted_by_iri_table_and_day() -> None:
+    claims = read(EXAMPLE).claims
+    every = tuple(claims)
+    some = {claim.iri for claim in every[::7]}
+    assert tuple(claims.only(some)) == tuple(c for c in every if c.iri in some)
+    assert tuple(claims.without(some)) == tuple(c for c in every if c.iri not in some)
+    assert claims.places(some) == {str(c.iri): at for at, c in enumerate(every) if c.iri in some}
+    tables = ("", "corrections", "marks")
+    assert tuple(claims.of_tables("corrections", "marks")) == tuple(
+        c for c in every if c.origin.table in tables
+    )
+    days = sorted({c.recorded_on for c in every})
+    for day in days:
+        assert tuple(claims.until(day)) == tuple(c for c in every if c.recorded_on <= day)
+    assert len({len(claims.until(day)) for day in days}) > 2
+    rest = claims.without(some)
+    assert tuple(rest.until(days[2])) == tuple(c for c in rest if c.recorded_on <= days[2])
+    assert rest.find(str(every[0].iri)) is None
+    assert claims.find(str(every[0].iri)) == every[0]
+
+
+def test_parts_are_the_rows_and_what_is_no_row(record: Record) -> None:
+    half = record.claims.without(claim.iri for claim in tuple(record.claims)[::2])
+    parts, others = half.parts()
+    told = {
+        int(place): (part.rows, int(at))
+        for part in parts
+        for at, place in zip(part.at, part.places, strict=True)
+    }
+    for place, claim in enumerate(half):
+        if place in others:
+            assert not claim.origin.table
+        else:
+            rows_, at = told[place]
+            assert claim.statements == rows_.statements(at)
+    assert len(told) + len(others) == len(half)
+
+
+def test_claims_in_hand_keep_their_order(record: Record) -> None:
+    backwards = tuple(record.claims)[::-1]
+    held = ClaimSequence.given(backwards)
+    assert held == backwards
+    assert hash(held) == hash(backwards)
+    assert held != list(backwards)
+    assert held[1:3] == backwards[1:3]
+    assert ClaimSequence.given(held) is held
+    assert not ClaimSequence.given(())
