@@ -215,7 +215,7 @@ class Chronology:
         middle = (len(events) - 1) / 2
 
         def rank(place: int) -> tuple[bool, float, int]:
-            point = self._events.points[events[place]][1]
+            point = self._events.point(events[place])[1]
             return point not in _ENDS, abs(place - middle), place
 
         return min(range(len(events)), key=rank)

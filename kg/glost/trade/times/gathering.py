@@ -1,9 +1,11 @@
 """Events and limits put together, each limit with the rule and the grounds it rests on."""
 
+from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
+import polars as pl
 from numpy.typing import ArrayLike
 from rdflib import URIRef
 
@@ -15,53 +17,81 @@ DATE = ""
 """The point at which a source is dated; its IRI is that of the source itself."""
 
 
-@dataclass
 class Events:
     """The points in time of things, numbered from 1; 0 is the origin.
 
-    Attributes
+    A point is one of ``begin``, ``end``, ``made``, ``decorated``, or `DATE`.
+
+    Parameters
     ----------
     statements
         Number the things.
-    points
-        For each event its thing's number and its point: ``begin``, ``end``, ``made``,
-        ``decorated`` or `DATE`.
     """
 
-    statements: Statements
-    points: list[tuple[int, str]] = field(default_factory=lambda: [(-1, "")])
-    numbers: dict[str, dict[int, int]] = field(default_factory=dict)
+    def __init__(self, statements: Statements) -> None:
+        self.statements = statements
+        self.count = 1
+        self._event: dict[str, Ints] = {}
+        self._starts: list[int] = []
+        self._added: list[tuple[str, Ints]] = []
 
     def one(self, thing: int, point: str) -> int:
         """Return the number of a point, new or seen before."""
-        known = self.numbers.setdefault(point, {})
-        event = known.setdefault(thing, len(self.points))
-        if event == len(self.points):
-            self.points.append((thing, point))
-        return event
+        return int(self.all(np.array([thing]), point)[0])
 
     def all(self, things: Ints, point: str) -> Ints:
-        """Return the numbers of one point of many things."""
-        unique, back = np.unique(things, return_inverse=True)
-        events = [self.one(thing, point) for thing in unique.tolist()]
-        return np.array(events, dtype=np.int64)[back]
+        """Return the numbers of one point of many things, new or seen before."""
+        known = self._known(point, int(things.max(initial=-1)))
+        new = np.unique(things[known[things] == 0])
+        if new.size:
+            known[new] = np.arange(self.count, self.count + new.size)
+            self._starts.append(self.count)
+            self._added.append((point, new))
+            self.count += new.size
+        return known[things]
+
+    def _known(self, point: str, highest: int) -> Ints:
+        """Return the event of each thing, or 0, with room for the highest."""
+        known = self._event.get(point, np.zeros(0, np.int64))
+        if highest >= len(known):
+            room = max(highest + 1, len(self.statements.terms), 2 * len(known))
+            known = np.concatenate([known, np.zeros(room - len(known), np.int64)])
+            self._event[point] = known
+        return known
+
+    def things(self, point: str) -> Ints:
+        """Return the things of which a point is spoken of, sorted."""
+        return np.flatnonzero(self._event.get(point, np.zeros(0, np.int64)))
 
     def find(self, point: URIRef) -> int:
         """Return the number of a point by its IRI; 0 if nothing bounds it."""
         whole, _, name = str(point).partition("#")
-        thing = self.statements.number.get(URIRef(whole), -1)
-        return self.numbers.get(name, {}).get(thing, 0)
+        thing, known = self.statements.terms.find(URIRef(whole)), self._event.get(name)
+        return int(known[thing]) if known is not None and 0 <= thing < len(known) else 0
+
+    def point(self, event: int) -> tuple[int, str]:
+        """Return the thing of an event and the point's name."""
+        part = bisect_right(self._starts, event) - 1
+        name, things = self._added[part]
+        return int(things[event - self._starts[part]]), name
 
     def iri(self, event: int) -> URIRef:
         """Return the IRI of a point."""
-        thing, point = self.points[event]
-        whole = str(self.statements.terms[thing])
+        thing, point = self.point(event)
+        whole = self.statements.iri(thing)
         return URIRef(f"{whole}#{point}" if point else whole)
 
-    def of_term(self, term: int) -> int:
-        """Return the number of the point whose IRI is a term."""
-        whole, _, name = str(self.statements.terms[term]).partition("#")
-        return self.one(self.statements.thing(URIRef(whole)), name)
+    def of_terms(self, terms: Ints) -> Ints:
+        """Return the numbers of the points whose IRIs are terms."""
+        unique, back = np.unique(terms, return_inverse=True)
+        iris = self.statements.terms.texts(unique).alias("iri").to_frame()
+        parts = iris.select(pl.col("iri").str.splitn("#", 2).struct.rename_fields(["a", "b"]))
+        frame = parts.unnest("iri").with_columns(pl.col("b").fill_null("")).with_row_index("at")
+        events = np.zeros(len(unique), np.int64)
+        for (name,), part in frame.sort("b", "at").group_by("b", maintain_order=True):
+            things = self.statements.terms.add_all(part["a"])
+            events[part["at"].to_numpy()] = self.all(things, str(name))
+        return events[back]
 
 
 @dataclass
@@ -131,7 +161,7 @@ class Gathering:
         starts = np.concatenate([[0], np.cumsum(_joined(self._sizes))])
         reasons = Reasons(starts.astype(np.int64), _joined(self._grounds))
         source, target, days, reason = columns
-        made = Network.build(len(self.events.points), source, target, days, reason, reasons)
+        made = Network.build(self.events.count, source, target, days, reason, reasons)
         return made, _joined(self._rule)
 
 

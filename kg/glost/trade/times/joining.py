@@ -58,7 +58,7 @@ def _pattern(statements: Statements, pattern: tuple[str, ...], place: int) -> pl
     one, property_, other = pattern
     found = statements.where(*property_.split("|"))
     if property_ == TYPE:
-        kind = statements.number.get(GLOST[other], -1)
+        kind = statements.terms.find(GLOST[other])
         return found.filter(pl.col("object") == kind).select(pl.col("subject").alias(one))
     if property_ in _SCHEME:
         values = terms(statements, property_, other.split("|"))
@@ -91,14 +91,14 @@ def terms(statements: Statements, property_: str, names: list[str]) -> list[int]
         if term not in found:
             found.add(term)
             pending += under[term]
-    return sorted(statements.number[term] for term in found if term in statements.number)
+    return sorted(number for term in found if (number := statements.terms.find(term)) >= 0)
 
 
 def _whole(gathering: Gathering, rule: Rule) -> None:
     """Apply a rule to everything of which one of two points is spoken of."""
-    known, (variable, kind) = gathering.events.numbers, rule.where[0]
-    things = {thing for point in WHOLE[kind] for thing in known.get(point, {})}
-    _limits(gathering, rule, pl.DataFrame({variable: np.array(sorted(things), np.int64)}), 0)
+    variable, kind = rule.where[0]
+    things = np.unique(np.concatenate([gathering.events.things(point) for point in WHOLE[kind]]))
+    _limits(gathering, rule, pl.DataFrame({variable: things}), 0)
 
 
 def _limits(gathering: Gathering, rule: Rule, frame: pl.DataFrame, lag: int) -> None:

@@ -80,9 +80,9 @@ def read(gathering: Gathering) -> list[Sequence]:
         one, two = (parts.get(name, {}).get(key, []) for name in ("subjectRun", "objectRun"))
         if more or len(one) != 1 or len(two) != 1:
             continue
-        name = str(statements.terms[relation]).rsplit("/", 1)[-1].replace("-", " ")
+        name = statements.terms.text(relation).rsplit("/", 1)[-1].replace("-", " ")
         years = [
-            tuple((Fraction(str(statements.terms[v])), g) for v, g in parts.get(n, {}).get(key, []))
+            tuple((Fraction(statements.terms.text(v)), g) for v, g in parts.get(n, {}).get(key, []))
             for n in ("yearsAtLeast", "yearsAtMost")
         ]
         ends = [statements.iri(point[0][0]) for point in (one, two)]
@@ -99,7 +99,7 @@ def _points(point: URIRef) -> tuple[URIRef, URIRef]:
 
 def _event(gathering: Gathering, point: URIRef) -> int:
     whole, _, name = str(point).partition("#")
-    return gathering.events.one(gathering.statements.thing(URIRef(whole)), name)
+    return gathering.events.one(gathering.statements.terms.add(URIRef(whole)), name)
 
 
 def _limits(relation: str, subject: URIRef, other: URIRef) -> list[tuple[int, int, int]]:

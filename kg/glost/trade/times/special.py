@@ -27,13 +27,12 @@ def dates(gathering: Gathering, margin: Margin) -> None:
     given = statements.where("date")
     objects, place = np.unique(given["object"].to_numpy(), return_inverse=True)
     days = [_days(statements.terms[term], margin) for term in objects.tolist()]
-    subjects, back = np.unique(given["subject"].to_numpy(), return_inverse=True)
-    events = np.array([gathering.events.of_term(term) for term in subjects.tolist()], np.int64)
+    events = gathering.events.of_terms(given["subject"].to_numpy())
     reason = gathering.reasons("stated-date", given["ground"].to_numpy())
     for side, limit in enumerate((gathering.not_before, gathering.not_after)):
         known = np.array([day[side] is not None for day in days], np.bool_)[place]
         day = np.array([day[side] or 0 for day in days], np.int64)[place]
-        limit(events[back][known], day[known], reason[known])
+        limit(events[known], day[known], reason[known])
 
 
 def _days(term: object, margin: Margin) -> tuple[int | None, int | None]:
@@ -47,14 +46,17 @@ def _days(term: object, margin: Margin) -> tuple[int | None, int | None]:
 def readings(gathering: Gathering, read: Iterable[Reading]) -> None:
     """Bound pieces by the codes read on them."""
     statements = gathering.statements
-    number = {claim.iri: at for at, claim in enumerate(statements.claims)}
-    for piece, point, earliest, latest, claims in read:
-        iris = {claim.iri if isinstance(claim, Claim) else claim for claim in claims}
-        if not iris <= set(number):
+    rested = [
+        (piece, point, days, {str(c.iri if isinstance(c, Claim) else c) for c in claims})
+        for piece, point, *days, claims in read
+    ]
+    number = statements.claims.places(iri for *_, iris in rested for iri in iris)
+    for piece, point, (earliest, latest), iris in rested:
+        if not iris <= number.keys():
             continue  # it rests on a claim that is not believed
         grounds = np.unique([statements.of_claim(number[iri]) for iri in iris])
         reason = gathering.reasons("read-date", *grounds[:, None], count=1)
-        event = gathering.events.one(statements.thing(piece), point)
+        event = gathering.events.one(statements.terms.add(piece), point)
         if earliest is not None:
             gathering.not_before(event, earliest, reason)
         if latest is not None:
@@ -66,10 +68,11 @@ def shown(gathering: Gathering, lag: int) -> None:
     statements = gathering.statements
     kinds = statements.where("sourceKind")
     kinds = kinds.filter(pl.col("object").is_in(terms(statements, "sourceKind", LISTS)))
-    number = [statements.thing(claim.passage.source) for claim in statements.claims]
     names = [at for at, name in enumerate(statements.properties) if name in _SHOWING]
     rows = statements.table.filter(pl.col("property").is_in(names))
-    source = np.array(number, np.int64)[rows["claim"].to_numpy()]
+    claims, back = np.unique(rows["claim"].to_numpy(), return_inverse=True)
+    number = [statements.terms.find(statements.claims[c].passage.source) for c in claims.tolist()]
+    source = np.array(number, np.int64)[back]
     rows = rows.with_columns(pl.Series("source", source)).select("subject", "claim", "source")
     rows = rows.unique().join(kinds, left_on="source", right_on="subject")
     rows = rows.sort("subject", "claim", "ground")
@@ -101,7 +104,8 @@ def missing(gathering: Gathering, margin: Margin, lag: int) -> None:
         statements.where("ofShape").rename({"subject": "x", "object": "shape", "ground": "b"}),
     ).select("list", "shape", "b")
     whole = statements.where("complete").rename({"subject": "list", "ground": "c"})
-    true = [n for n, t in enumerate(statements.terms) if str(t) in ("true", "1")]
+    values = whole["object"].unique().to_list()
+    true = [value for value in values if statements.terms.text(value) in ("true", "1")]
     whole = whole.filter(pl.col("object").is_in(true)).select("list", "c")
     about = statements.where("concerns").rename(
         {"subject": "list", "object": "pottery", "ground": "d"}

@@ -5,7 +5,6 @@ a whole claim may be a ground, where what matters is that this very claim was ma
 shows a treatment, that a code was read).
 """
 
-from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -14,11 +13,13 @@ import polars as pl
 from numpy.typing import NDArray
 from rdflib import URIRef
 from rdflib.namespace import PROV, RDF, SKOS
-from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
+from glost.record.columns import columns
+from glost.record.sequence import ClaimSequence
+from glost.trade.times.numbering import Terms, keys_of, numbered
 from glost.trade.times.rules import rules
 
 Ints = NDArray[np.int64]
@@ -57,8 +58,8 @@ class Statements:
         `ground`, the number that all rows of the same statement share. Sorted by ground and claim.
     """
 
-    claims: tuple[Claim, ...]
-    terms: list[Node]
+    claims: ClaimSequence
+    terms: Terms
     properties: list[str]
     table: pl.DataFrame = field(repr=False)
 
@@ -105,8 +106,8 @@ class Statements:
         name = str(verb).rsplit("#", 1)[-1]
         key = (
             self.properties.index(name) if name in TELLING else -1,
-            self.number.get(subject, -1),
-            self.number.get(value, -1),
+            self.terms.find(subject),
+            self.terms.find(value),
         )
         return self._tellings.get(key, self.count + at)
 
@@ -143,19 +144,7 @@ class Statements:
 
     def iri(self, number: int) -> URIRef:
         """Return a term that names a thing."""
-        return URIRef(str(self.terms[number]))
-
-    @cached_property
-    def number(self) -> dict[Node, int]:
-        """The number of each term."""
-        return {term: at for at, term in enumerate(self.terms)}
-
-    def thing(self, term: Node) -> int:
-        """Return the number of a term, new if need be."""
-        number = self.number.setdefault(term, len(self.terms))
-        if number == len(self.terms):
-            self.terms.append(term)
-        return number
+        return URIRef(self.terms.text(number))
 
 
 def predicate(name: str) -> URIRef:
@@ -176,33 +165,32 @@ def telling(claim: Claim) -> Triple:
     return min(claim.statements, key=lambda each: order.get(URIRef(str(each[1])), len(order)))
 
 
-def classes() -> frozenset[URIRef]:
+def classes() -> frozenset[str]:
     """Return the classes that rules look at."""
     found = {w[2] for rule in rules().values() for w in rule.where if w[1] == TYPE}
-    return frozenset(GLOST[name] for name in found)
+    return frozenset(str(GLOST[name]) for name in found)
 
 
 def code(belief: Belief) -> Statements:
     """Give numbers to the statements of what is believed that bear on time."""
     names = wanted()
-    number: dict[Node, int] = {predicate(name): at for at, name in enumerate(names)}
-    kinds = classes()
-    terms: dict[Node, int] = {}
-    columns: dict[str, list[int]] = defaultdict(list)
-    for at, claim in enumerate(belief.claims):
-        for subject, verb, value in claim.statements:
-            property_ = number.get(verb)
-            if property_ is None or (property_ == 0 and value not in kinds):
-                continue
-            columns["property"].append(property_)
-            columns["subject"].append(terms.setdefault(subject, len(terms)))
-            columns["object"].append(terms.setdefault(value, len(terms)))
-            columns["claim"].append(at)
-    keys = ["property", "subject", "object"]
+    number = {str(predicate(name)): at for at, name in enumerate(names)}
+    said = columns(belief.claims, frozenset(number))
+    kinds = pl.col("object").is_in(sorted(classes()))
+    said[str(RDF.type)] = said[str(RDF.type)].filter(kinds)
+    frames = [said[iri] for iri in sorted(said)]
+    terms, coded = numbered([f["subject"] for f in frames] + [keys_of(f) for f in frames])
+    property_ = [np.full(said[iri].height, number[iri]) for iri in sorted(said)]
     table = pl.DataFrame(
-        {name: np.array(columns[name], dtype=np.int64) for name in (*keys, "claim")}
+        {
+            "property": np.concatenate(property_),
+            "subject": np.concatenate(coded[: len(frames)]),
+            "object": np.concatenate(coded[len(frames) :]),
+            "claim": np.concatenate([frame["claim"].to_numpy() for frame in frames]),
+        }
     )
+    keys = ["property", "subject", "object"]
     table = table.unique().sort(*keys, "claim")
     new = pl.any_horizontal(pl.col(key) != pl.col(key).shift() for key in keys).fill_null(False)
     table = table.with_columns(new.cast(pl.Int64).cum_sum().alias("ground"))
-    return Statements(belief.claims, list(terms), names, table)
+    return Statements(belief.claims, terms, names, table)

@@ -68,8 +68,8 @@ class Weights:
 
     def witness(self, source: URIRef) -> URIRef:
         """Return the source that stands for all that repeat one another."""
-        number = self._statements.number.get(source)
-        if number is None:
+        number = self._statements.terms.find(source)
+        if number < 0:
             return source
         return self._statements.iri(self._first(number))
 
