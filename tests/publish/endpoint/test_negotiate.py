@@ -50,6 +50,11 @@ def test_the_example_of_the_standard(media: str, quality: float) -> None:
         (",,;q=", "text/html"),
         ("text/html;q=7", "text/html"),
         ("text/turtle, " * 5_000, "text/turtle"),
+        ("text/turtle, */*", "text/turtle"),
+        ("*/*, application/n-quads", "application/n-quads"),
+        ("text/turtle, text/html", "text/html"),
+        ("application/*, text/*", "text/html"),
+        ('application/ld+json;profile="http://www.w3.org/ns/json-ld#expanded"', "application/ld+json"),
     ],
 )
 def test_what_a_client_wants_most_is_chosen(header: str | None, chosen: str | None) -> None:
@@ -80,7 +85,7 @@ def test_an_identifier_leads_to_what_is_wanted(client: httpx.Client, accept: str
 def test_media_types_of_files_do_not_depend_on_the_system(client: httpx.Client) -> None:
     for suffix, media in (
         ("html", "text/html; charset=utf-8"),
-        ("ttl", "text/turtle"),
+        ("ttl", "text/turtle; charset=utf-8"),
         ("jsonld", "application/ld+json"),
         ("nq", "application/n-quads"),
     ):

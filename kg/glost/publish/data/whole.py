@@ -4,7 +4,6 @@ import json
 from collections.abc import Iterator
 
 import pyoxigraph as ox
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from glost.answer.dataset import quads
 from glost.data import concepts, folder
@@ -12,15 +11,13 @@ from glost.names import PREFIXES
 from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import Described, context_file
 from glost.publish.data.descriptions import ro_crate, void_and_dcat
-from glost.publish.site.frame import HERE, Frame, fill
+from glost.publish.data.servers import rules
+from glost.publish.site.frame import Frame, fill
 from glost.publish.site.holdings import Holdings
 from glost.publish.site.images import Images
 from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
 from glost.record.writing import csv_text, rows_of, trig_text
-
-_RULES = {"apache.htaccess": "data/apache.htaccess", "nginx.conf": "data/nginx.conf",
-          "Caddyfile": "data/Caddyfile"}  # fmt: skip
 
 
 def data_files(holdings: Holdings, frame: Frame, images: Images) -> Iterator[tuple[str, bytes]]:
@@ -31,7 +28,7 @@ def data_files(holdings: Holdings, frame: Frame, images: Images) -> Iterator[tup
     yield from whole.items()
     yield "data/void.ttl", void_and_dcat(holdings, frame, whole, count)
     yield "ro-crate-metadata.json", ro_crate(holdings, frame, whole)
-    yield from rules(holdings)
+    yield from rules(holdings.base, holdings.addresses.exceptions)
     yield from _own_tables(holdings)
     sizes = [(file, len(content)) for file, content in sorted(whole.items())]
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",
@@ -85,27 +82,3 @@ def _own_tables(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
         path = top / file
         if file.startswith("tables/") and path.resolve().is_relative_to(top.resolve()):
             yield file, path.read_bytes()
-
-
-def rules(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
-    """Yield the rules by which web servers answer for identifiers, by what the client prefers."""
-    templates = Environment(
-        loader=FileSystemLoader(HERE.parent / "data" / "templates"),
-        undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
-        autoescape=False,
-    )  # fmt: skip
-    base = holdings.base
-    path = "/" + base.partition("://")[2].partition("/")[2]
-    exceptions = [
-        (iri.removeprefix(base), name)
-        for iri, name in sorted(holdings.addresses.exceptions.items())
-        if _plain(iri.removeprefix(base))
-    ]
-    for template, file in _RULES.items():
-        text = templates.get_template(template).render(base=base, path=path, exceptions=exceptions)
-        yield file, text.encode()
-
-
-def _plain(rest: str) -> bool:
-    """Say whether a path may stand in a rule: no character has a meaning of its own there."""
-    return bool(rest) and all(char.isalnum() or char in "-_.~/" for char in rest) and rest.isascii()

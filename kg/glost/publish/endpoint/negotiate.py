@@ -20,7 +20,8 @@ class Range:
     type
         ``text/turtle``, ``text/*`` or ``*/*``, in lower case.
     parameters
-        Its parameters but for the weight, names in lower case.
+        Its parameters but for the weight and for ``profile``, which asks for a style of the type
+        that a server need not know (RFC 6906, section 3); names in lower case.
     weight
         From 0, not wanted, to 1.
     """
@@ -55,11 +56,16 @@ def weight(offered: str, ranges: Iterable[Range]) -> float:
     ranges
         What the client accepts.
     """
+    return _wanted(offered, ranges)[0]
+
+
+def _wanted(offered: str, ranges: Iterable[Range]) -> tuple[float, bool]:
+    """Return how much a media type is wanted, and whether it is named and not only taken."""
     given = _range(offered)
     if given is None:
         raise ValueError(f"{offered!r} is no media type")
-    best = max(((each.closeness(given), each.weight) for each in ranges), default=(-1, 0.0))
-    return best[1] if best[0] >= 0 else 0.0
+    close, weight = max(((each.closeness(given), each.weight) for each in ranges), default=(-1, 0))
+    return (weight, close > 1) if close >= 0 else (0.0, False)
 
 
 def choose(header: str | None, offers: Sequence[str]) -> str | None:
@@ -70,8 +76,8 @@ def choose(header: str | None, offers: Sequence[str]) -> str | None:
     header
         Its ``Accept`` header; None or empty for a client that takes anything.
     offers
-        What there is, the server's favourite first; that one is taken where the client does not
-        mind.
+        What there is, the server's favourite first. Of what the client wants alike, one that it
+        names goes before one that it takes among others, then the favourite.
 
     Returns
     -------
@@ -82,9 +88,9 @@ def choose(header: str | None, offers: Sequence[str]) -> str | None:
     ranges = accepted(header or "")
     if not ranges:
         return offers[0]
-    weights = [weight(offer, ranges) for offer in offers]
-    most = max(weights)
-    return offers[weights.index(most)] if most > 0 else None
+    wanted = [_wanted(offer, ranges) for offer in offers]
+    most = max(wanted)
+    return offers[wanted.index(most)] if most[0] > 0 else None
 
 
 def _parts(header: str) -> list[str]:
@@ -105,5 +111,5 @@ def _range(part: str) -> Range | None:
             if not _WEIGHT.fullmatch(value):
                 return None
             weight = float(value)
-    rest = frozenset(pair for pair in pairs if pair[0] != "q")
+    rest = frozenset(pair for pair in pairs if pair[0] not in ("q", "profile"))
     return Range(found[1].lower(), rest, weight)

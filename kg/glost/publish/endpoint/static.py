@@ -18,30 +18,14 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
+from glost.publish.data.media import MEDIA, OFFERED
 from glost.publish.endpoint.messages import Named
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.problems import Problem
-from glost.publish.site.paths import DATA, MANIFEST, MARKER, PAGE, stem
-
-MEDIA = {
-    PAGE: "text/html; charset=utf-8",
-    **DATA,
-    ".css": "text/css; charset=utf-8",
-    ".csv": "text/csv; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
-    ".json": "application/json",
-    ".rdf": "application/rdf+xml",
-    ".svg": "image/svg+xml",
-    ".trig": "application/trig",
-    ".txt": "text/plain; charset=utf-8",
-    ".xml": "application/xml",
-}
-"""Media types by ending; others are those of the system."""
+from glost.publish.site.paths import MANIFEST, MARKER, PAGE, stem
 
 DUMP = "data/dataset.nq"
 """The whole dataset as N-Quads, within a site."""
-
-_FORMS = {PAGE: "text/html", **DATA}
 
 
 class NoSite(Exception):  # noqa: N818 - said to a user as it stands
@@ -169,9 +153,9 @@ class Site(StaticFiles):
 
 
 def _elsewhere(path: str, name: str, accept: str | None) -> Response:
-    ending = choose(accept, list(_FORMS.values()))
+    ending = choose(accept, list(OFFERED.values()))
     folder = path.rpartition("/")[0] or "."
-    found = {media: quote(relpath(name + end, folder)) for end, media in _FORMS.items()}
+    found = {media: quote(relpath(name + end, folder)) for end, media in OFFERED.items()}
     if ending is None:
         raise Problem(
             HTTPStatus.NOT_ACCEPTABLE,
