@@ -81,10 +81,10 @@ class Entities:
     def __init__(self, holdings: Holdings, frame: Frame) -> None:
         self.holdings = holdings
         self.frame = frame
-        self.links = Links(holdings)
+        self.images = Images(holdings)
+        self.links = Links(holdings, self.images)
         self.teller = Teller(holdings, self.links)
         self.reasons = Reasons(self.teller)
-        self.images = Images(holdings)
         self.drawings = Drawings(holdings, frame)
         self.blocks = blocks()
 

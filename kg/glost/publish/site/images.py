@@ -95,6 +95,34 @@ class Images:
                 found[str(thing)].append(picture)
         return found
 
+    @cached_property
+    def names(self) -> dict[str, str]:
+        """What a visitor would call each image, by IRI: ``page image of Catalogue No. 8, p. 13``.
+
+        The page is told if all passages that cite the image stand on one.
+        """
+        found: dict[str, str] = {}
+        for thing, value in sorted(self._holdings.desk.belief.graph.subject_objects(GLOST.image)):
+            picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
+            if picture is not None:
+                found.setdefault(str(value), self._name(URIRef(str(thing)), picture))
+        return found
+
+    def _name(self, thing: URIRef, picture: Picture) -> str:
+        name = self._holdings.words.label(thing)
+        own = self.of[str(thing)]
+        count = f" {own.index(picture) + 1}" if len(own) > 1 else ""
+        if self._holdings.kind(str(thing)) != "source":
+            return f"picture{count} of {name}"
+        page = self.page(picture)
+        return f"page image{'' if page else count} of {name}{page and f', {page}'}"
+
+    def page(self, picture: Picture) -> str:
+        """Return the page a picture is of, as passages that cite it say, ``p. 13``; or nothing."""
+        passages = [self._holdings.passages[each][0] for each in self.cited.get(picture.file, {})]
+        pages = {passage.locator.partition(",")[0] for passage in passages}
+        return pages.pop() if len(pages) == 1 else ""
+
     def place(self, passage: Passage) -> tuple[Picture, Region] | None:
         """Find the image and the region that a passage cites.
 

@@ -7,6 +7,7 @@ from rdflib.term import Node
 
 from glost.names import EDTF
 from glost.publish.site.holdings import Holdings
+from glost.publish.site.images import Images
 from glost.publish.site.paths import PAGE, quoted, vocabulary_page
 from glost.record.dates import DateError, describe
 from glost.record.dates import read as read_date
@@ -32,10 +33,13 @@ class Links:
     ----------
     holdings
         What the site is made of.
+    images
+        The collection's images, which have names of their own.
     """
 
-    def __init__(self, holdings: Holdings) -> None:
+    def __init__(self, holdings: Holdings, images: Images) -> None:
         self._holdings = holdings
+        self._images = images
         self._known: dict[tuple[Node, str], Markup] = {}
 
     def file(self, term: Node) -> str | None:
@@ -76,7 +80,8 @@ class Links:
             return literal(term)
         if isinstance(term, BNode):
             return Markup.escape(_NAMELESS)
-        name = _READER.get(term) or self._holdings.words.label(term)
+        name = _READER.get(term) or self._images.names.get(str(term))
+        name = name or self._holdings.words.label(term)
         to = self.href(term, root)
         if not to:
             return Markup.escape(name)
