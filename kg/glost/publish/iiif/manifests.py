@@ -107,7 +107,8 @@ def _canvas(holdings: Holdings, images: Images, picture: Picture, iri: str) -> J
         "target": iri,
     }  # fmt: skip
     canvas: Json = {
-        "id": iri, "type": "Canvas", "label": _text(picture.file.rpartition("/")[2]),
+        "id": iri, "type": "Canvas",
+        "label": _text(images.page(picture) or picture.file.rpartition("/")[2]),
         "width": picture.width, "height": picture.height,
         "items": [{"id": f"{iri}/painting", "type": "AnnotationPage", "items": [painting]}],
     }  # fmt: skip
@@ -123,6 +124,7 @@ def _annotations(holdings: Holdings, images: Images, picture: Picture, iri: str)
             told = says(holdings.statements[claim.iri], holdings.words)
             if claim.iri in holdings.withdrawn:
                 told = f"Withdrawn: {told}"
+            data = holdings.addresses.file(str(claim.iri), ".ttl") or ""
             yield {
                 "id": f"{iri}/claims/{quote(claim.id)}",
                 "type": "Annotation",
@@ -132,7 +134,7 @@ def _annotations(holdings: Holdings, images: Images, picture: Picture, iri: str)
                 },
                 "target": f"{iri}#{region.xywh}",
                 "seeAlso": [
-                    {"id": str(claim.iri), "type": "Dataset", "label": _text("The claim", "en"),
-                     "format": "text/turtle"}
+                    {"id": holdings.base + quote(data), "type": "Dataset",
+                     "label": _text("The claim", "en"), "format": "text/turtle"}
                 ],
             }  # fmt: skip
