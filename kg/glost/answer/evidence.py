@@ -1,6 +1,7 @@
 """From a row of an answer to the claims it rests on."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import pyoxigraph as ox
@@ -13,30 +14,33 @@ from glost.record.terms import Term, to_oxigraph
 
 Bindings: TypeAlias = Mapping[str, Term | None]
 """What a row gives each selected variable; None where it gives nothing."""
-_Any: TypeAlias = Term | ox.Triple
 
 
-class Evidence:
-    """Finds the claims that state what a row rests on.
+@dataclass(frozen=True)
+class Finder:
+    """Finds the claims under a row in a store.
 
-    Parameters
+    Attributes
     ----------
-    contents
-        What the dataset is made of.
     store
-        The same as a store.
+        The dataset.
+    known
+        Says whether an IRI is a claim's.
+    holds
+        Says whether a claim is believed.
+    under
+        Gives the claims that a statement rests on which no claim that is believed makes.
     """
 
-    def __init__(self, contents: Contents, store: ox.Store) -> None:
-        self._store = store
-        self._why = contents.why
-        self._claims = {str(claim.iri): claim for claim in contents.claims}
-        self._current = frozenset(map(str, contents.current))
+    store: ox.Store
+    known: Callable[[str], bool]
+    holds: Callable[[str], bool]
+    under: Callable[[ox.Triple], Iterable[str]]
 
     def claims(
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
-    ) -> tuple[Claim, ...]:
-        """Return the claims under a row, sorted by IRI.
+    ) -> set[str]:
+        """Return the IRIs of the claims under a row.
 
         Parameters
         ----------
@@ -52,15 +56,15 @@ class Evidence:
         found: set[str] = set()
         for name in named:
             term = row.get(name)
-            if isinstance(term, ox.NamedNode) and term.value in self._claims:
+            if isinstance(term, ox.NamedNode) and self.known(term.value):
                 found.add(term.value)
         triples: set[ox.Triple] = set()
         for group in evidence:
             if _applies(group, row):
                 self._collect(group, dict(row), triples)
         for triple in triples:
-            found.update(self._stating(triple))
-        return tuple(self._claims[iri] for iri in sorted(found))
+            found.update(self.making(triple) or self.under(triple))
+        return found
 
     def _collect(
         self, group: tuple[Pattern, ...], row: dict[str, Term | None], into: set[ox.Triple]
@@ -83,13 +87,50 @@ class Evidence:
         subject, predicate, value = (_given(slot, row) for slot in pattern)
         if isinstance(subject, ox.Literal) or isinstance(predicate, ox.Literal | ox.BlankNode):
             return
-        for quad in self._store.quads_for_pattern(subject, predicate, value, ox.DefaultGraph()):
+        for quad in self.store.quads_for_pattern(subject, predicate, value, ox.DefaultGraph()):
             yield quad.triple
 
-    def _stating(self, triple: ox.Triple) -> set[str]:
-        stating = self._directly(triple.subject, triple.predicate, triple.object)
-        if stating or isinstance(triple.subject, ox.Triple):
-            return stating
+    def making(self, triple: ox.Triple) -> set[str]:
+        """Return the IRIs of the claims, of those believed, that make a statement themselves."""
+        subject = triple.subject
+        if isinstance(subject, ox.Triple):
+            return set()
+        quads = self.store.quads_for_pattern(subject, triple.predicate, triple.object)
+        names = (quad.graph_name for quad in quads)
+        return {
+            name.value
+            for name in names
+            if isinstance(name, ox.NamedNode) and self.holds(name.value)
+        }
+
+
+class Evidence:
+    """Finds the claims that state what a row rests on.
+
+    Parameters
+    ----------
+    contents
+        What the dataset is made of.
+    store
+        The same as a store.
+    """
+
+    def __init__(self, contents: Contents, store: ox.Store) -> None:
+        self._why = contents.why
+        self._claims = {str(claim.iri): claim for claim in contents.claims}
+        current = frozenset(map(str, contents.current))
+        self._finder = Finder(store, self._claims.__contains__, current.__contains__, self._under)
+
+    def claims(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> tuple[Claim, ...]:
+        """Return the claims under a row, sorted by IRI; see `Finder.claims`."""
+        found = self._finder.claims(evidence, named, row)
+        return tuple(self._claims[iri] for iri in sorted(found))
+
+    def _under(self, triple: ox.Triple) -> Iterator[str]:
+        if isinstance(triple.subject, ox.Triple):
+            return
         inferred = (
             from_store(triple.subject),
             from_store(triple.predicate),
@@ -97,20 +138,8 @@ class Evidence:
         )
         for leaf in self._why(inferred):
             subject, predicate, value = (to_oxigraph(term) for term in leaf)
-            stating |= self._directly(subject, predicate, value)
-        return stating
-
-    def _directly(self, subject: _Any, predicate: _Any, value: _Any) -> set[str]:
-        if isinstance(subject, ox.Literal) or not isinstance(predicate, ox.NamedNode):
-            return set()
-        names = (
-            quad.graph_name for quad in self._store.quads_for_pattern(subject, predicate, value)
-        )
-        return {
-            name.value
-            for name in names
-            if isinstance(name, ox.NamedNode) and name.value in self._current
-        }
+            if isinstance(predicate, ox.NamedNode) and not isinstance(subject, ox.Literal):
+                yield from self._finder.making(ox.Triple(subject, predicate, value))
 
 
 def _applies(group: tuple[Pattern, ...], row: Bindings) -> bool:
