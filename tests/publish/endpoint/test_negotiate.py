@@ -54,7 +54,10 @@ def test_the_example_of_the_standard(media: str, quality: float) -> None:
         ("*/*, application/n-quads", "application/n-quads"),
         ("text/turtle, text/html", "text/html"),
         ("application/*, text/*", "text/html"),
-        ('application/ld+json;profile="http://www.w3.org/ns/json-ld#expanded"', "application/ld+json"),
+        (
+            'application/ld+json;profile="http://www.w3.org/ns/json-ld#expanded"',
+            "application/ld+json",
+        ),
     ],
 )
 def test_what_a_client_wants_most_is_chosen(header: str | None, chosen: str | None) -> None:

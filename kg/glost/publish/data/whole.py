@@ -11,6 +11,7 @@ from glost.names import PREFIXES
 from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import Described, context_file
 from glost.publish.data.descriptions import ro_crate, void_and_dcat
+from glost.publish.data.grounds import grounds_file
 from glost.publish.data.servers import rules
 from glost.publish.site.frame import Frame, fill
 from glost.publish.site.holdings import Holdings
@@ -26,6 +27,7 @@ def data_files(holdings: Holdings, frame: Frame, images: Images) -> Iterator[tup
     yield context_file()
     whole, count = _whole(holdings)
     yield from whole.items()
+    yield grounds_file(holdings)
     yield "data/void.ttl", void_and_dcat(holdings, frame, whole, count)
     yield "ro-crate-metadata.json", ro_crate(holdings, frame, whole)
     yield from rules(holdings.base, holdings.addresses.exceptions)

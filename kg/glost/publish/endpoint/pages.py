@@ -4,7 +4,7 @@ import re
 from functools import cache
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote, urlencode
+from urllib.parse import quote, unquote, urlencode
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
@@ -12,6 +12,7 @@ from markupsafe import Markup
 from glost.answer.questions import catalogue
 from glost.names import PREFIXES
 from glost.publish.endpoint.formats import FORMS
+from glost.publish.endpoint.grounds import Cited
 from glost.publish.endpoint.messages import Fields, Named, Query
 from glost.publish.endpoint.problems import Problem
 from glost.publish.endpoint.shown import ROWS, Shown
@@ -76,6 +77,7 @@ def result(named: Named, query: Query, text: str, shown: Shown) -> str:
         named,
         text=_HEADER.sub("", text) if chosen else text,
         chosen=chosen,
+        unsupported=catalogue()[chosen].header.unsupported if chosen else "",
         shown=shown,
         downloads=_downloads(query.fields, shown.gives),
         given=dict(query.fields),
@@ -109,6 +111,7 @@ def _page(template: str, named: Named, **values: Any) -> str:
         "prefixes": sorted(PREFIXES),
         "downloads": [],
         "given": {},
+        "unsupported": "",
         "cut": 0,
         "sections": SECTIONS,
         "here": template == "query.html",
@@ -128,6 +131,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters["cell"] = cell
+    environment.filters["ground"] = ground
     environment.filters["sentence"] = lambda text: text[:1].upper() + text[1:] + "."
     return environment
 
@@ -162,6 +166,22 @@ def cell(value: dict[str, str] | None, names: dict[str, str], base: str) -> Mark
     if text.startswith(("http://", "https://")):
         return Markup('<a href="{}" rel="external">{}</a>').format(text, told)
     return Markup("{}").format(text)
+
+
+def ground(claim: Cited, base: str) -> Markup:
+    """Return a claim under a row as a link: the short name of its source, and where in it.
+
+    Parameters
+    ----------
+    claim
+        The claim.
+    base
+        Base IRI of the collection.
+    """
+    source = unquote(claim.source.removeprefix(base).rpartition("/")[2])
+    told = ", ".join(part for part in (source, claim.place) if part) or "the claim"
+    rest = quote(claim.iri.removeprefix(base), safe="/#%")
+    return Markup('<a href="./{}">{}</a>').format(rest, told)
 
 
 def _short(iri: str) -> str:

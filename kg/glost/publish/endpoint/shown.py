@@ -1,12 +1,17 @@
-"""A result as a reader sees it: its first rows, and the names of the things in them."""
+"""A result as a reader sees it: its first rows, what they rest on, and the names of things."""
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import Any
 
 import pyoxigraph as ox
 
+from glost.answer.headers import Header
 from glost.answer.sparql import Result
+from glost.publish.endpoint.grounds import Cited, Grounds
+from glost.record.terms import Term
 
 ROWS = 500
 """Rows, or statements, that a page shows."""
@@ -29,9 +34,11 @@ class Shown:
     total
         How many rows or statements there are.
     variables
-        The columns of a table.
+        The columns of a table; of a named question those that its header names.
     rows
         Its first rows, each cell as in SPARQL 1.1 Query Results JSON, None where empty.
+    under
+        Of a named question, the claims under each of these rows; of other queries empty.
     names
         Names of the things in them by IRI.
     answer
@@ -44,12 +51,15 @@ class Shown:
     total: int
     variables: tuple[str, ...] = ()
     rows: list[list[Any]] = field(default_factory=list)
+    under: list[list[Cited]] = field(default_factory=list)
     names: dict[str, str] = field(default_factory=dict)
     answer: bool = False
     turtle: str = ""
 
 
-def show(result: Result, store: ox.Store) -> Shown:
+def show(
+    result: Result, store: ox.Store, header: Header | None = None, grounds: Grounds | None = None
+) -> Shown:
     """Return what a page shows of a result.
 
     Parameters
@@ -58,6 +68,10 @@ def show(result: Result, store: ox.Store) -> Shown:
         The whole result.
     store
         The dataset, for names.
+    header
+        That of the named question whose answer it is; None for other queries.
+    grounds
+        Finds what the question's rows rest on.
     """
     if result.form == "statements":
         lines = result.written.splitlines(keepends=True)
@@ -65,15 +79,44 @@ def show(result: Result, store: ox.Store) -> Shown:
         return Shown(result.form, len(lines), turtle=first.write("turtle"))
     if result.form == "yes or no":
         return Shown(result.form, 1, answer=bool(result))
+    if header is not None and grounds is not None:
+        return _answered(result, store, header, grounds)
     bindings = json.loads(result.written)["results"]["bindings"]
     rows = [[row.get(name) for name in result.variables] for row in bindings[:ROWS]]
-    return Shown(result.form, len(bindings), result.variables, rows, _names(rows, store))
+    names = _names((cell for row in rows for cell in row), store)
+    return Shown(result.form, len(bindings), result.variables, rows, names=names)
 
 
-def _names(rows: list[list[Any]], store: ox.Store) -> dict[str, str]:
-    iris = {
-        cell["value"] for row in rows for cell in row if cell is not None and cell["type"] == "uri"
-    }
+def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds) -> Shown:
+    """Show the answer to a named question: one row for each that differs in its columns."""
+    columns = tuple(name for name, _ in header.columns)
+    bindings = json.loads(result.written)["results"]["bindings"]
+    terms = _terms(result)
+    merged: dict[str, list[int]] = {}
+    for at, row in enumerate(bindings):
+        key = json.dumps([row.get(name) for name in columns], sort_keys=True)
+        merged.setdefault(key, []).append(at)
+    rows, under = [], []
+    for places in islice(merged.values(), ROWS):
+        rows.append([bindings[places[0]].get(name) for name in columns])
+        claims = set[str]().union(*(grounds.under(header, terms[at]) for at in places))
+        under.append([grounds.cited(iri) for iri in sorted(claims)])
+    names = _names((cell for row in rows for cell in row), store)
+    return Shown(result.form, len(merged), columns, rows, under, names)
+
+
+def _terms(result: Result) -> list[dict[str, Term | None]]:
+    parsed = ox.parse_query_results(result.written, format=ox.QueryResultsFormat.JSON)
+    assert isinstance(parsed, ox.QuerySolutions)
+    return [{name: _term(row[name]) for name in result.variables} for row in parsed]
+
+
+def _term(value: object) -> Term | None:
+    return value if isinstance(value, ox.NamedNode | ox.BlankNode | ox.Literal) else None
+
+
+def _names(cells: Iterable[Any], store: ox.Store) -> dict[str, str]:
+    iris = {cell["value"] for cell in cells if cell is not None and cell["type"] == "uri"}
     return {iri: name for iri in sorted(iris) if (name := _name(iri, store))}
 
 

@@ -18,7 +18,9 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
+from glost.publish.data.grounds import GROUNDS
 from glost.publish.data.media import MEDIA, OFFERED
+from glost.publish.endpoint.grounds import following
 from glost.publish.endpoint.messages import Named
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.problems import Problem
@@ -75,6 +77,9 @@ class Published:
     def load(self, folder: Path) -> None:
         """Load the site's dataset into a new store in a folder, for other processes to read.
 
+        What the site says its inferred and reckoned statements rest on goes into a store beside
+        it; see `glost.publish.endpoint.grounds.following`.
+
         Raises
         ------
         NoSite
@@ -83,10 +88,9 @@ class Published:
         dump = self.folder / DUMP
         if not dump.is_file():
             raise NoSite(f"{self.folder} lacks {DUMP}; publish the collection again")
-        store = ox.Store(str(folder))
-        store.bulk_load(path=str(dump), format=ox.RdfFormat.N_QUADS, lenient=True)
-        store.flush()
-        store.optimize()
+        _load(dump, folder)
+        if (self.folder / GROUNDS).is_file():
+            _load(self.folder / GROUNDS, following(folder))
 
     @cached_property
     def version(self) -> str:
@@ -150,6 +154,13 @@ class Site(StaticFiles):
             media = MEDIA.get(suffix) or guess_type(str(full_path))[0]
             response.headers["content-type"] = media or "application/octet-stream"
         return response
+
+
+def _load(dump: Path, folder: Path) -> None:
+    store = ox.Store(str(folder))
+    store.bulk_load(path=str(dump), format=ox.RdfFormat.N_QUADS, lenient=True)
+    store.flush()
+    store.optimize()
 
 
 def _elsewhere(path: str, name: str, accept: str | None) -> Response:

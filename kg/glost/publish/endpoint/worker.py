@@ -13,15 +13,18 @@ import os
 import resource
 import sys
 import time
+from pathlib import Path
 
 import pyoxigraph as ox
 
 from glost.answer.bounds import Graphs, Most
+from glost.answer.headers import Header
 from glost.answer.parameters import ParameterError, Things, bind
 from glost.answer.questions import UnknownQuestion, question
 from glost.answer.refusals import QueryError, refuse
 from glost.answer.sparql import Result, answer
 from glost.publish.endpoint import pages
+from glost.publish.endpoint.grounds import Grounds, following
 from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
 from glost.publish.endpoint.shown import show
 
@@ -45,10 +48,15 @@ class Worker:
         The collection, as its pages name it.
     most
         How large a result may be.
+    following
+        What a site says its inferred and reckoned statements rest on; None if it does not.
     """
 
-    def __init__(self, store: ox.Store, named: Named, most: Most) -> None:
+    def __init__(
+        self, store: ox.Store, named: Named, most: Most, following: ox.Store | None = None
+    ) -> None:
         self._store = store
+        self._grounds = Grounds(store, following, named.base)
         self._named = named
         self._most = most
         self._things = Things(store, named.base)
@@ -70,7 +78,7 @@ class Worker:
             reason = f"this query gives {_GIVES[result.form]}, which cannot be written as asked"
             raise QueryError(reason, "see the formats of its page", trouble="unwritable")
         if form == PAGE:
-            shown = show(result, self._store)
+            shown = show(result, self._store, _asked(query), self._grounds)
             written = pages.result(self._named, query, text, shown).encode()
         else:
             written = result.write(form).encode()
@@ -94,12 +102,24 @@ class Worker:
             raise QueryError(str(error), trouble="malformed") from None
 
 
+def _asked(query: Query) -> Header | None:
+    """Return the header of the named question that a page was asked for, if it was for one."""
+    name = query.question or dict(query.fields).get("question", "")
+    return question(name).header if name else None
+
+
 def main() -> None:
     """Answer the queries that come in, until no more can."""
     settings = json.loads(sys.argv[1])
     store = ox.Store.read_only(settings["folder"])
     most = Most(settings["rows"], settings["octets"])
-    worker = Worker(store, Named(settings["title"], settings["base"]), most)
+    beside = following(Path(settings["folder"]))
+    worker = Worker(
+        store,
+        Named(settings["title"], settings["base"]),
+        most,
+        ox.Store.read_only(str(beside)) if beside.is_dir() else None,
+    )
     pages.prepare()
     _confine(settings["memory"])
     _say({"ready": True, "statements": len(store)})

@@ -1,0 +1,53 @@
+"""What statements that follow rest on, so that a program with the data alone can say it."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+import pyoxigraph as ox
+from rdflib import URIRef
+
+from glost.answer.questions import catalogue
+from glost.publish.site.holdings import Holdings
+from glost.record.claims import Triple
+from glost.record.terms import quad
+
+GROUNDS = "data/grounds.nq"
+"""Within a site: each statement that follows, in a graph named as each claim it rests on."""
+
+
+def grounds_file(holdings: Holdings) -> tuple[str, bytes]:
+    """Write which claims statements rest on that were inferred or reckoned, as N-Quads.
+
+    Told are the statements whose property some named question counts among its evidence, and
+    that no claim that is believed makes itself: the same statement once for each claim of the
+    shortest reason for it.
+    """
+    made = sorted(set(_resting(holdings)), key=str)
+    return GROUNDS, ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b""
+
+
+def _resting(holdings: Holdings) -> Iterator[ox.Quad]:
+    contents = holdings.desk.contents
+    making: dict[Triple, list[URIRef]] = defaultdict(list)
+    for iri, statements in holdings.statements.items():
+        if iri in contents.current:
+            for statement in statements:
+                making[statement].append(iri)
+    properties = _properties()
+    for part in (contents.inferred, contents.reckoned):
+        for triple in part:
+            if str(triple[1]) in properties and triple not in making:
+                for leaf in contents.why(triple):
+                    for claim in making.get(leaf, ()):
+                        yield quad(triple, claim)
+
+
+def _properties() -> frozenset[str]:
+    """Return the properties of every pattern by which a named question finds its evidence."""
+    return frozenset(
+        pattern[1].value
+        for question in catalogue().values()
+        for group in question.header.evidence
+        for pattern in group
+        if isinstance(pattern[1], ox.NamedNode)
+    )

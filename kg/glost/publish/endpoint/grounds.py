@@ -1,0 +1,106 @@
+"""What a row of a named question rests on, from the dataset and what a site says follows."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import pyoxigraph as ox
+from rdflib.namespace import PROV, RDF
+
+from glost.answer.evidence import Finder
+from glost.answer.headers import Header
+from glost.names import GLOST
+from glost.record.terms import Term
+
+_TYPE, _CLAIM = ox.NamedNode(str(RDF.type)), ox.NamedNode(str(GLOST.Claim))
+_WITHDRAWN = ox.NamedNode(str(GLOST.withdrawnBy))
+_SOURCE = ox.NamedNode(str(PROV.hadPrimarySource))
+_PASSAGE = ox.NamedNode(str(GLOST.restsOn))
+_LOCATOR = ox.NamedNode(str(GLOST.locator))
+_CERTAINTY = ox.NamedNode(str(GLOST.certainty))
+_KEPT = 1 << 14
+
+
+def following(folder: Path) -> Path:
+    """Return where the store of statements that follow lies, beside that of the dataset."""
+    return folder.with_name(f"{folder.name}-grounds")
+
+
+@dataclass(frozen=True, slots=True)
+class Cited:
+    """A claim under a row, as a reader sees it.
+
+    Attributes
+    ----------
+    iri
+        The claim's.
+    source, place
+        IRI of the source it rests on, and where in it; either may be empty.
+    certainty
+        The last step of the IRI of the certainty it states; empty if it states none.
+    withdrawn
+        Whether it has been withdrawn.
+    """
+
+    iri: str
+    source: str = ""
+    place: str = ""
+    certainty: str = ""
+    withdrawn: bool = False
+
+
+class Grounds:
+    """Finds the claims under rows.
+
+    Parameters
+    ----------
+    store
+        The dataset.
+    following
+        Statements that follow, each in a graph named as each claim it rests on; None if unknown.
+    base
+        Base IRI of the collection.
+    """
+
+    def __init__(self, store: ox.Store, following: ox.Store | None, base: str) -> None:
+        self._store = store
+        self._following = following
+        self._record = ox.NamedNode(f"{base}record")
+        self._finder = Finder(store, self._known, self._holds, self._under)
+        self.cited = lru_cache(maxsize=_KEPT)(self._cited)
+
+    def under(self, header: Header, row: dict[str, Term | None]) -> set[str]:
+        """Return the IRIs of the claims under a row of a question."""
+        return self._finder.claims(header.evidence, header.claims, row)
+
+    def _cited(self, iri: str) -> Cited:
+        source = self._value(iri, _SOURCE)
+        passage = self._value(iri, _PASSAGE)
+        certainty = self._value(iri, _CERTAINTY)
+        return Cited(
+            iri,
+            source,
+            self._value(passage, _LOCATOR) if passage else "",
+            certainty.replace("#", "/").rpartition("/")[2],
+            not self._holds(iri),
+        )
+
+    def _known(self, iri: str) -> bool:
+        return ox.Quad(ox.NamedNode(iri), _TYPE, _CLAIM, self._record) in self._store
+
+    def _holds(self, iri: str) -> bool:
+        return self._known(iri) and not self._value(iri, _WITHDRAWN)
+
+    def _under(self, triple: ox.Triple) -> Iterator[str]:
+        if self._following is None or isinstance(triple.subject, ox.Triple):
+            return
+        quads = self._following.quads_for_pattern(triple.subject, triple.predicate, triple.object)
+        for quad in quads:
+            if isinstance(quad.graph_name, ox.NamedNode):
+                yield quad.graph_name.value
+
+    def _value(self, subject: str, predicate: ox.NamedNode) -> str:
+        """Return a value that the record's graph gives, the first by the alphabet; or nothing."""
+        quads = self._store.quads_for_pattern(ox.NamedNode(subject), predicate, None, self._record)
+        return min((str(getattr(quad.object, "value", "")) for quad in quads), default="")

@@ -1,0 +1,104 @@
+"""The claims under rows that come from the endpoint, against those that the library finds."""
+
+from pathlib import Path
+
+import httpx2 as httpx
+import pyoxigraph as ox
+import pytest
+
+from glost.answer.desk import Desk
+from glost.answer.questions import catalogue, question
+from glost.answer.sparql import answer
+from glost.publish.data.grounds import GROUNDS, grounds_file
+from glost.publish.endpoint.grounds import Grounds
+from glost.publish.endpoint.shown import ROWS, Shown, show
+from glost.publish.endpoint.static import Published
+from glost.publish.site.holdings import Holdings
+
+EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "wend-valley"
+FREE = [
+    name
+    for name, asked in catalogue().items()
+    if all(each.optional or each.default for each in asked.parameters)
+]
+FOLLOWING = {"crossings", "shared-flatware", "periodic-to-tunnel", "runs-reckoned",
+             "pieces-made-between"}  # fmt: skip
+"""Questions with rows that rest on statements which no claim makes itself."""
+
+
+@pytest.fixture(scope="module")
+def desk() -> Desk:
+    return Desk(EXAMPLE)
+
+
+@pytest.fixture(scope="module")
+def following(desk: Desk) -> ox.Store:
+    name, content = grounds_file(Holdings(desk, ()))
+    assert name == GROUNDS
+    store = ox.Store()
+    store.load(content, format=ox.RdfFormat.N_QUADS)
+    return store
+
+
+def shown(desk: Desk, name: str, following: ox.Store | None) -> Shown:
+    store = desk.answers.store
+    header = question(name).header
+    grounds = Grounds(store, following, desk.record.base)
+    return show(answer(store, header.query), store, header, grounds)
+
+
+@pytest.mark.parametrize("name", FREE)
+def test_the_same_rows_with_the_same_claims(desk: Desk, following: ox.Store, name: str) -> None:
+    found = shown(desk, name, following)
+    expected = desk.answers.ask(name)
+    assert found.variables == expected.columns
+    assert found.total == len(expected.rows)
+    cells = [tuple(None if c is None else c["value"] for c in row) for row in found.rows]
+    rows = expected.rows[:ROWS]
+    assert cells == [tuple(None if v is None else str(v) for v in row.values) for row in rows]
+    assert [tuple(c.iri for c in under) for under in found.under] == [row.claims for row in rows]
+
+
+def test_what_follows_is_known_from_its_file_alone(desk: Desk) -> None:
+    for name in FOLLOWING & set(FREE):
+        found = shown(desk, name, None)
+        rows = desk.answers.ask(name).rows[:ROWS]
+        assert [tuple(c.iri for c in each) for each in found.under] != [row.claims for row in rows]
+    assert FOLLOWING & set(FREE)
+
+
+def test_a_claim_is_told_with_its_source_place_and_standing(
+    desk: Desk, following: ox.Store
+) -> None:
+    cited = {
+        each.iri: each for under in shown(desk, "corrections", following).under for each in under
+    }
+    claims = {str(claim.iri): claim for claim in desk.contents.claims}
+    assert cited
+    for iri, each in cited.items():
+        claim = claims[iri]
+        assert (each.source, each.place) == (str(claim.passage.source), claim.passage.locator)
+        assert each.withdrawn == (claim.iri not in desk.contents.current)
+        assert each.certainty == str(claim.certainty or "").rpartition("/")[2]
+    assert {each.withdrawn for each in cited.values()} == {True, False}
+
+
+def test_a_site_without_the_file_is_served_all_the_same(site: Path, tmp_path: Path) -> None:
+    Published(site).load(tmp_path / "store")
+    assert not (site / GROUNDS).exists()
+    assert [each.name for each in tmp_path.iterdir()] == ["store"]
+
+
+def test_the_page_shows_them_and_needs_no_script(client: httpx.Client) -> None:
+    page = client.get(
+        "sparql", params={"question": "shared-flatware"}, headers={"accept": "text/html"}
+    )
+    assert page.status_code == 200
+    assert "<details><summary>1 claim</summary>" in page.text
+    assert '<a href="./claim/' in page.text and ">letter, second page</a>" in page.text
+    assert "script-src 'self'" in page.headers["content-security-policy"]
+    free = client.get(
+        "sparql", params={"query": "SELECT * { ?s a glost:Shape }"}, headers={"accept": "text/html"}
+    )
+    assert "rests on" not in free.text
+    assert "<summary>1 claim" not in free.text
