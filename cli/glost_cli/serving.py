@@ -15,7 +15,8 @@ from glost_cli import options
 
 if TYPE_CHECKING:
     from glost.publish.handover.plan import Plan
-    from glost.publish.handover.sending import Count, Store
+    from glost.publish.handover.sending import Outcome
+    from glost.publish.handover.store import Store
 
 _PASSWORD = "GLOST_PASSWORD"
 _SHOWN = 20
@@ -195,9 +196,11 @@ def handover(
     """Hand the collection over to a store that takes SPARQL 1.1 updates or graphs at URL.
 
     Each graph of the collection is emptied in the store and filled again, in requests of bounded
-    size; graphs of other names are left alone. If it breaks off, run the same again: it goes on
-    where it was. Afterwards the statements of each graph are counted in the store. The password
-    is taken from the environment, GLOST_PASSWORD, or asked for.
+    size. What was handed over before and the collection no longer has is removed, as a note in
+    the store tells (the graph BASE/.well-known/handed-over); other graphs are left alone. If it
+    breaks off, run the same again: it goes on where it was. Afterwards the statements of each
+    graph are counted in the store. The password is taken from the environment, GLOST_PASSWORD,
+    or asked for.
 
     \b
     Examples:
@@ -207,8 +210,9 @@ def handover(
     _needs_extra("handing over")
     from glost.publish.handover.batches import Size
     from glost.publish.handover.plan import Plan
-    from glost.publish.handover.sending import HandoverError, Store, hand_over
+    from glost.publish.handover.sending import hand_over
     from glost.publish.handover.state import StateError
+    from glost.publish.handover.store import HandoverError, Store
 
     store = Store(
         address,
@@ -222,27 +226,46 @@ def handover(
         name = believed or f"{desk.record.base}believed"
         plan = Plan(desk.contents, None if name == _OWN_DEFAULT else URIRef(name))
         try:
-            differing = hand_over(plan, store, state, size=Size(statements), progress=desk.progress)
+            outcome = hand_over(plan, store, state, size=Size(statements), progress=desk.progress)
         except (HandoverError, StateError) as error:
             click.echo(f"Error: {error}", err=True)
             return 1
-    return _counted(plan, store, differing)
+    return _told(plan, store, outcome)
 
 
-def _counted(plan: "Plan", store: "Store", differing: tuple["Count", ...]) -> int:
+def _told(plan: "Plan", store: "Store", outcome: "Outcome") -> int:
+    differing = outcome.differing
     total = sum(plan.counts.values())
     click.echo(f"Sent {total:,} statements in {len(plan.counts):,} graphs to {store.address}.")
+    if outcome.removed:
+        click.echo(f"Removed {_graphs(len(outcome.removed))} the collection no longer has.")
+    if outcome.left:
+        base = plan.contents.base
+        click.echo(f"Left {_graphs(len(outcome.left))} it no longer has but not under {base}:")
+        _listed([str(name) for name in outcome.left])
     if not differing:
         click.echo("Every graph holds as many statements in the store.")
         return 0
     click.echo(f"{len(differing):,} graphs hold another number of statements in the store:")
-    for each in differing[:_SHOWN]:
-        name = each.graph or "the default graph"
-        click.echo(f"  {name}: {each.sent:,} sent, {each.found:,} found")
-    if len(differing) > _SHOWN:
-        click.echo(f"  … and {len(differing) - _SHOWN:,} more")
+    _listed(
+        [
+            f"{each.graph or 'the default graph'}: {each.sent:,} sent, {each.found:,} found"
+            for each in differing
+        ]
+    )
     click.echo("Look at the store's log; run it again with the same --state to count again.")
     return 1
+
+
+def _graphs(count: int) -> str:
+    return "one graph that" if count == 1 else f"{count:,} graphs that"
+
+
+def _listed(lines: list[str]) -> None:
+    for line in lines[:_SHOWN]:
+        click.echo(f"  {line}")
+    if len(lines) > _SHOWN:
+        click.echo(f"  … and {len(lines) - _SHOWN:,} more")
 
 
 def _password(user: str) -> str:

@@ -1,7 +1,8 @@
-"""What these tests need beside the ordinary ones: Virtuoso, roqet, node and npm. None is skipped.
+"""What these tests need: Virtuoso, roqet, node, npm, Apache, nginx and Caddy. None is skipped.
 
 They stand outside the ordinary run, because their programs come from the operating system:
-``apt-get install virtuoso-opensource rasqal-utils nodejs npm``, then ``pytest tests/clients``.
+``apt-get install virtuoso-opensource rasqal-utils nodejs npm apache2-bin nginx-light caddy``, then
+``pytest tests/clients``. Each server is started on a free port of loopback, and no service is.
 """
 
 from collections.abc import Iterator

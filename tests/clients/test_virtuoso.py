@@ -1,4 +1,7 @@
-"""Handing over to Virtuoso (Debian ``virtuoso-opensource``), by both protocols, over loopback."""
+"""Handing over to Virtuoso (Debian ``virtuoso-opensource``), by both protocols, over loopback.
+
+What vanished is handed over to the Oxigraph server too; it is among the ordinary tests as well.
+"""
 
 import subprocess
 import time
@@ -14,7 +17,9 @@ from rdflib import URIRef
 from glost.answer.desk import Desk
 from glost.publish.handover.batches import Size
 from glost.publish.handover.plan import Plan
-from glost.publish.handover.sending import HandoverError, Store, hand_over
+from glost.publish.handover.sending import Outcome, hand_over
+from glost.publish.handover.store import HandoverError, Store
+from handed import BASE, GONE, NOTE, before_and_after, handed
 from ports import free_port
 
 BELIEVED = URIRef("https://example.org/shelf/believed")
@@ -48,24 +53,29 @@ def virtuoso(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
             server.terminate()
 
 
-def names(virtuoso: str) -> list[str]:
+def asked(address: str, query: str, name: str) -> list[str]:
+    """Ask an endpoint and return one column of what it answers."""
     answer = httpx.post(
-        f"{virtuoso}sparql",
-        content=urlencode({"query": SHAPES}),
+        address,
+        content=urlencode({"query": query}),
         headers={
             "content-type": "application/x-www-form-urlencoded",
             "accept": "application/sparql-results+json",
         },
         trust_env=False,
     )
-    return [row["name"]["value"] for row in answer.json()["results"]["bindings"]]
+    return [row[name]["value"] for row in answer.json()["results"]["bindings"]]
+
+
+def names(virtuoso: str) -> list[str]:
+    return asked(f"{virtuoso}sparql", SHAPES, "name")
 
 
 def test_updates(virtuoso: str, desk: Desk, tmp_path: Path) -> None:
     plan = Plan(desk.contents, BELIEVED)
     store = Store(f"{virtuoso}sparql-auth", "update", "", "dba", "dba", digest=True)
     for _ in range(2):
-        assert hand_over(plan, store, tmp_path / "state.json") == ()
+        assert hand_over(plan, store, tmp_path / "state.json") == Outcome(())
         assert names(virtuoso) == ["Alder", "Birch"]
 
 
@@ -73,7 +83,7 @@ def test_graphs(virtuoso: str, desk: Desk, tmp_path: Path) -> None:
     plan = Plan(desk.contents, BELIEVED)
     address, query = f"{virtuoso}sparql-graph-crud-auth", f"{virtuoso}sparql"
     store = Store(address, "graphs", query, "dba", "dba", digest=True)
-    assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == ()
+    assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == Outcome(())
     assert names(virtuoso) == ["Alder", "Birch"]
 
 
@@ -81,3 +91,33 @@ def test_a_wrong_password(virtuoso: str, desk: Desk, tmp_path: Path) -> None:
     store = Store(f"{virtuoso}sparql-auth", "update", "", "dba", "wrong", digest=True)
     with pytest.raises(HandoverError, match=r"answered 401 .*--user"):
         hand_over(Plan(desk.contents, BELIEVED), store, tmp_path / "state.json")
+
+
+@pytest.mark.parametrize("protocol", ["update", "graphs", "graphs read back"])
+def test_what_vanished_goes_and_nothing_else(virtuoso: str, tmp_path: Path, protocol: str) -> None:
+    """A graph under the base that no hand-over put there stays, and one that one did put goes."""
+    query = f"{virtuoso}sparql"
+    user = ("dba", "dba")
+    foreign = f"{BASE}claim/of-somebody-else"
+    text = f"INSERT DATA {{ GRAPH <{foreign}> {{ <x:a> <x:b> <x:c> }} }}"
+    put = httpx.post(
+        f"{virtuoso}sparql-auth",
+        content=text,
+        headers={"content-type": "application/sparql-update"},
+        auth=httpx.DigestAuth(*user),
+        trust_env=False,
+    )
+    assert put.is_success
+    if protocol == "update":
+        store = Store(f"{virtuoso}sparql-auth", "update", "", *user, digest=True)
+    else:
+        where = query if protocol == "graphs" else ""
+        store = Store(f"{virtuoso}sparql-graph-crud-auth", "graphs", where, *user, digest=True)
+    before, after = before_and_after(tmp_path)
+    held = f"SELECT ?g {{ VALUES ?g {{ <{GONE}> <{foreign}> <{NOTE}> }} GRAPH ?g {{ ?s ?p ?o }} }} GROUP BY ?g"
+    assert handed(before, store, tmp_path) == Outcome(())
+    assert sorted(asked(query, held, "g")) == sorted([str(GONE), foreign, str(NOTE)])
+    assert handed(after, store, tmp_path) == Outcome((), removed=(GONE,))
+    assert sorted(asked(query, held, "g")) == sorted([foreign, str(NOTE)])
+    assert handed(after, store, tmp_path) == Outcome(())
+    assert names(virtuoso) == ["Alder", "Birch"]

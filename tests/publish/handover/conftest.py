@@ -30,16 +30,16 @@ def desk(collection: Path) -> Desk:
     return Desk(collection)
 
 
-@pytest.fixture
-def oxigraph(tmp_path: Path) -> Iterator[str]:
-    """The Oxigraph server, empty; its address with a closing slash."""
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The Oxigraph server; its address with a closing slash."""
     port = free_port()
     program = Path(sys.executable).parent / "oxigraph"
     command = [
         str(program),
         "serve",
         "--location",
-        str(tmp_path / "ox"),
+        str(tmp_path_factory.mktemp("oxigraph") / "store"),
         "--bind",
         f"127.0.0.1:{port}",
     ]
@@ -55,3 +55,11 @@ def oxigraph(tmp_path: Path) -> Iterator[str]:
             yield address
         finally:
             server.terminate()
+
+
+@pytest.fixture
+def oxigraph(server: str) -> str:
+    """The same, with nothing in it."""
+    media = {"content-type": "application/sparql-update"}
+    httpx.post(f"{server}update", content="DROP ALL", headers=media, trust_env=False)
+    return server

@@ -34,7 +34,7 @@ def test_a_store_that_does_not_take_it(
     folder = ("-c", str(collection))
     assert glost_ends("handover", f"{oxigraph}nowhere", *folder) == 1
     said = capsys.readouterr().err
-    assert "answered 404 Not Found (emptying" in said
+    assert "answered 404 Not Found (noting" in said
     assert "look the address up" in said
     absent = f"http://127.0.0.1:{free_port()}/update"
     assert glost_ends("handover", absent, "--user", "u", *folder) == 1

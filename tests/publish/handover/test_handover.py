@@ -16,14 +16,18 @@ from rdflib import BNode, URIRef
 from glost.answer.dataset import Contents, quads
 from glost.answer.desk import Desk
 from glost.publish.handover.batches import Batch, Size, batches
+from glost.publish.handover.counting import Count
 from glost.publish.handover.plan import Plan
-from glost.publish.handover.sending import Count, HandoverError, Store, hand_over
+from glost.publish.handover.sending import Outcome, hand_over
 from glost.publish.handover.state import StateError
+from glost.publish.handover.store import HandoverError, Store
 from glost.record.terms import to_oxigraph
 
 BASE = "https://example.org/shelf/"
 BELIEVED = URIRef(f"{BASE}believed")
+NOTE = f"{BASE}.well-known/handed-over"
 SMALL = Size(400, 80_000)
+DONE = Outcome(())
 
 
 @pytest.fixture
@@ -89,6 +93,8 @@ def expected(contents: Contents, believed: URIRef | None) -> set[ox.Quad]:
     for s, p, o, name in quads(contents):
         graph = believed if name is None else name
         lines.append(f"{word(s)} {word(p)} {word(o)} {f'<{graph}>' if graph else ''} .\n")
+        if graph:
+            lines.append(f"<{NOTE}> <http://purl.org/dc/terms/hasPart> <{graph}> <{NOTE}> .\n")
     return normal("".join(lines).encode())
 
 
@@ -99,10 +105,10 @@ def test_updates_bring_all_of_it_to_oxigraph(
     plan = Plan(desk.contents, believed)
     store = Store(f"{oxigraph}update", "update", f"{oxigraph}query")
     state = tmp_path / "state.json"
-    assert hand_over(plan, store, state, size=SMALL) == ()
+    assert hand_over(plan, store, state, size=SMALL) == DONE
     assert dumped(oxigraph) == expected(desk.contents, believed)
     assert not state.exists()
-    assert hand_over(plan, store, state, size=SMALL) == ()
+    assert hand_over(plan, store, state, size=SMALL) == DONE
     assert dumped(oxigraph) == expected(desk.contents, believed)
 
 
@@ -113,7 +119,7 @@ def test_graphs_bring_all_of_it_to_oxigraph(
     plan = Plan(desk.contents, None)
     query = f"{oxigraph}query" if queried else ""
     store = Store(f"{oxigraph}store", "graphs", query)
-    assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == ()
+    assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == DONE
     assert dumped(oxigraph) == expected(desk.contents, None)
 
 
@@ -127,7 +133,7 @@ def test_graphs_of_others_are_left_alone_and_own_ones_replaced(
     media = {"content-type": "application/sparql-update"}
     httpx.post(f"{oxigraph}update", content=text, headers=media, trust_env=False)
     store = Store(f"{oxigraph}update", "update", f"{oxigraph}query")
-    assert hand_over(plan, store, tmp_path / "state.json") == ()
+    assert hand_over(plan, store, tmp_path / "state.json") == DONE
     held = {str(each) for each in dumped(oxigraph)}
     assert "<x:a> <x:b> <x:c>" in held
     assert "<x:a> <x:b> <x:c> <x:other>" in held
@@ -148,7 +154,7 @@ def test_a_graph_that_lost_something_is_found_out(
     state = tmp_path / "state.json"
     held = plan.counts[BELIEVED]
     found = hand_over(Losing(plan.contents, BELIEVED), store, state)
-    assert found == (Count(BELIEVED, held + 1, held),)
+    assert found == Outcome((Count(BELIEVED, held + 1, held),))
     assert state.exists()
 
 

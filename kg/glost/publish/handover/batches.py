@@ -1,10 +1,11 @@
 """The requests that hand a plan over, by two protocols; one that is sent twice does no harm."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal as Kind
 
 from rdflib import URIRef
+from rdflib.namespace import DCTERMS
 
 from glost.publish.handover.plan import Plan
 
@@ -47,7 +48,7 @@ class Size:
     Attributes
     ----------
     statements
-        How many statements it may add, or graphs it may empty.
+        How many statements it may add, or graphs it may empty or remove.
     octets
         How many octets its statements may have; one statement that is longer goes alone.
     """
@@ -57,13 +58,62 @@ class Size:
 
 
 def batches(plan: Plan, protocol: Protocol, size: Size) -> Iterator[Batch]:
-    """Yield the requests that hand a plan over, in order, always the same."""
+    """Yield the requests that hand a plan over, in order, always the same.
+
+    The first ones note in the store which graphs are about to be there; notes of earlier
+    hand-overs stay.
+    """
+    yield from noting(plan, plan.named, protocol, size)
     yield from (_updates if protocol == "update" else _stored)(plan, size)
 
 
 def graph_fields(name: URIRef | None) -> tuple[tuple[str, str], ...]:
     """Return what names a graph in an address (Graph Store HTTP Protocol, section 4.2)."""
     return (("default", ""),) if name is None else (("graph", str(name)),)
+
+
+def noting(
+    plan: Plan, graphs: Iterable[URIRef], protocol: Protocol, size: Size, *, afresh: bool = False
+) -> Iterator[Batch]:
+    """Yield the requests that note graphs.
+
+    Parameters
+    ----------
+    plan
+        Whose graphs they are.
+    graphs
+        Their names.
+    protocol
+        By which protocol.
+    size
+        How large a request may be.
+    afresh
+        By the Graph Store HTTP Protocol, whether they take the place of what is noted, and are
+        not added to it.
+    """
+    method = "PUT" if afresh else "POST"
+    for part in _parts(_notes(plan, graphs), size):
+        about = f"noting {len(part)} graphs"
+        if protocol == "update":
+            yield _insert([(plan.note, part)], about)
+        else:
+            body = "\n".join(part) + "\n"
+            yield Batch(method, _LINES, body.encode(), about, graph_fields(plan.note))
+        method = "POST"
+
+
+def striking(plan: Plan, gone: Sequence[URIRef], size: Size) -> Iterator[Batch]:
+    """Yield the updates that remove graphs, each together with its note."""
+    for start in range(0, len(gone), size.statements):
+        some = gone[start : start + size.statements]
+        text = ";\n".join(f"DROP SILENT GRAPH <{name}>" for name in some)
+        notes = "\n".join(_notes(plan, some))
+        text += f";\nDELETE DATA {{ GRAPH <{plan.note}> {{\n{notes}\n}} }}"
+        yield Batch("POST", _UPDATE, text.encode(), f"removing {len(some)} graphs")
+
+
+def _notes(plan: Plan, graphs: Iterable[URIRef]) -> list[str]:
+    return sorted(f"<{plan.note}> <{DCTERMS.hasPart}> <{name}> ." for name in graphs)
 
 
 def _updates(plan: Plan, size: Size) -> Iterator[Batch]:
@@ -86,14 +136,14 @@ def _updates(plan: Plan, size: Size) -> Iterator[Batch]:
         yield _insert(pending)
 
 
-def _insert(parts: Sequence[tuple[URIRef | None, list[str]]]) -> Batch:
+def _insert(parts: Sequence[tuple[URIRef | None, list[str]]], about: str = "") -> Batch:
     pieces = []
     for name, lines in parts:
         text = "\n".join(lines)
         pieces.append(text if name is None else f"GRAPH <{name}> {{\n{text}\n}}")
     count = sum(len(lines) for _, lines in parts)
     body = "INSERT DATA {\n" + "\n".join(pieces) + "\n}"
-    return Batch("POST", _UPDATE, body.encode(), f"adding {count} statements")
+    return Batch("POST", _UPDATE, body.encode(), about or f"adding {count} statements")
 
 
 def _stored(plan: Plan, size: Size) -> Iterator[Batch]:

@@ -48,6 +48,16 @@ class Plan:
             }
             yield self.believed if name is None else name, sorted(lines)
 
+    @property
+    def note(self) -> URIRef:
+        """Name of the graph that notes in a store what was put there; see `noting`."""
+        return URIRef(f"{self.contents.base}.well-known/handed-over")
+
+    @property
+    def named(self) -> set[URIRef]:
+        """The named graphs, the note left out."""
+        return {name for name in self.counts if name is not None}
+
     @cached_property
     def counts(self) -> dict[URIRef | None, int]:
         """How many statements each graph has."""
