@@ -29,10 +29,7 @@ class Basis:
 
     def __add__(self, other: "Basis") -> "Basis":
         """Put two bases together, each claim and passage once."""
-        return Basis(
-            tuple(sorted({*self.claims, *other.claims})),
-            tuple(dict.fromkeys((*self.passages, *other.passages))),
-        )
+        return together((self, other))
 
 
 NOTHING = Basis()
@@ -40,8 +37,13 @@ NOTHING = Basis()
 
 
 def together(bases: Iterable[Basis]) -> Basis:
-    """Put any number of bases together."""
-    return sum(bases, NOTHING)
+    """Put any number of bases together, each claim and passage once."""
+    claims: set[str] = set()
+    passages: dict[str, None] = {}
+    for each in bases:
+        claims.update(each.claims)
+        passages.update(dict.fromkeys(each.passages))
+    return Basis(tuple(sorted(claims)), tuple(passages))
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,6 +56,8 @@ class Chronology:
     _rule_of: Ints = field(repr=False)
     _solution: kernel.Solution = field(repr=False)
     _weights: Weights = field(repr=False)
+    _grounds: dict[int, Ground] = field(default_factory=dict, repr=False)
+    _facts: dict[tuple[URIRef, bool], tuple[Triple, ...]] = field(default_factory=dict, repr=False)
 
     def bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls at the earliest and latest.
@@ -190,10 +192,12 @@ class Chronology:
         return Argument(late, tuple(steps))
 
     def _ground(self, number: int) -> Ground:
-        statements = self._statements
-        return Ground(
-            statements.triple(number), statements.claims_of(number), self._weights(number)
-        )
+        if number not in self._grounds:
+            statements = self._statements
+            self._grounds[number] = Ground(
+                statements.triple(number), statements.claims_of(number), self._weights(number)
+            )
+        return self._grounds[number]
 
     def _conflict(self, found: kernel.Conflict) -> Conflict:
         """Part a cycle at one of its points into two arguments that meet there."""
@@ -222,9 +226,11 @@ class Chronology:
 
     def facts(self, point: URIRef, *, late: bool) -> tuple[Triple, ...]:
         """Return the statements on which a point's latest or earliest day rests."""
-        argument = self._why(point, late=late)
-        found = argument.grounds if argument else ()
-        return tuple(dict.fromkeys(ground.told for ground in found))
+        if (point, late) not in self._facts:
+            argument = self._why(point, late=late)
+            found = argument.grounds if argument else ()
+            self._facts[point, late] = tuple(dict.fromkeys(ground.told for ground in found))
+        return self._facts[point, late]
 
 
 _ENDS = ("begin", "end")

@@ -5,6 +5,8 @@ A term's key is its IRI, or a literal's text in quotation marks with what Turtle
 they come.
 """
 
+from functools import cached_property
+
 import numpy as np
 import polars as pl
 from numpy.typing import NDArray
@@ -26,17 +28,20 @@ class Terms:
     """
 
     def __init__(self, keys: pl.Series) -> None:
-        self._keys = keys
-        self._later: list[str] = []
-        self._number: dict[str, int] = {}
+        self._first = keys
+        self._keys: list[str] = keys.to_list()
+
+    @cached_property
+    def _number(self) -> dict[str, int]:
+        return {key: number for number, key in enumerate(self._keys)}
 
     def __len__(self) -> int:
         """Return how many there are."""
-        return len(self._keys) + len(self._later)
+        return len(self._keys)
 
     def __getitem__(self, number: int) -> Node:
         """Return a term."""
-        key = self._key(number)
+        key = self._keys[number]
         if not key.startswith('"'):
             return URIRef(key)
         text, _, kind = key[1:].rpartition('"')
@@ -46,42 +51,35 @@ class Terms:
 
     def text(self, number: int) -> str:
         """Return the text of a term: its IRI, or what a literal says."""
-        key = self._key(number)
+        key = self._keys[number]
         return key[1:].rpartition('"')[0] if key.startswith('"') else key
 
     def texts(self, numbers: Ints) -> pl.Series:
         """Return the IRIs of many terms that are IRIs."""
-        return pl.concat([self._keys, pl.Series(self._later, dtype=pl.String)]).gather(numbers)
+        later = pl.Series(self._keys[len(self._first) :], dtype=pl.String)
+        return pl.concat([self._first, later]).gather(numbers)
 
     def find(self, term: Node) -> int:
         """Return the number of a term; -1 if it has none."""
-        key = key_of(term)
-        place = int(self._keys.search_sorted(key)) if len(self._keys) else 0
-        if place < len(self._keys) and self._keys[place] == key:
-            return place
-        return self._number.get(key, -1)
+        return self._number.get(key_of(term), -1)
 
     def add(self, term: Node) -> int:
         """Return the number of a term, new if need be."""
         number = self.find(term)
         if number < 0:
-            number = self._number[key_of(term)] = len(self)
-            self._later.append(key_of(term))
+            number = self._number[key_of(term)] = len(self._keys)
+            self._keys.append(key_of(term))
         return number
 
     def add_all(self, iris: pl.Series) -> Ints:
         """Return the numbers of many IRIs, new if need be."""
         asked = iris.alias("key").to_frame()
-        known = self._keys.alias("key").to_frame().with_row_index("number")
+        known = self._first.alias("key").to_frame().with_row_index("number")
         found = asked.join(known, on="key", how="left", maintain_order="left")["number"]
         numbers: Ints = found.cast(pl.Int64).fill_null(-1).to_numpy(writable=True)
         for place in np.flatnonzero(numbers < 0).tolist():
             numbers[place] = self.add(URIRef(iris[place]))
         return numbers
-
-    def _key(self, number: int) -> str:
-        known = len(self._keys)
-        return str(self._keys[number]) if number < known else self._later[number - known]
 
 
 def key_of(term: Node) -> str:

@@ -68,6 +68,11 @@ class Statements:
         """Each statement once, without its claims."""
         return self.table.unique("ground", keep="first", maintain_order=True).drop("claim")
 
+    @cached_property
+    def _told(self) -> tuple[Ints, Ints, Ints]:
+        once = self.once
+        return once["property"].to_numpy(), once["subject"].to_numpy(), once["object"].to_numpy()
+
     @property
     def count(self) -> int:
         """How many statements there are; grounds from here on are claims."""
@@ -127,9 +132,8 @@ class Statements:
         if ground >= self.count:
             claim = self.claims[ground - self.count]
             return claim.iri, PROV.hadPrimarySource, claim.passage.source
-        row = self.once.row(ground, named=True)
-        name = self.properties[row["property"]]
-        return self.terms[row["subject"]], predicate(name), self.terms[row["object"]]
+        property_, subject, value = (int(column[ground]) for column in self._told)
+        return self.terms[subject], predicate(self.properties[property_]), self.terms[value]
 
     def where(self, *names: str) -> pl.DataFrame:
         """Return `subject`, `object` and `ground` of the statements of some properties."""
