@@ -139,6 +139,10 @@ class Closure:
             raise KeyError(f"nothing says {' '.join(reading_order(triple))} and nothing implies it")
         return proof
 
+    def complete(self) -> None:
+        """Load all that reasons are found in; processes forked then need no database for `why`."""
+        self._instances.index.complete()
+
     def supports(self, triple: Triple, cap: int = _CAP) -> Supports:
         """Return the minimal sets of given facts that each entail a triple.
 

@@ -31,7 +31,7 @@ class _Sorted:
 
     def size(self, s: int | None, o: int | None) -> int:
         """Return how many rows there are, or nearly so where both are given."""
-        column, value = (self.s, s) if s is not None else (self._objects()[1], o)
+        column, value = (self.s, s) if s is not None else (self.by_object()[1], o)
         if value is None:
             return len(self.s)
         wanted = np.int32(value)
@@ -59,14 +59,15 @@ class _Sorted:
             zip(self.s[cut].tolist(), self.o[cut].tolist(), self.step[cut].tolist(), strict=True)
         )
 
-    def _objects(self) -> tuple[NDArray[Any], NDArray[Any]]:
+    def by_object(self) -> tuple[NDArray[Any], NDArray[Any]]:
+        """Return the rows' places in the order of their objects, and these objects, sorted."""
         if self._by_object is None:
             order = np.argsort(self.o, kind="stable").astype(np.int32)
             self._by_object = order, self.o[order]
         return self._by_object
 
     def _of_object(self, o: int) -> list[Row]:
-        order, sorted_objects = self._objects()
+        order, sorted_objects = self.by_object()
         wanted = np.int32(o)
         first, last = (sorted_objects.searchsorted(wanted, side) for side in ("left", "right"))
         at = order[first:last]
@@ -115,6 +116,19 @@ class Index:
         self._sorted: dict[Key, _Sorted] = {}
         self._changes: dict[Key, _Changes] = {}
         self._asserted: dict[Key, _Sorted] = {}
+        self._complete = False
+
+    def complete(self) -> None:
+        """Load every relation, so that nothing looked up later needs the database."""
+        read, typed = self.engine.executor.read, self.typed
+        properties = read(f"SELECT DISTINCT p FROM asserted WHERE p <> {typed}")["p"]
+        classes = read(f"SELECT DISTINCT o FROM asserted WHERE p = {typed}")["o"]
+        keys = {*self.relations, *((p, None) for p in properties.tolist())}
+        for key in keys | {(typed, o) for o in classes.tolist()}:
+            self._table(key).by_object()
+            if self.engine.same or key not in self.relations:
+                self._table_given(key)
+        self._complete = True
 
     def key(self, p: int, o: int | None) -> Key:
         """Return where facts with a property, and an object if it is a class, are kept."""
@@ -133,6 +147,8 @@ class Index:
         return _Sorted(found["s"], o, found["step"])
 
     def _given(self, key: Key) -> tuple[NDArray[Any], NDArray[Any]]:
+        if self._complete:
+            return np.empty(0, np.int32), np.empty(0, np.int32)
         condition = f"p = {key[0]}" + ("" if key[1] is None else f" AND o = {key[1]}")
         found = self.engine.executor.read(f"SELECT DISTINCT s, o FROM asserted WHERE {condition}")
         return found["s"], found["o"]
@@ -192,15 +208,19 @@ class Index:
         key = self.key(p, o)
         if not self.engine.same and key in self.relations:
             return self.step(fact) == ASSERTED
+        return bool(self._table_given(key).rows(s, o))
+
+    def _table_given(self, key: Key) -> _Sorted:
         table = self._asserted.get(key)
         if table is None:
-            s_given, o_given = self._given(key)
-            table = self._asserted[key] = _Sorted(s_given, o_given, o_given)
-        return bool(table.rows(s, o))
+            s, o = self._given(key)
+            table = self._asserted[key] = _Sorted(s, o, o)
+        return table
 
     def forget_asserted(self, fact: Fact) -> None:
         """Read again which facts like this one were given, when next asked."""
         self._asserted.pop(self.key(fact[1], fact[2]), None)
+        self._complete = False
 
     def add(self, fact: Fact, step: int) -> None:
         """Add a fact, or give it another step."""

@@ -55,13 +55,13 @@ class Described:
         for triple in contents.record:
             self._record[whole(triple[0])].append(triple)
 
-    def files(self) -> Iterator[tuple[str, bytes]]:
-        """Yield the data of every identifier that has a page."""
+    def files(self, iris: Iterable[str]) -> Iterator[tuple[str, bytes]]:
+        """Yield the data of identifiers that have pages."""
         held = self._held
-        claims = {str(claim.iri) for claim in held.claims}
         named = {held.base + name: name for name in GRAPHS}
-        for iri, stem in held.addresses.stems.items():
-            if iri in claims:
+        for iri in iris:
+            stem = held.addresses.stems[iri]
+            if URIRef(iri) in held.statements:
                 quads = self._claim(URIRef(iri), set())
             elif iri in named:
                 quads = list(_graph(held, iri, named[iri]))

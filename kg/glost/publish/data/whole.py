@@ -9,21 +9,19 @@ from glost.answer.dataset import quads
 from glost.data import concepts, folder
 from glost.names import PREFIXES
 from glost.publish.data.crm import crm_turtle
-from glost.publish.data.described import Described, context_file
+from glost.publish.data.described import context_file
 from glost.publish.data.descriptions import ro_crate, void_and_dcat
 from glost.publish.data.grounds import grounds_file
 from glost.publish.data.servers import rules
 from glost.publish.site.frame import Frame, fill
 from glost.publish.site.holdings import Holdings
-from glost.publish.site.images import Images
 from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
 from glost.record.writing import csv_text, rows_of, trig_text
 
 
-def data_files(holdings: Holdings, frame: Frame, images: Images) -> Iterator[tuple[str, bytes]]:
-    """Yield every file of data of a site, the manifests of sources left out."""
-    yield from Described(holdings).files()
+def data_files(holdings: Holdings, frame: Frame) -> Iterator[tuple[str, bytes]]:
+    """Yield the files of data on the whole collection, the manifests of sources left out."""
     yield context_file()
     whole, count = _whole(holdings)
     yield from whole.items()

@@ -79,8 +79,8 @@ class Drawings:
         self._blocks = blocks()
 
     @cached_property
-    def all(self) -> tuple[Drawn, ...]:
-        """Every picture that can be drawn; what the collection is silent on is left out."""
+    def _wanted(self) -> tuple[tuple[str, str, str, str], ...]:
+        """What to draw, of what, under which name, and where it is to stand."""
         wanted = [
             (what, of, what + (f"-{of}" if of else ""), where) for what, of, where in _ON_LISTS
         ]
@@ -89,8 +89,18 @@ class Drawings:
             stem = self._held.addresses.stems[iri].replace("/", "-")
             of = iri.removeprefix(self._held.base)
             wanted += [(what, of, f"{what}-of-{stem}", iri) for what in whats]
+        return tuple(wanted)
+
+    @cached_property
+    def places(self) -> frozenset[str]:
+        """Where pictures may stand: kinds with a list, and identifiers of things."""
+        return frozenset(where for *_, where in self._wanted)
+
+    @cached_property
+    def all(self) -> tuple[Drawn, ...]:
+        """Every picture that can be drawn; what the collection is silent on is left out."""
         found = []
-        for what, of, name, where in wanted:
+        for what, of, name, where in self._wanted:
             try:
                 picture = draw(self._held.desk, what, of)
             except RecordErrors:
@@ -116,6 +126,8 @@ class Drawings:
 
     def on(self, where: str, root: str) -> list[Markup]:
         """Return the pictures of a list or of a thing, each with the way to the same in words."""
+        if where not in self.places:
+            return []
         return [self._figure(each, root) for each in self.all if each.where == where]
 
     def _figure(self, drawn: Drawn, root: str) -> Markup:

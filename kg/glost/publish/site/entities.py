@@ -1,7 +1,7 @@
 """Pages of things: what is said of each, what follows, what was reckoned, and who names it."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -145,9 +145,9 @@ class Entities:
 
     # -- things ----------------------------------------------------------------------------------
 
-    def things(self) -> Iterator[tuple[str, bytes]]:
-        """Make the pages of all things."""
-        for iri in self.holdings.things:
+    def things(self, iris: Iterable[str]) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of things."""
+        for iri in iris:
             yield from self.thing(iri)
 
     def thing(self, iri: str) -> Iterator[tuple[str, bytes]]:

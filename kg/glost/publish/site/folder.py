@@ -4,11 +4,15 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from hashlib import sha256
-from pathlib import Path, PurePosixPath
+from pathlib import Path
+from typing import NamedTuple, TypeAlias
 
+from glost.publish.site.hands import share
 from glost.publish.site.paths import MANIFEST, MARKER
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
@@ -64,7 +68,13 @@ def check(folder: Path, base: str) -> None:
         raise RecordErrors([RecordError(str(folder), message, remedy, found=str(found))])
 
 
-def write_site(folder: Path, base: str, files: Iterable[tuple[str, bytes]]) -> Written:
+Files: TypeAlias = Iterable[tuple[str, bytes]]
+"""Path within the site and content of each of some files."""
+
+
+def write_site(
+    folder: Path, base: str, files: Files, parts: Sequence[Callable[[], Files]] = (), many: int = 1
+) -> Written:
     """Write a site, or bring one up to date.
 
     Parameters
@@ -74,7 +84,11 @@ def write_site(folder: Path, base: str, files: Iterable[tuple[str, bytes]]) -> W
     base
         The collection's base IRI.
     files
-        Path within the site and content of every file, each once, `MARKER` among them.
+        Path within the site and content of files, each once, `MARKER` among them.
+    parts
+        Each gives more files, in whichever process; see `glost.publish.site.hands.share`.
+    many
+        How many processes make `parts`; they write the same whatever their number.
 
     Returns
     -------
@@ -95,36 +109,54 @@ def write_site(folder: Path, base: str, files: Iterable[tuple[str, bytes]]) -> W
     before = _listed(folder)
     staging = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
     try:
-        return _moved(folder, staging, before, files)
+        put = partial(_put, str(folder), str(staging))
+        jobs = [partial(put, str(number), part) for number, part in enumerate(parts, 1)]
+        done = share(partial(put, "0", lambda: files), jobs, many)
+        return _moved(folder, staging, before, [each for part in done for each in part])
     finally:
         shutil.rmtree(staging, ignore_errors=True)
 
 
-def _moved(
-    folder: Path, staging: Path, before: dict[str, str], files: Iterable[tuple[str, bytes]]
-) -> Written:
-    now: dict[str, str] = {}
-    changed: list[str] = []
-    for file, content in files:
-        if file in now or not _within(file):
-            raise ValueError(f"{file!r} is no path of the site, or comes twice")
-        now[file] = sha256(content).hexdigest()
-        if not _same(folder / file, content):
-            _write(staging / str(len(changed)), content)
-            changed.append(file)
+class _Put(NamedTuple):
+    """A file of the site: its digest, and the name it waits under if it is new or changed."""
+
+    file: str
+    digest: str
+    waiting: str
+
+
+def _put(folder: str, staging: str, name: str, part: Callable[[], Files]) -> list[_Put]:
+    """Write what is new or changed of a part beside the site."""
+    found: list[_Put] = []
+    there = Path(folder).is_dir()
+    for file, content in part():
+        if not _within(file):
+            raise ValueError(f"{file!r} is no path of the site")
+        waiting = ""
+        if not there or not _same(f"{folder}/{file}", content):
+            waiting = f"{name}-{len(found)}"
+            _write(f"{staging}/{waiting}", content)
+        found.append(_Put(file, sha256(content).hexdigest(), waiting))
+    return found
+
+
+def _moved(folder: Path, staging: Path, before: dict[str, str], found: list[_Put]) -> Written:
+    """Move what waits into the site, and remove what is no more."""
+    now = {put.file: put.digest for put in found}
+    if len(now) < len(found):
+        twice = next(file for file, count in Counter(p.file for p in found).items() if count > 1)
+        raise ValueError(f"{twice!r} is no path of the site for two files")
+    changed = sorted((put.file, put.waiting) for put in found if put.waiting)
     gone = sorted(set(before) - set(now))
     if changed or gone or not (folder / MANIFEST).exists():
         write_whole(folder / MANIFEST, _manifest(before | now))
-        made: set[Path] = set()
-        for number, file in enumerate(changed):
-            place = folder / file
-            if place.parent not in made:
-                place.parent.mkdir(parents=True, exist_ok=True)
-                made.add(place.parent)
-            (staging / str(number)).replace(place)
+        for place in {file.rpartition("/")[0] for file, _ in changed}:
+            (folder / place).mkdir(parents=True, exist_ok=True)
+        for file, waiting in changed:
+            os.replace(f"{staging}/{waiting}", f"{folder}/{file}")  # noqa: PTH105 - many of them
         _remove(folder, gone)
         write_whole(folder / MANIFEST, _manifest(now))
-    return Written(len(now), tuple(sorted(changed)), tuple(gone))
+    return Written(len(now), tuple(file for file, _ in changed), tuple(gone))
 
 
 def _listed(folder: Path) -> dict[str, str]:
@@ -142,23 +174,23 @@ def _manifest(files: dict[str, str]) -> str:
 
 
 def _within(file: str) -> bool:
-    parts = PurePosixPath(file).parts
-    plain = bool(parts) and not file.startswith("/") and "\n" not in file and "\\" not in file
-    return plain and ".." not in parts and file == "/".join(parts) and file != MANIFEST
+    parts = file.split("/")
+    plain = "" not in parts and "\n" not in file and "\\" not in file
+    return plain and ".." not in parts and "." not in parts and file != MANIFEST
 
 
-def _same(path: Path, content: bytes) -> bool:
+def _same(path: str, content: bytes) -> bool:
     try:
-        if path.stat().st_size != len(content):
-            return False
-        return path.read_bytes() == content
+        handle = os.open(path, os.O_RDONLY)
     except (FileNotFoundError, NotADirectoryError):
         return False
+    with os.fdopen(handle, "rb") as file:
+        return os.fstat(handle).st_size == len(content) and file.read() == content
 
 
-def _write(path: Path, content: bytes) -> None:
+def _write(path: str, content: bytes) -> None:
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
-    with os.fdopen(handle, "wb") as file:
+    with os.fdopen(handle, "wb", buffering=0) as file:
         file.write(content)
 
 

@@ -43,6 +43,15 @@ class Holdings:
     desk: Desk
     findings: tuple[Finding, ...]
 
+    def complete(self) -> None:
+        """Work out all that is here, so that processes forked then have it."""
+        for name, each in vars(type(self)).items():
+            if isinstance(each, cached_property):
+                getattr(self, name)
+        self.desk.closure.complete()
+        self.desk.belief.rests_on((RDF.nil, RDF.type, RDF.List))
+        _ = self.addresses.stems
+
     @property
     def base(self) -> str:
         """The base IRI."""

@@ -1,8 +1,9 @@
 """Pages of claims, passages, recorders and the graphs that are no claims."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from markupsafe import Markup
+from rdflib import URIRef
 
 from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill, kind
@@ -41,9 +42,9 @@ class Others:
         self._held = entities.holdings
         self._links = entities.links
 
-    def claims(self) -> Iterator[tuple[str, bytes]]:
-        """Make the page of every claim."""
-        for claim in self._held.claims:
+    def claims(self, claims: Iterable[Claim]) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of claims."""
+        for claim in claims:
             yield from self._claim(claim)
 
     def _claim(self, claim: Claim) -> Iterator[tuple[str, bytes]]:
@@ -106,9 +107,10 @@ class Others:
             told.append(Markup("<li>It replaces {}.</li>").format(self._links.a(old, ROOT)))
         return Section("correction", "Correction", [Group(told, css="claims")])
 
-    def passages(self) -> Iterator[tuple[str, bytes]]:
-        """Make the page of every passage."""
-        for iri, (passage, claims) in self._held.passages.items():
+    def passages(self, iris: Iterable[URIRef]) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of passages."""
+        for iri in iris:
+            passage, claims = self._held.passages[iri]
             place = ", ".join(part for part in (passage.locator, passage.region) if part)
             source = self._links.a(passage.source, ROOT)
             where = [self._fact("Source", source)]

@@ -2,17 +2,21 @@
 
 import gc
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from glost.answer.desk import Desk
+from glost.publish.data.described import Described
 from glost.publish.data.whole import data_files
 from glost.publish.iiif.manifests import manifests
 from glost.publish.site.entities import Entities
 from glost.publish.site.findings import finding_pages
 from glost.publish.site.folder import Written, check, write_site
 from glost.publish.site.frame import HERE, Frame
+from glost.publish.site.hands import processes
 from glost.publish.site.holdings import Holdings
 from glost.publish.site.lists import Lists
 from glost.publish.site.others import Others
@@ -21,8 +25,13 @@ from glost.publish.site.questions import question_pages
 from glost.publish.site.search import search_files
 from glost.publish.site.vocabulary import vocabulary_pages
 
+_PART = 100
+"""How many identifiers one process takes at a time."""
 
-def publish(desk: Desk, folder: Path, validator: str = "pyshacl") -> Written:
+
+def publish(
+    desk: Desk, folder: Path, validator: str = "pyshacl", many: int | None = None
+) -> Written:
     """Publish a collection: a site of pages, with its data beside them.
 
     Parameters
@@ -34,6 +43,9 @@ def publish(desk: Desk, folder: Path, validator: str = "pyshacl") -> Written:
         that change are written; files of an earlier site that are no more are deleted.
     validator
         Which SHACL validator looks for findings; see `glost.answer.findings.find`.
+    many
+        How many processes make it; None for one for each core, or one alone where processes
+        cannot be forked. The site is the same.
 
     Returns
     -------
@@ -48,39 +60,75 @@ def publish(desk: Desk, folder: Path, validator: str = "pyshacl") -> Written:
     check(folder, desk.record.base)
     with _undisturbed():
         holdings = Holdings(desk, desk.findings(validator))
-        return write_site(folder, desk.record.base, site_files(holdings))
+        holdings.complete()
+        made = Making(holdings)
+        desk.progress("pages")
+        count = processes() if many is None else many
+        return write_site(folder, desk.record.base, made.own(), made.parts(), count)
 
 
-def site_files(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
-    """Yield the path and content of every file of a site."""
-    desk = holdings.desk
-    frame = Frame.of(holdings)
-    entities = Entities(holdings, frame)
-    others, lists = Others(entities), Lists(entities)
-    yield MARKER, _marker(holdings, frame)
-    for path in sorted((HERE / "assets").iterdir()):
-        yield f"assets/{path.name}", path.read_bytes()
-    for file, picture in entities.images.all.items():
-        yield file, picture.path.read_bytes()
-    desk.progress("pages of things")
-    yield from entities.things()
-    desk.progress("pages of claims")
-    yield from others.claims()
-    yield from others.passages()
-    yield from others.recorders()
-    yield from others.graphs()
-    desk.progress("lists, questions, findings")
-    yield from lists.all()
-    yield from lists.front()
-    yield from question_pages(entities)
-    yield from finding_pages(entities)
-    yield from vocabulary_pages(entities)
-    yield from search_files(entities, lists)
-    desk.progress("pictures")
-    yield from entities.drawings.files()
-    desk.progress("data")
-    yield from data_files(holdings, frame, entities.images)
-    yield from manifests(holdings, frame, entities.images)
+class Making:
+    """Makes every file of a site.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    """
+
+    def __init__(self, holdings: Holdings) -> None:
+        self._held = holdings
+        self._frame = Frame.of(holdings)
+        self._made = Entities(holdings, self._frame)
+        self._others = Others(self._made)
+        self._described = Described(holdings)
+        self._drawn = self._made.drawings.places
+
+    def own(self) -> Iterator[tuple[str, bytes]]:
+        """Yield what takes the whole collection to make, and asks it questions."""
+        held, frame, entities = self._held, self._frame, self._made
+        lists, progress = Lists(entities), self._held.desk.progress
+        yield MARKER, _marker(held, frame)
+        for path in sorted((HERE / "assets").iterdir()):
+            yield f"assets/{path.name}", path.read_bytes()
+        for file, picture in entities.images.all.items():
+            yield file, picture.path.read_bytes()
+        progress("pictures")
+        yield from entities.things([thing for thing in held.things if thing in self._drawn])
+        yield from entities.drawings.files()
+        progress("lists, questions, findings")
+        yield from self._others.recorders()
+        yield from self._others.graphs()
+        yield from lists.all()
+        yield from lists.front()
+        yield from question_pages(entities)
+        yield from finding_pages(entities)
+        yield from vocabulary_pages(entities)
+        yield from search_files(entities, lists)
+        progress("data")
+        yield from data_files(held, frame)
+        yield from manifests(held, frame, entities.images)
+        progress("pages")
+
+    def parts(self) -> list[Callable[[], Iterable[tuple[str, bytes]]]]:
+        """Return what makes the pages and the data of identifiers, some of them at a time."""
+        held = self._held
+        return [
+            *_cut(self._made.things, [each for each in held.things if each not in self._drawn]),
+            *_cut(self._others.claims, held.claims),
+            *_cut(self._others.passages, list(held.passages)),
+            *_cut(self._described.files, list(held.addresses.stems)),
+        ]
+
+
+_Each = TypeVar("_Each")
+
+
+def _cut(
+    make: Callable[[Sequence[_Each]], Iterable[tuple[str, bytes]]], what: Sequence[_Each]
+) -> Iterator[Callable[[], Iterable[tuple[str, bytes]]]]:
+    for at in range(0, len(what), _PART):
+        yield partial(make, what[at : at + _PART])
 
 
 def _marker(holdings: Holdings, frame: Frame) -> bytes:
