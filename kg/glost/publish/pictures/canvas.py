@@ -152,7 +152,7 @@ class Canvas:
             solid_joinstyle="round",
             zorder=self._next(),
         )
-        self._axes.add_line(artist)
+        self._axes.add_artist(artist)
 
     def box(
         self,
@@ -174,7 +174,7 @@ class Canvas:
         if dashes:
             patch.set_linestyle((0.0, tuple(length / weight for length in dashes)))
         patch.set_zorder(self._next())
-        self._axes.add_patch(patch)
+        self._axes.add_artist(patch)
 
     def shape(
         self, points: Sequence[Point], *, fill: str = INK, ink: str = "none", weight: float = 0.6
@@ -182,7 +182,7 @@ class Canvas:
         """Draw a closed shape."""
         patch = Polygon(list(points), closed=True, facecolor=fill, edgecolor=ink, linewidth=weight)
         patch.set_zorder(self._next())
-        self._axes.add_patch(patch)
+        self._axes.add_artist(patch)
 
     def dot(
         self,
@@ -197,7 +197,7 @@ class Canvas:
         """Draw a disc."""
         patch = Circle((x, y), radius, facecolor=fill, edgecolor=ink, linewidth=weight)
         patch.set_zorder(self._next())
-        self._axes.add_patch(patch)
+        self._axes.add_artist(patch)
 
     def curve(
         self,
@@ -217,4 +217,4 @@ class Canvas:
         if dashes:
             patch.set_linestyle((0.0, tuple(length / weight for length in dashes)))
         patch.set_zorder(self._next())
-        self._axes.add_patch(patch)
+        self._axes.add_artist(patch)

@@ -6,7 +6,7 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.canvas import Canvas, Point
-from glost.publish.pictures.family_layout import Layout, lay_out
+from glost.publish.pictures.family_layout import Layout, Shelves, lay_out
 from glost.publish.pictures.family_ways import Route
 from glost.publish.pictures.frame import Draw, Frame
 from glost.publish.pictures.model import Basis, Family, Life, Tie, together
@@ -63,6 +63,7 @@ def family_tree(family: Family) -> Picture:
 def _size(family: Family, basis: Basis) -> tuple[float, float]:
     frame = _frame(family, basis)
     scale = 1.0
+    shelves: Shelves = {}
     while True:
         for wide, high, pitch in (
             (LONG, SHORT, _ROOMY),
@@ -70,16 +71,11 @@ def _size(family: Family, basis: Basis) -> tuple[float, float]:
             (LONG, SHORT, _TIGHT),
             (SHORT, LONG, _TIGHT),
         ):
-            bottom = _placed(family, frame, wide * scale, pitch, None).bottom
+            top = frame.head(wide * scale) + _AXES
+            bottom = lay_out(family, wide * scale, top, pitch, None, shelves).bottom
             if bottom + _AXES + frame.foot(wide * scale) <= high * scale:
                 return wide * scale, pitch
         scale *= 1.05
-
-
-def _placed(
-    family: Family, frame: Frame, wide: float, pitch: float, mutual: Sequence[str] | None
-) -> Layout:
-    return lay_out(family, wide, frame.head(wide) + _AXES, pitch, mutual)
 
 
 def _frame(family: Family, basis: Basis) -> Frame:
@@ -114,7 +110,7 @@ def _unsure(tie: Tie) -> bool:
 def _sheet(family: Family, basis: Basis, wide: float, pitch: float) -> Figure:
     frame = _frame(family, basis)
     mutual = [key for key, relation in relations().items() if relation.mutual]
-    layout = _placed(family, frame, wide, pitch, mutual)
+    layout = lay_out(family, wide, frame.head(wide) + _AXES, pitch, mutual)
     canvas = Canvas(wide, layout.bottom + _AXES + frame.foot(wide))
     _lanes(canvas, family, layout)
     for route in layout.routes:

@@ -55,8 +55,17 @@ class Layout:
     routes: list[Route] = field(default_factory=list)
 
 
+Shelves = dict[Axis, list[list[list[int]]]]
+"""Of lanes by an axis, which members stand in which row; it does not depend on rows' height."""
+
+
 def lay_out(
-    family: Family, wide: float, top: float, pitch: float, mutual: Sequence[str] | None
+    family: Family,
+    wide: float,
+    top: float,
+    pitch: float,
+    mutual: Sequence[str] | None,
+    shelves: Shelves | None = None,
 ) -> Layout:
     """Put a family in its place.
 
@@ -71,16 +80,22 @@ def lay_out(
     pitch
         Height of a row.
     mutual
-        The relations without direction; None leaves the ties out, to learn how much room the
-        members take.
+        The relations without direction; None leaves members and ties out, to learn how much room
+        the lanes take.
+    shelves
+        The rows of layouts of the same family so far, to be looked up here and added to.
     """
     undated = [member for member in family.members if not member.life.known]
     gutter = max((width(member.name, SMALL) + 18 for member in undated), default=0.0)
     gutter = min(gutter, _GUTTER)
     left = MARGIN + LANE + gutter + 10
     layout = Layout(_axis(family, left, wide - MARGIN), top)
-    _place(family, layout, pitch, gutter)
+    shelves = {} if shelves is None else shelves
+    if layout.axis not in shelves:
+        shelves[layout.axis] = _shelve(family, layout.axis)
+    starts = _lanes(family, layout, pitch, shelves[layout.axis])
     if mutual is not None:
+        layout.places = _places(family, layout, pitch, gutter, shelves[layout.axis], starts)
         _route(family, layout, mutual)
     return layout
 
@@ -94,28 +109,49 @@ def _axis(family: Family, left: float, right: float) -> Axis:
     return Axis(first - 1, last + 1, left, right)
 
 
-def _place(family: Family, layout: Layout, pitch: float, gutter: float) -> None:
+def _shelve(family: Family, axis: Axis) -> list[list[list[int]]]:
     incoming = [0] * len(family.members)
     for tie in family.ties:
         incoming[tie.later] += 1
-    placed: dict[int, Place] = {}
+    lanes: list[list[int]] = [[] for _ in family.lanes]
+    for at, member in enumerate(family.members):
+        lanes[member.lane].append(at)
+    return [_rows(family.members, own, incoming, axis) for own in lanes]
+
+
+def _lanes(
+    family: Family, layout: Layout, pitch: float, shelves: list[list[list[int]]]
+) -> list[float]:
+    """Put the lanes under one another; return where the first row of each begins."""
+    starts = []
     y = layout.top
-    for number, lane in enumerate(family.lanes):
+    for lane, rows in zip(family.lanes, shelves, strict=True):
         firm = y + FIRM / 2 + 1 if lane.life.known else y
         start = y + (FIRM if lane.life.known else 2.0)
-        own = [at for at, member in enumerate(family.members) if member.lane == number]
-        rows = _rows(family.members, own, incoming, layout.axis)
-        for row, members in enumerate(rows):
-            for at in members:
-                placed[at] = _stand(
-                    family.members[at], layout.axis, start + row * pitch, pitch, gutter
-                )
         lines = tuple(wrap(lane.name, SMALL, LANE - 8))
         end = max(start + len(rows) * pitch + 3, y + len(lines) * SMALL * 1.3 + 6)
         layout.lanes.append(LanePlace(y, end, lines, firm))
+        starts.append(start)
         y = end
     layout.bottom = y
-    layout.places = [placed[at] for at in range(len(family.members))]
+    return starts
+
+
+def _places(
+    family: Family,
+    layout: Layout,
+    pitch: float,
+    gutter: float,
+    shelves: list[list[list[int]]],
+    starts: list[float],
+) -> list[Place]:
+    placed: dict[int, Place] = {}
+    for start, rows in zip(starts, shelves, strict=True):
+        for row, members in enumerate(rows):
+            y = start + row * pitch
+            for at in members:
+                placed[at] = _stand(family.members[at], layout.axis, y, pitch, gutter)
+    return [placed[at] for at in range(len(family.members))]
 
 
 def _bar(life: Life, axis: Axis) -> tuple[float, float]:
@@ -146,14 +182,16 @@ def _rows(
 ) -> list[list[int]]:
     taken = {at: _taken(members[at], incoming[at], axis) for at in own}
     rows: list[list[int]] = []
+    ends: list[float] = []
     for at in sorted(own, key=lambda each: (taken[each], members[each].name)):
+        # Members come by where they begin, so that only the end of a row can be in the way.
         left, right = taken[at]
-        for row in rows:
-            if all(left >= taken[other][1] or right <= taken[other][0] for other in row):
-                row.append(at)
-                break
-        else:
-            rows.append([at])
+        free = next((row for row, end in enumerate(ends) if left >= end), len(rows))
+        if free == len(rows):
+            rows.append([])
+            ends.append(right)
+        rows[free].append(at)
+        ends[free] = max(ends[free], right)
     return rows
 
 

@@ -3,10 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
 from glost.publish.pictures.canvas import Point, width
 from glost.publish.pictures.model import Tie
 from glost.publish.pictures.style import SMALL, TINY
 from glost.publish.pictures.timeline import Axis
+
+Numbers = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +71,15 @@ class Ways:
 
     def __init__(self, axis: Axis, places: Sequence[Place]) -> None:
         self._axis = axis
-        self._names = [
+        names = [
             (place.name_x - 1, place.name_end + 1, place.name_y - 4, place.name_y + 4)
             for place in places
         ]
         self._bars = [(place.left, place.right, place.y) for place in places]
-        self._drops: list[tuple[float, float, float]] = []
-        self._letters: list[Point] = []
+        self._name_edges = _columns(names, 4)
+        self._bar_edges = _columns(self._bars, 3)
+        self._drops = _columns([], 3)
+        self._letters = _columns([], 2)
 
     def between(self, tie: Tie, start: Place, end: Place, *, arrow: bool) -> Route:
         """Find a way for a tie; those found later keep clear of it.
@@ -92,7 +99,7 @@ class Ways:
         if not arrow and shared[1] - shared[0] > 8:
             step = (shared[1] - shared[0]) / 12
             options = [shared[0] + step * place for place in (6, 4, 8, 2, 10, 3, 5, 7, 9, 1, 11)]
-            x = min(options, key=lambda at: (self._cost(at, low, high), options.index(at)))
+            x = options[int(np.argmin(self._costs(options, low, high)))]
             points: list[Point] = [(x, start.y), (x, end.y)]
             letter = self._letter_on(x, low, high)
         else:
@@ -100,31 +107,40 @@ class Ways:
             away = -1 if end.dated else 1
             options = [first + away * 4.5 * place for place in range(16)]
             options = [at for at in options if at > self._axis.left - 16] or [first]
-            x = min(options, key=lambda at: self._drop_cost(at, start, end, options))
+            x = options[int(np.argmin(self._drop_costs(start, end, options)))]
             points = [*self._leave(start, x), (x, end.y), (end.left, end.y)]
             letter = (x, end.y)
-        self._drops.append((x, low, high))
-        self._letters.append(letter)
+        self._drops = np.column_stack((self._drops, (x, low, high)))
+        self._letters = np.column_stack((self._letters, letter))
         return Route(tie, tuple(points), letter, arrow)
 
-    def _drop_cost(self, x: float, start: Place, end: Place, options: Sequence[float]) -> float:
+    def _drop_costs(self, start: Place, end: Place, options: Sequence[float]) -> Numbers:
+        """Reckon how much each place for a drop from a bar to another would touch."""
         low, high = sorted((start.y, end.y))
-        outside = 0.0 if start.left <= x <= start.right else 3.0
-        crowded = sum(
-            abs(at - x) < 9 and min(abs(y - high), abs(y - low)) < 9 for at, y in self._letters
-        )
-        through = sum(
-            y == end.y and left < end.left and right > x - 6 for left, right, y in self._bars
-        )
-        cost = self._cost(x, low, high) + outside + 8 * crowded + 20 * through
-        return cost + 0.8 * options.index(x)
+        x = np.array(options)
+        outside = np.where((start.left <= x) & (x <= start.right), 0.0, 3.0)
+        at, y = self._letters
+        near = at[np.minimum(abs(y - high), abs(y - low)) < 9]
+        crowded = (abs(near - x[:, None]) < 9).sum(axis=1)
+        left, right, y = self._bar_edges
+        beside = right[(y == end.y) & (left < end.left)]
+        through = (beside > x[:, None] - 6).sum(axis=1)
+        cost: Numbers = self._costs(options, low, high) + outside + 8 * crowded + 20 * through
+        return cost + 0.8 * np.arange(len(x))
 
-    def _cost(self, x: float, low: float, high: float) -> float:
-        """Reckon how much a drop at x would touch: other drops most, then names, then bars."""
-        drops = sum(abs(at - x) < 4 and low < b and a < high for at, a, b in self._drops)
-        names = sum(a < x < b and top < high and low < end for a, b, top, end in self._names)
-        bars = sum(a - 3 < x < b + 3 and low + 1 < y < high - 1 for a, b, y in self._bars)
-        return 12.0 * drops + 4.0 * names + 0.7 * bars
+    def _costs(self, options: Sequence[float], low: float, high: float) -> Numbers:
+        """Reckon how much drops at places would touch: other drops most, then names, then bars."""
+        x = np.array(options)[:, None]
+        at, a, b = self._drops
+        drops = (abs(at[(low < b) & (a < high)] - x) < 4).sum(axis=1)
+        a, b, top, end = self._name_edges
+        beside = (top < high) & (low < end)
+        names = ((a[beside] < x) & (x < b[beside])).sum(axis=1)
+        a, b, y = self._bar_edges
+        across = (low + 1 < y) & (y < high - 1)
+        bars = ((a[across] - 3 < x) & (x < b[across] + 3)).sum(axis=1)
+        cost: Numbers = 12.0 * drops + 4.0 * names + 0.7 * bars
+        return cost
 
     def _leave(self, start: Place, x: float) -> list[Point]:
         """Leave a bar: straight down or up where it lies over x, else along the row to x."""
@@ -146,13 +162,19 @@ class Ways:
         shares = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 1.0, 0.0)
         options = [low + (high - low) * share for share in shares]
 
-        def cost(y: float) -> float:
-            names = sum(
-                a - 5 < x < b + 5 and top - 2 < y < end + 2 for a, b, top, end in self._names
-            )
-            bars = sum(a - 14 < x < b + 5 and abs(y - at) < 8 for a, b, at in self._bars)
-            near = sum(abs(at - x) < 10 and abs(y - other) < 10 for at, other in self._letters)
-            own = 0.8 if y in (low, high) else 0.0
-            return 3.0 * names + 1.5 * bars * (not own) + own + 2.0 * near
+        y = np.array(options)
+        a, b, top, end = self._name_edges
+        over = (a - 5 < x) & (x < b + 5)
+        names = ((top[over] - 2 < y[:, None]) & (y[:, None] < end[over] + 2)).sum(axis=1)
+        a, b, at = self._bar_edges
+        bars = (abs(y[:, None] - at[(a - 14 < x) & (x < b + 5)]) < 8).sum(axis=1)
+        at, other = self._letters
+        near = (abs(y[:, None] - other[abs(at - x) < 10]) < 10).sum(axis=1)
+        own = np.where((y == low) | (y == high), 0.8, 0.0)
+        cost = 3.0 * names + 1.5 * bars * (own == 0) + own + 2.0 * near
+        return x, options[int(np.argmin(cost))]
 
-        return x, min(options, key=lambda y: (cost(y), options.index(y)))
+
+def _columns(rows: Sequence[tuple[float, ...]], count: int) -> Numbers:
+    """Return rows of numbers as columns."""
+    return np.array(rows, dtype=np.float64).reshape(-1, count).T
