@@ -7,6 +7,8 @@ import signal
 import socket
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import httpx2 as httpx
@@ -18,21 +20,29 @@ from endpoint import PATHS
 ENDLESS = "SELECT (COUNT(*) AS ?n) { ?a ?b ?c . ?d ?e ?f FILTER(?c < ?f && ?b < ?e) }"
 
 
-def start(*words: str) -> subprocess.Popen[str]:
-    return subprocess.Popen(
+@contextmanager
+def start(*words: str) -> Iterator[subprocess.Popen[str]]:
+    with subprocess.Popen(
         [sys.executable, "-m", "glost_cli", "serve", *words],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
         env={**os.environ, "PYTHONPATH": os.pathsep.join(PATHS)},
-    )
+    ) as process:
+        try:
+            yield process
+        finally:
+            process.kill()
 
 
 def children(process: int) -> list[int]:
-    listed = subprocess.run(
-        ["ps", "-o", "pid=", "--ppid", str(process)], capture_output=True, text=True, check=False
-    )
-    return [int(word) for word in listed.stdout.split()]
+    """Return the processes that one has started, by the fourth field of each one's state."""
+    found = []
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            parent = stat.read_text().rpartition(")")[2].split()[1]
+            found += [int(stat.parent.name)] if int(parent) == process else []
+    return found
 
 
 def started(process: subprocess.Popen[str]) -> str:
