@@ -75,29 +75,29 @@ class Contents:
     why: Callable[[Triple], Iterable[Triple]] = no_reason
 
     @cached_property
-    def believed(self) -> Graph:
-        """The union of the current claims' statements. Read-only, as are the other graphs."""
-        return _graph(s for c in self.claims if c.iri in self.current for s in c.statements)
+    def believed(self) -> frozenset[Triple]:
+        """The union of the current claims' statements."""
+        return frozenset(s for c in self.claims if c.iri in self.current for s in c.statements)
 
     @cached_property
-    def record(self) -> Graph:
+    def record(self) -> frozenset[Triple]:
         """What the record says of the claims."""
-        return _graph(self.about_claims())
+        return frozenset(self.about_claims())
 
     @cached_property
-    def inferred(self) -> Graph:
+    def inferred(self) -> frozenset[Triple]:
         """What follows from what is believed."""
-        return _graph(self.following())
+        return frozenset(self.following())
 
     @cached_property
-    def reckoned(self) -> Graph:
+    def reckoned(self) -> frozenset[Triple]:
         """What was reckoned."""
-        return _graph(self.reckonings())
+        return frozenset(self.reckonings())
 
     @cached_property
-    def vocabulary(self) -> Graph:
+    def vocabulary(self) -> frozenset[Triple]:
         """The vocabulary and its concept schemes."""
-        return _graph(self.words())
+        return frozenset(self.words())
 
     @property
     def parts(self) -> dict[str, Statements]:
@@ -110,7 +110,7 @@ class Contents:
         }
 
     @property
-    def named(self) -> dict[URIRef, Graph]:
+    def named(self) -> dict[URIRef, frozenset[Triple]]:
         """The graphs that are not claims, under their names."""
         return {name: getattr(self, part) for name, part in _names(self.base).items()}
 
@@ -119,15 +119,6 @@ def _names(base: str) -> dict[URIRef, str]:
     """Name the graphs that are not claims, each with the part of the contents it holds."""
     own = {URIRef(f"{base}{part}"): part for part in ("inferred", "reckoned", "record")}
     return {**own, VOCABULARY: "vocabulary"}
-
-
-def _graph(triples: Iterable[Triple]) -> Graph:
-    if isinstance(triples, Graph):
-        return triples
-    graph = bind(Graph())
-    for triple in triples:
-        graph.add(triple)
-    return graph
 
 
 def unsorted(contents: Contents) -> Iterator[Quad]:

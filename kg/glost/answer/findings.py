@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from rdflib import Graph, URIRef
+from rdflib.graph import ReadOnlyGraphAggregate
 
 from glost.answer.clashes import clash_findings
 from glost.answer.shacl import Violation, involved, validate
@@ -16,7 +17,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
-from glost.record.wording import label, sides
+from glost.record.wording import Words, label, sides
 from glost.trade.assortments.findings import assortment_findings
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
@@ -63,10 +64,10 @@ def find(
     """
     belief = record.believed(as_of)
     graph = belief.graph + vocabulary()
-    provenance = record_graph(record, as_of)
+    data = ReadOnlyGraphAggregate([belief.graph, record_graph(record, as_of)])
     found = [
         *record.findings,
-        *constraint_findings(belief.graph + provenance, belief, graph, record, validator),
+        *constraint_findings(data, belief, Words(graph), record, validator),
         *clash_findings(closure, belief, graph),
         *differing(belief, graph, record.collection.margin),
         *unreadable(belief, graph),
@@ -84,7 +85,7 @@ def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str]:
 
 
 def constraint_findings(
-    data: Graph, belief: Belief, graph: Graph, record: Record, validator: str
+    data: Graph, belief: Belief, graph: Graph | Words, record: Record, validator: str
 ) -> Iterator[Finding]:
     """Run the SHACL constraints and tell each breach with the claims behind it.
 

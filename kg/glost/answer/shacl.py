@@ -98,11 +98,10 @@ def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
     ValidatorError
         If the validator is unknown or not installed.
     """
-    whole = data + vocabulary()
     if validator == "pyshacl":
-        found = _pyshacl(whole)
+        found = _pyshacl(data)
     elif validator == "shacl":
-        found = _shacl(whole)
+        found = _shacl(data)
     else:
         raise ValidatorError(f"there is no validator {validator!r}; use {' or '.join(VALIDATORS)}")
     shapes = constraints()
@@ -111,7 +110,10 @@ def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
     return tuple(sorted(made, key=lambda v: (v.constraint, repr(v.focus))))
 
 
-def _pyshacl(whole: Graph) -> Iterator[tuple[URIRef, Node]]:
+def _pyshacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
+    whole = Graph()
+    for part in (data, vocabulary()):
+        whole += part
     _, report, _ = pyshacl.validate(
         whole, shacl_graph=constraints(), inference="none", advanced=False, inplace=True
     )
@@ -123,14 +125,15 @@ def _pyshacl(whole: Graph) -> Iterator[tuple[URIRef, Node]]:
         yield _placed(shape, focus, value)
 
 
-def _shacl(whole: Graph) -> Iterator[tuple[URIRef, Node]]:
+def _shacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
     try:
         import shacl
     except ImportError:
         remedy = "pip install 'glost[large]', or use pyshacl"
         raise ValidatorError(f"the validator shacl is not installed; {remedy}") from None
     shapes = shacl.Shapes.from_text(constraints().serialize(format="nt"), "nt")
-    report = shapes.validate_text(whole.serialize(format="nt"), "nt")
+    text = "".join(part.serialize(format="nt") for part in (data, vocabulary()))
+    report = shapes.validate_text(text, "nt")
     for result in report.results:
         shape, focus = _node(result.root_shape), _node(result.focus_node)
         yield _placed(shape, focus, _node(result.value))
