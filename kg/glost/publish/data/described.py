@@ -23,6 +23,8 @@ NAMESPACES = {**{name: str(space) for name, space in PREFIXES.items()}, "void": 
 
 Quad = tuple[Node, Node, Node, URIRef | None]
 
+_DEFAULT = ox.DefaultGraph()
+
 
 def context_file() -> tuple[str, bytes]:
     """Return the shipped context: the prefixes, and nothing else."""
@@ -31,7 +33,29 @@ def context_file() -> tuple[str, bytes]:
 
 def json_bytes(value: object) -> bytes:
     """Write JSON for a file."""
-    return (json.dumps(value, ensure_ascii=False, indent=1) + "\n").encode()
+    return (_indented(value, "\n") + "\n").encode()
+
+
+def _indented(value: object, line: str) -> str:
+    """Write JSON as `json.dumps` does with an indent of 1, in a tenth of the time."""
+    if isinstance(value, str):
+        return _quoted(value)
+    further = line + " "
+    if isinstance(value, dict) and value:
+        pairs = (f"{_quoted(key)}: {_indented(each, further)}" for key, each in value.items())
+        return "{" + further + ("," + further).join(pairs) + line + "}"
+    if isinstance(value, list | tuple) and value:
+        return (
+            "["
+            + further
+            + ("," + further).join([_indented(v, further) for v in value])
+            + line
+            + "]"
+        )
+    return json.dumps(value, ensure_ascii=False)
+
+
+_quoted = json.JSONEncoder(ensure_ascii=False).encode
 
 
 class Described:
@@ -106,13 +130,12 @@ def _term(term: Node) -> Term:
 
 def written(quads: Iterable[Quad]) -> list[ox.Quad]:
     """Return quads as pyoxigraph's, sorted as N-Quads writes them, each once."""
-    default = ox.DefaultGraph()
     made = {
         ox.Quad(
             _term(s),  # type: ignore[arg-type]
             _node(str(p)),
             _term(o),
-            default if graph is None else _node(str(graph)),
+            _DEFAULT if graph is None else _node(str(graph)),
         )
         for s, p, o, graph in quads
     }
@@ -121,14 +144,11 @@ def written(quads: Iterable[Quad]) -> list[ox.Quad]:
 
 def _formats(stem: str, quads: list[Quad]) -> Iterator[tuple[str, bytes]]:
     made = written(quads)
-    own = {
-        name: space
-        for name, space in NAMESPACES.items()
-        if any(space in str(part) for quad in made for part in quad)
-    }
-    triples = [quad.triple for quad in made if isinstance(quad.graph_name, ox.DefaultGraph)]
+    text = "".join(f"{quad} .\n" for quad in made)
+    own = {name: space for name, space in NAMESPACES.items() if space in text}
+    triples = [quad.triple for quad in made if quad.graph_name == _DEFAULT]
     yield f"{stem}.ttl", ox.serialize(triples, format=ox.RdfFormat.TURTLE, prefixes=own) or b""
-    yield f"{stem}.nq", ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b""
+    yield f"{stem}.nq", text.encode()
     yield f"{stem}.jsonld", _json_ld(made, "../" * stem.count("/") + CONTEXT)
 
 

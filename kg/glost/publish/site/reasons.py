@@ -9,6 +9,7 @@ from rdflib.term import Node
 
 from glost.answer.times import bounds, leaves
 from glost.names import GLOST
+from glost.publish.site.frame import blocks
 from glost.publish.site.telling import Ground, Teller
 from glost.reason.closure import Proof
 from glost.record.claims import Triple
@@ -59,12 +60,12 @@ class Reasoned:
     rule
         The rule that gives it; empty if it was reckoned.
     steps
-        What it rests on, from the statement down.
+        What it rests on, from the statement down, each as a block.
     """
 
     value: Markup
     rule: str
-    steps: tuple[Step, ...]
+    steps: tuple[Markup, ...]
 
 
 class Reasons:
@@ -79,6 +80,8 @@ class Reasons:
     def __init__(self, teller: Teller) -> None:
         self._teller = teller
         self._desk = teller.holdings.desk
+        self._block = blocks().step
+        self._known: dict[tuple[Triple, int, str, str], Markup] = {}
 
     def inferred(self, triple: Triple, root: str) -> Reasoned:
         """Give the shortest proof of a statement that follows."""
@@ -86,14 +89,21 @@ class Reasons:
         steps = tuple(step for each in proof.premises for step in self._steps(each, root, 1))
         return Reasoned(self._teller.links.a(triple[2], root), proof.rule, steps)
 
-    def _steps(self, proof: Proof, root: str, depth: int) -> Iterator[Step]:
-        says = self._teller.sentence(proof.conclusion, root)
-        if proof.premises:
-            yield Step(min(depth, _DEEPEST), says, proof.rule, ())
-            for premise in proof.premises:
-                yield from self._steps(premise, root, depth + 1)
-        else:
-            yield Step(min(depth, _DEEPEST), says, "", self._grounds(proof.conclusion, root))
+    def _steps(self, proof: Proof, root: str, depth: int) -> Iterator[Markup]:
+        yield self._step(proof.conclusion, root, depth, proof.rule if proof.premises else "")
+        for premise in proof.premises:
+            yield from self._steps(premise, root, depth + 1)
+
+    def _step(self, triple: Triple, root: str, depth: int, rule: str) -> Markup:
+        """Tell a step: by which rule it follows, or if none is given which claims state it."""
+        depth = min(depth, _DEEPEST)
+        key = (triple, depth, rule, root)
+        found = self._known.get(key)
+        if found is None:
+            grounds = () if rule else self._grounds(triple, root)
+            step = Step(depth, self._teller.sentence(triple, root), rule, grounds)
+            found = self._known[key] = self._block(step)
+        return found
 
     def _grounds(self, triple: Triple, root: str) -> tuple[Ground, ...]:
         claims = self._desk.belief.rests_on(triple)
@@ -101,10 +111,7 @@ class Reasons:
 
     def reckoned(self, triple: Triple, root: str) -> Reasoned:
         """Give the statements that a reckoned one was reckoned from."""
-        steps = tuple(
-            Step(1, self._teller.sentence(fact, root), "", self._grounds(fact, root))
-            for fact in self._from(triple)
-        )
+        steps = tuple(self._step(fact, root, 1, "") for fact in self._from(triple))
         return Reasoned(self._teller.links.a(triple[2], root), "", steps)
 
     def _from(self, triple: Triple) -> list[Triple]:

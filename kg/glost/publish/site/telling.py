@@ -16,6 +16,7 @@ from glost.record.claims import Claim, Triple
 FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd}
 """Properties that only tie a thing to the ends of its life."""
 
+_BLANK = Markup(" ")
 _POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
 
 
@@ -100,6 +101,7 @@ class Teller:
     def __init__(self, holdings: Holdings, links: Links) -> None:
         self.holdings = holdings
         self.links = links
+        self._sentences: dict[tuple[Triple, str], Markup] = {}
 
     def ground(self, claim: Claim, root: str, triples: Iterable[Triple], thing: str = "") -> Ground:
         """Tell what a claim rests on, and how it stands with statements it makes."""
@@ -159,16 +161,22 @@ class Teller:
 
     def sentence(self, triple: Triple, root: str) -> Markup:
         """Say a statement in words, with links: ``Alder: made by Harrow Pottery``."""
+        found = self._sentences.get((triple, root))
+        if found is None:
+            found = self._sentences[triple, root] = self._said(triple, root)
+        return found
+
+    def _said(self, triple: Triple, root: str) -> Markup:
         subject, predicate, value = triple
         point = str(subject).partition("#")[2]
         if predicate == GLOST.date and point in _POINTS:
             parts = (self.links.a(URIRef(whole(subject)), root), self._verb(point, predicate, root))
-            return Markup("{} {} {}").format(*parts, self.links.a(value, root))
+            return _BLANK.join((*parts, self.links.a(value, root)))
         name = self.links.a(subject, root)
         if predicate == RDF.type:
-            return Markup("{} is of kind {}").format(name, self.links.a(value, root))
+            return name + " is of kind " + self.links.a(value, root)
         verb = self.links.a(predicate, root)
-        return Markup("{}: {} {}").format(name, verb, self.links.a(value, root))
+        return name + ": " + verb + " " + self.links.a(value, root)
 
     def says(self, claim: Claim, root: str) -> Iterator[Markup]:
         """Say each statement of a claim; its kinds only if it says nothing else."""
