@@ -10,6 +10,7 @@ from rich.text import Text
 from glost.answer.affected import Affected, compare, resting
 from glost.answer.desk import Desk
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
+from glost.record.claims import Claim
 from glost.record.correcting import correct as correct_claim
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.wording import label
@@ -62,7 +63,6 @@ def correct(
         ids = [known.id for known in record.claims]
         remedy = suggestion(claim, ids, "glost show THING prints the ids of its claims")
         raise RecordErrors([RecordError(str(folder), f'there is no claim "{claim}"', remedy)])
-    before = () if quiet else resting(desk.answers, old)
     day = recorded_on or date.today()
     cells = {**grounds, "recorded_on": day.isoformat()}
     done = correct_claim(record, old, _cells(changes), cells)
@@ -71,9 +71,15 @@ def correct(
         click.echo(f"It is replaced by {done.replacement}.")
     click.echo(f"Wrote {', '.join(done.files)}.")
     if not quiet:
-        with options.desk(folder) as now:
-            new = now.record.claim(done.replacement) if done.replacement else None
-            _print_affected(compare(before, now.answers, new), desk, now, evidence)
+        _list_affected(desk, old, done.replacement, evidence)
+
+
+def _list_affected(desk: Desk, old: Claim, replacement: str, evidence: bool) -> None:
+    """List the answers that rested on a claim, once it is corrected."""
+    with options.desk(desk.path) as now:
+        before = resting(desk.answers, old)
+        new = now.record.claim(replacement) if replacement else None
+        _print_affected(compare(before, now.answers, new), desk, now, evidence)
 
 
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
@@ -81,7 +87,6 @@ _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "ne
 
 def _print_affected(found: Sequence[Affected], before: Desk, now: Desk, evidence: bool) -> None:
     """Print what became of the answers, question by question."""
-    graphs = {fate: before.graph if fate == "no longer" else now.graph for fate in _FATES}
     known = {str(claim.iri): claim for claim in now.record.claims}
     console = printing.console()
     told = ""
@@ -92,7 +97,7 @@ def _print_affected(found: Sequence[Affected], before: Desk, now: Desk, evidence
         if asked != told:
             console.print(Text(f"\n{asked}", style="bold"))
             told = asked
-        graph = graphs[each.fate]
+        graph = before.graph if each.fate == "no longer" else now.graph
         cells = ("" if value is None else label(value, graph) for value in each.values)
         console.print(Text(f"  {_FATES[each.fate]}: {' · '.join(cell for cell in cells if cell)}"))
         if evidence:
