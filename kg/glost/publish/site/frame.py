@@ -2,11 +2,12 @@
 
 import tomllib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from markupsafe import Markup
 
 from glost.publish.site.holdings import Holdings
 from glost.publish.site.paths import root
@@ -98,8 +99,22 @@ def blocks() -> Any:
 
 def fill(template: str, page: str, frame: Frame, **values: Any) -> tuple[str, bytes]:
     """Fill a template for a page; return the page's file and content."""
-    text = environment().get_template(template).render(site=frame, root=root(page), **values)
+    way = root(page)
+    top, foot = _around(frame, way, str(values.get("section", "")))
+    text = _template(template).render(site=frame, root=way, top=top, foot=foot, **values)
     return page, text.encode()
+
+
+@cache
+def _template(name: str) -> Template:
+    return environment().get_template(name)
+
+
+@lru_cache(maxsize=64)
+def _around(frame: Frame, way: str, section: str) -> tuple[Markup, Markup]:
+    """Return what stands above and below the middle of every page of a section."""
+    made: Any = _template("around.html").module
+    return made.top(frame, way, section), made.foot(frame, way)
 
 
 @dataclass(frozen=True, slots=True)
