@@ -1,6 +1,7 @@
 """What a collection no longer has goes from the store, and nothing else does."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import httpx2 as httpx
@@ -33,6 +34,12 @@ def store(oxigraph: str, request: pytest.FixtureRequest) -> Store:
 
 
 CLIENT = httpx.Client(trust_env=False)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def closing() -> Iterator[None]:
+    yield
+    CLIENT.close()
 
 
 def updated(oxigraph: str, text: str) -> None:
