@@ -20,6 +20,7 @@ from glost.reason.closure import Closure, close
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.record import Progress, Record, read, silent
+from glost.record.wording import Words
 from glost.trade.kilns.zones import reckon
 from glost.trade.times import Chronology
 
@@ -95,6 +96,11 @@ class Desk:
         """What is believed, with the vocabulary, for wording. Read-only."""
         return self.belief.graph + vocabulary()
 
+    @cached_property
+    def words(self) -> Words:
+        """What things are called."""
+        return Words(self.graph)
+
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
         """Everything found wrong; see `glost.answer.findings.find`."""
         self.progress("what disagrees")
@@ -104,6 +110,7 @@ class Desk:
             times=self.chronology,
             as_of=self.as_of,
             validator=validator,
+            graph=self.graph,
         )
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:

@@ -37,6 +37,7 @@ def find(
     times: Chronology,
     as_of: date | None = None,
     validator: str = "pyshacl",
+    graph: Graph | None = None,
 ) -> tuple[Finding, ...]:
     """Find everything wrong.
 
@@ -52,6 +53,8 @@ def find(
         The last day taken into account, inclusive; None for all there is.
     validator
         What runs the SHACL constraints: ``pyshacl`` or ``shacl``.
+    graph
+        What is believed on the day, with the vocabulary; put together here if None.
 
     Returns
     -------
@@ -63,7 +66,8 @@ def find(
         warnings, then notes, each by check, thing and message.
     """
     belief = record.believed(as_of)
-    graph = belief.graph + vocabulary()
+    if graph is None:
+        graph = belief.graph + vocabulary()
     data = ReadOnlyGraphAggregate([belief.graph, record_graph(record, as_of)])
     found = [
         *record.findings,

@@ -2,20 +2,20 @@
 
 from collections.abc import Iterable
 
-from rdflib import Graph, URIRef
+from rdflib import URIRef
 
 from glost.answer.desk import Desk
 from glost.publish.pictures.model import NOTHING, Basis, Days, Life
 from glost.record.claims import Claim, Triple
-from glost.record.wording import label
+from glost.record.wording import Words
 
 
-def basis(claims: Iterable[Claim], graph: Graph) -> Basis:
+def basis(claims: Iterable[Claim], words: Words) -> Basis:
     """Tell what claims rest on."""
     ordered = sorted(set(claims), key=lambda c: (c.origin.file, c.origin.row, c.iri))
     passages = []
     for claim in ordered:
-        place = f"{label(claim.passage.source, graph)}, {claim.passage.locator}".rstrip(", ")
+        place = f"{words.label(claim.passage.source)}, {claim.passage.locator}".rstrip(", ")
         passages.append(place)
     return Basis(tuple(sorted(str(claim.iri) for claim in ordered)), tuple(dict.fromkeys(passages)))
 
@@ -31,7 +31,7 @@ class Lives:
 
     def __init__(self, desk: Desk) -> None:
         self._chronology = desk.chronology
-        self._graph = desk.graph
+        self._words = desk.words
         self._clashing = {
             ground.triple for found in self._chronology.conflicts for ground in found.grounds
         }
@@ -71,7 +71,7 @@ class Lives:
                 argument = why(point)
                 for ground in argument.grounds if argument else ():
                     claims += ground.claims
-        return basis(claims, self._graph) if claims else NOTHING
+        return basis(claims, self._words) if claims else NOTHING
 
     def clashes(self, statements: Iterable[Triple]) -> bool:
         """Say whether one of some statements takes part in a contradiction of dates."""

@@ -45,13 +45,13 @@ def assortment(desk: Desk, of: URIRef | None) -> Matrix:
     facts, lists = desk.belief.graph, Lists(desk.belief, desk.record.collection.margin)
     if of is not None and (of, RDF.type, GLOST.Pottery) not in facts:
         must_be(desk, of, GLOST.Shape)
-        title = f"Assortment of {label(of, desk.graph)}, list by list"
+        title = f"Assortment of {label(of, desk.words)}, list by list"
         return _matrix(desk, by_lists(lists, of), title)
     shapes = {each for each in facts.subjects(RDF.type, GLOST.Shape) if isinstance(each, URIRef)}
     whose = desk.record.collection.title
     if of is not None:
         shapes = {each for each in shapes if (each, GLOST.madeBy, of) in facts}
-        whose = label(of, desk.graph)
+        whose = label(of, desk.words)
     listed = sorted(shapes & {each.shape for each in lists.all}, key=lambda s: _order(desk, s))
     return _matrix(desk, by_shapes(lists, listed, by_form=True), f"Forms by shapes: {whose}")
 
@@ -62,7 +62,7 @@ def _order(desk: Desk, shape: URIRef) -> tuple[str, float, str]:
 
 
 def _maker(desk: Desk, shape: URIRef) -> str:
-    makers = {label(each, desk.graph) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
+    makers = {label(each, desk.words) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
     return " and ".join(sorted(makers))
 
 
@@ -74,7 +74,7 @@ def _matrix(desk: Desk, known: Known, title: str) -> Matrix:
     columns = {column: at for at, column in enumerate(known.columns)}
     cells = [
         Cell(
-            rows[article], columns[column], _MARKS[cell.status], "", basis(cell.claims, desk.graph)
+            rows[article], columns[column], _MARKS[cell.status], "", basis(cell.claims, desk.words)
         )
         for (article, column), cell in known.cells.items()
     ]
@@ -89,15 +89,15 @@ def _matrix(desk: Desk, known: Known, title: str) -> Matrix:
 
 def _row(desk: Desk, article: Article) -> tuple[str, float, str]:
     number = "".join(letter for letter in article.size if letter.isdigit())
-    return label(article.form, desk.graph), float(number or 0), article.size
+    return label(article.form, desk.words), float(number or 0), article.size
 
 
 def _name(desk: Desk, article: Article) -> str:
-    return f"{label(article.form, desk.graph)} {article.size}".strip()
+    return f"{label(article.form, desk.words)} {article.size}".strip()
 
 
 def _column(desk: Desk, column: Column) -> Heading:
     if column.list is None:
-        return Heading(label(column.shape, desk.graph), _maker(desk, column.shape))
+        return Heading(label(column.shape, desk.words), _maker(desk, column.shape))
     plain = str(column.list).rsplit("/", 1)[-1]
     return Heading(f"{column.years or 'undated'}  {plain}")

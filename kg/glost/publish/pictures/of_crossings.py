@@ -41,10 +41,10 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
     cells = matrix(found, desk.belief, margin).cells
     shapes = sorted({s for c in cells for s in (c.home, c.seen_on)}, key=lambda s: _order(desk, s))
     places = {shape: place for place, shape in enumerate(shapes)}
-    whose = label(pottery, desk.graph) if pottery else desk.record.collection.title
+    whose = label(pottery, desk.words) if pottery else desk.record.collection.title
     return Crossings(
         f"Crossings between shapes: {whose}",
-        tuple(Heading(label(shape, desk.graph), _maker(desk, shape)) for shape in shapes),
+        tuple(Heading(label(shape, desk.words), _maker(desk, shape)) for shape in shapes),
         tuple(
             sorted(
                 (_crossing(desk, places[c.home], places[c.seen_on], c.crossings) for c in cells),
@@ -62,12 +62,12 @@ def _crossing(desk: Desk, home: int, seen: int, found: Iterable[Found]) -> Cross
     words = sorted({e.words for each in explained for e in each.explanations if e.strength})
     claims = [claim for each in all_of for claim in support(each)]
     return Crossing(
-        home, seen, len(all_of), len(explained), tuple(words), basis(claims, desk.graph)
+        home, seen, len(all_of), len(explained), tuple(words), basis(claims, desk.words)
     )
 
 
 def _maker(desk: Desk, shape: Node) -> str:
-    makers = {label(each, desk.graph) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
+    makers = {label(each, desk.words) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
     return " and ".join(sorted(makers))
 
 

@@ -27,7 +27,7 @@ def family(desk: Desk, thing: URIRef | None = None) -> Family:
         members = [each for group in families(whole) for each in group]
         part, title = whole.among(members), f"Lineage: {desk.record.collection.title}"
     else:
-        part, title = kindred(whole, thing), f"The family of {label(thing, desk.graph)}"
+        part, title = kindred(whole, thing), f"The family of {label(thing, desk.words)}"
     return _Maker(desk, whole, part).make(title, thing)
 
 
@@ -93,7 +93,7 @@ class _Maker:
         if firm is None:
             return Lane(_NO_MAKER)
         return Lane(
-            label(firm, self._desk.graph),
+            label(firm, self._desk.words),
             self._lives.life(firm),
             str(firm),
             self._lives.basis(firm),
@@ -109,7 +109,7 @@ class _Maker:
         for link in hands:
             rests = rests + self._basis(link)
         return Member(
-            label(thing, self._desk.graph),
+            label(thing, self._desk.words),
             places[self._firm(thing)],
             self._lives.life(thing),
             note,
@@ -128,4 +128,4 @@ class _Maker:
         )
 
     def _basis(self, link: Link) -> Basis:
-        return basis(link.claims, self._desk.graph)
+        return basis(link.claims, self._desk.words)

@@ -55,7 +55,7 @@ def firing(desk: Desk, plant: URIRef) -> Firing:
     order = {each: place for place, each in enumerate(FIRINGS)}
     stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
     return Firing(
-        f"Kilns of {label(plant, desk.graph)}",
+        f"Kilns of {label(plant, desk.words)}",
         tuple(_kiln(desk, lives, report, stay) for stay in stays),
         _steps(desk, report),
         UNIT,
@@ -76,7 +76,7 @@ def _kiln(desk: Desk, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
         kinds,
         (),
         str(stay.kiln),
-        basis(stay.claims, desk.graph) + lives.basis(stay.kiln),
+        basis(stay.claims, desk.words) + lives.basis(stay.kiln),
     )
 
 
@@ -91,7 +91,7 @@ def _steps(desk: Desk, report: PlantReport) -> tuple[Step, ...]:
             float(period.capacity.low) if period.capacity else None,
             float(period.capacity.high) if period.capacity else None,
             len(period.left_out),
-            basis(period.claims, desk.graph),
+            basis(period.claims, desk.words),
         )
         for period in report.periods
     )
@@ -118,12 +118,12 @@ def plan(desk: Desk, kiln: URIRef) -> Plan:
         length = figures.join("overall length", tunnel.unit, own) if own else None
         strips.append(_strip(desk, source, length, claims, zones.get(source, ()), tunnel.unit))
     if not strips:
-        where, name = str(desk.record.collection.path), label(kiln, desk.graph)
+        where, name = str(desk.record.collection.path), label(kiln, desk.words)
         message = f"no source gives lengths of {name} that can be drawn"
         remedy = "give its length in tables/kilns.csv or its zones in tables/kiln_zones.csv"
         raise RecordErrors([RecordError(where, message, remedy)])
     strips.sort(key=lambda strip: (-len(strip.zones), strip.source))
-    return Plan(f"Zones of {label(kiln, desk.graph)}, to scale", tuple(strips), _HISTORY)
+    return Plan(f"Zones of {label(kiln, desk.words)}, to scale", tuple(strips), _HISTORY)
 
 
 def _strip(
@@ -136,20 +136,20 @@ def _strip(
 ) -> Strip:
     drawn = tuple(
         Zone(
-            label(zone.kind, desk.graph) if zone.kind else "zone",
+            label(zone.kind, desk.words) if zone.kind else "zone",
             _metres(zone.length, unit),
             " or ".join(zone.length.given),
             _remark(zone),
-            basis(zone.length.claims, desk.graph),
+            basis(zone.length.claims, desk.words),
         )
         for zone in zones
     )
     return Strip(
-        label(source, desk.graph),
+        label(source, desk.words),
         _metres(length, unit) if length else None,
         " or ".join(length.given) if length else "",
         drawn,
-        basis(claims, desk.graph),
+        basis(claims, desk.words),
     )
 
 

@@ -1,7 +1,7 @@
 """Production through time made from a collection."""
 
+from bisect import bisect_right
 from collections.abc import Iterable
-from itertools import pairwise
 from math import inf
 
 from rdflib import URIRef
@@ -41,7 +41,7 @@ def production(desk: Desk, pottery: URIRef | None = None) -> Production:
     if pottery is not None:
         must_be(desk, pottery, GLOST.Pottery)
         shapes = {each for each in shapes if (each, GLOST.madeBy, pottery) in facts}
-        whose = label(pottery, desk.graph)
+        whose = label(pottery, desk.words)
     runs = {shape: lives.life(shape) for shape in sorted(shapes)}
     dated = {shape: life for shape, life in runs.items() if life.known}
     if not dated:
@@ -69,7 +69,7 @@ def production(desk: Desk, pottery: URIRef | None = None) -> Production:
         tuple(years),
         tuple(certain for certain, _ in counts),
         tuple(possible for _, possible in counts),
-        tuple(_meeting((*resting, *spans), span) for span in pairwise(edges)),
+        _meeting((*resting, *spans), edges),
         tuple(float(weight) for weight in weights),
         undated,
         "shapes",
@@ -81,9 +81,14 @@ def _low_high(days: Days) -> Span:
     return (-inf if days[0] is None else days[0], inf if days[1] is None else days[1])
 
 
-def _meeting(spans: Iterable[tuple[Span, Basis]], year: Span) -> Basis:
-    """Put together what those rest on that may have run, or been made, in a year."""
-    return together(rests for span, rests in spans if span[0] < year[1] and span[1] >= year[0])
+def _meeting(spans: Iterable[tuple[Span, Basis]], edges: list[int]) -> tuple[Basis, ...]:
+    """Put together what those rest on that may have run, or been made, in each year."""
+    years: list[list[Basis]] = [[] for _ in edges[1:]]
+    for (early, late), rests in spans:
+        first = max(0, bisect_right(edges, early) - 1)
+        for year in years[first : bisect_right(edges, late)]:
+            year.append(rests)
+    return tuple(map(together, years))
 
 
 def _pieces(
@@ -93,10 +98,11 @@ def _pieces(
     facts = desk.belief.graph
     spans: list[tuple[Span, Basis]] = []
     undated = 0
-    for piece in sorted(facts.subjects(RDF.type, GLOST.Piece), key=str):
+    pieces = set(facts.subjects(RDF.type, GLOST.Piece))
+    if shapes is not None:
+        pieces &= {piece for shape in shapes for piece in facts.subjects(GLOST.ofShape, shape)}
+    for piece in sorted(pieces, key=str):
         if not isinstance(piece, URIRef):
-            continue
-        if shapes is not None and not shapes & set(facts.objects(piece, GLOST.ofShape)):
             continue
         (early, late), _ = lives.when(URIRef(f"{piece}#made"))
         if early is None or late is None or late < early:

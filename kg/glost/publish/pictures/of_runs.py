@@ -74,7 +74,7 @@ def _first(bar: Bar) -> int:
 
 
 def _group(desk: Desk, thing: URIRef) -> str:
-    names = [label(each, desk.graph) for each in _makers(desk.belief.graph, thing)]
+    names = [label(each, desk.words) for each in _makers(desk.belief.graph, thing)]
     return " and ".join(names) or _NO_MAKER
 
 
@@ -88,14 +88,14 @@ def _makers(facts: Graph, thing: URIRef) -> tuple[URIRef, ...]:
 def _name(desk: Desk, thing: URIRef) -> str:
     """Name a thing; a mark by its wording."""
     wording = sorted(str(words) for words in desk.belief.graph.objects(thing, GLOST.wording))
-    return wording[0] if wording else label(thing, desk.graph)
+    return wording[0] if wording else label(thing, desk.words)
 
 
 def _note(desk: Desk, thing: URIRef) -> str:
     """Tell how a mark is applied, or what kind of kiln it is and what it fires."""
     said = []
     for property_ in (GLOST.application, GLOST.kilnKind, GLOST.firing):
-        values = {label(value, desk.graph) for value in desk.belief.graph.objects(thing, property_)}
+        values = {label(value, desk.words) for value in desk.belief.graph.objects(thing, property_)}
         said += sorted(values)
     return ", ".join(said)
 
@@ -113,7 +113,7 @@ def _exhibits(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]
         for point in ("made", "decorated"):
             days, _ = lives.when(URIRef(f"{piece}#{point}"))
             if None not in days and days[1] - days[0] <= _CLOSELY:  # type: ignore[operator]
-                shows = Exhibit(label(piece, desk.graph), days, "piece", lives.basis(piece, point))
+                shows = Exhibit(label(piece, desk.words), days, "piece", lives.basis(piece, point))
                 found.setdefault(thing, []).append(shows)
                 break
     return found
@@ -124,7 +124,7 @@ def _lists(desk: Desk, shown: dict[URIRef, list[Exhibit]]) -> None:
     for each in Lists(desk.belief, desk.record.collection.margin).all:
         early, late = each.earliest, each.latest
         if early is not None and late is not None and late - early <= _CLOSELY:
-            name = label(each.list, desk.graph)
+            name = label(each.list, desk.words)
             offered = each.offers[0].claims if each.offers else ()
-            rests = basis((*each.grounds, *offered), desk.graph)
+            rests = basis((*each.grounds, *offered), desk.words)
             shown.setdefault(each.shape, []).append(Exhibit(name, (early, late), "list", rests))

@@ -57,10 +57,10 @@ class Holdings:
         """The base IRI."""
         return self.desk.record.base
 
-    @cached_property
+    @property
     def words(self) -> Words:
         """What things are called."""
-        return Words(self.desk.graph)
+        return self.desk.words
 
     @cached_property
     def claims(self) -> tuple[Claim, ...]:
