@@ -21,6 +21,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.record import Progress, Record, read, silent
 from glost.record.wording import Words
+from glost.trade.assortments.lists import Lists
 from glost.trade.kilns.zones import reckon
 from glost.trade.times import Chronology
 
@@ -100,6 +101,11 @@ class Desk:
     def words(self) -> Words:
         """What things are called."""
         return Words(self.graph)
+
+    @cached_property
+    def lists(self) -> Lists:
+        """Every assortment believed."""
+        return Lists(self.belief, self.record.collection.margin)
 
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
         """Everything found wrong; see `glost.answer.findings.find`."""

@@ -10,7 +10,7 @@ from glost.publish.pictures.lives import basis
 from glost.publish.pictures.of_making import must_be
 from glost.record.wording import label
 from glost.trade.assortments.forms import Forms
-from glost.trade.assortments.lists import Article, Lists
+from glost.trade.assortments.lists import Article
 from glost.trade.assortments.matrix import Column, Status, by_lists, by_shapes
 from glost.trade.assortments.matrix import Matrix as Known
 
@@ -42,7 +42,7 @@ def assortment(desk: Desk, of: URIRef | None) -> Matrix:
     RecordErrors
         If it is neither a shape nor a pottery.
     """
-    facts, lists = desk.belief.graph, Lists(desk.belief, desk.record.collection.margin)
+    facts, lists = desk.belief.graph, desk.lists
     if of is not None and (of, RDF.type, GLOST.Pottery) not in facts:
         must_be(desk, of, GLOST.Shape)
         title = f"Assortment of {label(of, desk.words)}, list by list"

@@ -8,7 +8,6 @@ from glost.names import GLOST
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Bar, Exhibit, Runs
 from glost.record.wording import label
-from glost.trade.assortments.lists import Lists
 from glost.trade.lineage import makers
 
 KINDS = {
@@ -121,7 +120,7 @@ def _exhibits(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]
 
 def _lists(desk: Desk, shown: dict[URIRef, list[Exhibit]]) -> None:
     """Add the lists that offer each shape; each rests on its date and on its first item."""
-    for each in Lists(desk.belief, desk.record.collection.margin).all:
+    for each in desk.lists.all:
         early, late = each.earliest, each.latest
         if early is not None and late is not None and late - early <= _CLOSELY:
             name = label(each.list, desk.words)
