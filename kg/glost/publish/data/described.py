@@ -37,7 +37,7 @@ def json_bytes(value: object) -> bytes:
 
 
 def _indented(value: object, line: str) -> str:
-    """Write JSON as `json.dumps` does with an indent of 1, in a tenth of the time."""
+    """Write JSON as `json.dumps` does with an indent of 1, in little more than half the time."""
     if isinstance(value, str):
         return _quoted(value)
     further = line + " "
