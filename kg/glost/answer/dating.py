@@ -8,7 +8,6 @@ from rdflib import URIRef
 
 from glost.answer.desk import Desk
 from glost.answer.times import chronology_of
-from glost.data import vocabulary
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.dates import Margin, to_iso
@@ -78,7 +77,7 @@ def date_piece(desk: Desk, piece: URIRef) -> Report:
     record = leaving_out(desk.record, piece)
     belief = record.believed(desk.as_of)
     times = chronology_of(record, desk.as_of)
-    limiter = Limiter(belief, belief.graph + vocabulary(), times)
+    limiter = Limiter(belief, belief.worded, times)
     seen = seen_on(desk.belief, piece)
     shapes = sorted(desk.belief.graph.objects(piece, GLOST.ofShape), key=str)
     if len(shapes) == 1 and isinstance(shapes[0], URIRef):

@@ -95,7 +95,7 @@ class Desk:
     @cached_property
     def graph(self) -> Graph:
         """What is believed, with the vocabulary, for wording. Read-only."""
-        return self.belief.graph + vocabulary()
+        return self.belief.worded
 
     @cached_property
     def words(self) -> Words:

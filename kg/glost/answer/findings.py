@@ -10,7 +10,6 @@ from glost.answer.clashes import clash_findings
 from glost.answer.shacl import Violation, involved, validate
 from glost.answer.times import conflict_findings
 from glost.answer.values import differing, unreadable
-from glost.data import vocabulary
 from glost.findings import Finding, Severity
 from glost.reason.closure import Closure
 from glost.record.belief import Belief
@@ -67,7 +66,7 @@ def find(
     """
     belief = record.believed(as_of)
     if graph is None:
-        graph = belief.graph + vocabulary()
+        graph = belief.worded
     data = ReadOnlyGraphAggregate([belief.graph, record_graph(record, as_of)])
     found = [
         *record.findings,

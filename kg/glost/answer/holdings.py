@@ -61,7 +61,7 @@ def holdings(record: Record, as_of: date | None = None) -> Holdings:
     """
     belief = record.believed(as_of)
     graph = belief.graph
-    words = graph + vocabulary()
+    words = belief.worded
     classes = Counter(kind for _, kind in graph.subject_objects(RDF.type))
     resting = Counter(claim.passage.source for claim in belief.claims)
     kinds = Counter(

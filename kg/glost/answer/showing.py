@@ -8,7 +8,6 @@ from typing import Any
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
-from glost.data import vocabulary
 from glost.findings import Side
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
@@ -143,7 +142,7 @@ def show(
         What follows from what is believed.
     """
     belief = record.believed(as_of)
-    graph = belief.graph + vocabulary()
+    graph = belief.worded
     own, named = _claims(record, thing, as_of)
     tell = {claim.iri: _tell(claim, graph, belief.withdrawn) for claim in (*own, *named)}
     kinds = sorted({label(kind, graph) for kind in belief.graph.objects(thing, RDF.type)})

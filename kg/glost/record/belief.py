@@ -9,6 +9,7 @@ from functools import cached_property
 from rdflib import Graph, URIRef
 from rdflib.term import Node
 
+from glost.data import vocabulary
 from glost.names import GLOST, bind
 from glost.record.claims import Claim, Triple
 from glost.record.sequence import ClaimSequence
@@ -47,6 +48,11 @@ class Belief:
         for statement in self.statements():
             graph.add(statement)
         return graph
+
+    @cached_property
+    def worded(self) -> Graph:
+        """The same with the vocabulary, which has the names of things. Shared: read-only."""
+        return self.graph + vocabulary()
 
     @cached_property
     def _stated(self) -> dict[Triple, list[Claim]]:

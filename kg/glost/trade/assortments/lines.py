@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.names import GLOST
+from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
 from glost.trade.assortments.lists import Article, Assortment, Lists, before, plain_size, things
 
@@ -127,10 +129,17 @@ class Seen:
     claims: tuple[Claim, ...]
 
 
+_SEEN: WeakKeyDictionary[Lists, tuple[Seen, ...]] = WeakKeyDictionary()
+
+
 def seen(lists: Lists) -> tuple[Seen, ...]:
     """Return what pieces show: one for each shape and form said of each piece."""
-    belief = lists.belief
-    found = []
+    if lists not in _SEEN:
+        _SEEN[lists] = tuple(_seen(lists.belief))
+    return _SEEN[lists]
+
+
+def _seen(belief: Belief) -> Iterator[Seen]:
     for piece in things(belief.graph.subjects(RDF.type, GLOST.Piece)):
         sizes = sorted(set(belief.graph.objects(piece, GLOST.tradeSize)), key=str)
         size = plain_size(str(sizes[0])) if sizes else ""
@@ -142,8 +151,7 @@ def seen(lists: Lists) -> tuple[Seen, ...]:
                     *belief.rests_on((piece, GLOST.form, form)),
                     *said,
                 )
-                found.append(Seen(piece, shape, Article(form, size), in_order(claims)))
-    return tuple(found)
+                yield Seen(piece, shape, Article(form, size), in_order(claims))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 from rdflib.term import Node
 
-from glost.data import vocabulary
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -153,7 +152,7 @@ def lineage(belief: Belief) -> Lineage:
         With every thing that has a tie. Only stated ties are in it, each with its claims; that
         flatware shared along a chain is shared by all is left to be followed.
     """
-    words = belief.graph + vocabulary()
+    words = belief.worded
     graph: nx.MultiDiGraph[URIRef] = nx.MultiDiGraph()
     links = sorted(_links(belief, words), key=lambda link: (link.earlier, link.later, _key(link)))
     for thing in sorted({end for link in links for end in (link.earlier, link.later)}):

@@ -9,7 +9,6 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
 from rdflib.term import Node
 
-from glost.data import vocabulary
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -61,7 +60,7 @@ class Known:
         self, belief: Belief, graph: Graph | None = None, without: Iterable[URIRef] = ()
     ) -> None:
         self.belief = belief
-        self.graph = belief.graph + vocabulary() if graph is None else graph
+        self.graph = belief.worded if graph is None else graph
         self.without = frozenset(without)
 
     @cached_property
