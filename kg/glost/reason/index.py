@@ -4,6 +4,8 @@ Each relation is sorted once, when first asked for; what is added or taken away 
 beside it.
 """
 
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -26,55 +28,47 @@ class _Sorted:
 
     def __init__(self, s: NDArray[Any], o: NDArray[Any], step: NDArray[Any]) -> None:
         order = np.lexsort((o, s))
-        self.s, self.o, self.step = s[order], o[order], step[order]
-        self._by_object: tuple[NDArray[Any], NDArray[Any]] | None = None
+        # for one number at a time the standard library looks quicker than NumPy
+        self._s, self._o, self._step = (memoryview(each[order]) for each in (s, o, step))
+        self._by_object: tuple[memoryview, memoryview] | None = None
 
     def size(self, s: int | None, o: int | None) -> int:
         """Return how many rows there are, or nearly so where both are given."""
-        column, value = (self.s, s) if s is not None else (self.by_object()[1], o)
+        column, value = (self._s, s) if s is not None else (self.by_object()[1], o)
         if value is None:
-            return len(self.s)
-        wanted = np.int32(value)
-        return int(column.searchsorted(wanted, "right") - column.searchsorted(wanted))
+            return len(self._s)
+        first = bisect_left(column, value)
+        return bisect_right(column, value, first) - first
 
     def rows(self, s: int | None, o: int | None) -> list[Row]:
-        if s is None and o is not None:
-            return self._of_object(o)
-        first, last = 0, len(self.s)
-        if s is not None:
-            wanted = np.int32(s)
-            first = int(self.s.searchsorted(wanted))
-            if first == last or self.s[first] != wanted:
-                return []
-            last = int(self.s.searchsorted(wanted, "right"))
-            if o is not None:
-                part, value = self.o[first:last], np.int32(o)
-                at = int(part.searchsorted(value))
-                if at == len(part) or part[at] != value:
-                    return []
-                first += at
-                last = first + 1
-        cut = slice(first, last)
-        return list(
-            zip(self.s[cut].tolist(), self.o[cut].tolist(), self.step[cut].tolist(), strict=True)
-        )
+        if s is None:
+            return self._of_object(o) if o is not None else list(self._all())
+        column = self._s
+        first = bisect_left(column, s)
+        if first == len(column) or column[first] != s:
+            return []
+        last = bisect_right(column, s, first)
+        if o is None:
+            return [(s, self._o[at], self._step[at]) for at in range(first, last)]
+        at = bisect_left(self._o, o, first, last)
+        return [(s, o, self._step[at])] if at < last and self._o[at] == o else []
 
-    def by_object(self) -> tuple[NDArray[Any], NDArray[Any]]:
+    def _all(self) -> Iterator[Row]:
+        return zip(self._s, self._o, self._step, strict=True)
+
+    def by_object(self) -> tuple[memoryview, memoryview]:
         """Return the rows' places in the order of their objects, and these objects, sorted."""
         if self._by_object is None:
-            order = np.argsort(self.o, kind="stable").astype(np.int32)
-            self._by_object = order, self.o[order]
+            objects = np.asarray(self._o)
+            order = np.argsort(objects, kind="stable").astype(np.int32)
+            self._by_object = memoryview(order), memoryview(objects[order])
         return self._by_object
 
     def _of_object(self, o: int) -> list[Row]:
-        order, sorted_objects = self.by_object()
-        wanted = np.int32(o)
-        first, last = (sorted_objects.searchsorted(wanted, side) for side in ("left", "right"))
-        at = order[first:last]
-        return [
-            (s, o, step)
-            for s, step in zip(self.s[at].tolist(), self.step[at].tolist(), strict=True)
-        ]
+        order, objects = self.by_object()
+        first = bisect_left(objects, o)
+        places = order[first : bisect_right(objects, o, first)]
+        return [(self._s[at], o, self._step[at]) for at in places]
 
 
 class _Changes:

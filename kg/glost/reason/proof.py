@@ -15,6 +15,7 @@ GIVEN = "given"
 _NODES = 160
 _INSTANCES = 12
 _DEEP = 150
+_FEW = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,7 @@ class Prover:
         self._instances = instances
         self._index = instances.index
         self._term = instances.index.engine.terms.term
+        self._found: dict[Fact, tuple[list[Instance], bool]] = {}
 
     def prove(self, fact: Fact) -> Proof | None:
         """Return the shortest proof of a fact.
@@ -99,7 +101,7 @@ class Prover:
         if not instances.holds(fact):
             return None
         quick = None if instances.same else self._by_steps(fact, {}, 0)
-        if quick is not None and (size := _tree_size(quick)) <= 2:
+        if quick is not None and not self._below(fact, size := _tree_size(quick)):
             return quick
         nodes, most = _NODES, _INSTANCES
         while True:
@@ -114,6 +116,27 @@ class Prover:
             if not behind.cut:
                 raise RuntimeError(f"no proof of the known fact {self.triple(fact)}")
             nodes, most = nodes * 8, most * 8
+
+    def _below(self, fact: Fact, size: int) -> bool:
+        """Say whether a fact may have a proof of fewer facts than `size`; cheap if that is few."""
+        if size <= 1 or self._instances.index.asserted(fact) or fact in self._instances.given:
+            return size > 1
+        if size <= 2:
+            return False
+        if size > _FEW or fact[1] in self._instances.transitive:
+            return True
+        found, cut = self._concluding(fact)
+        room = size - 1
+        return cut or any(
+            all(self._below(p, room - len(i.premises) + 1) for p in i.premises)
+            for i in found
+            if len(i.premises) < room
+        )
+
+    def _concluding(self, fact: Fact) -> tuple[list[Instance], bool]:
+        if fact not in self._found:
+            self._found[fact] = self._instances.concluding(fact, _INSTANCES)
+        return self._found[fact]
 
     def triple(self, fact: Fact) -> Triple:
         """Return a fact in terms."""
@@ -169,7 +192,7 @@ class Prover:
     def _earliest(self, fact: Fact, step: int) -> Instance | None:
         """Return the instance whose premises appeared first, all of them before the fact."""
         best, appeared = None, step
-        for instance in self._instances.concluding(fact, _INSTANCES)[0]:
+        for instance in self._concluding(fact)[0]:
             latest = max(self._index.step(p) or step for p in instance.premises)
             if latest < appeared:
                 best, appeared = instance, latest
