@@ -117,12 +117,8 @@ def leaves(times: Chronology, triple: Triple) -> tuple[Triple, ...]:
     point, verb, _ = triple
     point = URIRef(str(point))
     if verb == GLOST.inDispute:
-        found = [
-            ground.told
-            for conflict in times.conflicts
-            if point in conflict.points
-            for ground in conflict.grounds
-        ]
+        conflicts = times.conflicts_at.get(point, ())
+        found = [ground.told for conflict in conflicts for ground in conflict.grounds]
         both = [fact for late in (False, True) for fact in times.facts(point, late=late)]
         return tuple(dict.fromkeys(found or both))
     late = _SIDES.get(URIRef(str(verb)))

@@ -1,5 +1,6 @@
 """The chronology of what is believed: bounds, the claims behind them, and what clashes."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -96,6 +97,15 @@ class Chronology:
         return tuple(self._conflict(each) for each in self._solution.conflicts)
 
     @cached_property
+    def conflicts_at(self) -> Mapping[URIRef, tuple[Conflict, ...]]:
+        """The conflicts that each point takes part in."""
+        found: dict[URIRef, list[Conflict]] = defaultdict(list)
+        for conflict in self.conflicts:
+            for point in conflict.points:
+                found[point].append(conflict)
+        return {point: tuple(conflicts) for point, conflicts in found.items()}
+
+    @cached_property
     def repair(self) -> tuple[Choice, ...]:
         """The least costly sets of statements to set aside; nothing is done by itself."""
         claims = [each.claims for each in self._solution.conflicts]
@@ -175,18 +185,25 @@ class Chronology:
         )
 
     def _why(self, point: URIRef, *, late: bool) -> Argument | None:
+        chain = self._chain(point, late=late)
+        return self._argument(chain, late=late) if chain else None
+
+    @cached_property
+    def _named(self) -> list[Rule]:
+        return list(self.rules.values())
+
+    def _chain(self, point: URIRef, *, late: bool) -> list[kernel.Step]:
         event = self._events.find(point)
         explain = kernel.why_not_after if late else kernel.why_not_before
-        chain = explain(self._sound, self._solution.bounds, event) if event else []
-        return self._argument(chain, late=late) if chain else None
+        return explain(self._sound, self._solution.bounds, event) if event else []
 
     def _argument(self, chain: list[kernel.Step], *, late: bool, start: int = 0) -> Argument:
         """Turn a chain of constraints into steps that lead from a date to the point."""
         steps, day = [], start
-        for each in chain if late else reversed(chain):
+        for each in _onward(chain, late=late):
             day += each.days if late else -each.days
             reached = self._events.iri(each.target if late else each.source)
-            rule = list(self.rules.values())[int(self._rule_of[each.reason])]
+            rule = self._named[int(self._rule_of[each.reason])]
             rests = self._solution.network.reasons.of(each.reason)
             steps.append(Step(rule, tuple(map(self._ground, rests)), reached, day))
         return Argument(late, tuple(steps))
@@ -227,13 +244,19 @@ class Chronology:
     def facts(self, point: URIRef, *, late: bool) -> tuple[Triple, ...]:
         """Return the statements on which a point's latest or earliest day rests."""
         if (point, late) not in self._facts:
-            argument = self._why(point, late=late)
-            found = argument.grounds if argument else ()
-            self._facts[point, late] = tuple(dict.fromkeys(ground.told for ground in found))
+            of = self._solution.network.reasons.of
+            chain = self._chain(point, late=late)
+            rests = dict.fromkeys(n for each in _onward(chain, late=late) for n in of(each.reason))
+            self._facts[point, late] = tuple(dict.fromkeys(map(self._statements.told, rests)))
         return self._facts[point, late]
 
 
 _ENDS = ("begin", "end")
+
+
+def _onward(chain: list[kernel.Step], *, late: bool) -> Iterable[kernel.Step]:
+    """Go through a chain from the date to the point."""
+    return chain if late else reversed(chain)
 
 
 def _after(day: int | None, other: int | None) -> bool:

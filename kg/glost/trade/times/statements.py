@@ -135,6 +135,12 @@ class Statements:
         property_, subject, value = (int(column[ground]) for column in self._told)
         return self.terms[subject], predicate(self.properties[property_]), self.terms[value]
 
+    def told(self, ground: int) -> Triple:
+        """Return a statement; for a claim, that one of its statements which tells most."""
+        if ground >= self.count:
+            return telling(self.claims[ground - self.count])
+        return self.triple(ground)
+
     def where(self, *names: str) -> pl.DataFrame:
         """Return `subject`, `object` and `ground` of the statements of some properties."""
         found = [self._by_property[name] for name in names if name in self._by_property]
