@@ -12,7 +12,8 @@ from rdflib import Graph
 from glost.answer.answers import Answers, gather
 from glost.answer.cache import Cache
 from glost.answer.dataset import Contents
-from glost.answer.findings import find
+from glost.answer.findings import evidence, find
+from glost.answer.shacl import begin
 from glost.answer.times import bounds, chronology_of, leaves, reckoned
 from glost.data import concepts, vocabulary
 from glost.findings import Finding
@@ -108,15 +109,17 @@ class Desk:
         return Lists(self.belief, self.record.collection.margin)
 
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
-        """Everything found wrong; see `glost.answer.findings.find`."""
+        """Everything found wrong; `validator` is one of `glost.answer.shacl.VALIDATORS`."""
         self.progress("what disagrees")
+        data = evidence(self.record, self.as_of)
+        breaches = begin(data, validator)
         return find(
             self.record,
             closure=self.closure,
             times=self.chronology,
+            breaches=breaches,
+            data=data,
             as_of=self.as_of,
-            validator=validator,
-            graph=self.graph,
         )
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:

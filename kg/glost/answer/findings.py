@@ -1,13 +1,13 @@
 """Everything found wrong with a record, gathered and sorted."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 
 from glost.answer.clashes import clash_findings
-from glost.answer.shacl import Violation, involved, validate
+from glost.answer.shacl import Violation, involved
 from glost.answer.times import conflict_findings
 from glost.answer.values import differing, unreadable
 from glost.findings import Finding, Severity
@@ -34,9 +34,9 @@ def find(
     *,
     closure: Closure,
     times: Chronology,
+    breaches: Callable[[], Iterable[Violation]],
+    data: Graph,
     as_of: date | None = None,
-    validator: str = "pyshacl",
-    graph: Graph | None = None,
 ) -> tuple[Finding, ...]:
     """Find everything wrong.
 
@@ -48,12 +48,12 @@ def find(
         What follows from what is believed on the day.
     times
         The chronology of what is believed on the day.
+    breaches
+        Gives the breaches of the SHACL constraints; see `glost.answer.shacl.begin`.
+    data
+        What is believed on the day, with the record's graph; see `evidence`.
     as_of
         The last day taken into account, inclusive; None for all there is.
-    validator
-        What runs the SHACL constraints: ``pyshacl`` or ``shacl``.
-    graph
-        What is believed on the day, with the vocabulary; put together here if None.
 
     Returns
     -------
@@ -65,12 +65,9 @@ def find(
         warnings, then notes, each by check, thing and message.
     """
     belief = record.believed(as_of)
-    if graph is None:
-        graph = belief.worded
-    data = ReadOnlyGraphAggregate([belief.graph, record_graph(record, as_of)])
+    graph = belief.worded
     found = [
         *record.findings,
-        *constraint_findings(data, belief, Words(graph), record, validator),
         *clash_findings(closure, belief, graph),
         *differing(belief, graph, record.collection.margin),
         *unreadable(belief, graph),
@@ -79,6 +76,7 @@ def find(
         *assortment_findings(belief, graph),
         *code_findings(belief, graph, record.collection.margin),
         *conflict_findings(times, graph),
+        *constraint_findings(breaches(), data, belief, Words(graph), record),
     ]
     return tuple(sorted(set(found), key=_order))
 
@@ -87,13 +85,24 @@ def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str]:
     return _RANK[finding.severity], finding.kind, finding.about, finding.message
 
 
+def evidence(record: Record, as_of: date | None = None) -> Graph:
+    """Return what the SHACL constraints speak of: what is believed, with the record's graph."""
+    return ReadOnlyGraphAggregate([record.believed(as_of).graph, record_graph(record, as_of)])
+
+
 def constraint_findings(
-    data: Graph, belief: Belief, graph: Graph | Words, record: Record, validator: str
+    breaches: Iterable[Violation],
+    data: Graph,
+    belief: Belief,
+    graph: Graph | Words,
+    record: Record,
 ) -> Iterator[Finding]:
-    """Run the SHACL constraints and tell each breach with the claims behind it.
+    """Tell each breach of a SHACL constraint with the claims behind it.
 
     Parameters
     ----------
+    breaches
+        The breaches.
     data
         What is believed, with the record's graph.
     belief
@@ -102,11 +111,9 @@ def constraint_findings(
         What is believed, with the vocabulary, for wording.
     record
         The record, to find claims that are themselves at fault.
-    validator
-        ``pyshacl`` or ``shacl``.
     """
     known = {claim.iri: claim for claim in record.claims}
-    for violation in validate(data, validator):
+    for violation in breaches:
         statements = involved(violation, data)
         claims = _claims(violation, statements, belief, known)
         yield Finding(

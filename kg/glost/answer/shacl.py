@@ -4,9 +4,10 @@ How the constraints are written, and what their annotations mean, is said in
 ``shapes_shacl/notation.ttl``.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 
 import pyshacl
 from rdflib import BNode, Graph, URIRef
@@ -77,8 +78,11 @@ def constraints() -> Graph:
     return graph
 
 
-def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
-    """Run the constraints.
+_Found = Callable[[], Iterable[tuple[URIRef, Node]]]
+
+
+def begin(data: Graph, validator: str = "pyshacl") -> Callable[[], tuple[Violation, ...]]:
+    """Begin to run the constraints; the Rust validator works beside whatever is done next.
 
     Parameters
     ----------
@@ -90,23 +94,30 @@ def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
 
     Returns
     -------
-    tuple of Violation
-        Each breach once for a constraint and a thing, sorted.
+    callable
+        Waits for it, and returns each breach once for a constraint and a thing, sorted.
 
     Raises
     ------
     ValidatorError
-        If the validator is unknown or not installed.
+        If the validator is unknown or not installed; what is returned raises it if the validator
+        fails.
     """
     if validator == "pyshacl":
-        found = _pyshacl(data)
-    elif validator == "shacl":
-        found = _shacl(data)
-    else:
-        raise ValidatorError(f"there is no validator {validator!r}; use {' or '.join(VALIDATORS)}")
+        return partial(_violations, partial(_pyshacl, data))
+    if validator == "shacl":
+        return partial(_violations, _shacl(data))
+    raise ValidatorError(f"there is no validator {validator!r}; use {' or '.join(VALIDATORS)}")
+
+
+def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
+    """Run the constraints and wait for it; see `begin`."""
+    return begin(data, validator)()
+
+
+def _violations(found: _Found) -> tuple[Violation, ...]:
     shapes = constraints()
-    breaches = {(shape, focus) for shape, focus in found}
-    made = [_violation(shapes, shape, focus) for shape, focus in breaches]
+    made = [_violation(shapes, shape, focus) for shape, focus in set(found())]
     return tuple(sorted(made, key=lambda v: (v.constraint, repr(v.focus))))
 
 
@@ -125,7 +136,7 @@ def _pyshacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
         yield _placed(shape, focus, value)
 
 
-def _shacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
+def _shacl(data: Graph) -> _Found:
     try:
         import shacl
     except ImportError:
@@ -133,10 +144,13 @@ def _shacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
         raise ValidatorError(f"the validator shacl is not installed; {remedy}") from None
     shapes = shacl.Shapes.from_text(constraints().serialize(format="nt"), "nt")
     text = "".join(part.serialize(format="nt") for part in (data, vocabulary()))
-    report = shapes.validate_text(text, "nt")
-    for result in report.results:
-        shape, focus = _node(result.root_shape), _node(result.focus_node)
-        yield _placed(shape, focus, _node(result.value))
+    beside = ThreadPoolExecutor(1)
+    report = beside.submit(shapes.validate_text, text, "nt")
+    beside.shutdown(wait=False)
+    return lambda: (
+        _placed(_node(result.root_shape), _node(result.focus_node), _node(result.value))
+        for result in report.result().results
+    )
 
 
 def _node(text: str | None) -> Node | None:

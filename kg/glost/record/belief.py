@@ -7,6 +7,7 @@ from datetime import date
 from functools import cached_property
 
 from rdflib import Graph, URIRef
+from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.term import Node
 
 from glost.data import vocabulary
@@ -44,7 +45,7 @@ class Belief:
     @cached_property
     def graph(self) -> Graph:
         """The union of the claims' statements. Shared: treat it as read-only."""
-        graph = bind(Graph())
+        graph = bind(Graph(store="SimpleMemory"))
         for statement in self.statements():
             graph.add(statement)
         return graph
@@ -52,7 +53,7 @@ class Belief:
     @cached_property
     def worded(self) -> Graph:
         """The same with the vocabulary, which has the names of things. Shared: read-only."""
-        return self.graph + vocabulary()
+        return ReadOnlyGraphAggregate([self.graph, vocabulary()])
 
     @cached_property
     def _stated(self) -> dict[Triple, list[Claim]]:

@@ -72,7 +72,7 @@ def record_triples(record: Record, as_of: date | None = None) -> Iterator[Triple
 
 def record_graph(record: Record, as_of: date | None = None) -> Graph:
     """Gather `record_triples` into a graph."""
-    graph = bind(Graph(identifier=URIRef(f"{record.base}record")))
+    graph = bind(Graph("SimpleMemory", URIRef(f"{record.base}record")))
     for triple in record_triples(record, as_of):
         graph.add(triple)
     return graph

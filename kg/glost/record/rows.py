@@ -1,8 +1,8 @@
 """Checked rows into claims, and a row's statements when they are asked for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 from hashlib import sha256
 
 import polars as pl
@@ -28,6 +28,7 @@ PROVENANCE = (
 """The columns that say what a row rests on; they yield no statement of the claim's own graph."""
 
 _PLAIN = {"string", ""}
+_NAMES = 1 << 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +111,7 @@ def _statement(
     if giver.value is not None:
         if giver.column.many:
             at = {**values, giver.column.name: part}
-            return subject, predicate, URIRef(giver.value.expand(at))
+            return subject, predicate, _iri(giver.value.expand(at))
         return subject, predicate, _named(giver.value, values, names)
     return subject, predicate, literal(part, giver.column.base, giver.datatype)
 
@@ -118,10 +119,16 @@ def _statement(
 def _named(template: Template, values: Mapping[str, str], names: dict[int, URIRef]) -> URIRef:
     found = names.get(id(template))
     if found is None:
-        found = names[id(template)] = URIRef(template.expand(values))
+        found = names[id(template)] = _iri(template.expand(values))
     return found
 
 
+@lru_cache(maxsize=_NAMES)
+def _iri(text: str) -> URIRef:
+    return URIRef(text)
+
+
+@lru_cache(maxsize=_NAMES)
 def literal(part: str, base: str, datatype: URIRef | None) -> Literal:
     """Make the literal of a plain cell; its lexical form is kept as written."""
     if base == "boolean":
@@ -141,11 +148,14 @@ class Rows:
         A string column for each column present, and `ROW`.
     expander
         How they become statements.
+    held
+        The statements of every row, once `hold` has made them.
     """
 
     file: str
     frame: pl.DataFrame
     expander: Expander
+    held: list[tuple[Triple, ...]] = field(default_factory=list, compare=False, repr=False)
 
     def values(self, at: int) -> dict[str, str]:
         """Return the filled cells of a row, counted from 0, by column name."""
@@ -156,9 +166,23 @@ class Rows:
             if cell and name != ROW
         }
 
+    def hold(self) -> None:
+        """Make the statements of every row now, and keep them."""
+        if not self.held:
+            columns = [name for name in self.frame.columns if name != ROW]
+            rows = self.frame.select(columns).iter_rows()
+            made = self.expander.statements
+            self.held.extend(
+                made({name: cell for name, cell in zip(columns, row, strict=True) if cell})
+                for row in rows
+            )
+
     def statements(self, at: int, only: frozenset[str] | None = None) -> tuple[Triple, ...]:
         """Make the statements of a row, counted from 0; those of some properties if `only`."""
-        return self.expander.statements(self.values(at), only)
+        if not self.held:
+            return self.expander.statements(self.values(at), only)
+        held = self.held[at]
+        return held if only is None else tuple(t for t in held if str(t[1]) in only)
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,6 +59,7 @@ def publish(
     """
     check(folder, desk.record.base)
     with _undisturbed():
+        desk.record.claims.hold()
         holdings = Holdings(desk, desk.findings(validator))
         holdings.complete()
         made = Making(holdings)
