@@ -7,7 +7,7 @@ reckoned; the vocabulary.
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TypeAlias
 
 from rdflib import Dataset, Graph, Literal, URIRef
@@ -102,12 +102,18 @@ class Contents:
     @property
     def parts(self) -> dict[str, Statements]:
         """What gives each part but the claims: the graphs' own names, and what fills them."""
-        return {
+        giving = {
             "inferred": self.following,
             "reckoned": self.reckonings,
             "record": self.about_claims,
             "vocabulary": self.words,
         }
+        return {name: partial(self._part, name, gives) for name, gives in giving.items()}
+
+    def _part(self, name: str, gives: Statements) -> Iterable[Triple]:
+        """Give a part as it was worked out before, if it was; a set would take memory."""
+        found: Iterable[Triple] | None = self.__dict__.get(name)
+        return gives() if found is None else found
 
     @property
     def named(self) -> dict[URIRef, frozenset[Triple]]:

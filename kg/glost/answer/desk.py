@@ -83,7 +83,7 @@ class Desk:
             self.record,
             self.as_of,
             inferred=lambda: self.closure.inferred,
-            reckoned=lambda: reckon(self.belief) + reckoned(self.chronology),
+            reckoned=lambda: chain(reckon(self.belief), reckoned(self.chronology)),
             why=self._leaves,
         )
 

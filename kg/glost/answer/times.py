@@ -88,7 +88,7 @@ def reckoned(times: Chronology) -> Graph:
         where the bounds depend on how a contradiction is settled. Proleptic Gregorian calendar,
         inclusive.
     """
-    graph = bind(Graph())
+    graph = bind(Graph("SimpleMemory"))
     for point in times.points():
         found = times.bounds(point)
         for side, day in (("notBefore", found.earliest), ("notAfter", found.latest)):

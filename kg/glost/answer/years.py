@@ -41,7 +41,7 @@ def reckon(facts: Iterable[Triple], margin: Margin = DEFAULT_MARGIN) -> Graph:
         except DateError:
             continue
         dates[subject].append(date)
-    reckoned = bind(Graph())
+    reckoned = bind(Graph("SimpleMemory"))
     for subject, given in dates.items():
         starts = [date.earliest for date in given if date.earliest is not None]
         ends = [date.latest for date in given if date.latest is not None]

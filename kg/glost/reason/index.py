@@ -29,7 +29,7 @@ class _Sorted:
     def __init__(self, s: NDArray[Any], o: NDArray[Any], step: NDArray[Any]) -> None:
         order = np.lexsort((o, s))
         # for one number at a time the standard library looks quicker than NumPy
-        self._s, self._o, self._step = (memoryview(each[order]) for each in (s, o, step))
+        self._s, self._o, self._step = (each[order].data for each in (s, o, step))
         self._by_object: tuple[memoryview, memoryview] | None = None
 
     def size(self, s: int | None, o: int | None) -> int:
@@ -61,7 +61,7 @@ class _Sorted:
         if self._by_object is None:
             objects = np.asarray(self._o)
             order = np.argsort(objects, kind="stable").astype(np.int32)
-            self._by_object = memoryview(order), memoryview(objects[order])
+            self._by_object = order.data, objects[order].data
         return self._by_object
 
     def _of_object(self, o: int) -> list[Row]:

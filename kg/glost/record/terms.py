@@ -1,5 +1,7 @@
 """Terms from rdflib to pyoxigraph, to the letter."""
 
+from functools import lru_cache
+
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 from rdflib.term import Node
@@ -22,9 +24,21 @@ def to_oxigraph(term: Node) -> Term:
         if term.language:
             return ox.Literal(str(term), language=term.language)
         if term.datatype is not None:
-            return ox.Literal(str(term), datatype=ox.NamedNode(str(term.datatype)))
+            return ox.Literal(str(term), datatype=named(term.datatype))
         return ox.Literal(str(term))
-    return ox.BlankNode(str(term)) if isinstance(term, BNode) else ox.NamedNode(str(term))
+    return ox.BlankNode(str(term)) if isinstance(term, BNode) else named(term)
+
+
+@lru_cache(maxsize=1 << 17)
+def named(iri: Node) -> ox.NamedNode:
+    """Return a name; the same one each time, as most names stand in many statements.
+
+    Raises
+    ------
+    ValueError
+        If it is no well-formed IRI.
+    """
+    return ox.NamedNode(str(iri))
 
 
 def quad(triple: Triple, graph: URIRef | None) -> ox.Quad:
@@ -38,5 +52,5 @@ def quad(triple: Triple, graph: URIRef | None) -> ox.Quad:
     subject = to_oxigraph(triple[0])
     if isinstance(subject, ox.Literal):
         raise ValueError(f"a literal cannot be a subject: {subject}")
-    name = ox.DefaultGraph() if graph is None else ox.NamedNode(str(graph))
-    return ox.Quad(subject, ox.NamedNode(str(triple[1])), to_oxigraph(triple[2]), name)
+    name = ox.DefaultGraph() if graph is None else named(graph)
+    return ox.Quad(subject, named(triple[1]), to_oxigraph(triple[2]), name)

@@ -9,7 +9,7 @@ from rdflib.namespace import RDF, RDFS, SKOS
 from glost.answer.desk import Desk
 from glost.data import folder
 from glost.names import CRM
-from glost.record.terms import to_oxigraph
+from glost.record.terms import named, to_oxigraph
 
 _PREFIXES = {"crm": str(CRM), "rdfs": str(RDFS), "skos": str(SKOS)}
 
@@ -31,21 +31,17 @@ def crm_turtle(desk: Desk) -> bytes:
                 continue
             if predicate == RDF.type:
                 for kind in kinds.get(str(value), ()):
-                    found.add(ox.Triple(_named(subject), _named(RDF.type), _named(kind)))
+                    found.add(ox.Triple(named(subject), named(str(RDF.type)), named(str(kind))))
             for crm in properties.get(str(predicate), ()):
-                found.add(ox.Triple(_named(subject), _named(crm), to_oxigraph(value)))
+                found.add(ox.Triple(named(subject), named(str(crm)), to_oxigraph(value)))
             if predicate in (RDFS.label, SKOS.prefLabel):
-                found.add(ox.Triple(_named(subject), _named(RDFS.label), to_oxigraph(value)))
+                found.add(ox.Triple(named(subject), named(str(RDFS.label)), to_oxigraph(value)))
     query = Path(__file__).with_name("crm.rq").read_text(encoding="utf-8")
     made = desk.answers.store.query(query)
     assert isinstance(made, ox.QueryTriples)
     found.update(made)
     ordered = sorted(found, key=str)
     return ox.serialize(ordered, format=ox.RdfFormat.TURTLE, prefixes=_PREFIXES) or b""
-
-
-def _named(iri: URIRef) -> ox.NamedNode:
-    return ox.NamedNode(str(iri))
 
 
 def _under(alignment: Graph, relation: URIRef) -> dict[str, list[URIRef]]:

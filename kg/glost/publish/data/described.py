@@ -13,7 +13,7 @@ from rdflib.term import Node
 from glost.names import PREFIXES
 from glost.publish.site.holdings import GRAPHS, Holdings, whole
 from glost.record.claims import Triple
-from glost.record.terms import Term, to_oxigraph
+from glost.record.terms import named, to_oxigraph
 
 CONTEXT = "data/context.jsonld"
 """The context of every JSON-LD file; it lies in the site and is found by a relative address."""
@@ -82,13 +82,13 @@ class Described:
     def files(self, iris: Iterable[str]) -> Iterator[tuple[str, bytes]]:
         """Yield the data of identifiers that have pages."""
         held = self._held
-        named = {held.base + name: name for name in GRAPHS}
+        graphs = {held.base + name: name for name in GRAPHS}
         for iri in iris:
             stem = held.addresses.stems[iri]
             if URIRef(iri) in held.statements:
                 quads = self._claim(URIRef(iri), set())
-            elif iri in named:
-                quads = list(_graph(held, iri, named[iri]))
+            elif iri in graphs:
+                quads = list(_graph(held, iri, graphs[iri]))
             elif iri in held.about:
                 quads = self._thing(iri)
             else:
@@ -119,23 +119,14 @@ def _graph(held: Holdings, iri: str, name: str) -> Iterator[Quad]:
     yield URIRef(iri), VOID.dataDump, URIRef(f"{held.base}data/dataset.nq"), None
 
 
-@lru_cache(maxsize=100_000)
-def _node(iri: str) -> ox.NamedNode:
-    return ox.NamedNode(iri)
-
-
-def _term(term: Node) -> Term:
-    return _node(str(term)) if isinstance(term, URIRef) else to_oxigraph(term)
-
-
 def written(quads: Iterable[Quad]) -> list[ox.Quad]:
     """Return quads as pyoxigraph's, sorted as N-Quads writes them, each once."""
     made = {
         ox.Quad(
-            _term(s),  # type: ignore[arg-type]
-            _node(str(p)),
-            _term(o),
-            _DEFAULT if graph is None else _node(str(graph)),
+            to_oxigraph(s),  # type: ignore[arg-type]
+            named(p),
+            to_oxigraph(o),
+            _DEFAULT if graph is None else named(graph),
         )
         for s, p, o, graph in quads
     }

@@ -150,5 +150,7 @@ def _undisturbed() -> Iterator[None]:
     try:
         yield
     finally:
+        gc.freeze()
+        gc.unfreeze()  # what there is counts as old now: it need not be looked through at once
         if was:
             gc.enable()

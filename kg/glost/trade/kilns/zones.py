@@ -136,7 +136,7 @@ def reckon(belief: Belief) -> Graph:
         ``glost:lengthInMetres`` of every kiln and zone on whose length sources agree, and
         ``glost:unexplainedLength`` of every kiln where zones fall short of the whole.
     """
-    graph = bind(Graph())
+    graph = bind(Graph("SimpleMemory"))
     for property_ in (GLOST.overallLength, GLOST.zoneLength):
         for subject in sorted(set(belief.graph.subjects(property_)), key=repr):
             found = set()
