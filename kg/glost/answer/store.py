@@ -14,7 +14,7 @@ import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 from rdflib.term import Node
 
-from glost.answer.dataset import Contents, unsorted
+from glost.answer.dataset import Contents, Quad, unsorted
 from glost.record.terms import Term, to_oxigraph
 
 _NAMES = 1 << 20
@@ -45,12 +45,21 @@ def store(contents: Contents, folder: Path | None = None) -> ox.Store:
 
 def write_lines(contents: Contents, file: Path) -> None:
     """Write a dataset as N-Quads, to the letter, in no order, some lines more than once."""
-    word: Callable[[Node], str] = lru_cache(maxsize=_NAMES)(lambda term: str(to_oxigraph(term)))
     with file.open("w", encoding="utf-8", newline="\n") as out:
-        for s, p, o, g in unsorted(contents):
-            value = str(to_oxigraph(o)) if isinstance(o, Literal) else word(o)
-            name = "" if g is None else word(g)
-            out.write(f"{word(s)} {word(p)} {value} {name} .\n")
+        out.writelines(map(liner(), unsorted(contents)))
+
+
+def liner() -> Callable[[Quad], str]:
+    """Return what writes a statement as a line of N-Quads; it keeps the names it has written."""
+    word: Callable[[Node], str] = lru_cache(maxsize=_NAMES)(lambda term: str(to_oxigraph(term)))
+
+    def line(quad: Quad) -> str:
+        s, p, o, graph = quad
+        value = str(to_oxigraph(o)) if isinstance(o, Literal) else word(o)
+        name = "" if graph is None else f"{word(graph)} "
+        return f"{word(s)} {word(p)} {value} {name}.\n"
+
+    return line
 
 
 _STRING = "http://www.w3.org/2001/XMLSchema#string"

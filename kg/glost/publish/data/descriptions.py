@@ -17,7 +17,8 @@ MEDIA = {
 }  # fmt: skip
 """Media types of the whole-collection files."""
 
-Files = Mapping[str, bytes]
+Sizes = Mapping[str, int]
+"""Path and octets of each whole-collection file."""
 
 
 def _day(holdings: Holdings) -> str:
@@ -27,11 +28,11 @@ def _day(holdings: Holdings) -> str:
     return max((claim.recorded_on for claim in holdings.claims), default="")
 
 
-def _size(content: bytes) -> Literal:
-    return Literal(str(len(content)), datatype=XSD.nonNegativeInteger, normalize=False)
+def _size(octets: int) -> Literal:
+    return Literal(str(octets), datatype=XSD.nonNegativeInteger, normalize=False)
 
 
-def void_and_dcat(holdings: Holdings, frame: Frame, files: Files, triples: int) -> bytes:
+def void_and_dcat(holdings: Holdings, frame: Frame, files: Sizes, triples: int) -> bytes:
     """Describe the dataset and each file of it, as Turtle.
 
     Parameters
@@ -41,7 +42,7 @@ def void_and_dcat(holdings: Holdings, frame: Frame, files: Files, triples: int) 
     frame
         The collection's title, publisher and licence.
     files
-        Path and content of every whole-collection file.
+        Path and octets of every whole-collection file.
     triples
         Statements in the whole dataset, counted in every graph.
     """
@@ -66,13 +67,13 @@ def void_and_dcat(holdings: Holdings, frame: Frame, files: Files, triples: int) 
     if frame.description:
         graph.add((dataset, DCTERMS.description, Literal(frame.description, lang="en")))
     graph.add((dataset, FOAF.homepage, URIRef(base)))
-    for file, content in files.items():
+    for file, octets in files.items():
         place = URIRef(base + file)
         graph.add((dataset, DCAT.distribution, place))
         graph.add((place, RDF.type, DCAT.Distribution))
         graph.add((place, DCTERMS.title, Literal(file)))
         graph.add((place, DCAT.downloadURL, place))
-        graph.add((place, DCAT.byteSize, _size(content)))
+        graph.add((place, DCAT.byteSize, _size(octets)))
         media = MEDIA["." + file.rpartition(".")[2]]
         iana = URIRef(f"https://www.iana.org/assignments/media-types/{media}")
         graph.add((place, DCAT.mediaType, iana))
@@ -98,7 +99,7 @@ def _void(graph: Graph, dataset: URIRef, holdings: Holdings, triples: int) -> No
         graph.add((dataset, VOID.exampleResource, URIRef(iri)))
 
 
-def ro_crate(holdings: Holdings, frame: Frame, files: Files) -> bytes:
+def ro_crate(holdings: Holdings, frame: Frame, files: Sizes) -> bytes:
     """Describe the site's folder as an RO-Crate 1.2.
 
     The crate names the whole-collection files and the page images' folder; its date is that of
@@ -125,12 +126,12 @@ def ro_crate(holdings: Holdings, frame: Frame, files: Files) -> bytes:
         graph.append({"@id": "#publisher", "@type": "Organization", "name": frame.publisher})
     if frame.licence_href:
         graph.append({"@id": frame.licence_href, "@type": "CreativeWork", "name": frame.licence})
-    for file, content in files.items():
+    for file, octets in files.items():
         media = MEDIA["." + file.rpartition(".")[2]]
         graph.append(
             {
                 "@id": file, "@type": "File", "name": file.rpartition("/")[2],
-                "encodingFormat": media, "contentSize": str(len(content)),
+                "encodingFormat": media, "contentSize": str(octets),
             }
         )  # fmt: skip
     return json_bytes({"@context": "https://w3id.org/ro/crate/1.2/context", "@graph": graph})

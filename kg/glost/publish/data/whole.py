@@ -1,11 +1,14 @@
 """The whole collection as data, with what describes it and the rules for web servers."""
 
+import io
 import json
 from collections.abc import Iterator
 
 import pyoxigraph as ox
+from rdflib import BNode
 
-from glost.answer.dataset import quads
+from glost.answer.dataset import Contents, quads
+from glost.answer.store import liner
 from glost.data import concepts, folder
 from glost.names import PREFIXES
 from glost.publish.data.crm import crm_turtle
@@ -20,19 +23,26 @@ from glost.record.terms import quad
 from glost.record.writing import csv_text, rows_of, trig_text
 
 
+_LINES = "data/dataset.nq"
+
+
 def data_files(holdings: Holdings, frame: Frame) -> Iterator[tuple[str, bytes]]:
     """Yield the files of data on the whole collection, the manifests of sources left out."""
     yield context_file()
-    whole, count = _whole(holdings)
-    yield from whole.items()
+    whole: dict[str, int] = {}
+    for file, content in _whole(holdings):
+        whole[file] = len(content)
+        if file == _LINES:
+            count = content.count(b"\n")
+        yield file, content
+    sizes = dict(sorted(whole.items()))
     yield grounds_file(holdings)
-    yield "data/void.ttl", void_and_dcat(holdings, frame, whole, count)
-    yield "ro-crate-metadata.json", ro_crate(holdings, frame, whole)
+    yield "data/void.ttl", void_and_dcat(holdings, frame, sizes, count)
+    yield "ro-crate-metadata.json", ro_crate(holdings, frame, sizes)
     yield from rules(holdings.base, holdings.addresses.exceptions)
     yield from _own_tables(holdings)
-    sizes = [(file, len(content)) for file, content in sorted(whole.items())]
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",
-               files=[(file, _octets(size)) for file, size in sizes],
+               files=[(file, _octets(size)) for file, size in sizes.items()],
                base=holdings.base, triples=count)  # fmt: skip
 
 
@@ -40,39 +50,46 @@ def _octets(size: int) -> str:
     return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
 
 
-def _whole(holdings: Holdings) -> tuple[dict[str, bytes], int]:
-    """Write the whole collection in each format; return how many statements it has."""
+def _whole(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
+    """Write the whole collection in each format; a file is forgotten once it is taken."""
     desk = holdings.desk
-    made = _labelled([quad((s, p, o), graph) for s, p, o, graph in quads(desk.contents)])
+    yield "data/crm.ttl", crm_turtle(desk)
+    yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
+    yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
+    lines = _lines(desk.contents)
+    yield _LINES, lines
+    statements = ox.parse(lines, format=ox.RdfFormat.N_QUADS, lenient=True)
     names = {name: str(space) for name, space in PREFIXES.items()}
-    trig = ox.serialize(made, format=ox.RdfFormat.TRIG, prefixes=names)
-    found = {
-        "data/dataset.nq": ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b"",
-        "data/dataset.trig": trig or b"",
-        "data/crm.ttl": crm_turtle(desk),
-        "data/ontology.ttl": (folder("ontology") / "glost.ttl").read_bytes(),
-        "data/schemes.ttl": concepts().serialize(format="turtle", encoding="utf-8"),
-    }
+    trig = ox.serialize(statements, format=ox.RdfFormat.TRIG, prefixes=names)
+    del lines
+    yield "data/dataset.trig", trig or b""
+    del trig
     rows, left = rows_of(desk.record, holdings.claims)
     for name, each in rows.items():
-        found[f"data/tables/{name}.csv"] = csv_text(tables()[name], each).encode()
+        yield f"data/tables/{name}.csv", csv_text(tables()[name], each).encode()
     metadata = json.dumps(csvw_metadata(list(rows)), indent=2, ensure_ascii=False) + "\n"
-    found["data/tables/csvw-metadata.json"] = metadata.encode()
+    yield "data/tables/csvw-metadata.json", metadata.encode()
     if left:
-        found["data/tables/claims.trig"] = trig_text(desk.record, left).encode()
-    return dict(sorted(found.items())), len(made)
+        yield "data/tables/claims.trig", trig_text(desk.record, left).encode()
 
 
-def _labelled(made: list[ox.Quad]) -> list[ox.Quad]:
-    """Label blank nodes as RDFC-1.0 does, so that the same collection gives the same files."""
-    named, nameless = [], ox.Dataset()
-    for each in made:
-        if isinstance(each.subject, ox.BlankNode) or isinstance(each.object, ox.BlankNode):
-            nameless.add(each)
+def _lines(contents: Contents) -> bytes:
+    """Write every statement of the dataset as N-Quads, those with blank nodes last.
+
+    Blank nodes are labelled as RDFC-1.0 does, so that the same collection gives the same file.
+    """
+    nameless = ox.Dataset()
+    out = io.BytesIO()
+    line = liner()
+    for each in quads(contents):
+        if isinstance(each[0], BNode) or isinstance(each[2], BNode):
+            nameless.add(quad(each[:3], each[3]))
         else:
-            named.append(each)
+            out.write(line(each).encode())
     nameless.canonicalize(ox.CanonicalizationAlgorithm.RDFC_1_0)
-    return [*named, *sorted(nameless, key=lambda each: (str(each.graph_name), str(each)))]
+    last = sorted(nameless, key=lambda each: (str(each.graph_name), str(each)))
+    out.write(ox.serialize(last, format=ox.RdfFormat.N_QUADS) or b"")
+    return out.getvalue()
 
 
 def _own_tables(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
