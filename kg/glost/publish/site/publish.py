@@ -64,6 +64,7 @@ def publish(
         holdings.complete()
         made = Making(holdings)
         desk.progress("pages")
+        gc.freeze()
         count = processes() if many is None else many
         return write_site(folder, desk.record.base, made.own(), made.parts(), count)
 
@@ -96,7 +97,10 @@ class Making:
             yield file, picture.path.read_bytes()
         progress("pictures")
         yield from entities.things([thing for thing in held.things if thing in self._drawn])
-        yield from entities.drawings.files()
+        for each in entities.drawings.files():
+            yield each
+            gc.collect()  # a figure is full of cycles
+            gc.freeze()  # what is left need not be looked through for the next
         progress("lists, questions, findings")
         yield from self._others.recorders()
         yield from self._others.graphs()
