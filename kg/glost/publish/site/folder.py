@@ -93,9 +93,10 @@ def write_site(
     Returns
     -------
     Written
-        What was done. Files are first all written beside the folder, and only when there is
-        none left are they moved in, each replaced whole; the list of files comes last. Until then
-        the list holds the old files and the new, so that a run cut short is put right by the next.
+        What was done. Files are first all written beside the folder. One that is not there yet
+        then appears whole; into one that is, they are moved each by itself, and the list of files
+        comes last. Until then the list holds the old files and the new, so that a run cut short
+        is put right by the next.
 
     Raises
     ------
@@ -107,36 +108,36 @@ def write_site(
     check(folder, base)
     folder.parent.mkdir(parents=True, exist_ok=True)
     before = _listed(folder)
-    staging = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
+    place = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
     try:
+        staging = place / "site"
+        staging.mkdir()
         put = partial(_put, str(folder), str(staging))
-        jobs = [partial(put, str(number), part) for number, part in enumerate(parts, 1)]
-        done = share(partial(put, "0", lambda: files), jobs, many)
+        done = share(partial(put, lambda: files), [partial(put, part) for part in parts], many)
         return _moved(folder, staging, before, [each for part in done for each in part])
     finally:
-        shutil.rmtree(staging, ignore_errors=True)
+        shutil.rmtree(place, ignore_errors=True)
 
 
 class _Put(NamedTuple):
-    """A file of the site: its digest, and the name it waits under if it is new or changed."""
+    """A file of the site: its digest, and whether it is new or changed and waits to be moved in."""
 
     file: str
     digest: str
-    waiting: str
+    waits: bool
 
 
-def _put(folder: str, staging: str, name: str, part: Callable[[], Files]) -> list[_Put]:
+def _put(folder: str, staging: str, part: Callable[[], Files]) -> list[_Put]:
     """Write what is new or changed of a part beside the site."""
     found: list[_Put] = []
     there = Path(folder).is_dir()
     for file, content in part():
         if not _within(file):
             raise ValueError(f"{file!r} is no path of the site")
-        waiting = ""
-        if not there or not _same(f"{folder}/{file}", content):
-            waiting = f"{name}-{len(found)}"
-            _write(f"{staging}/{waiting}", content)
-        found.append(_Put(file, sha256(content).hexdigest(), waiting))
+        waits = not there or not _same(f"{folder}/{file}", content)
+        if waits:
+            _write(staging, file, content)
+        found.append(_Put(file, sha256(content).hexdigest(), waits))
     return found
 
 
@@ -144,19 +145,25 @@ def _moved(folder: Path, staging: Path, before: dict[str, str], found: list[_Put
     """Move what waits into the site, and remove what is no more."""
     now = {put.file: put.digest for put in found}
     if len(now) < len(found):
-        twice = next(file for file, count in Counter(p.file for p in found).items() if count > 1)
-        raise ValueError(f"{twice!r} is no path of the site for two files")
-    changed = sorted((put.file, put.waiting) for put in found if put.waiting)
+        raise _twice(next(f for f, count in Counter(p.file for p in found).items() if count > 1))
+    changed = sorted(put.file for put in found if put.waits)
     gone = sorted(set(before) - set(now))
-    if changed or gone or not (folder / MANIFEST).exists():
+    if not folder.exists():
+        write_whole(staging / MANIFEST, _manifest(now))
+        staging.replace(folder)
+    elif changed or gone or not (folder / MANIFEST).exists():
         write_whole(folder / MANIFEST, _manifest(before | now))
-        for place in {file.rpartition("/")[0] for file, _ in changed}:
+        for place in {file.rpartition("/")[0] for file in changed}:
             (folder / place).mkdir(parents=True, exist_ok=True)
-        for file, waiting in changed:
-            os.replace(f"{staging}/{waiting}", f"{folder}/{file}")  # noqa: PTH105 - many of them
+        for file in changed:
+            os.replace(f"{staging}/{file}", f"{folder}/{file}")  # noqa: PTH105 - many of them
         _remove(folder, gone)
         write_whole(folder / MANIFEST, _manifest(now))
-    return Written(len(now), tuple(file for file, _ in changed), tuple(gone))
+    return Written(len(now), tuple(changed), tuple(gone))
+
+
+def _twice(file: str) -> ValueError:
+    return ValueError(f"{file!r} is no path of the site for two files")
 
 
 def _listed(folder: Path) -> dict[str, str]:
@@ -188,10 +195,17 @@ def _same(path: str, content: bytes) -> bool:
         return os.fstat(handle).st_size == len(content) and file.read() == content
 
 
-def _write(path: str, content: bytes) -> None:
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
-    with os.fdopen(handle, "wb", buffering=0) as file:
-        file.write(content)
+def _write(staging: str, file: str, content: bytes) -> None:
+    path, flags = f"{staging}/{file}", os.O_WRONLY | os.O_CREAT | os.O_EXCL
+    try:
+        handle = os.open(path, flags, 0o666)
+    except FileNotFoundError:
+        Path(path).parent.mkdir(parents=True, exist_ok=True)
+        handle = os.open(path, flags, 0o666)
+    except FileExistsError:
+        raise _twice(file) from None
+    with os.fdopen(handle, "wb", buffering=0) as out:
+        out.write(content)
 
 
 def _remove(folder: Path, files: list[str]) -> None:
