@@ -119,8 +119,8 @@ def _graph(held: Holdings, iri: str, name: str) -> Iterator[Quad]:
     yield URIRef(iri), VOID.dataDump, URIRef(f"{held.base}data/dataset.nq"), None
 
 
-def written(quads: Iterable[Quad]) -> list[ox.Quad]:
-    """Return quads as pyoxigraph's, sorted as N-Quads writes them, each once."""
+def written(quads: Iterable[Quad]) -> dict[str, ox.Quad]:
+    """Return quads as pyoxigraph's by their lines of N-Quads, sorted, each once."""
     made = {
         ox.Quad(
             to_oxigraph(s),  # type: ignore[arg-type]
@@ -130,20 +130,21 @@ def written(quads: Iterable[Quad]) -> list[ox.Quad]:
         )
         for s, p, o, graph in quads
     }
-    return sorted(made, key=str)
+    lines = {str(quad): quad for quad in made}
+    return {line: lines[line] for line in sorted(lines)}
 
 
 def _formats(stem: str, quads: list[Quad]) -> Iterator[tuple[str, bytes]]:
     made = written(quads)
-    text = "".join(f"{quad} .\n" for quad in made)
+    text = "".join([f"{line} .\n" for line in made])
     own = {name: space for name, space in NAMESPACES.items() if space in text}
-    triples = [quad.triple for quad in made if quad.graph_name == _DEFAULT]
+    triples = [quad.triple for quad in made.values() if quad.graph_name == _DEFAULT]
     yield f"{stem}.ttl", ox.serialize(triples, format=ox.RdfFormat.TURTLE, prefixes=own) or b""
     yield f"{stem}.nq", text.encode()
-    yield f"{stem}.jsonld", _json_ld(made, "../" * stem.count("/") + CONTEXT)
+    yield f"{stem}.jsonld", _json_ld(made.values(), "../" * stem.count("/") + CONTEXT)
 
 
-def _json_ld(quads: list[ox.Quad], context: str) -> bytes:
+def _json_ld(quads: Iterable[ox.Quad], context: str) -> bytes:
     graphs: dict[str, dict[str, dict[str, object]]] = {}
     for quad in quads:
         name = "" if isinstance(quad.graph_name, ox.DefaultGraph) else quad.graph_name.value

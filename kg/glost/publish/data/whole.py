@@ -14,7 +14,6 @@ from glost.names import PREFIXES
 from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import context_file
 from glost.publish.data.descriptions import ro_crate, void_and_dcat
-from glost.publish.data.grounds import grounds_file
 from glost.publish.data.servers import rules
 from glost.publish.site.frame import Frame, fill
 from glost.publish.site.holdings import Holdings
@@ -27,7 +26,7 @@ _LINES = "data/dataset.nq"
 
 
 def data_files(holdings: Holdings, frame: Frame) -> Iterator[tuple[str, bytes]]:
-    """Yield the files of data on the whole collection, the manifests of sources left out."""
+    """Yield the files of data on the whole collection, grounds and manifests left out."""
     yield context_file()
     whole: dict[str, int] = {}
     for file, content in _whole(holdings):
@@ -36,7 +35,6 @@ def data_files(holdings: Holdings, frame: Frame) -> Iterator[tuple[str, bytes]]:
             count = content.count(b"\n")
         yield file, content
     sizes = dict(sorted(whole.items()))
-    yield grounds_file(holdings)
     yield "data/void.ttl", void_and_dcat(holdings, frame, sizes, count)
     yield "ro-crate-metadata.json", ro_crate(holdings, frame, sizes)
     yield from rules(holdings.base, holdings.addresses.exceptions)

@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from glost.answer.desk import Desk
 from glost.publish.data.described import Described
+from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
 from glost.publish.iiif.manifests import manifests
 from glost.publish.site.entities import Entities
@@ -120,6 +121,7 @@ class Making:
         held = self._held
         return [
             *_cut(self._made.things, [each for each in held.things if each not in self._drawn]),
+            lambda: [grounds_file(held)],  # by who has looked for reasons, for pages, before
             *_cut(self._others.claims, held.claims),
             *_cut(self._others.passages, list(held.passages)),
             *_cut(self._described.files, list(held.addresses.stems)),
