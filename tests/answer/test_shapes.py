@@ -15,7 +15,7 @@ import pytest
 from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import RDF, RDFS, SH
 
-from glost.answer.shacl import SHAPES, ValidatorError, constraints, involved, validate
+from glost.answer.shacl import SHAPES, ValidatorError, begin, constraints, involved, validate
 from glost.data import folder, vocabulary
 from glost.findings import Severity
 from glost.names import GLOST, SCHEMES
@@ -158,3 +158,20 @@ def test_an_unknown_validator_is_refused_and_a_missing_one_says_how_to_get_it(
     monkeypatch.setitem(sys.modules, "shacl", None)
     with pytest.raises(ValidatorError, match=r"not installed; pip install 'glost\[large\]'"):
         validate(Graph(), "shacl")
+
+
+def test_what_fails_beside_other_work_is_told_when_it_is_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class Failing:
+        @classmethod
+        def from_text(cls, *_: str) -> "Failing":
+            return cls()
+
+        def validate_text(self, *_: str) -> None:
+            raise ValueError("no room")
+
+    monkeypatch.setattr("shacl.Shapes", Failing)
+    breaches = begin(Graph(), "shacl")
+    with pytest.raises(ValueError, match="no room"):
+        breaches()

@@ -1,5 +1,6 @@
 """A small collection, hostile in places, made into a site."""
 
+import csv
 import hashlib
 import json
 import re
@@ -307,6 +308,27 @@ def test_a_failure_leaves_the_old_site_and_nothing_beside_it(
             write_site(folder, base, [marker, (file, b"")])
 
 
+def test_a_new_site_appears_whole_and_no_file_comes_twice(tmp_path: Path) -> None:
+    from glost.publish.site.folder import write_site
+
+    folder, base = tmp_path / "public", "https://example.org/shelf/"
+    marker = ("glost-site.json", json.dumps({"base": base}).encode())
+
+    def looking():  # type: ignore[no-untyped-def]
+        yield marker
+        yield "shape/a.html", b"a"
+        assert not folder.exists()
+
+    write_site(folder, base, looking())
+    assert (folder / "shape" / "a.html").read_bytes() == b"a"
+    assert folder.stat().st_mode == tmp_path.joinpath("public", "shape").stat().st_mode
+    for there, content in (("new", b"b"), ("public", b"a")):
+        twice = [marker, ("shape/a.html", content), ("shape/a.html", content)]
+        with pytest.raises(ValueError, match=r"'shape/a.html' is no path of the site for two"):
+            write_site(tmp_path / there, base, twice)
+    assert [p.name for p in tmp_path.iterdir()] == ["public"]
+
+
 def test_no_page_is_long(pages: dict[Path, Page]) -> None:
     assert max(path.stat().st_size for path in pages) < 60_000
 
@@ -325,6 +347,23 @@ def test_pictures_stand_on_lists_and_things_with_the_same_in_words(
     assert any(link.startswith("../claim/") for link in words.links)
     shown = [link for link in pages[site / "pottery" / "harrow.html"].links if "pictures/" in link]
     assert shown
+
+
+def test_a_long_basis_is_cut_on_the_page_and_whole_as_csv(
+    collection: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("glost.publish.site.drawings._NAMED", 1)
+    publish(Desk(collection), tmp_path / "cut")
+    place = tmp_path / "cut" / "pictures"
+    with (place / "production.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    named = [len(row["claims"].split()) for row in rows]
+    assert max(named) > 1
+    text = (place / "production.html").read_text(encoding="utf-8")
+    table = text[text.index("<tbody>") : text.index("</tbody>")]
+    cut = [re.findall(r"(?:and ([0-9]+) more)?</td></tr>", row) for row in table.split("<tr>")[1:]]
+    assert [int(found[0] or 0) for found in cut] == [max(0, many - 1) for many in named]
+    assert 'href="../pictures/production.csv"' in text
 
 
 def test_a_reckoned_bound_unfolds_into_its_argument(site: Path) -> None:

@@ -114,6 +114,21 @@ def test_the_claims_of_a_bound_suffice_for_it(given_claims: list[Claim]) -> None
                 assert all_bounds(alone)[point][side] == day or alone.conflicts
 
 
+@settings(deadline=None, max_examples=40)
+@given(claims())
+def test_what_a_bound_rests_on_is_what_its_argument_tells(given_claims: list[Claim]) -> None:
+    here = times(given_claims)
+    for point in all_bounds(here):
+        for late, argument in (
+            (False, here.why_not_before(point)),
+            (True, here.why_not_after(point)),
+        ):
+            told = dict.fromkeys(ground.told for ground in (argument.grounds if argument else ()))
+            assert here.facts(point, late=late) == tuple(told)
+        taking_part = tuple(each for each in here.conflicts if point in each.points)
+        assert here.conflicts_at.get(point, ()) == taking_part
+
+
 @settings(deadline=None, max_examples=60)
 @given(claims())
 def test_without_any_statement_of_a_conflict_it_is_gone(given_claims: list[Claim]) -> None:

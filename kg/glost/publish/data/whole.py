@@ -21,7 +21,6 @@ from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
 from glost.record.writing import csv_text, rows_of, trig_text
 
-
 _LINES = "data/dataset.nq"
 
 

@@ -1,5 +1,6 @@
 """A picture made: its sheets as SVG and PNG, and the same in words."""
 
+import csv
 import io
 import re
 from collections.abc import Callable
@@ -34,6 +35,14 @@ class Words:
     summary: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+
+    def csv(self) -> str:
+        """Return the table as CSV (RFC 4180, but lines end in a newline alone)."""
+        text = io.StringIO()
+        writer = csv.writer(text, lineterminator="\n")
+        writer.writerow(self.columns)
+        writer.writerows(self.rows)
+        return text.getvalue()
 
 
 @dataclass(frozen=True, slots=True)

@@ -214,7 +214,8 @@ def production_in_words(production: Production) -> Words:
     summary = f"How many {production.of} were in production in each year, {rows[0][0]} to "
     summary += f"{rows[-1][0]}; at most {most} certainly, in {_years(peak)}."
     if production.pieces:
-        summary += f" {sum(production.pieces):.1f} dated pieces are spread over these years."
+        spread = f"{sum(production.pieces):,.1f}".removesuffix(".0")
+        summary += f" Dated pieces spread over these years: {spread}."
     columns = ("year", "certainly", "possibly", "pieces by aoristic weight")
     return Words(summary, (*columns, *_BASIS), rows)
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from markupsafe import Markup
 from rdflib import RDF, URIRef
@@ -34,6 +35,9 @@ _ON_THINGS = (
 )
 """What is drawn of a thing of each class."""
 
+_NAMED = 8
+"""How many passages and claims a row of a table names; the table as CSV has them all."""
+
 _MANY = 400
 """Things of a kind beyond which the whole of it no longer makes a picture that can be read."""
 
@@ -61,6 +65,16 @@ class Drawn:
         many = len(self.picture.sheets)
         numbers = [""] if many == 1 else [f"-{number}" for number in range(1, many + 1)]
         return [f"{PLACE}/{self.name}{number}.svg" for number in numbers]
+
+
+class _Row(NamedTuple):
+    """A row of a picture in words: its cells, some of what it rests on, and how much more."""
+
+    cells: tuple[str, ...]
+    passages: str
+    more_passages: int
+    claims: list[tuple[str, str]]
+    more_claims: int
 
 
 class Drawings:
@@ -138,22 +152,33 @@ class Drawings:
         return made
 
     def files(self) -> Iterator[tuple[str, bytes]]:
-        """Yield every sheet, and a page for each picture with the same in words."""
+        """Yield every sheet, and for each picture the same in words: a page, and all as CSV."""
         for drawn in self.all:
             for number, file in enumerate(drawn.sheets()):
                 head = b'<?xml version="1.0" encoding="UTF-8"?>\n'
                 yield file, head + drawn.picture.svg(number).encode()
             words = drawn.picture.words
+            table = f"{PLACE}/{drawn.name}.csv"
+            yield table, words.csv().encode()
             yield fill(
                 "picture.html", f"{PLACE}/{drawn.name}.html", self._frame,
-                title=drawn.picture.title, words=words, sheets=drawn.sheets(), claims=self._claims,
+                title=drawn.picture.title, summary=words.summary, columns=words.columns,
+                rows=map(self._row, words.rows), sheets=drawn.sheets(), table=table,
             )  # fmt: skip
 
-    def _claims(self, cell: str) -> list[tuple[str, str]]:
-        """Return the name and the page of each claim that a cell names."""
-        found = []
-        for iri in cell.replace("|", " ").split():
-            stem = self._held.addresses.stems.get(iri)
-            if stem is not None:
-                found.append((iri.rpartition("/")[2], f"{stem}.html"))
-        return found
+    def _row(self, cells: tuple[str, ...]) -> _Row:
+        """Cut what a row rests on, which grows with the collection, to what can be read."""
+        *plain, passages, claims = cells
+        places, names = passages.split(" | "), claims.split()
+        links = [
+            (iri.rpartition("/")[2], f"{self._held.addresses.stems[iri]}.html")
+            for iri in names[:_NAMED]
+            if iri in self._held.addresses.stems
+        ]
+        return _Row(
+            tuple(plain),
+            " | ".join(places[:_NAMED]),
+            max(0, len(places) - _NAMED),
+            links,
+            max(0, len(names) - _NAMED),
+        )
