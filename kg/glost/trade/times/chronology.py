@@ -3,7 +3,6 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 from functools import cached_property
 
 import numpy as np
@@ -13,22 +12,18 @@ from glost.reason import chronology as kernel
 from glost.reason.chronology.allen import possible
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import DEFAULT_MARGIN, Margin, day_number
-from glost.trade.times import special
+from glost.record.dates import Margin, day_number
 from glost.trade.times.arguments import Argument, Ground, Step
-from glost.trade.times.gathering import Events, Gathering
-from glost.trade.times.joining import WHOLE, apply
+from glost.trade.times.gathering import Events
 from glost.trade.times.results import (
-    DEFAULT_LAG_YEARS,
     Bounds,
     Change,
     Choice,
     Conflict,
     Production,
 )
-from glost.trade.times.rules import Rule, in_force
-from glost.trade.times.sequences import most_days, sequences
-from glost.trade.times.statements import Ints, Statements, code
+from glost.trade.times.rules import Rule
+from glost.trade.times.statements import Ints, Statements
 from glost.trade.times.weights import Weights
 
 
@@ -261,71 +256,3 @@ def _onward(chain: list[kernel.Step], *, late: bool) -> Iterable[kernel.Step]:
 
 def _after(day: int | None, other: int | None) -> bool:
     return day is not None and other is not None and day > other
-
-
-def chronology(
-    belief: Belief,
-    *,
-    margin: Margin = DEFAULT_MARGIN,
-    trust: Mapping[str, float] | None = None,
-    lag_years: int = DEFAULT_LAG_YEARS,
-    readings: Iterable[special.Reading] = (),
-    off: Iterable[str] = (),
-    also: Iterable[str] = (),
-) -> Chronology:
-    """Reckon the chronology of what is believed.
-
-    Parameters
-    ----------
-    belief
-        What is believed.
-    margin
-        How far a date marked approximate is widened.
-    trust
-        Weight of a source by its id; 1 for a source that is not named.
-    lag_years
-        Years by which a list may lag behind, or run ahead of, what is in production.
-    readings
-        Dates read from codes on pieces.
-    off
-        Names of rules to do without.
-    also
-        Names of rules to use that hold only where asked for.
-
-    Returns
-    -------
-    Chronology
-        The same on every run.
-
-    Raises
-    ------
-    glost.record.errors.RecordErrors
-        For every name in `off` or `also` that is not a rule's.
-    """
-    rules = in_force(off, also)
-    statements = code(belief)
-    lag = most_days(Fraction(lag_years))
-    gathering = Gathering(statements, rules)
-    done = {
-        "dates": lambda: special.dates(gathering, margin),
-        "readings": lambda: special.readings(gathering, readings),
-        "sequences": lambda: sequences(gathering, margin),
-        "shown": lambda: special.shown(gathering, lag),
-        "missing": lambda: special.missing(gathering, margin, lag),
-        "weights": lambda: None,
-        "": lambda: None,
-    }
-    for rule in rules.values():
-        done[rule.how]()
-    ordered = sorted(
-        rules.values(), key=lambda rule: bool(rule.where) and rule.where[0][1] in WHOLE
-    )
-    for rule in ordered:
-        if rule.where:
-            apply(gathering, rule, lag)
-    network, rule_of = gathering.network()
-    weights = Weights(statements, trust or {}, one_witness="one-witness" in rules)
-    solution = kernel.solve(network, weights)
-    return Chronology(
-        belief, rules, margin, lag, statements, gathering.events, rule_of, solution, weights
-    )
