@@ -4,7 +4,7 @@
 specification's appendix A ("Summary of Property Requirements") call required and not allowed;
 ``Content`` is any content resource. Sections named below are the specification's. The second
 reading is that of iiif-prezi3, whose classes are generated from the JSON schema that the
-IIIF Presentation Validator uses; no package of a registry carries that schema itself.
+IIIF Presentation Validator uses. The schema itself is run by ``tests/clients/test_iiif_schema.py``.
 """
 
 import copy

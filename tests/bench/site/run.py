@@ -1,9 +1,11 @@
 """How long a site of a large collection takes, in what memory, and what one changed row rewrites.
 
-``python tests/bench/site/run.py [THINGS ...]``; each size runs as whole processes, over a floor in
-the same run: the same files written by a loop that makes nothing, ratio given.
+``python tests/bench/site/run.py [THINGS ...]``; each size runs as whole processes, which keep as
+users' do what follows, beside a floor in the same run: the same files written by a loop that makes
+nothing. Memory is the sum of the processes' proportional shares, looked at five times a second.
 """
 
+import os
 import resource
 import subprocess
 import sys
@@ -15,14 +17,39 @@ HERE = Path(__file__).parent
 _RUN = "import sys; from glost_cli.main import main; sys.argv = ['glost', *sys.argv[1:]]; main()"
 
 
-def publish(collection: Path, site: Path) -> tuple[float, str]:
-    """Publish in a process of its own; return its seconds and what it says."""
-    begun = time.perf_counter()
+def publish(collection: Path, site: Path, cache: Path) -> str:
+    """Publish in processes of their own; return what it took and what it says."""
     command = [sys.executable, "-c", _RUN, "publish", str(site), "-c", str(collection)]
-    done = subprocess.run(
-        [*command, "--validator", "shacl"], capture_output=True, text=True, check=True
-    )
-    return time.perf_counter() - begun, done.stdout.splitlines()[0].partition(": ")[2]
+    before, begun = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+    with subprocess.Popen(
+        [*command, "--validator", "shacl"],
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "GLOST_CACHE": str(cache)},
+    ) as process:
+        most = 0.0
+        while process.poll() is None:
+            most = max(most, memory(process.pid))
+            time.sleep(0.2)
+        said = process.stdout.read() if process.stdout else ""
+    seconds = time.perf_counter() - begun
+    if process.returncode:
+        raise SystemExit(f"publishing ended with {process.returncode}")
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    processor = sum(getattr(after, f) - getattr(before, f) for f in ("ru_utime", "ru_stime"))
+    told = said.splitlines()[0].partition(": ")[2]
+    return f"{seconds:.1f} s, {processor:.0f} s of processor, {most:.2f} GiB; {told}"
+
+
+def memory(process: int) -> float:
+    """Return the GiB that a process and its children take, what they share counted once (Linux)."""
+    try:
+        rollup = Path(f"/proc/{process}/smaps_rollup").read_text()
+        children = Path(f"/proc/{process}/task/{process}/children").read_text().split()
+    except OSError:
+        return 0.0
+    own = next(int(line.split()[1]) for line in rollup.splitlines() if line.startswith("Pss:"))
+    return own / 2**20 + sum(memory(int(child)) for child in children)
 
 
 def floor(site: Path, folder: Path) -> float:
@@ -40,21 +67,18 @@ def measure(things: int) -> None:
     """Measure one size."""
     with tempfile.TemporaryDirectory() as name:
         top = Path(name)
-        collection, site = top / "collection", top / "site"
+        collection, site, cache = top / "collection", top / "site", top / "cache"
         subprocess.run(
             [sys.executable, str(HERE / "collection.py"), str(things), str(collection)], check=True
         )
-        seconds, said = publish(collection, site)
-        peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 2**20
-        bare = floor(site, top / "floor")
-        print(f"{things:,} things: {seconds:.1f} s, {peak:.2f} GiB at most so far; {said}")
-        print(f"    the files alone, already made: {bare:.1f} s; {seconds / bare:.1f} times that")
+        print(f"{things:,} things: {publish(collection, site, cache)}", flush=True)
+        print(f"    the files alone, already made: {floor(site, top / 'floor'):.1f} s")
         largest = max(p.stat().st_size for p in site.glob("*/*.html"))
         print(f"    the largest page: {largest:,} octets")
-        print(f"    again, nothing changed: {publish(collection, site)}")
+        print(f"    again, nothing changed: {publish(collection, site, cache)}")
         table = collection / "tables" / "pieces.csv"
         table.write_text(table.read_text().replace("A society", "Another society", 1))
-        print(f"    again, one row changed: {publish(collection, site)}")
+        print(f"    again, one row changed: {publish(collection, site, cache)}")
 
 
 if __name__ == "__main__":
