@@ -6,15 +6,15 @@ import pyoxigraph as ox
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF, RDFS, SKOS
 
-from glost.answer.desk import Desk
 from glost.data import folder
 from glost.names import CRM
+from glost.publish.site.holdings import Holdings
 from glost.record.terms import named, to_oxigraph
 
 _PREFIXES = {"crm": str(CRM), "rdfs": str(RDFS), "skos": str(SKOS)}
 
 
-def crm_turtle(desk: Desk) -> bytes:
+def crm_turtle(holdings: Holdings) -> bytes:
     """Write what is believed and what follows in CIDOC CRM's classes and properties, as Turtle.
 
     Each class and property that the alignment places under one of CIDOC CRM's is rewritten into
@@ -25,6 +25,7 @@ def crm_turtle(desk: Desk) -> bytes:
     kinds = _under(alignment, RDFS.subClassOf)
     properties = _under(alignment, RDFS.subPropertyOf)
     found: set[ox.Triple] = set()
+    desk = holdings.desk
     for source in (desk.belief.statements(), desk.contents.inferred):
         for subject, predicate, value in source:
             if not isinstance(subject, URIRef):
@@ -37,7 +38,7 @@ def crm_turtle(desk: Desk) -> bytes:
             if predicate in (RDFS.label, SKOS.prefLabel):
                 found.add(ox.Triple(named(subject), named(str(RDFS.label)), to_oxigraph(value)))
     query = Path(__file__).with_name("crm.rq").read_text(encoding="utf-8")
-    made = desk.answers.store.query(query)
+    made = holdings.answers.store.query(query)
     assert isinstance(made, ox.QueryTriples)
     found.update(made)
     ordered = sorted(found, key=str)

@@ -50,7 +50,8 @@ def _octets(size: int) -> str:
 def _whole(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
     """Write the whole collection in each format; a file is forgotten once it is taken."""
     desk = holdings.desk
-    yield "data/crm.ttl", crm_turtle(desk)
+    yield "data/crm.ttl", crm_turtle(holdings)
+    holdings.forget_answers()  # nothing is asked any more
     yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
     lines = _lines(desk.contents)

@@ -10,6 +10,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF, RDFS
 from rdflib.term import Node
 
+from glost.answer.answers import Answers
 from glost.answer.desk import Desk
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
@@ -61,6 +62,15 @@ class Holdings:
     def words(self) -> Words:
         """What things are called."""
         return self.desk.words
+
+    @cached_property
+    def answers(self) -> Answers:
+        """Answers questions, from memory: so many are quicker asked there than of what is kept."""
+        return Answers(self.desk.contents)
+
+    def forget_answers(self) -> None:
+        """Give back the memory of the dataset that questions are put to."""
+        vars(self).pop("answers", None)
 
     @cached_property
     def claims(self) -> tuple[Claim, ...]:

@@ -102,12 +102,14 @@ class Making:
             yield each
             gc.collect()  # a figure is full of cycles
             gc.freeze()  # what is left need not be looked through for the next
-        progress("lists, questions, findings")
+        progress("lists")
         yield from self._others.recorders()
         yield from self._others.graphs()
         yield from lists.all()
         yield from lists.front()
+        progress("questions")
         yield from question_pages(entities)
+        progress("findings, vocabulary, search")
         yield from finding_pages(entities)
         yield from vocabulary_pages(entities)
         yield from search_files(entities, lists)

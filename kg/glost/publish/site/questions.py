@@ -43,7 +43,7 @@ class _Asking:
         most = _ROWS if len(chosen) == 1 else _FEWER
         for number, values in enumerate(chosen):
             try:
-                answer = self._held.desk.answers.ask(name, **values)
+                answer = self._held.answers.ask(name, **values)
             except ParameterError:
                 continue
             if values and not answer.rows:
