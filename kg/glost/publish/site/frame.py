@@ -88,8 +88,23 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    made.globals.update(status=status, certainty=certainty)
     made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
     return made
+
+
+@cache
+def status(word: str) -> Markup:
+    """Show how something stands, in a word."""
+    return Markup('<span class="st {0}">{0}</span>').format(word)
+
+
+@cache
+def certainty(word: str) -> Markup:
+    """Show how sure a claim is; it may not say."""
+    if not word:
+        return Markup('<span class="sure unsaid">certainty not stated</span>')
+    return Markup('<span class="sure {0}">{0}</span>').format(word)
 
 
 def blocks() -> Any:

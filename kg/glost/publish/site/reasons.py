@@ -1,6 +1,6 @@
 """Why a statement that no source makes is there: the steps down to the claims."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -60,12 +60,12 @@ class Reasoned:
     rule
         The rule that gives it; empty if it was reckoned.
     steps
-        What it rests on, from the statement down, each as a block.
+        What it rests on, from the statement down, each a line; empty if nothing.
     """
 
     value: Markup
     rule: str
-    steps: tuple[Markup, ...]
+    steps: Markup
 
 
 class Reasons:
@@ -86,8 +86,8 @@ class Reasons:
     def inferred(self, triple: Triple, root: str) -> Reasoned:
         """Give the shortest proof of a statement that follows."""
         proof = self._desk.closure.why(triple)
-        steps = tuple(step for each in proof.premises for step in self._steps(each, root, 1))
-        return Reasoned(self._teller.links.a(triple[2], root), proof.rule, steps)
+        steps = (step for each in proof.premises for step in self._steps(each, root, 1))
+        return Reasoned(self._teller.links.a(triple[2], root), proof.rule, _lines(steps))
 
     def _steps(self, proof: Proof, root: str, depth: int) -> Iterator[Markup]:
         yield self._step(proof.conclusion, root, depth, proof.rule if proof.premises else "")
@@ -111,8 +111,8 @@ class Reasons:
 
     def reckoned(self, triple: Triple, root: str) -> Reasoned:
         """Give the statements that a reckoned one was reckoned from."""
-        steps = tuple(self._step(fact, root, 1, "") for fact in self._from(triple))
-        return Reasoned(self._teller.links.a(triple[2], root), "", steps)
+        steps = (self._step(fact, root, 1, "") for fact in self._from(triple))
+        return Reasoned(self._teller.links.a(triple[2], root), "", _lines(steps))
 
     def _from(self, triple: Triple) -> list[Triple]:
         """Return what it was reckoned from.
@@ -134,6 +134,10 @@ class Reasons:
             for value in graph.objects(part, property_)
         ]
         return sorted(found, key=lambda fact: [str(term) for term in fact])
+
+
+def _lines(steps: Iterable[Markup]) -> Markup:
+    return Markup("".join([f"{step}\n" for step in steps]))
 
 
 def rule_address(rule: str) -> URIRef:

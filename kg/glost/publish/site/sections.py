@@ -38,6 +38,11 @@ class Group:
     rest_page: int = 0
     rest_href: str = ""
 
+    @property
+    def text(self) -> Markup:
+        """Its blocks, one after another."""
+        return Markup("".join(self.blocks))
+
 
 @dataclass(slots=True)
 class Section:

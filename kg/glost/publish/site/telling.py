@@ -174,9 +174,9 @@ class Teller:
             return _BLANK.join((*parts, self.links.a(value, root)))
         name = self.links.a(subject, root)
         if predicate == RDF.type:
-            return name + " is of kind " + self.links.a(value, root)
+            return Markup(f"{name} is of kind {self.links.a(value, root)}")
         verb = self.links.a(predicate, root)
-        return name + ": " + verb + " " + self.links.a(value, root)
+        return Markup(f"{name}: {verb} {self.links.a(value, root)}")
 
     def says(self, claim: Claim, root: str) -> Iterator[Markup]:
         """Say each statement of a claim; its kinds only if it says nothing else."""
