@@ -333,6 +333,23 @@ def test_no_page_is_long(pages: dict[Path, Page]) -> None:
     assert max(path.stat().st_size for path in pages) < 60_000
 
 
+def test_a_thing_in_very_many_contradictions_has_a_short_page(tmp_path: Path) -> None:
+    years = range(1930, 1990)
+    folder = shelf.write(
+        tmp_path / "shelf",
+        sources=shelf.TABLES["sources"]
+        + "".join(f"list{year},List of {year},price list,{year},no\n" for year in years),
+        assortments="catalogue,shape,form,locator\n"
+        + "".join(f"list{year},alder,teapot,p. 1\n" for year in years),
+        shapes=shelf.TABLES["shapes"].replace("1908,,", "1908,1911,"),
+    )
+    publish(Desk(folder), tmp_path / "public")
+    page = (tmp_path / "public" / "shape" / "alder.html").read_text(encoding="utf-8")
+    assert re.search(r"and [0-9]+ more statements; see what disagrees", page)
+    sizes = [path.stat().st_size for path in (tmp_path / "public").rglob("alder*.html")]
+    assert max(sizes) < 60_000
+
+
 def test_pictures_stand_on_lists_and_things_with_the_same_in_words(
     site: Path, pages: dict[Path, Page]
 ) -> None:

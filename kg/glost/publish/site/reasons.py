@@ -18,6 +18,8 @@ W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 """Where the rules of OWL 2 RL are given; a rule's name is the table's row."""
 
 _DEEPEST = 6
+_STEPS = 24
+_MORE = Markup('<li class="d1">and {:,} more statements; see what disagrees</li>')
 _LENGTHS = (GLOST.overallLength, GLOST.zoneLength)
 _FROM: dict[Node, tuple[URIRef, ...]] = {
     GLOST.earliestYear: (GLOST.date,),
@@ -110,8 +112,11 @@ class Reasons:
         return tuple(self._teller.ground(claim, root, [triple]) for claim in claims)
 
     def reckoned(self, triple: Triple, root: str) -> Reasoned:
-        """Give the statements that a reckoned one was reckoned from."""
-        steps = (self._step(fact, root, 1, "") for fact in self._from(triple))
+        """Give the statements that a reckoned one was reckoned from, or the first of very many."""
+        facts = self._from(triple)
+        steps = [self._step(fact, root, 1, "") for fact in facts[:_STEPS]]
+        if len(facts) > _STEPS:
+            steps.append(_MORE.format(len(facts) - _STEPS))
         return Reasoned(self._teller.links.a(triple[2], root), "", _lines(steps))
 
     def _from(self, triple: Triple) -> list[Triple]:
