@@ -102,6 +102,8 @@ def compare(before: Iterable[Asked], after: Answers, new: Claim | None) -> tuple
     """
     found: list[Affected] = []
     for asked in before:
+        if not asked.resting and new is None:
+            continue
         name = asked.answer.question.name
         answer = after.ask(name, **asked.parameters)
         now = {row.values: row for row in answer.rows}

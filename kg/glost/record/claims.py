@@ -75,8 +75,8 @@ class Claim:
     origin
         Where it was read from; takes no part in equality or in the id.
     expand
-        Makes the statements; called each time they are asked for, so that a million claims
-        need not hold theirs in memory.
+        Makes the statements, each time they are asked for, so that a million claims need not hold
+        theirs in memory; a row of a sheet that is not that long holds them once made.
     """
 
     iri: URIRef

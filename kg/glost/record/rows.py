@@ -29,6 +29,7 @@ PROVENANCE = (
 
 _PLAIN = {"string", ""}
 _NAMES = 1 << 17
+_FEW = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,13 +150,13 @@ class Rows:
     expander
         How they become statements.
     held
-        The statements of every row, once `hold` has made them.
+        Statements made already, by row; a sheet of more than 100,000 rows holds none.
     """
 
     file: str
     frame: pl.DataFrame
     expander: Expander
-    held: list[tuple[Triple, ...]] = field(default_factory=list, compare=False, repr=False)
+    held: dict[int, tuple[Triple, ...]] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, at: int) -> dict[str, str]:
         """Return the filled cells of a row, counted from 0, by column name."""
@@ -166,22 +167,14 @@ class Rows:
             if cell and name != ROW
         }
 
-    def hold(self) -> None:
-        """Make the statements of every row now, and keep them."""
-        if not self.held:
-            columns = [name for name in self.frame.columns if name != ROW]
-            rows = self.frame.select(columns).iter_rows()
-            made = self.expander.statements
-            self.held.extend(
-                made({name: cell for name, cell in zip(columns, row, strict=True) if cell})
-                for row in rows
-            )
-
     def statements(self, at: int, only: frozenset[str] | None = None) -> tuple[Triple, ...]:
         """Make the statements of a row, counted from 0; those of some properties if `only`."""
-        if not self.held:
-            return self.expander.statements(self.values(at), only)
-        held = self.held[at]
+        held = self.held.get(at)
+        if held is None:
+            made = self.expander.statements(self.values(at), only)
+            if only is None and self.frame.height <= _FEW:
+                self.held[at] = made
+            return made
         return held if only is None else tuple(t for t in held if str(t[1]) in only)
 
 

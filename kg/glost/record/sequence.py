@@ -160,14 +160,6 @@ class ClaimSequence(Sequence[Claim]):
         """Return the same number for equal sequences."""
         return hash(tuple(self))
 
-    def hold(self) -> None:
-        """Make every statement now and keep it, for work that looks at all of them many times.
-
-        A claim's statements are made each time they are asked for otherwise.
-        """
-        for sheet in self._shelf.sheets:
-            sheet.rows.hold()
-
     def find(self, iri: str) -> Claim | None:
         """Return the claim of an IRI; None if it is not among these."""
         return next(iter(self.only([iri])), None)

@@ -60,7 +60,6 @@ def publish(
     """
     check(folder, desk.record.base)
     with _undisturbed():
-        desk.record.claims.hold()
         holdings = Holdings(desk, desk.findings(validator))
         holdings.complete()
         made = Making(holdings)
