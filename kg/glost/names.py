@@ -1,10 +1,19 @@
 """The namespaces the program writes and reads, each under its usual prefix."""
 
-from rdflib import Namespace
+from rdflib import Namespace, URIRef
 from rdflib.graph import Graph
 from rdflib.namespace import DCTERMS, FOAF, OWL, PROV, RDF, RDFS, SKOS, TIME, XSD, NamespaceManager
 
-GLOST = Namespace("https://w3id.org/glost/ontology#")
+
+class _Kept(Namespace):
+    """A namespace that makes each of its terms once; they are asked for very often."""
+
+    def __getattr__(self, name: str) -> URIRef:
+        found = vars(self)[name] = super().__getattr__(name)
+        return found
+
+
+GLOST = _Kept("https://w3id.org/glost/ontology#")
 """The vocabulary's own terms."""
 
 SCHEMES = "https://w3id.org/glost/"
