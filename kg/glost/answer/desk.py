@@ -12,7 +12,7 @@ from rdflib import Graph
 from glost.answer.answers import Answers, gather
 from glost.answer.cache import Cache
 from glost.answer.dataset import Contents
-from glost.answer.findings import evidence, find
+from glost.answer.findings import find, validated
 from glost.answer.shacl import begin
 from glost.answer.times import bounds, chronology_of, leaves, reckoned
 from glost.data import concepts, vocabulary
@@ -111,7 +111,7 @@ class Desk:
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
         """Everything found wrong; `validator` is one of `glost.answer.shacl.VALIDATORS`."""
         self.progress("what disagrees")
-        data = evidence(self.record, self.as_of)
+        data = validated(self.record, self.as_of)
         breaches = begin(data, validator)
         return find(
             self.record,

@@ -51,7 +51,7 @@ def find(
     breaches
         Gives the breaches of the SHACL constraints; see `glost.answer.shacl.begin`.
     data
-        What is believed on the day, with the record's graph; see `evidence`.
+        What is believed on the day, with the record's graph; see `validated`.
     as_of
         The last day taken into account, inclusive; None for all there is.
 
@@ -85,7 +85,7 @@ def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str]:
     return _RANK[finding.severity], finding.kind, finding.about, finding.message
 
 
-def evidence(record: Record, as_of: date | None = None) -> Graph:
+def validated(record: Record, as_of: date | None = None) -> Graph:
     """Return what the SHACL constraints speak of: what is believed, with the record's graph."""
     return ReadOnlyGraphAggregate([record.believed(as_of).graph, record_graph(record, as_of)])
 

@@ -32,11 +32,11 @@ def crm_turtle(holdings: Holdings) -> bytes:
                 continue
             if predicate == RDF.type:
                 for kind in kinds.get(str(value), ()):
-                    found.add(ox.Triple(named(subject), named(str(RDF.type)), named(str(kind))))
+                    found.add(ox.Triple(named(subject), named(RDF.type), named(kind)))
             for crm in properties.get(str(predicate), ()):
-                found.add(ox.Triple(named(subject), named(str(crm)), to_oxigraph(value)))
+                found.add(ox.Triple(named(subject), named(crm), to_oxigraph(value)))
             if predicate in (RDFS.label, SKOS.prefLabel):
-                found.add(ox.Triple(named(subject), named(str(RDFS.label)), to_oxigraph(value)))
+                found.add(ox.Triple(named(subject), named(RDFS.label), to_oxigraph(value)))
     query = Path(__file__).with_name("crm.rq").read_text(encoding="utf-8")
     made = holdings.answers.store.query(query)
     assert isinstance(made, ox.QueryTriples)
