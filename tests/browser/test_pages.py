@@ -15,7 +15,7 @@ PAGES = (
     "claim/towpath-number-garrow.html", "treatment/t-311.html", "kiln/ot-4-a.html",
     "piece/index.html", "questions/index.html", "questions/crossings.html", "findings/index.html",
     "vocabulary/index.html", "vocabulary/classes/Shape.html", "vocabulary/schemes/form.html",
-    "data/index.html", "search/index.html",
+    "data/index.html", "search/index.html", "pictures/production.html", "pictures/crossings.html",
 )  # fmt: skip
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 

@@ -4,6 +4,7 @@ import csv
 import hashlib
 import json
 import re
+import shutil
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urldefrag
@@ -14,13 +15,14 @@ import pyoxigraph as ox
 import pytest
 from pyld import jsonld
 from rdflib import Dataset, Graph, URIRef
-from rdflib.namespace import DCAT, RDF, VOID
+from rdflib.namespace import DCAT, RDF, SKOS, VOID
 
 import shelf
 from glost.answer.desk import Desk
 from glost.data import concepts, vocabulary
 from glost.publish.site.publish import publish
 from glost.record.errors import RecordErrors
+from glost.record.record import read
 
 SCRIPT = "<script>alert('x')</script>"
 HOSTILE = """
@@ -211,6 +213,40 @@ def test_the_whole_collection_is_there_in_two_formats_and_described(site: Path) 
             "https://example.org/shelf/"
         )
         assert int(str(described.value(place, DCAT.byteSize))) == file.stat().st_size
+
+
+def test_pages_tell_search_engines_what_they_are_about(site: Path) -> None:
+    """schema.org's terms, read as JSON-LD 1.1 by pyld without a context from elsewhere."""
+    for page, kind, name in (("shape/alder", "ProductGroup", "Alder"), ("piece/p1", "", "")):
+        text = (site / f"{page}.html").read_text(encoding="utf-8")
+        (script,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', text)
+        (told,) = jsonld.expand(json.loads(script))
+        assert told["@id"] == f"https://example.org/shelf/{page}"
+        assert told["@type"] == [f"https://schema.org/{kind or 'VisualArtwork'}"]
+        (found,) = told["https://schema.org/name"]
+        assert found["@value"] == name or not name
+        (within,) = told["https://schema.org/subjectOf"]
+        assert within["@id"] == "https://example.org/shelf/"
+
+
+def test_the_schemes_are_skos_and_the_tables_read_back_as_the_same_claims(
+    collection: Path, site: Path, tmp_path: Path
+) -> None:
+    schemes = Graph().parse(site / "data" / "schemes.ttl", format="turtle")
+    assert len(set(schemes.subjects(RDF.type, SKOS.ConceptScheme))) >= 12
+    for concept in schemes.subjects(RDF.type, SKOS.Concept):
+        assert schemes.value(concept, SKOS.prefLabel), concept
+        assert schemes.value(concept, SKOS.inScheme), concept
+    again = tmp_path / "again"
+    shutil.copytree(site / "data" / "tables", again / "tables")
+    shutil.copytree(collection / "images", again / "images")
+    shutil.copy(collection / "collection.toml", again)
+    (again / "tables" / "claims.trig").rename(again / "claims.trig")
+    first, second = (
+        {claim.iri: set(claim.statements) for claim in read(folder).claims}
+        for folder in (collection, again)
+    )
+    assert first == second
 
 
 def test_cidoc_crm_has_the_piece_made_and_its_claim(site: Path) -> None:
