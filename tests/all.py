@@ -1,9 +1,14 @@
 """Everything that must hold before a change is handed in: lint, types, layers, tests.
 
 Run from the top of the checkout with the environment that ``pip install -e '.[dev]'`` made.
-Every part runs even if an earlier one fails; the exit code is 1 if any did.
+Every part runs even if an earlier one fails; the exit code is 1 if any did. Tests of properties run
+twice: with all others under a fixed seed, so that a change is judged by the same cases as the one
+before it, and once more under a random one, which is printed; ``--seed N`` runs them under that one
+again.
 """
 
+import argparse
+import random
 import subprocess
 import sys
 from pathlib import Path
@@ -11,19 +16,31 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[1]
 BIN = Path(sys.executable).parent
 
-PARTS = {
-    "lint": [str(BIN / "ruff"), "check", "."],
-    "format": [str(BIN / "ruff"), "format", "--check", "."],
-    "types": [sys.executable, "-m", "mypy"],
-    "layers": [str(BIN / "lint-imports")],
-    "tests": [sys.executable, "-m", "pytest", "-q", "-n", "auto"],
-}
+FIXED = 0
+"""The seed under which every test runs."""
+
+
+def parts(seed: int) -> dict[str, list[str]]:
+    """Return the command of each part; `seed` is that of the second run of property tests."""
+    tests = [sys.executable, "-m", "pytest", "-q", "-n", "auto"]
+    return {
+        "lint": [str(BIN / "ruff"), "check", "."],
+        "format": [str(BIN / "ruff"), "format", "--check", "."],
+        "types": [sys.executable, "-m", "mypy"],
+        "layers": [str(BIN / "lint-imports")],
+        f"tests (seed {FIXED})": [*tests, f"--hypothesis-seed={FIXED}"],
+        f"properties (seed {seed})": [*tests, "-m", "hypothesis", f"--hypothesis-seed={seed}"],
+    }
 
 
 def main() -> int:
     """Run the parts and say which failed."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seed", type=int, help="seed of the second run of property tests")
+    given = parser.parse_args().seed
+    seed = random.SystemRandom().randrange(2**32) if given is None else given
     failed = []
-    for name, command in PARTS.items():
+    for name, command in parts(seed).items():
         sys.stdout.write(f"== {name}\n")
         sys.stdout.flush()
         if subprocess.run(command, cwd=TOP, check=False).returncode:

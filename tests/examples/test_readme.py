@@ -1,0 +1,43 @@
+"""What README.md tells a newcomer to run does what it says there."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from commands import glost_ends
+
+TOP = Path(__file__).resolve().parents[2]
+
+
+def commands() -> list[list[str]]:
+    """Return the commands of the first block of code that install the program and run it."""
+    text = (TOP / "README.md").read_text(encoding="utf-8")
+    first = re.search(r"^```\n(.+?)^```$", text, re.DOTALL | re.MULTILINE)
+    assert first is not None
+    return [shlex.split(part) for part in first[1].strip().split("&&")]
+
+
+def test_the_first_command_ends_well(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(TOP)
+    *_, (program, *words) = commands()
+    assert program == ".venv/bin/glost"
+    assert glost_ends(*words) == 0
+    printed = capsys.readouterr()
+    assert "A-112 (Gorse and Linnet)" in printed.out and not printed.err
+
+
+def test_the_check_it_mentions_ends_with_one(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = (TOP / "README.md").read_text(encoding="utf-8")
+    told = re.search(
+        r"`\.venv/bin/glost (check [^`]+)` looks that\s+archive over and ends with 1", text
+    )
+    assert told is not None
+    monkeypatch.chdir(TOP)
+    assert glost_ends(*shlex.split(told[1])) == 1
+    assert "contradiction" in capsys.readouterr().out
