@@ -102,16 +102,20 @@ def _word(value: Value, graph: Graph) -> str:
 def _print_answer(answer: Answer, desk: Desk, form: str, evidence: bool) -> None:
     graph = desk.graph
     if form == "json":
-        printing.as_json(answer.as_dict())
+        printing.as_json(answer.as_dict(lambda value: _word(value, graph)))
         return
+    heading = answer.heading(lambda value: _word(value, graph))
     if form == "csv":
         rows = [
             [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
             for row in answer.rows
         ]
-        printing.as_csv([*answer.columns, "claims"], rows)
+        printing.as_csv([*answer.columns, "claims"], rows, heading)
         return
-    click.echo(answer.question.text + "\n")
+    console = printing.console()
+    for line in heading:
+        console.print(Text(line))
+    console.print()
     rows = answer.table(lambda value: _word(value, graph))
     printing.table(answer.columns, rows)
     click.echo(f"\n{len(rows)} row{'' if len(rows) == 1 else 's'}.")

@@ -45,9 +45,12 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str = ""
     console().print(drawn)
 
 
-def as_csv(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Print rows as CSV."""
+def as_csv(
+    columns: Sequence[str], rows: Iterable[Sequence[str]], heading: Iterable[str] = ()
+) -> None:
+    """Print rows as CSV; the lines of a heading stand first, as comment that begins with ``#``."""
     out = io.StringIO()
+    out.writelines(f"# {' '.join(line.split())}\n" for line in heading)
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(columns)
     writer.writerows(rows)

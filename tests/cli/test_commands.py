@@ -128,9 +128,11 @@ def test_ask_answers_with_evidence(glost, shelf: str) -> None:  # type: ignore[n
     assert ran.code == 0, ran.err
     assert "Blue Rim" in ran.out or "A12" in ran.out
     assert "[tables/pieces.csv row 3]" in ran.out
-    rows = list(
-        csv.DictReader(io.StringIO(glost("ask", "crossings", "-c", shelf, "--as", "csv").out))
-    )
+    text = glost("ask", "crossings", "-c", shelf, "--as", "csv").out
+    heading, pottery, *table = text.splitlines()
+    assert heading.startswith("# Which treatments crossed")
+    assert pottery == "# pottery: any"
+    rows = list(csv.DictReader(io.StringIO("\n".join(table))))
     assert len(rows) == 1
     assert "/claim/" in rows[0]["claims"]
 

@@ -11,10 +11,17 @@ before. Fields within a line are parted by ``|``:
 - ``evidence``: triple patterns parted by `` . ``; what they match, for a row, is what it rests on.
 - ``claim``: a selected variable that is itself a claim.
 - ``unsupported``: why a row need not rest on any claim.
+
+What an answer leaves out, or why it is empty, is found by a query of the same name in the folder
+``left-out``, which is asked with the same parameters. Its header has these lines alone:
+
+- ``says CASE``: a sentence; ``{name}`` stands for the variable of that name. Each solution gives
+  one of the cases as the variable ``case``.
+- ``evidence``: as above.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -28,6 +35,8 @@ Slot: TypeAlias = ox.Variable | ox.NamedNode
 Pattern: TypeAlias = tuple[Slot, Slot, Slot]
 
 _LINE = re.compile(r"# (question|why|parameter|column|evidence|claim|unsupported): (.*)")
+_LEFT_OUT = re.compile(r"# (says [a-z-]+|evidence): (.*)")
+_NAMED = re.compile(r"\{(\w+)\}")
 _VALUES = r"VALUES \?{name} \{{([^{{}}]*)\}}"
 
 
@@ -74,12 +83,53 @@ class Header:
     unsupported: str
     query: str
 
-    def bound(self, values: dict[str, str]) -> str:
+    def bound(self, values: Mapping[str, str]) -> str:
         """Return the query with each parameter's ``VALUES`` holding the written term given."""
-        text = self.query
-        for name, written in values.items():
-            text = re.sub(_VALUES.format(name=re.escape(name)), _held(name, written), text)
-        return text
+        return _bound(self.query, values)
+
+    def settings(self, bound: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+        """Return each parameter with the written term it has; empty where anything will do.
+
+        Parameters
+        ----------
+        bound
+            Written terms by the names of those that were given.
+        """
+        return tuple((each.name, bound.get(each.name, each.default)) for each in self.parameters)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """How to find what an answer leaves out, and to say why.
+
+    Attributes
+    ----------
+    says
+        A sentence for each case, with ``{name}`` for the variable of that name.
+    evidence
+        As of a question.
+    query
+        A query whose solutions each give a ``case``.
+    """
+
+    says: Mapping[str, str]
+    evidence: tuple[tuple[Pattern, ...], ...]
+    query: str
+
+    def bound(self, values: Mapping[str, str]) -> str:
+        """Return the query with each parameter's ``VALUES`` holding the written term given."""
+        return _bound(self.query, values)
+
+
+def filled(sentence: str, words: Callable[[str], str]) -> str:
+    """Put the words for each variable in its place in a sentence."""
+    return _NAMED.sub(lambda found: words(found[1]), sentence)
+
+
+def _bound(text: str, values: Mapping[str, str]) -> str:
+    for name, written in values.items():
+        text = re.sub(_VALUES.format(name=re.escape(name)), _held(name, written), text)
+    return text
 
 
 def _held(name: str, written: str) -> Callable[[re.Match[str]], str]:
@@ -95,7 +145,7 @@ def read_header(name: str, text: str) -> Header:
         If a part is missing or not well formed.
     """
     fields: dict[str, list[str]] = {}
-    for key, line in _lines(text):
+    for key, line in _lines(text, _LINE):
         fields.setdefault(key, []).append(line)
     for needed in ("question", "why", "column"):
         if needed not in fields:
@@ -114,12 +164,28 @@ def read_header(name: str, text: str) -> Header:
     )
 
 
-def _lines(text: str) -> list[tuple[str, str]]:
+def read_left_out(name: str, text: str) -> LeftOut:
+    """Read the file that finds what the answer to a question leaves out.
+
+    Raises
+    ------
+    HeaderError
+        If it says nothing, or is not well formed.
+    """
+    lines = _lines(text, _LEFT_OUT)
+    says = {key.removeprefix("says "): line for key, line in lines if key != "evidence"}
+    if not says:
+        raise HeaderError(f"left-out/{name}.rq: its header has no line '# says CASE: …'")
+    evidence = tuple(_patterns(name, line) for key, line in lines if key == "evidence")
+    return LeftOut(says, evidence, text)
+
+
+def _lines(text: str, known: re.Pattern[str]) -> list[tuple[str, str]]:
     lines: list[tuple[str, str]] = []
     for line in text.splitlines():
         if not line.startswith("#"):
             break
-        found = _LINE.fullmatch(line)
+        found = known.fullmatch(line)
         if found:
             lines.append((found[1], found[2].strip()))
         elif line.startswith("#   ") and lines:

@@ -2,17 +2,24 @@
 
 import csv
 import io
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 
 from glost.answer.evidence import Evidence
-from glost.answer.headers import Header, Parameter, read_header
+from glost.answer.headers import (
+    Header,
+    LeftOut,
+    Parameter,
+    filled,
+    read_header,
+    read_left_out,
+)
 from glost.answer.parameters import Things, bind
 from glost.answer.store import from_store
 from glost.record.claims import Claim, Passage
@@ -42,17 +49,14 @@ class UnknownQuestion(KeyError):  # noqa: N818 - said to a user as it stands
         return f'there is no question "{self.name}"; {self.remedy}'
 
 
+ANY = "any"
+"""How the heading of an answer names a parameter that was left open."""
+
+
 @dataclass(frozen=True)
-class Row:
-    """A row of an answer.
+class Supported:
+    """What an answer says, in a row or beside them, with what it rests on."""
 
-    Attributes
-    ----------
-    values
-        What it says, in the order of the answer's columns.
-    """
-
-    values: tuple[Value, ...]
     _find: Callable[[], tuple[Claim, ...]] = field(repr=False, compare=False)
 
     @cached_property
@@ -73,6 +77,39 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Row(Supported):
+    """A row of an answer.
+
+    Attributes
+    ----------
+    values
+        What it says, in the order of the answer's columns.
+    """
+
+    values: tuple[Value, ...]
+
+
+@dataclass(frozen=True)
+class Note(Supported):
+    """What an answer leaves out, and why.
+
+    Attributes
+    ----------
+    sentence
+        What it says, with ``{name}`` for each of its values.
+    values
+        Its values by name.
+    """
+
+    sentence: str
+    values: Mapping[str, Value]
+
+    def text(self, words: Callable[[Value], str]) -> str:
+        """Return the sentence; `words` says how each value reads."""
+        return filled(self.sentence, lambda name: words(self.values[name]))
+
+
+@dataclass(frozen=True)
 class Answer:
     """The answer to a question.
 
@@ -86,30 +123,63 @@ class Answer:
         Names of the columns.
     rows
         The rows, in the question's order, no two alike.
+    notes
+        What they leave out and why; why there are none.
     """
 
     question: "Question"
     parameters: Mapping[str, str]
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def settings(self) -> tuple[tuple[str, Value], ...]:
+        """The value of every parameter, defaults included; None where it was left open."""
+        written = self.question.header.settings(self.parameters)
+        return tuple((name, value_of(text)) for name, text in written)
+
+    def heading(self, words: Callable[[Value], str]) -> tuple[str, ...]:
+        """Return the lines that stand above the rows: what was asked of what, what is left out."""
+        return (
+            self.question.text,
+            *(f"{name}: {ANY if value is None else words(value)}" for name, value in self.settings),
+            *(f"note: {note.text(words)}" for note in self.notes),
+        )
 
     def table(self, words: Callable[[Value], str]) -> list[list[str]]:
         """Return the rows as text; `words` says how each value reads."""
         return [[words(value) for value in row.values] for row in self.rows]
 
     def csv(self, words: Callable[[Value], str] = lambda value: str(value or "")) -> str:
-        """Return the answer as CSV (RFC 4180, but lines end in a newline alone)."""
+        """Return the answer as CSV (RFC 4180, but lines end in a newline alone).
+
+        Its heading stands first, in lines of comment that begin with ``#``, as the CSV on the Web
+        vocabulary has it.
+        """
         text = io.StringIO()
+        text.writelines(f"# {' '.join(line.split())}\n" for line in self.heading(words))
         writer = csv.writer(text, lineterminator="\n")
         writer.writerow(self.columns)
         writer.writerows(self.table(words))
         return text.getvalue()
 
-    def as_dict(self) -> dict[str, Any]:
-        """Return the answer with its claims and passages as plain values, for JSON."""
+    def as_dict(self, words: Callable[[Value], str] = str) -> dict[str, Any]:
+        """Return the answer with its claims and passages as plain values, for JSON.
+
+        Parameters
+        ----------
+        words
+            How the values in what is said of things left out read; all else keeps its IRIs.
+        """
         return {
             "question": self.question.text,
-            "parameters": dict(sorted(self.parameters.items())),
+            "parameters": {
+                name: None if value is None else str(value) for name, value in self.settings
+            },
+            "notes": [
+                {"says": note.text(words), "claims": list(note.claims)} for note in self.notes
+            ],
             "columns": list(self.columns),
             "rows": [
                 {
@@ -145,9 +215,12 @@ class Question:
     ----------
     header
         All that its file says of it, and its query.
+    left_out
+        Finds what its answers leave out; None if they leave out nothing that needs a word.
     """
 
     header: Header
+    left_out: LeftOut | None = None
 
     @property
     def name(self) -> str:
@@ -185,32 +258,58 @@ class Question:
             If a parameter is missing, unknown or names nothing in the record.
         """
         bound = bind(self.header, parameters, asked.things)
-        solutions = asked.store.query(self.header.bound(bound))
-        if not isinstance(solutions, ox.QuerySolutions):
-            raise TypeError(f"{self.name}.rq is not a SELECT query")
-        names = [variable.value for variable in solutions.variables]
         columns = tuple(column for column, _ in self.header.columns)
-        merged: dict[tuple[Term | None, ...], list[dict[str, Term | None]]] = {}
-        for solution in solutions:
-            row = {name: _term(solution[name]) for name in names}
+        merged: dict[tuple[Term | None, ...], list[_Bindings]] = {}
+        for row in _solutions(self.name, asked.store, self.header.bound(bound)):
             merged.setdefault(tuple(row[column] for column in columns), []).append(row)
         rows = tuple(
-            Row(tuple(_value(term) for term in cells), self._finder(asked.evidence, rows))
+            Row(_finder(asked.evidence, self.header, rows), tuple(_value(term) for term in cells))
             for cells, rows in merged.items()
         )
-        return Answer(self, bound, columns, rows)
+        return Answer(self, bound, columns, rows, tuple(self._notes(asked, bound)))
 
-    def _finder(
-        self, evidence: Evidence, rows: list[dict[str, Term | None]]
-    ) -> Callable[[], tuple[Claim, ...]]:
-        def find() -> tuple[Claim, ...]:
-            found: dict[str, Claim] = {}
-            for row in rows:
-                for claim in evidence.claims(self.header.evidence, self.header.claims, row):
-                    found[str(claim.iri)] = claim
-            return tuple(found[iri] for iri in sorted(found))
+    def _notes(self, asked: Asked, bound: Mapping[str, str]) -> Iterator[Note]:
+        if self.left_out is None:
+            return
+        for row in _solutions(self.name, asked.store, self.left_out.bound(bound)):
+            values = {name: _value(term) for name, term in row.items()}
+            sentence = self.left_out.says[str(values.pop("case"))]
+            yield Note(_finder(asked.evidence, self.left_out, [row]), sentence, values)
 
-        return find
+
+_Bindings: TypeAlias = dict[str, Term | None]
+
+
+def _solutions(name: str, store: ox.Store, query: str) -> Iterator[_Bindings]:
+    solutions = store.query(query)
+    if not isinstance(solutions, ox.QuerySolutions):
+        raise TypeError(f"{name}.rq is not a SELECT query")
+    names = [variable.value for variable in solutions.variables]
+    for solution in solutions:
+        yield {each: _term(solution[each]) for each in names}
+
+
+def _finder(
+    evidence: Evidence, of: Header | LeftOut, rows: list[_Bindings]
+) -> Callable[[], tuple[Claim, ...]]:
+    named = of.claims if isinstance(of, Header) else ()
+
+    def find() -> tuple[Claim, ...]:
+        found: dict[str, Claim] = {}
+        for row in rows:
+            for claim in evidence.claims(of.evidence, named, row):
+                found[str(claim.iri)] = claim
+        return tuple(found[iri] for iri in sorted(found))
+
+    return find
+
+
+def value_of(written: str) -> Value:
+    """Return the value that a term stands for as a query writes it; None if none is written."""
+    if not written:
+        return None
+    (row,) = _solutions("a term", ox.Store(), f"SELECT ({written} AS ?value) {{}}")
+    return _value(row["value"])
 
 
 def _term(value: object) -> Term | None:
@@ -229,10 +328,13 @@ def catalogue() -> dict[str, Question]:
     files = sorted(FOLDER.glob("*.rq"))
     if not files:
         raise FileNotFoundError(f"no questions in {FOLDER}; install glost again")
-    return {
-        file.stem: Question(read_header(file.stem, file.read_text(encoding="utf-8")))
-        for file in files
-    }
+    return {file.stem: _question(file) for file in files}
+
+
+def _question(file: Path) -> Question:
+    beside = file.parent / "left-out" / file.name
+    left_out = read_left_out(file.stem, beside.read_text("utf-8")) if beside.is_file() else None
+    return Question(read_header(file.stem, file.read_text(encoding="utf-8")), left_out)
 
 
 def question(name: str) -> Question:

@@ -150,3 +150,13 @@ def test_what_the_page_needs_is_there(client: httpx.Client) -> None:
         answer = client.get(f"sparql/{path}")
         assert answer.status_code == 200
         assert answer.headers["content-type"].startswith(media)
+
+
+def test_an_answer_says_what_it_was_asked_about_defaults_included(client: httpx.Client) -> None:
+    text = page(client, question="in-production").text
+    assert "year: 1915; pottery: any." in " ".join(text.split())
+
+
+def test_an_empty_answer_says_why(client: httpx.Client) -> None:
+    text = page(client, question="family", thing="shape/birch").text
+    assert "No source says what Birch was made from, or what was made from it." in text

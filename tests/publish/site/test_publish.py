@@ -433,3 +433,10 @@ def test_names_are_called_names(site: Path) -> None:
     said = text[text.index('id="said"') :]
     assert ">name</a>" in said
     assert ">label</a>" not in said
+
+
+def test_an_answer_on_the_site_says_what_it_was_asked_about(site: Path) -> None:
+    text = " ".join((site / "questions" / "in-production.html").read_text("utf-8").split())
+    assert "Asked about year: 1915; pottery: any." in text
+    csv = (site / "questions" / "in-production.csv").read_text("utf-8")
+    assert "\n# year: 1915\n# pottery: any\n" in csv

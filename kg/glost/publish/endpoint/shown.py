@@ -1,15 +1,18 @@
 """A result as a reader sees it: its first rows, what they rest on, and the names of things."""
 
 import json
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import Any
 
 import pyoxigraph as ox
+from rdflib import URIRef
 
-from glost.answer.headers import Header
-from glost.answer.sparql import Result
+from glost.answer.bounds import Most
+from glost.answer.headers import Header, filled
+from glost.answer.questions import ANY, Question, value_of
+from glost.answer.sparql import Result, answer
 from glost.publish.endpoint.grounds import Cited, Grounds
 from glost.record.terms import Term
 
@@ -39,6 +42,10 @@ class Shown:
         Its first rows, each cell as in SPARQL 1.1 Query Results JSON, None where empty.
     under
         Of a named question, the claims under each of these rows; of other queries empty.
+    asked
+        Of a named question, its parameters and what each was, defaults included, in words.
+    notes
+        Of a named question, what its answer leaves out and why.
     names
         Names of the things in them by IRI.
     answer
@@ -55,6 +62,8 @@ class Shown:
     names: dict[str, str] = field(default_factory=dict)
     answer: bool = False
     turtle: str = ""
+    asked: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def show(
@@ -85,6 +94,45 @@ def show(
     rows = [[row.get(name) for name in result.variables] for row in bindings[:ROWS]]
     names = _names((cell for row in rows for cell in row), store)
     return Shown(result.form, len(bindings), result.variables, rows, names=names)
+
+
+def heading(
+    shown: Shown, store: ox.Store, question: Question, bound: Mapping[str, str], most: Most
+) -> Shown:
+    """Add to the answer of a named question what it was asked about, and what it leaves out.
+
+    Parameters
+    ----------
+    shown
+        What a page shows of the answer.
+    store
+        The dataset.
+    question
+        The question.
+    bound
+        Written terms by the names of the parameters that were given.
+    most
+        How large a result may be.
+    """
+    settings = question.header.settings(bound)
+    asked = tuple((name, _words(written, store) if written else ANY) for name, written in settings)
+    if question.left_out is None:
+        return replace(shown, asked=asked)
+    found = answer(store, question.left_out.bound(bound), most=most)
+    rows = json.loads(found.write("json"))["results"]["bindings"]
+    notes = []
+    for row in rows[:ROWS]:
+        terms = {name: cell["value"] for name, cell in row.items()}
+        names = _names(row.values(), store)
+        said = {name: names.get(text, text) for name, text in terms.items()}
+        notes.append(filled(question.left_out.says[terms["case"]], said.__getitem__))
+    return replace(shown, asked=asked, notes=tuple(notes))
+
+
+def _words(written: str, store: ox.Store) -> str:
+    """Return what the value that a written term stands for is called."""
+    value = value_of(written)
+    return _name(str(value), store) or str(value) if isinstance(value, URIRef) else str(value)
 
 
 def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds) -> Shown:

@@ -18,15 +18,14 @@ from pathlib import Path
 import pyoxigraph as ox
 
 from glost.answer.bounds import Graphs, Most
-from glost.answer.headers import Header
 from glost.answer.parameters import ParameterError, Things, bind
-from glost.answer.questions import UnknownQuestion, question
+from glost.answer.questions import Question, UnknownQuestion, question
 from glost.answer.refusals import QueryError, refuse
 from glost.answer.sparql import Result, answer
 from glost.publish.endpoint import pages
 from glost.publish.endpoint.grounds import Grounds, following
 from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
-from glost.publish.endpoint.shown import show
+from glost.publish.endpoint.shown import Shown, heading, show
 
 _GRACE = 2.0
 _POLITE = 5
@@ -78,12 +77,20 @@ class Worker:
             reason = f"this query gives {_GIVES[result.form]}, which cannot be written as asked"
             raise QueryError(reason, "see the formats of its page", trouble="unwritable")
         if form == PAGE:
-            shown = show(result, self._store, _asked(query), self._grounds)
+            shown = self._shown(query, result)
             written = pages.result(self._named, query, text, shown).encode()
         else:
             written = result.write(form).encode()
         packed = gzip.compress(written, _EFFORT, mtime=0) if len(written) > _SMALL else b""
         return Found(result.form, form, written, packed)
+
+    def _shown(self, query: Query, result: Result) -> Shown:
+        asked = _asked(query)
+        if asked is None:
+            return show(result, self._store)
+        shown = show(result, self._store, asked.header, self._grounds)
+        bound = bind(asked.header, dict(query.parameters), self._things)
+        return heading(shown, self._store, asked, bound, self._most)
 
     def _result(self, text: str, graphs: Graphs) -> Result:
         """Answer a query, or give the last result again where it is only written otherwise."""
@@ -102,10 +109,10 @@ class Worker:
             raise QueryError(str(error), trouble="malformed") from None
 
 
-def _asked(query: Query) -> Header | None:
-    """Return the header of the named question that a page was asked for, if it was for one."""
+def _asked(query: Query) -> Question | None:
+    """Return the named question that a page was asked for, if it was for one."""
     name = query.question or dict(query.fields).get("question", "")
-    return question(name).header if name else None
+    return question(name) if name else None
 
 
 def main() -> None:

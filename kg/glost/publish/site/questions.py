@@ -9,7 +9,7 @@ from rdflib import URIRef
 from glost.answer.headers import Parameter
 from glost.answer.holdings import holdings as count
 from glost.answer.parameters import ParameterError
-from glost.answer.questions import Answer, Question, Row, catalogue
+from glost.answer.questions import ANY, Answer, Question, Row, Value, catalogue
 from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill
 
@@ -46,12 +46,12 @@ class _Asking:
                 answer = self._held.answers.ask(name, **values)
             except ParameterError:
                 continue
-            if values and not answer.rows:
+            if values and not answer.rows and not answer.notes:
                 continue
             file = f"questions/{name}{f'-{number}' if number else ''}.csv"
             yield (
                 file,
-                answer.csv(lambda v: "" if v is None else self._held.words.label(v)).encode(),
+                answer.csv(self._word).encode(),
             )
             answers.append(self._view(answer, values, file, most))
         yield fill(
@@ -71,7 +71,15 @@ class _Asking:
             "left": max(0, len(answer.rows) - most),
             "count": len(answer.rows),
             "csv": file,
+            "settings": [
+                (name.replace("_", " "), ANY if value is None else self._word(value))
+                for name, value in answer.settings
+            ],
+            "notes": [note.text(self._word) for note in answer.notes],
         }
+
+    def _word(self, value: Value) -> str:
+        return "" if value is None else self._held.words.label(value)
 
     def _called(self, value: str) -> str:
         iri = URIRef(self._held.base + value)

@@ -1,0 +1,103 @@
+"""The heading of an answer: what was asked of what, and what the answer leaves out and why."""
+
+import csv
+import io
+
+import pyoxigraph as ox
+import pytest
+
+from glost.answer.desk import Desk
+from glost.answer.headers import HeaderError, filled, read_left_out
+from glost.answer.questions import Answer, Value, catalogue
+
+GOOD = """# says none: No list of {shape} is
+#    complete.
+# says one: {shape} stands in {list} alone.
+# evidence: ?list glost:complete ?complete
+
+SELECT ?case ?shape ?list { VALUES ?shape { UNDEF } ?shape ?case ?list }
+"""
+LEFT_OUT = {name: each.left_out for name, each in catalogue().items() if each.left_out}
+
+
+def words(value: Value) -> str:
+    return str(value).rsplit("/", 1)[-1]
+
+
+def notes(answer: Answer) -> list[str]:
+    return [note.text(words) for note in answer.notes]
+
+
+def test_what_is_left_out_has_sentences_by_case_evidence_and_parameters() -> None:
+    read = read_left_out("x", GOOD)
+    assert read.says == {
+        "none": "No list of {shape} is complete.",
+        "one": "{shape} stands in {list} alone.",
+    }
+    assert len(read.evidence) == 1
+    assert "VALUES ?shape { <urn:a> }" in read.bound({"shape": "<urn:a>"})
+    assert filled(read.says["one"], {"shape": "Alder", "list": "No. 4"}.__getitem__) == (
+        "Alder stands in No. 4 alone."
+    )
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("# says none", "# why", "neither '# key: …' nor a continuation"),
+        (GOOD[: GOOD.index("# evidence")], "", r"left-out/x.rq: its header has no line '# says"),
+    ],
+)
+def test_a_bad_header_says_what_is_wrong(old: str, new: str, message: str) -> None:
+    with pytest.raises(HeaderError, match=message):
+        read_left_out("x", GOOD.replace(old, new))
+
+
+@pytest.mark.parametrize("name", sorted(LEFT_OUT))
+def test_each_sentence_speaks_of_what_the_query_selects(name: str) -> None:
+    asked, left_out = catalogue()[name], LEFT_OUT[name]
+    solutions = ox.Store().query(left_out.query)
+    assert isinstance(solutions, ox.QuerySolutions)
+    selected = {variable.value for variable in solutions.variables}
+    assert "case" in selected
+    for case, sentence in left_out.says.items():
+        filled(sentence, dict.fromkeys(selected, "").__getitem__)
+        assert f'"{case}"' in left_out.query, case
+    for parameter in asked.parameters:
+        if f"?{parameter.name}" in left_out.query:
+            assert left_out.bound({parameter.name: "<urn:a>"}) != left_out.query
+
+
+def test_a_thing_without_family_is_said_to_have_none(little: Desk) -> None:
+    alone = little.answers.ask("family", thing="mark/m1")
+    assert (alone.rows, notes(alone)) == (
+        (),
+        ["No source says what m1 was made from, or what was made from it."],
+    )
+
+
+def test_the_heading_names_every_parameter_defaults_included(little: Desk) -> None:
+    answer = little.answers.ask("in-production", pottery="hollin")
+    first, *lines = answer.heading(words)
+    assert first == "Which shapes were in production in a given year?"
+    assert lines[:2] == ["year: 1915", "pottery: hollin"]
+    assert little.answers.ask("in-production", year=1911).heading(words)[1:3] == (
+        "year: 1911",
+        "pottery: any",
+    )
+
+
+def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Desk) -> None:
+    answer = little.answers.ask("in-production")
+    text = answer.csv(words)
+    assert text.startswith("# Which shapes were in production in a given year?\n# year: 1915\n")
+    comment = [line for line in text.splitlines() if line.startswith("# ")]
+    rows = [line for line in text.splitlines() if not line.startswith("# ")]
+    assert [line.removeprefix("# ") for line in comment] == list(answer.heading(words))
+    assert len(list(csv.DictReader(io.StringIO("\n".join(rows))))) == len(answer.rows)
+    assert answer.as_dict()["parameters"] == {"year": "1915", "pottery": None}
+
+
+def test_a_line_break_in_a_parameter_stays_in_its_line(little: Desk) -> None:
+    text = little.answers.ask("pieces-with-feature", words="a\nb,c").csv()
+    assert text.splitlines()[1] == "# words: a b,c"
