@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from glost.record.amending import amend
 from glost.record.cells import CellError, Index, checker
 from glost.record.claims import Claim, content_id
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.files import write_whole
-from glost.record.record import Record, read
+from glost.record.record import Record
 from glost.record.rows import PROVENANCE
 from glost.record.sheets import DELIMITED, read_sheets, table_name
 from glost.record.tables import tables
-from glost.record.writing import rows_of
+from glost.record.writing import delimited, rows_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +75,14 @@ def correct(
         replacement = content_id(table, list(row.items()))
         added[table] = [row]
     row = {"withdraws": claim.id, "replaced_by": replacement, **grounds}
-    added["corrections"] = [{name: cell for name, cell in row.items() if cell}]
+    row = {name: cell for name, cell in row.items() if cell}
+    added["corrections"] = [row]
+    ids = {content_id("corrections", list(row.items())), replacement} - {""}
     files = {}
     for name, rows in added.items():
         file = _file_for(record, name, claim.origin.file)
         files[file] = _appended(record.collection.path, file, name, rows)
-    _write(record.collection.path, files)
+    amend(record, f"correct {claim.id}", files, added=ids)
     return Correction(claim.id, replacement, tuple(sorted(files)))
 
 
@@ -155,7 +157,7 @@ def _appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> s
     names = list(dict.fromkeys(name for row in rows for name in row))
     if not path.exists():
         order = [column.name for column in tables()[table].real if column.name in names]
-        return _rendered(order, [[row.get(name, "") for name in order] for row in rows], ",", "\n")
+        return delimited([order, *([row.get(name, "") for name in order] for row in rows)])
     errors: list[RecordError] = []
     sheet = read_sheets(top, path, errors)[0]
     text = path.read_bytes().decode()
@@ -171,33 +173,9 @@ def _appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> s
     if wider:
         records[1:] = [cells + [""] * (len(header) - len(cells)) for cells in records[1:]]
     records += [[row.get(name, "") for name in header] for row in rows]
-    return mark + _rendered(records[0], records[1:], sheet.delimiter, ending)
+    return mark + delimited(records, sheet.delimiter, ending)
 
 
 def _canonical(header: list[str], table: str) -> list[str]:
     known = {column.title.casefold(): column.name for column in tables()[table].real}
     return [known.get(cell.strip().casefold(), cell.strip()) for cell in header]
-
-
-def _rendered(header: list[str], records: list[list[str]], delimiter: str, ending: str) -> str:
-    out = io.StringIO()
-    writer = csv.writer(out, delimiter=delimiter or ",", lineterminator=ending)
-    writer.writerow(header)
-    writer.writerows(records)
-    return out.getvalue()
-
-
-def _write(top: Path, files: Mapping[str, str]) -> None:
-    """Write all files, read the collection again, and put everything back if it is unsound."""
-    before = {file: (top / file).read_bytes() if (top / file).exists() else None for file in files}
-    try:
-        for file, text in files.items():
-            write_whole(top / file, text)
-        read(top)
-    except BaseException:
-        for file, old in before.items():
-            if old is None:
-                (top / file).unlink(missing_ok=True)
-            else:
-                write_whole(top / file, old)
-        raise

@@ -1,12 +1,21 @@
-"""Files written so that a failure leaves the old ones as they were."""
+"""Files written so that a failure leaves the old ones as they were, and told from one another."""
 
+import errno
 import os
-import tempfile
+import stat
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from hashlib import file_digest, sha256
 from pathlib import Path
 
+if sys.platform != "win32":
+    import fcntl
+
 SETTINGS = "collection.toml"
 """The file that makes a folder a collection."""
+
+_NO_LINK = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
 
 
 def table_files(top: Path) -> list[Path]:
@@ -23,6 +32,32 @@ def table_files(top: Path) -> list[Path]:
 def trig_files(top: Path) -> list[Path]:
     """List the TriG files of a collection, sorted."""
     return sorted(top.glob("*.trig"))
+
+
+def read_files(top: Path) -> list[Path]:
+    """List everything that reading a collection reads, sorted within each kind."""
+    return [top / SETTINGS, *table_files(top), *trig_files(top)]
+
+
+def stamp(top: Path) -> tuple[tuple[str, int, int, int], ...]:
+    """Return what shows, without reading anything, that a collection's files have changed.
+
+    Parameters
+    ----------
+    top
+        The collection's folder.
+
+    Returns
+    -------
+    tuple
+        Of each file its name, its number on the disk, its size and when it last changed (ns).
+    """
+    found = []
+    for path in read_files(top):
+        with suppress(FileNotFoundError):
+            of = path.stat()
+            found.append((path.name, of.st_ino, of.st_size, of.st_mtime_ns))
+    return tuple(found)
 
 
 def fingerprint(top: Path) -> str:
@@ -44,15 +79,25 @@ def fingerprint(top: Path) -> str:
         If a file cannot be read.
     """
     whole = sha256()
-    for path in (top / SETTINGS, *table_files(top), *trig_files(top)):
-        with path.open("rb") as file:
-            digest = file_digest(file, "sha256").hexdigest()
-        whole.update(f"{path.relative_to(top).as_posix()}\x1f{digest}\x1e".encode())
+    for path in read_files(top):
+        whole.update(f"{path.relative_to(top).as_posix()}\x1f{digest(path)}\x1e".encode())
     return whole.hexdigest()
 
 
+def digest(path: Path) -> str | None:
+    """Return the SHA-256 of a file's bytes as hex digits; None if there is no such file."""
+    try:
+        with path.open("rb") as file:
+            return file_digest(file, "sha256").hexdigest()
+    except FileNotFoundError:
+        return None
+
+
 def write_whole(path: Path, content: str | bytes) -> None:
-    """Write a file by way of a temporary one beside it, renamed when complete.
+    """Write a file by way of another beside it, renamed when it is complete and on the disk.
+
+    The other is always named ``.NAME.part``: one that was left by a process that was ended is
+    used by the next, and goes.
 
     Parameters
     ----------
@@ -66,23 +111,93 @@ def write_whole(path: Path, content: str | bytes) -> None:
     OSError
         If it cannot be written; what stood there before is then untouched.
     """
-    data = content.encode() if isinstance(content, str) else content
     path.parent.mkdir(parents=True, exist_ok=True)
-    mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    part = path.with_name(f".{path.name}.part")
+    with _alone(part) as handle:
+        try:
+            write_down(handle, content, mode_of(path))
+            if os.name != "nt":  # where no file can be renamed that is open, the last to come wins
+                part.replace(path)
+        except BaseException:
+            with suppress(OSError):
+                part.unlink()
+            raise
+    if os.name == "nt":
+        part.replace(path)
+    sync_folder(path.parent)
+
+
+def write_down(handle: int, content: str | bytes, mode: int) -> None:
+    """Write a file that is open, from its beginning, and bring it to the disk."""
+    left = memoryview(content.encode() if isinstance(content, str) else content)
+    os.ftruncate(handle, 0)
+    while left:
+        left = left[os.write(handle, left) :]
+    if hasattr(os, "fchmod"):
+        os.fchmod(handle, mode)
+    os.fsync(handle)
+
+
+def write_new(path: Path, content: str | bytes, mode: int) -> None:
+    """Write a file where nobody else looks, and bring it to the disk."""
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | _NO_LINK, 0o600)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(mode)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+        write_down(handle, content, mode)
+    finally:
+        os.close(handle)
 
 
-def _umask() -> int:
+def mode_of(path: Path) -> int:
+    """Return who may read and write a file; of one that is not there, as the user's mask says."""
+    with suppress(FileNotFoundError):
+        return path.stat().st_mode & 0o777
     mask = os.umask(0)
     os.umask(mask)
-    return mask
+    return 0o666 & ~mask
+
+
+def sync_folder(folder: Path) -> None:
+    """Bring to the disk which files a folder holds, where the system lets one ask for it."""
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    except OSError as bad:
+        if bad.errno not in (errno.EINVAL, errno.ENOTSUP):  # a disk that knows no such thing
+            raise
+    finally:
+        os.close(handle)
+
+
+@contextmanager
+def _alone(part: Path) -> Iterator[int]:
+    """Open a file to write that no other process writes meanwhile."""
+    handle = _locked(part)
+    try:
+        yield handle
+    finally:
+        os.close(handle)
+
+
+def _locked(part: Path) -> int:
+    while True:
+        handle = os.open(part, os.O_RDWR | os.O_CREAT | _NO_LINK, 0o600)
+        try:
+            if not stat.S_ISREG(os.fstat(handle).st_mode):
+                raise FileExistsError(errno.EEXIST, "this is no plain file", str(part))
+            if sys.platform != "win32":
+                fcntl.flock(handle, fcntl.LOCK_EX)
+            if _bears(part, handle):
+                return handle
+        except BaseException:
+            os.close(handle)
+            raise
+        os.close(handle)  # renamed or deleted while we waited
+
+
+def _bears(path: Path, handle: int) -> bool:
+    try:
+        return os.path.samestat(os.fstat(handle), path.lstat())
+    except FileNotFoundError:
+        return False

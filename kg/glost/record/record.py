@@ -23,15 +23,20 @@ from glost.record.checking import (
 from glost.record.claims import Claim
 from glost.record.collection import Collection, read_collection
 from glost.record.errors import RecordError, RecordErrors, nearest
-from glost.record.files import table_files, trig_files
+from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.rows import ClaimRows, Expander, Rows, content_ids
 from glost.record.schemes import Scheme
 from glost.record.sequence import ClaimSequence
 from glost.record.sheets import DELIMITED, ROW, WORKBOOK, Sheet, read_sheets
+from glost.record.transaction import Place, settle
 from glost.record.trig import Written, read_trig
 
 Progress = Callable[[str], None]
 """Told what is being read; does nothing unless a caller shows it."""
+
+
+_TRIES = 3
+"""Times that files are read which change meanwhile."""
 
 
 def silent(_: str) -> None:
@@ -53,7 +58,11 @@ class Record:
     schemes
         Concept schemes in force, the collection's own terms included.
     findings
-        What reading brought to light that is not an error: rows that say the same thing twice.
+        What reading brought to light that is not an error: rows that say the same thing twice, a
+        change cut short that was finished or undone.
+    state
+        What tells the files it was read from from every other state of them; see
+        `glost.record.files.fingerprint`. Empty if it was not read from files.
     """
 
     collection: Collection
@@ -61,6 +70,7 @@ class Record:
     ids: Mapping[str, frozenset[str]]
     schemes: Mapping[str, Scheme]
     findings: tuple[Finding, ...] = ()
+    state: str = ""
     _beliefs: dict[date | None, Belief] = field(default_factory=dict, repr=False)
 
     @property
@@ -107,9 +117,30 @@ def read(path: Path | str, progress: Progress = silent) -> Record:
     Raises
     ------
     RecordErrors
-        With everything that is wrong in any of its files, if anything is.
+        With everything that is wrong in any of its files, if anything is; or if they change
+        again and again while they are read.
     """
-    collection = read_collection(Path(path))
+    top = Path(path)
+    place = Place.within(top)
+    settled = ""
+    for _ in range(_TRIES):
+        settled = settle(place) or settled
+        before = stamp(top)
+        try:
+            record = _read(top, progress, settled)
+        except (RecordErrors, OSError):
+            if stamp(top) == before and not place.journal.exists():
+                raise
+            continue
+        if stamp(top) == before and not place.journal.exists():
+            return record
+    remedy = "wait until whatever writes there has done, then do the same again"
+    raise RecordErrors([RecordError(str(top), "its files change while they are read", remedy)])
+
+
+def _read(top: Path, progress: Progress, settled: str) -> Record:
+    collection = read_collection(top)
+    state = fingerprint(top)
     errors: list[RecordError] = []
     sheets, written = _files(collection, errors, progress)
     schemes = own_schemes(sheets, collection.base)
@@ -130,7 +161,8 @@ def read(path: Path | str, progress: Progress = silent) -> Record:
         for each in checked
     ]
     made = ClaimSequence.of(sheets_of_claims, given)
-    record = Record(collection, made, index.ids, schemes, tuple(findings))
+    findings += [Finding("change-cut-short", Severity.NOTE, (), settled)] if settled else []
+    record = Record(collection, made, index.ids, schemes, tuple(findings), state)
     _no_rings(record)
     return record
 

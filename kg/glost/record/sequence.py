@@ -188,6 +188,14 @@ class ClaimSequence(Sequence[Claim]):
         rows = [pl.repeat(s.table in wanted, len(s.ids), eager=True) for s in shelf.sheets]
         return self._kept(shelf.flags(rows, [c.origin.table in wanted for c in shelf.given]))
 
+    def iris(self) -> pl.Series:
+        """Return their IRIs, in order."""
+        return self._shelf.iris.gather(self._numbers)
+
+    def sheets(self) -> tuple[ClaimRows, ...]:
+        """Return the sheets of the record they are of, whichever of its claims these are."""
+        return self._shelf.sheets
+
     def places(self, iris: Iterable[str]) -> dict[str, int]:
         """Return the place in the sequence of those that bear one of some IRIs."""
         found = np.flatnonzero(self._bearing(iris)[self._numbers])

@@ -67,11 +67,31 @@ def csv_text(table: Table, rows: Iterable[Mapping[str, str]]) -> str:
         for column in table.real
         if column.required or any(row.get(column.name) for row in rows)
     ]
+    return delimited([names, *([row.get(name, "") for name in names] for row in rows)])
+
+
+def delimited(records: Iterable[Iterable[str]], delimiter: str = ",", ending: str = "\n") -> str:
+    """Write records as delimited text (RFC 4180) that reads back as the very same cells.
+
+    Parameters
+    ----------
+    records
+        The header and the rows.
+    delimiter
+        What parts cells.
+    ending
+        What ends a line.
+    """
     out = io.StringIO()
-    writer = csv.DictWriter(out, names, extrasaction="ignore", lineterminator="\n")
-    writer.writeheader()
-    writer.writerows({name: row.get(name, "") for name in names} for row in rows)
-    return out.getvalue()
+    # The writer quotes a line end only if it is its own, so it is given both kinds for that.
+    writer = csv.writer(out, delimiter=delimiter, lineterminator="\r\n")
+    lines = []
+    for cells in records:
+        writer.writerow(cells)
+        lines.append(out.getvalue().removesuffix("\r\n") + ending)
+        out.seek(0)
+        out.truncate()
+    return "".join(lines)
 
 
 def trig_text(record: Record, claims: Iterable[Claim]) -> str:

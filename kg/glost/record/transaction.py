@@ -1,0 +1,371 @@
+"""A change of a folder: all of it or nothing, one at a time, whatever ends when.
+
+New files are written into a folder of their own, ``.glost-change``, and brought to the disk. Then
+one record, the journal, says what is to become of every file: from that moment the change counts.
+The files are moved into their places, the journal goes, and the folder with it. A process that is
+ended before the journal stands has changed nothing; one that is ended after it has left all that
+is needed to finish. Whoever opens the folder next does the one or the other (`settle`).
+
+While a change lasts a lock names who makes it; the lock's file is there for as long, so that one
+look tells a reader that nothing is unfinished.
+
+The method is write-ahead logging with redo (Gray and Reuter, *Transaction Processing: Concepts and
+Techniques*, 1993, chapters 9 and 10), for whole files.
+"""
+
+import errno
+import json
+import os
+import shutil
+import socket
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path, PurePosixPath
+
+from filelock import FileLock, Timeout
+
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.files import digest, mode_of, sync_folder, write_new
+
+WORK = ".glost-change"
+"""The folder in which a change is made ready."""
+
+PATIENCE = 10.0
+"""Seconds to wait for whoever is changing the same folder."""
+
+_JOURNAL = "journal.json"
+_NEW = "new"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a folder is changed.
+
+    Attributes
+    ----------
+    top
+        The folder whose files change.
+    work
+        Where the change is made ready: a folder on the same disk, there only while it lasts.
+    """
+
+    top: Path
+    work: Path
+
+    @classmethod
+    def within(cls, top: Path) -> "Place":
+        """Make changes ready within the folder itself."""
+        return cls(top, top / WORK)
+
+    @classmethod
+    def beside(cls, top: Path) -> "Place":
+        """Make changes ready beside the folder, which others may be looking at."""
+        top = top.resolve()
+        return cls(top, top.with_name(f".{top.name}{WORK}"))
+
+    @property
+    def lock(self) -> Path:
+        """The file that is there while a change lasts, and says who makes it."""
+        return self.work.with_name(f"{self.work.name}.lock")
+
+    @property
+    def journal(self) -> Path:
+        """The record that makes a change count."""
+        return self.work / _JOURNAL
+
+
+@dataclass
+class Change:
+    """A change under way; see `changing`.
+
+    Attributes
+    ----------
+    place
+        Where.
+    what
+        What it does, in a few words.
+    settled
+        What was found unfinished and done about it before this change began; empty if nothing.
+    """
+
+    place: Place
+    what: str
+    settled: str = ""
+    _files: dict[str, tuple[str | None, str | None]] = field(default_factory=dict)
+
+    def staged(self, file: str) -> Path:
+        """Return where a file's new content lies until it is moved."""
+        return self.place.work / _NEW / file
+
+    def put(self, file: str, content: str | bytes) -> None:
+        """Give a file new content, or make one, once the change counts.
+
+        Parameters
+        ----------
+        file
+            Path relative to the folder, parted by ``/``.
+        content
+            Text, written as UTF-8 with line ends as they are, or bytes.
+        """
+        data = content.encode() if isinstance(content, str) else content
+        old, new = self.place.top / _checked(self.place.top, file), self.staged(file)
+        if _disk(old) != _disk(new):
+            raise OSError(errno.EXDEV, os.strerror(errno.EXDEV), str(old))
+        new.parent.mkdir(parents=True, exist_ok=True)
+        write_new(new, data, mode_of(old))
+        self._files[file] = (digest(old), sha256(data).hexdigest())
+
+    def drop(self, file: str) -> None:
+        """Take a file away."""
+        old = self.place.top / _checked(self.place.top, file)
+        self._files[file] = (digest(old), None)
+
+    def commit(self) -> None:
+        """Make the change count, and carry it out; files go in the order they were put in.
+
+        Raises
+        ------
+        OSError
+            If the disk or the system refuses. If the journal stands by then, the next to open
+            the folder carries the change out.
+        """
+        if not self._files:
+            return
+        work = self.place.work
+        for folder in sorted({self.staged(file).parent for file in self._files}, reverse=True):
+            if folder.is_dir():
+                sync_folder(folder)
+        told = {"what": self.what, **_who(), "files": self._files}
+        part = work / f"{_JOURNAL}.part"
+        write_new(part, json.dumps(told, indent=1, ensure_ascii=False), 0o644)
+        part.replace(self.place.journal)
+        sync_folder(work)
+        sync_folder(work.parent)
+        _carry_out(self.place, self._files)
+        self._files.clear()
+
+
+@contextmanager
+def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Change]:
+    """Hold a folder for a change; nothing of it is left if `Change.commit` was not reached.
+
+    Parameters
+    ----------
+    place
+        Where; the folder is made if need be.
+    what
+        What the change does, in a few words, for whoever has to wait, or to finish it.
+    patience
+        Seconds to wait for another who is changing it.
+
+    Raises
+    ------
+    RecordErrors
+        If another has not done by then, or has left a change that cannot be finished, or nothing
+        can be written there.
+    """
+    try:
+        place.work.parent.mkdir(parents=True, exist_ok=True)
+        with _held(place, what, patience) as before:
+            change = Change(place, what, _settled(place, before))
+            try:
+                place.work.mkdir()
+                yield change
+            finally:
+                if not place.journal.exists():
+                    shutil.rmtree(place.work, ignore_errors=True)
+    except OSError as bad:
+        raise RecordErrors([_refusal(place, bad)]) from bad
+
+
+def settle(place: Place) -> str:
+    """Finish or undo what another left unfinished; wait for one who is about to finish.
+
+    Parameters
+    ----------
+    place
+        Where; it need not be there.
+
+    Returns
+    -------
+    str
+        What was done, as a sentence; empty if there was nothing to do.
+
+    Raises
+    ------
+    RecordErrors
+        If a change counts, but cannot be finished: files have changed since, or nothing can be
+        written there.
+    """
+    if not (place.lock.exists() or place.work.exists()):
+        return ""
+    try:
+        patience = PATIENCE if place.journal.exists() else 0.0
+        with _held(place, "finishing what was cut short", patience) as before:
+            return _settled(place, before)
+    except RecordErrors:
+        if place.journal.exists():
+            raise
+        return ""  # another is at work, and what can be read is still as it was
+    except OSError as bad:
+        if not place.journal.exists():
+            return ""
+        message = f"a change was left unfinished, and cannot be finished: {bad.strerror or bad}"
+        remedy = "run the same as a user who may write there"
+        raise RecordErrors([RecordError(place.work.name, message, remedy)]) from bad
+
+
+# -- the lock ------------------------------------------------------------------------------------
+
+
+def _who() -> dict[str, str | int]:
+    now = datetime.now().astimezone().isoformat(timespec="seconds")
+    return {"pid": os.getpid(), "host": socket.gethostname(), "since": now}
+
+
+@contextmanager
+def _held(place: Place, what: str, patience: float) -> Iterator[str]:
+    """Hold the lock, and yield who held it before if its file was still there.
+
+    The file goes while the lock is held, which whoever waits for it notices.
+    """
+    before = _told(place.lock)
+
+    def note(handle: int) -> None:
+        os.ftruncate(handle, 0)
+        os.write(handle, json.dumps({"what": what, **_who()}, ensure_ascii=False).encode())
+
+    lock = FileLock(place.lock, timeout=patience, mode=0o644, on_acquired=note)
+    try:
+        lock.acquire()
+    except Timeout:
+        raise RecordErrors([_busy(place)]) from None
+    try:
+        yield before
+    finally:
+        if not place.journal.exists():
+            with suppress(OSError):  # Windows lets no file go that is open
+                place.lock.unlink()
+        lock.release()
+
+
+def _told(lock: Path) -> str:
+    """Return who holds a lock, or held it, and what for."""
+    try:
+        told = json.loads(lock.read_text(encoding="utf-8"))
+        who = f"process {int(told['pid'])} on {told['host']} since {told['since']}"
+        return f"{told['what']} ({who})"
+    except (OSError, ValueError, KeyError, TypeError):
+        return ""
+
+
+def _busy(place: Place) -> RecordError:
+    who = _told(place.lock) or "another process, which does not say who it is"
+    message = f"{place.top} is being changed: {who}"
+    return RecordError(place.lock.name, message, "wait until it has done, or end it")
+
+
+# -- what was left -------------------------------------------------------------------------------
+
+_Files = Mapping[str, tuple[str | None, str | None]]
+
+
+def _settled(place: Place, before: str) -> str:
+    """Finish what counts, undo what does not; the lock is held."""
+    if place.journal.exists():
+        what, files = _read_journal(place)
+        _see_unchanged(place, files)
+        _carry_out(place, files)
+        return f"A change of {place.top} that was cut short has been finished: {what}."
+    if not place.work.exists():
+        return ""
+    begun = any(place.work.iterdir())
+    shutil.rmtree(place.work)
+    who = f": {before}" if before else ""
+    return f"A change of {place.top} that was cut short has been undone{who}." if begun else ""
+
+
+def _read_journal(place: Place) -> tuple[str, _Files]:
+    try:
+        told = json.loads(place.journal.read_text(encoding="utf-8"))
+        what = f"{told['what']} (process {int(told['pid'])} on {told['host']}, {told['since']})"
+        return what, {str(file): (was, new) for file, (was, new) in told["files"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError) as bad:
+        message = "the journal of a change that was cut short cannot be read"
+        remedy = f"look whether {place.work} holds anything you want, then delete it"
+        raise RecordErrors([RecordError(place.journal.name, message, remedy)]) from bad
+
+
+def _see_unchanged(place: Place, files: _Files) -> None:
+    """See that each file is as the change found it or leaves it, and what is to come is whole."""
+    errors = []
+    for file, (was, new) in files.items():
+        now = digest(place.top / _checked(place.top, file))
+        staged = place.work / _NEW / file
+        ready = now == new or new is None or (not staged.is_symlink() and digest(staged) == new)
+        if now not in (was, new) or not ready:
+            message = "it has changed since a change that was cut short; neither was carried out"
+            remedy = f"compare it with {staged}, keep what you want here, then delete {place.work}"
+            errors.append(RecordError(file, message, remedy))
+    if errors:
+        raise RecordErrors(errors)
+
+
+def _carry_out(place: Place, files: _Files) -> None:
+    """Move every file that is not in its place yet; doing it twice does no harm."""
+    folders = {place.top}
+    for file, (_, new) in files.items():
+        target, staged = place.top / file, place.work / _NEW / file
+        if new is None:
+            target.unlink(missing_ok=True)
+        elif staged.exists():
+            target.parent.mkdir(parents=True, exist_ok=True)
+            staged.replace(target)
+        folders |= {place.top / parent for parent in PurePosixPath(file).parents}
+    for folder in sorted(folders):
+        if folder.is_dir():
+            sync_folder(folder)
+    shutil.rmtree(place.work / _NEW, ignore_errors=True)
+    place.journal.unlink()  # before it goes, all else must be done
+    shutil.rmtree(place.work, ignore_errors=True)
+
+
+def _checked(top: Path, file: str) -> str:
+    """Return a path that stays in the folder; a journal may come from anywhere."""
+    parts = PurePosixPath(file).parts
+    plain = bool(parts) and not file.startswith("/") and ".." not in parts and "\\" not in file
+    if not plain or not (top / file).parent.resolve().is_relative_to(top.resolve()):
+        message = f'a change that was cut short names "{file[:80]}", which is not in {top}'
+        remedy = f"delete {WORK}; nothing was changed"
+        raise RecordErrors([RecordError(WORK, message, remedy)])
+    return file
+
+
+# -- files ---------------------------------------------------------------------------------------
+
+
+def _disk(path: Path) -> int:
+    """Return the disk that a file is on, or will be."""
+    return next(each for each in path.parents if each.is_dir()).stat().st_dev
+
+
+_REMEDIES = {
+    errno.ENOSPC: "make room on the disk, then do the same again",
+    errno.EDQUOT: "make room within your quota, then do the same again",
+    errno.EACCES: "give yourself the right to write there, or name another folder",
+    errno.EPERM: "give yourself the right to write there, or name another folder",
+    errno.EROFS: "the disk is read-only: copy the folder to one that can be written",
+}
+
+
+def _refusal(place: Place, bad: OSError) -> RecordError:
+    remedy = _REMEDIES.get(bad.errno or 0, "see what is wrong with the disk, then do it again")
+    if place.journal.exists():
+        remedy += "; the change is written down, and whoever opens the folder next finishes it"
+    else:
+        remedy += "; nothing was changed"
+    where = str(bad.filename or place.top)
+    return RecordError(where, f"it cannot be written ({bad.strerror or bad})", remedy)
