@@ -4,18 +4,18 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 import click
-from rdflib import URIRef
 from rich.text import Text
 
 from glost.answer.desk import Desk
 from glost.record.wording import label
 from glost.trade.assortments.compare import Comparison, Side, Standing
+from glost.trade.assortments.lists import Article
 from glost_cli import printing
 
 
-def size(desk: Desk, form: URIRef, trade: str) -> str:
-    """Name a form with its trade size."""
-    return f"{label(form, desk.graph)} {trade}".strip()
+def named(desk: Desk, article: Article) -> str:
+    """Name an article by its form, trade size and variant."""
+    return f"{label(article.form, desk.graph)} {article.which}".strip()
 
 
 def per_cent(value: Fraction | None) -> str:
@@ -32,15 +32,16 @@ def compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
         [
             label(change.article.form, desk.graph),
             change.article.size,
+            change.article.variant,
             str(change.standing),
             change.remark,
         ]
         for change in found.changes
     ]
-    columns = ["form", "trade size", "standing", "remark"]
+    columns = ["form", "trade size", "variant", "standing", "remark"]
     if form == "csv":
         claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
-        columns = ["form", "trade_size", "standing", "remark", "claims"]
+        columns = ["form", "trade_size", "variant", "standing", "remark", "claims"]
         printing.as_csv(columns, [[*r, c] for r, c in zip(rows, claims, strict=True)])
         return
     for name, side in (("first", found.first), ("second", found.second)):
@@ -53,7 +54,7 @@ def compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
         printing.support(found.sharing, desk.graph)
     if evidence:
         for change in found.changes:
-            article = size(desk, change.article.form, change.article.size)
+            article = named(desk, change.article)
             printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
             printing.support(change.claims, desk.graph)
 

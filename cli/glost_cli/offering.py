@@ -147,7 +147,7 @@ def _matrix(
         heads = [_head(desk, column) for column in columns]
         rows = [
             [
-                comparing.size(desk, a.form, a.size),
+                comparing.named(desk, a),
                 *(str(found.cells[a, c].status) for c in columns),
             ]
             for a in found.articles
@@ -164,12 +164,13 @@ def _head(desk: Desk, column: Column) -> str:
 
 
 def _long(desk: Desk, lists: Lists, found: Matrix, columns: Sequence[Column], form: str) -> None:
-    names = ["form", "class", "trade_size", "shape", "list", "years", "status", "claims"]
+    names = ["form", "class", "trade_size", "variant", "shape", "list", "years", "status", "claims"]
     rows = [
         [
             label(article.form, desk.graph),
             str(lists.forms.class_of(article.form)),
             article.size,
+            article.variant,
             label(column.shape, desk.graph),
             label(column.list, desk.graph) if column.list else "",
             column.years,

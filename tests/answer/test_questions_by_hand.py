@@ -85,10 +85,10 @@ def form(row: Cells) -> str:
     return row["form"].strip().lower().replace(" ", "-")
 
 
-def offered() -> dict[tuple[str, str], set[tuple[str, str]]]:
-    found: dict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
+def offered() -> dict[tuple[str, str], set[tuple[str, str, str]]]:
+    found: dict[tuple[str, str], set[tuple[str, str, str]]] = defaultdict(set)
     for row in ASSORTMENTS:
-        found[row["shape"], row["catalogue"]].add((form(row), size(row)))
+        found[row["shape"], row["catalogue"]].add((form(row), size(row), row["variant"]))
     return found
 
 
@@ -188,7 +188,7 @@ def test_articles_compared(valley: Desk, pair: tuple[str, str]) -> None:
     expected |= {(*article, lost) for article in articles[first] - articles[second]}
     expected |= {(*article, gained) for article in articles[second] - articles[first]}
     rows = valley.answers.ask("articles-compared", first=first, second=second).rows
-    assert slugs(rows, 0, 1, 2) == expected
+    assert slugs(rows, 0, 1, 2, 3) == expected
 
 
 def before(shape: str, catalogue: str) -> set[str]:
@@ -218,13 +218,14 @@ def test_changes_of_assortment(valley: Desk) -> None:
             expected |= {(shape, earlier, later, *a, come) for a in articles - old}
     assert {row[-1] for row in expected} == {"lost", "gained", "not seen after", "not seen before"}
     rows = valley.answers.ask("changes-of-assortment").rows
-    assert slugs(rows, 0, 1, 2, 3, 4, 5) == expected
+    assert slugs(rows, 0, 1, 2, 3, 4, 5, 6) == expected
 
 
 def test_assortment_sizes(valley: Desk) -> None:
-    sizes: dict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
+    sizes: dict[tuple[str, str], set[tuple[str, str, str]]] = defaultdict(set)
     for row in ASSORTMENTS:  # sizes as written: each is an article of its own in the record
-        sizes[row["shape"], row["catalogue"]].add((form(row), row["trade_size"]))
+        article = (form(row), row["trade_size"], row["variant"])
+        sizes[row["shape"], row["catalogue"]].add(article)
     expected = set()
     for (shape, catalogue), articles in sizes.items():
         for earlier in before(shape, catalogue) or {""}:

@@ -41,7 +41,7 @@ def test_six_hundred_offers_over_forty_years(rows: Rows) -> None:
 
 def test_no_offer_is_listed_twice(rows: Rows) -> None:
     keys = [
-        tuple(row[name] for name in ("catalogue", "shape", "form", "trade_size", "item"))
+        tuple(row[name] for name in ("catalogue", "shape", "form", "trade_size", "variant", "item"))
         for row in rows("assortments")
     ]
     assert len(keys) == len(set(keys))

@@ -37,7 +37,8 @@ FULL = {
     "k1,old,periodic,bisque|glost,,,,letter\n"
     "k2,old,tunnel,glost,12' 6\",over 90 dozen a day,k1,letter\n",
     "kiln_zones": "kiln,zone,order,length,source\nk2,preheating,1,100 ft,letter\n",
-    "articles": "shape,form,trade_size,measured,produced,source\nalder,plate,8,9 7/8 in,no,letter\n",
+    "articles": "shape,form,trade_size,variant,measured,produced,source\n"
+    "alder,plate,8,pierced,9 7/8 in,no,letter\n",
     "lineage": "thing,copied_from,redesigned_from,source\nshape/birch,,shape/alder,letter\n",
     "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
     "shape/birch,begin,after,shape/alder,end,1,letter\n",

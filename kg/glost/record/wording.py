@@ -17,7 +17,7 @@ _POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "w
 _OF_POINT = {"begin": "begin of ", "end": "end of ", "made": "making of ",
              "decorated": "decorating of ", "run": "run of ", "region": "region of "}  # fmt: skip
 _COMPOSED = {
-    "article": (GLOST.ofShape, GLOST.form, GLOST.tradeSize),
+    "article": (GLOST.ofShape, GLOST.form, GLOST.tradeSize, GLOST.variant),
     "assortment": (GLOST.ofShape, GLOST.offeredIn),
     "offering": (GLOST.offersArticle, GLOST.itemNumber),
     "zone": (GLOST.zoneKind, GLOST.zoneOf),

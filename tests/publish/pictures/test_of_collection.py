@@ -1,12 +1,16 @@
 """Pictures made from a collection: what they say, checked against its tables by hand."""
 
+import io
 from pathlib import Path
 
+import numpy as np
 import pytest
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
+from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.counts import Mark
+from glost.publish.pictures.matrix import draw_mark
 from glost.publish.pictures.of_assortments import assortment
 from glost.publish.pictures.of_crossings import crossings
 from glost.publish.pictures.of_family import family
@@ -109,6 +113,20 @@ def test_absence_is_drawn_only_from_a_list_that_says_it_is_complete(desk: Desk) 
     assert cells[saucer, columns["Alder"]].mark == Mark.ABSENT
     assert cells[saucer, columns["Alder"]].basis.passages
     assert cells[saucer, columns["Birch"]].mark == Mark.SHOWN
+
+
+def test_every_mark_of_a_matrix_is_drawn_otherwise_without_colour() -> None:
+    drawn = set()
+    for mark in Mark:
+        canvas = Canvas(20, 20)
+        draw_mark(canvas, mark, 10, 10)
+        figure = canvas.figure
+        figure.set_dpi(288)
+        into = io.BytesIO()
+        figure.savefig(into, format="raw")
+        pixels = np.frombuffer(into.getvalue(), dtype=np.uint8).reshape(-1, 4)
+        drawn.add((pixels[:, :3].mean(axis=1) < 200).tobytes())
+    assert len(drawn) == len(Mark)
 
 
 def test_a_crossing_is_counted_from_home_to_where_it_was_seen(desk: Desk) -> None:

@@ -255,8 +255,13 @@ def test_the_matrix_by_lists(lists: Lists) -> None:
     assert cell(matrix, one, "plate", "7").status == Status.OFFERED
     assert cell(matrix, two, "plate", "7") == Cell(Status.NOT_SEEN)
     absent = cell(matrix, four, "plate", "7")
-    assert absent.status == Status.ABSENT
-    assert [str(claim.origin) for claim in absent.claims] == ["tables/sources.csv row 5"]
+    assert absent.status == Status.DROPPED  # List One, certainly earlier, has it
+    assert [str(claim.origin) for claim in absent.claims] == [
+        "tables/assortments.csv row 3", "tables/sources.csv row 5",
+    ]  # fmt: skip
+    before = cell(matrix, one, "sugar", "30s")
+    assert before.status == Status.ABSENT
+    assert [str(claim.origin) for claim in before.claims] == ["tables/sources.csv row 2"]
     assert set(matrix.cells) == {(a, c) for a in matrix.articles for c in matrix.columns}
 
 
@@ -326,3 +331,107 @@ def test_what_cannot_be_reckoned_is_refused() -> None:
     assert reduction(4, 5) == -25
     with pytest.raises(ValueError, match="count above 0"):
         dozens(12, 0)
+
+
+def test_modelled_and_never_produced_is_told_from_no_longer_offered(lists: Lists) -> None:
+    by_list = by_lists(lists, shape("cedar"))
+    (four,) = by_list.columns
+    vase = cell(by_list, four, "vase")
+    assert vase.status == Status.NEVER
+    assert [str(claim.origin) for claim in vase.claims] == ["tables/articles.csv row 2"]
+    for by_form in (False, True):
+        matrix = by_shapes(lists, [shape(n) for n in ("alder", "birch", "cedar")], by_form=by_form)
+        alder, birch, cedar = matrix.columns
+        assert cell(matrix, cedar, "vase").status == Status.NEVER
+        assert cell(matrix, alder, "vase").status == Status.ABSENT
+        assert cell(matrix, birch, "vase").status == Status.NOT_SEEN
+
+
+def test_what_one_list_offers_though_never_produced_is_disputed_in_that_list(lists: Lists) -> None:
+    matrix = by_lists(lists, shape("alder"))
+    found = {c.years: cell(matrix, c, "bone-dish") for c in matrix.columns}
+    assert {years: each.status for years, each in found.items()} == {
+        "1901": Status.DISPUTED, "1904": Status.NEVER, "1909": Status.NEVER,
+    }  # fmt: skip
+    assert {str(claim.origin) for claim in found["1901"].claims} == {
+        "tables/assortments.csv row 5", "tables/articles.csv row 3",
+    }  # fmt: skip
+
+
+def test_a_form_produced_in_one_size_is_no_form_never_produced(tmp_path: Path) -> None:
+    articles = """shape,form,trade_size,produced,source
+cedar,jug,24s,no,letter
+cedar,jug,36s,yes,letter
+cedar,plate,9,no,letter
+birch,jug,30s,no,letter
+birch,mug,,no,letter
+"""
+    lists = Lists(desk(tmp_path, articles=articles).belief)
+    by_form = by_shapes(lists, [shape("birch"), shape("cedar")], by_form=True)
+    birch, cedar = by_form.columns
+    assert cell(by_form, birch, "mug").status == Status.NEVER
+    assert cell(by_form, birch, "jug").status == Status.OFFERED
+    assert cell(by_form, cedar, "plate").status == Status.OFFERED
+    jug = cell(by_form, cedar, "jug")
+    assert (jug.status, [str(c.origin) for c in jug.claims]) == (
+        Status.SAID, ["tables/articles.csv row 3"],
+    )  # fmt: skip
+    each = by_shapes(lists, [shape("birch"), shape("cedar")])
+    assert cell(each, each.columns[1], "plate", "9").status == Status.NEVER
+    assert cell(each, each.columns[1], "jug", "36s").status == Status.SAID
+    assert cell(each, each.columns[1], "jug", "24s").status == Status.NEVER
+
+
+VARIANTS = """catalogue,shape,form,trade_size,variant,item,note
+one,alder,covered dish,8,With Cover,7,
+one,alder,covered dish,8,without cover,,
+four,alder,covered dish,8,with  cover,,
+two,alder,plate,8,,,
+two,alder,plate,8,,,second column
+two,alder,cup,,,9,
+two,alder,cup,,,10,
+"""
+
+
+def test_variants_alike_in_form_and_size_are_two_articles_and_two_offerings(tmp_path: Path) -> None:
+    here = desk(tmp_path, assortments=VARIANTS)
+    lists = Lists(here.belief)
+    one = lists.of(shape("alder"))[0]
+    dish = form("covered-dish")
+    assert list(one.articles) == [
+        Article(dish, "8", "with cover"),
+        Article(dish, "8", "without cover"),
+    ]
+    assert len(one.offers) == 2
+    changes = {c.article.variant: c.standing for c in between(lists, "one", "four").changes}
+    assert changes == {"with cover": Standing.CARRIED, "without cover": Standing.LOST}
+    asked = here.answers.ask("changes-of-assortment", shape="alder").rows
+    assert {
+        (str(row.values[5]), str(row.values[6]))
+        for row in asked
+        if "covered" in str(row.values[3]) and str(row.values[2]).endswith("two")
+    } == {("with cover", "not seen after"), ("without cover", "not seen after")}
+
+
+def test_a_piece_that_tells_no_variant_shows_no_third_article(tmp_path: Path) -> None:
+    pieces = "piece,shape,form,trade_size\np1,alder,covered dish,8\np2,alder,covered dish,10\n"
+    lists = Lists(desk(tmp_path, assortments=VARIANTS, pieces=pieces).belief)
+    found = [a for a in by_shapes(lists, [shape("alder")]).articles if "covered" in a.form]
+    assert [(a.size, a.variant) for a in found] == [
+        ("8", "with cover"), ("8", "without cover"), ("10", ""),
+    ]  # fmt: skip
+
+
+def test_rows_of_a_list_that_differ_in_a_note_alone_are_both_named(tmp_path: Path) -> None:
+    found = [
+        f
+        for f in desk(tmp_path, assortments=VARIANTS).findings("shacl")
+        if f.kind == "list-rows-alike"
+    ]
+    (alike,) = found  # rows 2 and 3 differ in the variant, rows 7 and 8 in the item
+    assert [side.read_from for side in alike.sides] == [
+        "tables/assortments.csv row 5", "tables/assortments.csv row 6",
+    ]  # fmt: skip
+    assert 'tables/assortments.csv row 5 and tables/assortments.csv row 6 (note: "second' in (
+        alike.message
+    )

@@ -59,7 +59,7 @@ def change_groups(lists: Lists, graph: Graph, shape: URIRef) -> Iterator[Group]:
 
 
 def _article(article: Article, graph: Graph) -> str:
-    return f"{label(article.form, graph)} {article.size}".strip()
+    return f"{label(article.form, graph)} {article.which}".strip()
 
 
 def _listed(each: Assortment, graph: Graph) -> str:

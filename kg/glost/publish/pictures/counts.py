@@ -14,8 +14,11 @@ class Mark(StrEnum):
 
     OFFERED = "offered"
     ABSENT = "absent from a complete list"
+    DROPPED = "no longer in a complete list"
+    NEVER = "modelled, never produced"
     NOT_SEEN = "not seen"
     SHOWN = "not listed, shown by a piece"
+    SAID = "not listed, said to be produced"
     DISPUTED = "disputed"
 
 

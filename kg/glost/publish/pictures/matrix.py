@@ -128,6 +128,14 @@ def draw_mark(canvas: Canvas, each: Mark, x: float, y: float) -> None:
         canvas.box(x - 3.6, y - 3.6, 7.2, 7.2, fill=COBALT)
     elif each == Mark.ABSENT:
         canvas.line([(x - 3.4, y), (x + 3.4, y)], ink=INK, weight=1.0)
+    elif each == Mark.DROPPED:
+        canvas.line([(x - 3.4, y), (x + 3.4, y)], ink=INK, weight=1.0)
+        canvas.line([(x, y - 3.4), (x, y)], ink=INK, weight=1.0)
+    elif each == Mark.SAID:
+        canvas.box(x - 3.2, y - 3.2, 6.4, 6.4, fill=PAPER, ink=COBALT, weight=1.1)
+    elif each == Mark.NEVER:
+        for way in (-3.0, 3.0):
+            canvas.line([(x - 3.0, y - way), (x + 3.0, y + way)], ink=INK, weight=1.0)
     elif each == Mark.NOT_SEEN:
         canvas.dot(x, y, 0.8, fill=QUIET)
     elif each == Mark.SHOWN:

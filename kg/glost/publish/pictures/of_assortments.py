@@ -17,13 +17,16 @@ from glost.trade.assortments.matrix import Matrix as Known
 _MARKS = {
     Status.OFFERED: Mark.OFFERED,
     Status.ABSENT: Mark.ABSENT,
+    Status.DROPPED: Mark.DROPPED,
+    Status.NEVER: Mark.NEVER,
     Status.NOT_SEEN: Mark.NOT_SEEN,
     Status.DISPUTED: Mark.DISPUTED,
     Status.SHOWN: Mark.SHOWN,
+    Status.SAID: Mark.SAID,
 }
 _NOTE = (
-    "An article is called absent only where a list states itself complete and lacks it, or a "
-    "source says that it was never produced."
+    "An article is called absent, or no longer offered, only where a list states itself complete "
+    "and lacks it; what a source says was modelled and never produced is told apart."
 )
 
 
@@ -87,13 +90,13 @@ def _matrix(desk: Desk, known: Known, title: str) -> Matrix:
     )
 
 
-def _row(desk: Desk, article: Article) -> tuple[str, float, str]:
+def _row(desk: Desk, article: Article) -> tuple[str, float, str, str]:
     number = "".join(letter for letter in article.size if letter.isdigit())
-    return label(article.form, desk.words), float(number or 0), article.size
+    return label(article.form, desk.words), float(number or 0), article.size, article.variant
 
 
 def _name(desk: Desk, article: Article) -> str:
-    return f"{label(article.form, desk.words)} {article.size}".strip()
+    return f"{label(article.form, desk.words)} {article.which}".strip()
 
 
 def _column(desk: Desk, column: Column) -> Heading:

@@ -155,6 +155,7 @@ class Comparison:
                 {
                     "form": str(change.article.form),
                     "trade_size": change.article.size,
+                    "variant": change.article.variant,
                     "standing": str(change.standing),
                     "remark": change.remark,
                     "claims": [str(claim.iri) for claim in change.claims],

@@ -155,6 +155,37 @@ def _seen(belief: Belief) -> Iterator[Seen]:
 
 
 @dataclass(frozen=True, slots=True)
+class Produced:
+    """What a source says of whether an article of a shape was produced.
+
+    Attributes
+    ----------
+    shape, article
+        The shape and the article.
+    produced
+        Whether it was; if not, it was modelled only.
+    claims
+        The claims that say so.
+    """
+
+    shape: URIRef
+    article: Article
+    produced: bool
+    claims: tuple[Claim, ...]
+
+
+def produced(lists: Lists) -> Iterator[Produced]:
+    """Yield what sources say of whether articles were produced, sorted."""
+    belief = lists.belief
+    for thing, value in sorted(belief.graph.subject_objects(GLOST.produced), key=str):
+        claims = belief.rests_on((thing, GLOST.produced, value))
+        for shape in things(belief.graph.objects(thing, GLOST.ofShape)):
+            for form in things(belief.graph.objects(thing, GLOST.form)):
+                article = lists.article(thing, form)
+                yield Produced(shape, article, str(value) == "true", claims)
+
+
+@dataclass(frozen=True, slots=True)
 class Peculiar:
     """A form that only one shape of a pottery is known to have had.
 

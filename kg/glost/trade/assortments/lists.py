@@ -20,6 +20,11 @@ from glost.trade.assortments.forms import Forms
 _INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
 
 
+def plain_variant(written: str) -> str:
+    """Write a variant in small letters with single spaces, so that spellings of it are one."""
+    return " ".join(written.casefold().split())
+
+
 def plain_size(written: str) -> str:
     """Write a trade size without a word for inches, so that ``8 in`` and ``8`` are one."""
     return _INCHES.sub("", written.strip())
@@ -27,7 +32,7 @@ def plain_size(written: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Article:
-    """A form in a trade size, of whatever shape; sorted by form, then by the size's figure.
+    """A form in a trade size, of whatever shape; sorted by form, the size's figure, the variant.
 
     Attributes
     ----------
@@ -36,14 +41,26 @@ class Article:
     size
         The trade size, words for inches left out; empty if none is given, or if forms are
         compared whatever their size.
+    variant
+        Which of several alike in form and size it is, as written; empty if not told apart.
     """
 
     form: URIRef
     size: str = ""
+    variant: str = ""
+
+    @property
+    def which(self) -> str:
+        """Its size and variant together, as they stand after the name of the form."""
+        return ", ".join(part for part in (self.size, self.variant) if part)
 
     def __lt__(self, other: "Article") -> bool:
-        """Sort by form, then by the figure the size begins with."""
-        return (self.form, by_figure(self.size)) < (other.form, by_figure(other.size))
+        """Sort by form, then by the figure the size begins with, then by the variant."""
+        return self._key < other._key
+
+    @property
+    def _key(self) -> tuple[str, tuple[int, str], str]:
+        return self.form, by_figure(self.size), self.variant
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,17 +222,24 @@ class Lists:
         graph = self.belief.graph
         article = graph.value(item, GLOST.offersArticle)
         form = graph.value(article, GLOST.form) if article is not None else None
-        if not isinstance(form, URIRef):
+        if article is None or not isinstance(form, URIRef):
             return None
         trade = min(map(str, graph.objects(article, GLOST.tradeSize)), default="")
         return Offer(
-            Article(form, plain_size(trade)),
+            self.article(article, form),
             trade,
             self._texts(item, GLOST.potterCount),
             self._texts(item, GLOST.measuredSize),
             self._texts(item, GLOST.itemNumber),
             self.belief.rests_on((assortment, GLOST.hasOffering, item)),
         )
+
+    def article(self, thing: Node, form: URIRef) -> Article:
+        """Read an article of a form as lists are compared: trade size and variant made plain."""
+        graph = self.belief.graph
+        size = min(map(str, graph.objects(thing, GLOST.tradeSize)), default="")
+        variant = min(map(str, graph.objects(thing, GLOST.variant)), default="")
+        return Article(form, plain_size(size), plain_variant(variant))
 
     def _texts(self, thing: URIRef, property_: URIRef) -> tuple[str, ...]:
         return tuple(sorted(set(map(str, self.belief.graph.objects(thing, property_)))))

@@ -6,11 +6,10 @@ from enum import StrEnum
 
 from rdflib import URIRef
 
-from glost.names import GLOST
 from glost.record.claims import Claim, in_order
 from glost.trade.assortments.compare import Side
-from glost.trade.assortments.lines import Seen, seen
-from glost.trade.assortments.lists import Article, Assortment, Complete, Lists, plain_size, things
+from glost.trade.assortments.lines import Seen, produced, seen
+from glost.trade.assortments.lists import Article, Assortment, Complete, Lists
 
 
 class Status(StrEnum):
@@ -19,13 +18,19 @@ class Status(StrEnum):
     OFFERED = "offered"
     """A list offers it."""
     ABSENT = "absent"
-    """A list stated complete, no source saying otherwise, lacks it, or it was never produced."""
+    """A list stated complete, no source saying otherwise, lacks it."""
+    DROPPED = "no longer offered"
+    """A list stated complete lacks it, and a list that is certainly earlier offers it."""
+    NEVER = "modelled, never produced"
+    """A source says that it was modelled only; no list offers it and no piece shows it."""
     NOT_SEEN = "not seen"
     """No list offers it, and none is stated complete."""
     DISPUTED = "disputed"
     """Sources differ: whether the list is complete, or whether an article offered was produced."""
     SHOWN = "shown by a piece"
     """No list offers it, and a piece of it is known."""
+    SAID = "said to be produced"
+    """No list offers and no piece shows it, and a source says that it was produced."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,32 +93,65 @@ def by_lists(lists: Lists, shape: URIRef, *, by_form: bool = False) -> Matrix:
         Column(shape, each.list, each.years): Side(shape, (each,), by_form)
         for each in lists.of(shape)
     }
-    articles = tuple(sorted({article for side in sides.values() for article in side.articles}))
+    never = _never_produced(lists, by_form=by_form)
+    found = {article for side in sides.values() for article in side.articles}
+    found |= {article for of, article in never if of == shape and sides}
+    articles = tuple(sorted(found))
     cells = {
-        (article, column): _in_lists(side, article)
+        (article, column): _in_list(sides, column, article, never.get((shape, article), ()))
         for article in articles
-        for column, side in sides.items()
+        for column in sides
     }
     return Matrix(articles, tuple(sides), cells)
+
+
+def _in_list(
+    sides: Mapping[Column, Side], column: Column, article: Article, never: tuple[Claim, ...]
+) -> Cell:
+    """Say what is known of an article in one list, by that list and those before it."""
+    cell = _in_lists(sides[column], article)
+    if never:
+        offered = cell.status == Status.OFFERED
+        claims = in_order((*cell.claims, *never)) if offered else never
+        return Cell(Status.DISPUTED if offered else Status.NEVER, claims)
+    if cell.status == Status.ABSENT:
+        (own,) = sides[column].assortments
+        earlier = [
+            offer
+            for side in sides.values()
+            for each in side.assortments
+            if each.certainly_before(own)
+            for offer in side.articles.get(article, ())
+        ]
+        if earlier:
+            claims = in_order((*cell.claims, *(c for offer in earlier for c in offer.claims)))
+            return Cell(Status.DROPPED, claims)
+    return cell
 
 
 def by_shapes(lists: Lists, shapes: Iterable[URIRef], *, by_form: bool = False) -> Matrix:
     """Set the articles of some shapes against the shapes, each with all of its lists.
 
     Pieces count: an article that no list offers may be shown by a piece. A piece that goes by no
-    trade size counts only where no list offers its form in the shape in any size.
+    trade size counts only where no list offers its form in the shape in any size; one that goes by
+    a size, only where no list offers any variant of it.
     """
     sides = {Column(shape): Side(shape, lists.of(shape), by_form) for shape in shapes}
-    forms = {column.shape: {a.form for a in side.articles} for column, side in sides.items()}
+    listed = {
+        (column.shape, *key)
+        for column, side in sides.items()
+        for a in side.articles
+        for key in ((a.form, ""), (a.form, a.size))
+    }
     shown: dict[tuple[URIRef, Article], list[Seen]] = {}
     for each in seen(lists):
         article = Article(each.article.form) if by_form else each.article
-        if not article.size and each.shape in forms and article.form in forms[each.shape]:
-            continue
-        shown.setdefault((each.shape, article), []).append(each)
-    never = {} if by_form else _never_produced(lists)
+        if (each.shape, article.form, article.size) not in listed:
+            shown.setdefault((each.shape, article), []).append(each)
+    never = _never_produced(lists, by_form=by_form)
+    said = _said(lists, True, by_form=by_form)
     articles = {article for side in sides.values() for article in side.articles}
-    articles |= {article for shape, article in shown if Column(shape) in sides}
+    articles |= {article for shape, article in (*shown, *never, *said) if Column(shape) in sides}
     ordered = tuple(sorted(articles))
     cells = {
         (article, column): _in_shape(
@@ -121,6 +159,7 @@ def by_shapes(lists: Lists, shapes: Iterable[URIRef], *, by_form: bool = False) 
             article,
             shown.get((column.shape, article), []),
             never.get((column.shape, article), ()),
+            said.get((column.shape, article), ()),
         )
         for article in ordered
         for column, side in sides.items()
@@ -140,15 +179,24 @@ def _in_lists(side: Side, article: Article) -> Cell:
     return Cell(Status.NOT_SEEN)
 
 
-def _in_shape(side: Side, article: Article, pieces: list[Seen], never: tuple[Claim, ...]) -> Cell:
+def _in_shape(
+    side: Side,
+    article: Article,
+    pieces: list[Seen],
+    never: tuple[Claim, ...],
+    said: tuple[Claim, ...],
+) -> Cell:
     cell = _in_lists(side, article)
     shown = [claim for piece in pieces for claim in piece.claims]
+    offered = cell.status == Status.OFFERED
     if never:
-        had = cell.status == Status.OFFERED or bool(pieces)
-        claims = (*cell.claims, *shown) if had else ()
-        return Cell(Status.DISPUTED if had else Status.ABSENT, in_order((*claims, *never)))
-    if cell.status != Status.OFFERED and pieces:
-        return Cell(Status.SHOWN, in_order(shown))
+        had = offered or bool(pieces) or bool(said)
+        claims = (*cell.claims, *shown, *said) if had else ()
+        return Cell(Status.DISPUTED if had else Status.NEVER, in_order((*claims, *never)))
+    if not offered and pieces:
+        return Cell(Status.SHOWN, in_order((*shown, *said)))
+    if not offered and said:
+        return Cell(Status.SAID, said)
     return cell
 
 
@@ -156,17 +204,29 @@ def _grounds(disputed: Iterable[Assortment]) -> tuple[Claim, ...]:
     return in_order(claim for each in disputed for claim in each.grounds)
 
 
-def _never_produced(lists: Lists) -> dict[tuple[URIRef, Article], tuple[Claim, ...]]:
-    """Find articles that sources say were modelled and never produced."""
-    belief = lists.belief
-    found: dict[tuple[URIRef, Article], tuple[Claim, ...]] = {}
-    for thing, value in sorted(belief.graph.subject_objects(GLOST.produced), key=str):
-        if str(value) != "false":
-            continue
-        sizes = sorted(map(str, belief.graph.objects(thing, GLOST.tradeSize)))
-        size = plain_size(sizes[0]) if sizes else ""
-        claims = belief.rests_on((thing, GLOST.produced, value))
-        for shape in things(belief.graph.objects(thing, GLOST.ofShape)):
-            for form in things(belief.graph.objects(thing, GLOST.form)):
-                found[shape, Article(form, size)] = claims
-    return found
+def _never_produced(
+    lists: Lists, *, by_form: bool
+) -> dict[tuple[URIRef, Article], tuple[Claim, ...]]:
+    """Find articles that sources say were modelled and never produced.
+
+    A form in which a shape had another article, by a list, a piece or a source, was produced.
+    """
+    never = _said(lists, False, by_form=by_form)
+    if not by_form:
+        return never
+    had = {(each.shape, Article(each.article.form)) for each in seen(lists)}
+    had |= {(each.shape, Article(article.form)) for each in lists.all for article in each.articles}
+    had |= set(_said(lists, True, by_form=True))
+    return {key: claims for key, claims in never.items() if key not in had}
+
+
+def _said(
+    lists: Lists, was: bool, *, by_form: bool
+) -> dict[tuple[URIRef, Article], tuple[Claim, ...]]:
+    """Find the articles that sources say were produced, or were not."""
+    found: dict[tuple[URIRef, Article], list[Claim]] = {}
+    for each in produced(lists):
+        if each.produced == was:
+            article = Article(each.article.form) if by_form else each.article
+            found.setdefault((each.shape, article), []).extend(each.claims)
+    return {key: in_order(claims) for key, claims in found.items()}
