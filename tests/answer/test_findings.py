@@ -5,12 +5,13 @@ from pathlib import Path
 
 import pytest
 from rdflib import Literal, URIRef
-from rdflib.namespace import RDF
+from rdflib.namespace import OWL, RDF, RDFS
 
 from glost.answer.desk import Desk
 from glost.answer.values import differing
 from glost.findings import Finding, Severity, Side
 from glost.names import EDTF, GLOST
+from glost.record.errors import RecordErrors
 from glost.record.wording import label, sentence
 from shelf import write
 
@@ -208,3 +209,39 @@ def test_things_and_statements_are_told_in_words(tmp_path: Path) -> None:
     assert sentence(date_of, graph) == "Alder began 1908~"
     assert sentence((a12, GLOST.homeShape, alder), graph) == "A12 (Blue Rim): home shape Alder"
     assert sentence((alder, RDF.type, GLOST.Shape), graph) == "Alder: is of kind shape"
+
+
+def test_two_treatments_numbered_alike_by_two_sources_stay_two_and_are_found(
+    tmp_path: Path,
+) -> None:
+    here = desk(
+        tmp_path,
+        treatments="treatment,pottery,number,name,shape,source,locator\n"
+        "poppy,harrow,A12,Poppy,alder,cat1908,p. 9\n"
+        "vetch,harrow,A12,Vetch,birch,letter,second sheet\n",
+        pieces="piece,shape,treatment\np1,alder,poppy\n",
+    )
+    (finding,) = found(here, "treatment-number-twice")
+    assert finding.severity == Severity.WARNING
+    assert {side.source for side in finding.sides} == {"Catalogue No. 4", "[Letter of a traveller]"}
+    poppy, vetch = (URIRef(f"{SHELF}treatment/{name}") for name in ("poppy", "vetch"))
+    alder, birch = (URIRef(f"{SHELF}shape/{name}") for name in ("alder", "birch"))
+    for one, shape, other in ((poppy, alder, vetch), (vetch, birch, poppy)):
+        assert (one, OWL.sameAs, other) not in here.closure
+        assert (one, GLOST.homeShape, shape) in here.closure
+        assert (other, GLOST.homeShape, shape) not in here.closure
+        (name,) = here.belief.graph.objects(one, RDFS.label)
+        assert (other, RDFS.label, name) not in here.closure
+
+
+def test_names_made_one_in_trig_are_refused(tmp_path: Path) -> None:
+    folder = write(tmp_path / "shelf")
+    (folder / "more.trig").write_text(
+        "@base <https://example.org/shelf/> . @prefix owl: <http://www.w3.org/2002/07/owl#> .\n"
+        "@prefix prov: <http://www.w3.org/ns/prov#> .\n"
+        "<claim/one> { <shape/alder> owl:sameAs <shape/birch> }\n"
+        "<claim/one> prov:hadPrimarySource <source/letter> .\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(RecordErrors, match=r"would make two things of the record one.*closeMatch"):
+        _ = Desk(folder).record

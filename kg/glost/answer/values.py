@@ -5,7 +5,7 @@ from functools import cache
 from itertools import combinations
 
 from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import OWL, RDF, SKOS
+from rdflib.namespace import SKOS
 from rdflib.term import Node
 
 from glost.data import vocabulary
@@ -33,10 +33,9 @@ def length_properties() -> frozenset[URIRef]:
 
 @cache
 def _single() -> frozenset[Node]:
-    """Return the properties with one true value, save those whose two literals clash anyway."""
-    words = vocabulary()
-    true = {s for s, o in words.subject_objects(GLOST.singleValued) if str(o) == "true"}
-    return frozenset(true - set(words.subjects(RDF.type, OWL.FunctionalProperty)))
+    """Return the properties with one true value."""
+    said = vocabulary().subject_objects(GLOST.singleValued)
+    return frozenset(property_ for property_, value in said if str(value) == "true")
 
 
 def differing(belief: Belief, graph: Graph, margin: Margin) -> Iterator[Finding]:

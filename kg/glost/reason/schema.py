@@ -41,17 +41,19 @@ def is_datatype(schema: Graph, term: Node) -> bool:
 
 
 def _extract(schema: Graph) -> Graph:
-    """Copy what the schema rules read; names of vocabulary equated become equivalent."""
+    """Copy what the schema rules read.
+
+    Terms that are the same become equivalent both as properties and as classes: whatever they are,
+    and however declared, each stands for the other as a property (eq-rep-p) and as a class
+    (eq-rep-o).
+    """
     small = Graph()
-    properties = set(schema.subjects(RDF.type, OWL.ObjectProperty))
-    properties |= set(schema.subjects(RDF.type, OWL.DatatypeProperty))
-    properties |= set(schema.subjects(RDF.type, RDF.Property))
     for p in (*_CLASS_LINKS, *_PROPERTY_LINKS, *_RESTRICTIONS):
         for s, o in schema.subject_objects(p):
             small.add((s, p, o))
     for a, b in schema.subject_objects(OWL.sameAs):
-        link = OWL.equivalentProperty if {a, b} & properties else OWL.equivalentClass
-        small.add((a, link, b))
+        for link in (OWL.equivalentProperty, OWL.equivalentClass):
+            small.add((a, link, b))
     for p in _LISTS:
         for c, head in schema.subject_objects(p):
             for d in members(schema, head):
@@ -129,8 +131,7 @@ def close_schema(schema: Graph) -> Graph:
         full.add(triple)
     for a, b in schema.subject_objects(OWL.sameAs):
         for link in (OWL.equivalentProperty, OWL.equivalentClass):
-            if (a, link, b) in known:
-                full.add((a, link, b))
+            full.add((a, link, b))
     for links in (_CLASS_LINKS, _PROPERTY_LINKS):
         for found in _new_links(known, closed, links):
             full.add(found)

@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 import pyoxigraph as ox
 from rdflib import Literal, URIRef
-from rdflib.namespace import DCTERMS, PROV, RDF, RDFS, SKOS, XSD
+from rdflib.namespace import DCTERMS, OWL, PROV, RDF, RDFS, SKOS, XSD
 
 from glost.data import vocabulary
 from glost.names import EDTF, GLOST, OA
@@ -191,6 +191,10 @@ def _literal(term: ox.Literal) -> Literal:
 
 def _checked(statement: Triple, file: str, claim: str) -> Iterable[RecordError]:
     _, predicate, value = statement
+    if predicate == OWL.sameAs:
+        message = "owl:sameAs would make two things of the record one for good"
+        remedy = "say skos:closeMatch or skos:exactMatch, which keeps what is said of each apart"
+        yield RecordError(file, message, remedy, iri=claim)
     for term in (predicate, value if predicate == RDF.type else None):
         if isinstance(term, URIRef) and term.startswith(GLOST) and term not in _terms():
             names = [str(known).removeprefix(str(GLOST)) for known in _terms()]

@@ -39,6 +39,23 @@ def test_eq_rep_p(says):
     assert says(schema, ":a :q :b .").entails(":a :p :b .")
 
 
+def test_eq_rep_p_needs_no_declaration(says):
+    """The same for properties that nothing declares to be any, one at the end of a chain of names."""
+    schema = ":p owl:sameAs :q . :q owl:sameAs :r . :r rdfs:range :C ."
+    for one, other in ((":p", ":q"), (":q", ":p"), (":p", ":r"), (":r", ":p")):
+        assert says(schema, f":a {one} :b .").entails(f":a {other} :b .")
+        assert says(schema, f":a {one} 7 .").entails(f":a {other} 7 .")
+    assert says(schema, ":a :p :b .").entails(":b a :C .")
+    assert not says(schema, ":a :p :b .").entails(":b :p :a .")
+
+
+def test_eq_rep_o_of_classes_that_nothing_declares(says):
+    """T(?o, owl:sameAs, ?o') T(?s, rdf:type, ?o) -> T(?s, rdf:type, ?o')."""
+    schema = ":C owl:sameAs :D ."
+    assert says(schema, ":a a :C .").entails(":a a :D .")
+    assert says(schema, ":a a :D .").entails(":a a :C .")
+
+
 def test_eq_rep_o(says):
     """T(?o, owl:sameAs, ?o') T(?s, ?p, ?o) -> T(?s, ?p, ?o')."""
     found = says("", ":a owl:sameAs :b . :c :p :a .")

@@ -1,5 +1,6 @@
 """Each rule of time by itself: a few rows, and the bound that follows from them by hand."""
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors
 from glost.record.record import read
 from glost.trade.times import Chronology, chronology, in_force, rules
+from glost.trade.times.arguments import Ground
 from shelf import write
 
 BASE = "https://example.org/shelf/"
@@ -271,6 +273,43 @@ def test_a_sequence_orders_points_and_runs(
     """
     tables = {"shapes": shapes("1908,1920"), "sequences": f"{SEQUENCE}{row},letter\n"}
     assert bounds(times(tmp_path, **tables), point) == expected
+
+
+DOUBTED = SEQUENCE.replace("source", "source,certainty")
+APART = "shape,pottery,name,begin,end,source\nalder,,Alder,,{},letter\nbirch,,Birch,{},,letter\n"
+
+
+def told(option: Iterable[Ground]) -> set[str]:
+    """Return which properties the statements of an option are of."""
+    return {str(ground.triple[1]).rsplit("#", 1)[-1] for ground in option}
+
+
+def test_years_give_way_and_the_order_they_are_counted_from_stands(tmp_path: Path) -> None:
+    """Alder ended in 1905 or later and Birch began in 1910, which is not ten years on."""
+    row = "shape/alder,end,before,shape/birch,begin,10,,letter,{}\n"
+    tables = {"shapes": APART.format("1905/..", "1910")}
+    here = times(tmp_path / "a", sequences=DOUBTED + row.format(""), **tables)
+    (choice,) = here.repair
+    assert choice.cost == 1
+    assert [told(option) for option in choice.options] == [{"date"}, {"date"}, {"yearsAtLeast"}]
+    # A row that is only possible weighs a half: the years go, and the order still bounds.
+    here = times(tmp_path / "b", sequences=DOUBTED + row.format("possible"), **tables)
+    (choice,) = here.repair
+    assert choice.cost == 0.5
+    assert [told(option) for option in choice.options] == [{"yearsAtLeast"}]
+    assert bounds(here, "shape/alder#end") == "1905-01-01/1910-12-30"
+
+
+def test_an_order_is_set_aside_with_the_years_counted_from_it(tmp_path: Path) -> None:
+    """Alder ended in 1905 or later and Birch had begun in 1903: half for each thing the row says."""
+    row = "shape/alder,end,before,shape/birch,begin,{},,letter,possible\n"
+    tables = {"shapes": APART.format("1905/..", "1903")}
+    for years, cost, gone in (("", 0.5, [{"timeRelation"}]),
+                              ("2", 1, [{"date"}, {"date"}, {"timeRelation", "yearsAtLeast"}])):  # fmt: skip
+        here = times(tmp_path / f"years{years}", sequences=DOUBTED + row.format(years), **tables)
+        (choice,) = here.repair
+        assert choice.cost == cost
+        assert sorted(map(told, choice.options), key=sorted) == gone
 
 
 BOOKS = "source,title,kind,repeats\nfirst,First,book,\nsecond,Second,book,{}\nthird,Third,book,\n"

@@ -109,12 +109,15 @@ class Chronology:
         for choice in self._solution.choices:
             taken = frozenset().union(*choice.options)
             settled = tuple(conflict for each, conflict in told.items() if each & taken)
-            options = tuple(
-                tuple(self._ground(ground) for ground in sorted(option))
-                for option in choice.options
-            )
+            options = tuple(tuple(map(self._ground, self._with(each))) for each in choice.options)
             choices.append(Choice(options, choice.cost, choice.complete, settled))
         return tuple(choices)
+
+    def _with(self, option: Iterable[int]) -> list[int]:
+        """Return the grounds of an option and what says nothing without them, sorted."""
+        return sorted(
+            {*option, *(each for ground in option for each in self._weights.resting(ground))}
+        )
 
     def changes(self) -> tuple[Change, ...]:
         """Return what would change if the first option of every choice were set aside."""

@@ -121,16 +121,19 @@ class Gathering:
         """Begin with no event but the origin."""
         self.events = Events(self.statements)
 
-    def reasons(self, rule: str, *grounds: Ints, count: int | None = None) -> Ints:
+    def reasons(
+        self, rule: str, *grounds: Ints, count: int | None = None, apart: bool = False
+    ) -> Ints:
         """Make a reason of each row of grounds, and return their numbers.
 
-        Grounds that the very same claims make fall and stand together; only the first is kept.
+        Of grounds that the very same claims make, and that cost the same to set aside, only the
+        first is kept; `apart` keeps all, where one says more than another and costs more.
         """
         size = len(grounds[0]) if count is None else count
         table = np.array(grounds, dtype=np.int64).reshape(len(grounds), size).T
         keep = np.ones(table.shape, dtype=np.bool_)
         support = self.statements.support[table]
-        for later in range(1, table.shape[1]):
+        for later in range(1, 0 if apart else table.shape[1]):
             for earlier in range(later):
                 keep[:, later] &= support[:, later] != support[:, earlier]
         self._grounds.append(table[keep])

@@ -9,6 +9,7 @@ from rdflib import URIRef
 from glost.reason.chronology.allen import on_runs, relations
 from glost.record.dates import Margin
 from glost.trade.times.gathering import Gathering
+from glost.trade.times.statements import Ints
 
 _OF_POINTS = {
     (False, False): ("before", "after", "equals"),
@@ -127,13 +128,18 @@ def _years(gathering: Gathering, each: Sequence, events: list[int], margin: Marg
     earlier, later = (events[end] for end in _GAP[each.relation])
     about = {years for years, _ in each.at_least} & {years for years, _ in each.at_most}
     for years, ground in each.at_least:
-        reason = gathering.reasons("sequence", np.array([each.ground]), np.array([ground]))
+        reason = _reason(gathering, each.ground, ground)
         days = fewest_days(years) - (margin.year if years in about else 0)
         gathering.limit(earlier, later, -days, reason)
     for years, ground in each.at_most:
-        reason = gathering.reasons("sequence", np.array([each.ground]), np.array([ground]))
+        reason = _reason(gathering, each.ground, ground)
         days = most_days(years) + (margin.year if years in about else 0)
         gathering.limit(later, earlier, days, reason)
+
+
+def _reason(gathering: Gathering, order: int, years: int) -> Ints:
+    """Make the reason of years apart: the years may be set aside and the order left."""
+    return gathering.reasons("sequence", np.array([order]), np.array([years]), apart=True)
 
 
 def fewest_days(years: Fraction) -> int:
