@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import chain
 from pathlib import Path
 
-from rdflib import Graph
+from rdflib import Graph, URIRef
 
 from glost.answer.answers import Answers, gather
 from glost.answer.cache import Cache
@@ -15,13 +15,15 @@ from glost.answer.dataset import Contents
 from glost.answer.findings import find, validated
 from glost.answer.shacl import begin
 from glost.answer.times import bounds, chronology_of, leaves, reckoned
-from glost.data import concepts, vocabulary
+from glost.data import vocabulary
 from glost.findings import Finding
+from glost.names import GLOST
 from glost.reason.closure import Closure, close
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.record import Progress, Record, read, silent
 from glost.record.wording import Words
+from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Lists
 from glost.trade.kilns.zones import reckon
 from glost.trade.times import Chronology
@@ -68,7 +70,7 @@ class Desk:
         return self._close() if self.cache is None else self.cache.closure(self._close)
 
     def _close(self) -> Closure:
-        return close(chain(self.belief.statements(), concepts()), vocabulary())
+        return close(chain(self.belief.statements(), self.forms.facts()), vocabulary())
 
     @cached_property
     def chronology(self) -> Chronology:
@@ -83,7 +85,9 @@ class Desk:
             self.record,
             self.as_of,
             inferred=lambda: self.closure.inferred,
-            reckoned=lambda: chain(reckon(self.belief), reckoned(self.chronology)),
+            reckoned=lambda: chain(
+                reckon(self.belief), reckoned(self.chronology), self.forms.reckoned()
+            ),
             why=self._leaves,
         )
 
@@ -102,6 +106,11 @@ class Desk:
     def words(self) -> Words:
         """What things are called."""
         return Words(self.graph)
+
+    @cached_property
+    def forms(self) -> Forms:
+        """Ware forms as the collection classes them."""
+        return Forms(self.belief)
 
     @cached_property
     def lists(self) -> Lists:
@@ -123,4 +132,8 @@ class Desk:
         )
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
-        return leaves(self.chronology, triple) if bounds(triple) else self.closure.why(triple).facts
+        if bounds(triple):
+            return leaves(self.chronology, triple)
+        if triple[1] == GLOST.wareClass:
+            return self.forms.grounds(URIRef(str(triple[0])))
+        return self.closure.why(triple).facts

@@ -13,6 +13,7 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
+from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Complete, Lists
 from glost.trade.codes import Scheme, schemes
 from glost.trade.naming.seen import TEXTS
@@ -209,7 +210,11 @@ class Known:
 
     def is_flatware(self, form: Node) -> bool:
         """Say whether a form counts as flatware."""
-        return URIRef(f"{SCHEMES}form/flatware") in self.wider(form)
+        return isinstance(form, URIRef) and self._forms.is_flatware(form)
+
+    @cached_property
+    def _forms(self) -> Forms:
+        return Forms(self.belief)
 
     def names(self, things: Iterable[Node]) -> str:
         """Return what things are called, sorted, each once; a mark by its wording."""
