@@ -11,6 +11,7 @@ import click
 from rich.console import Console
 
 from glost.answer.desk import Desk
+from glost.record.transaction import Place, settle
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -77,9 +78,17 @@ def words(command: Command) -> Command:
     )(command)
 
 
+def settled(place: Place) -> None:
+    """Finish or undo what was cut short where something is about to be opened, and say so."""
+    told = settle(place)
+    if told:
+        click.echo(told, err=True)
+
+
 @contextmanager
 def desk(folder: Path, day: date | None = None) -> Iterator[Desk]:
     """Open a collection, showing what is being done while it lasts, on a terminal only."""
+    settled(Place.within(folder))
     console = Console(stderr=True)
     if not sys.stderr.isatty():
         yield Desk(folder, day)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from glost.record.transaction import Place
 from glost_cli import options
 
 
@@ -32,6 +33,7 @@ def publish(target: Path, folder: Path, as_of: date | None, validator: str) -> N
     """
     from glost.publish.site.publish import publish as publish_site
 
+    options.settled(Place.beside(target))
     with options.desk(folder, as_of) as desk:
         done = publish_site(desk, target, validator)
     what = f"{len(done.written)} written, {done.files - len(done.written)} as they were"

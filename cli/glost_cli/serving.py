@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 from rdflib import URIRef
 
+from glost.record.transaction import Place
 from glost_cli import options
 
 if TYPE_CHECKING:
@@ -96,6 +97,8 @@ def serve(
     from glost.publish.endpoint.static import NoSite, Published
 
     _log(quiet)
+    if site is not None:
+        options.settled(Place.beside(site))
     limits = Limits(
         workers=processes,
         slow=max(1, processes // 2),

@@ -5,7 +5,7 @@ Written from the record's own terms, never from what a store gives back, so that
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 import pyoxigraph as ox
@@ -17,6 +17,7 @@ from glost.record.files import SETTINGS, write_whole
 from glost.record.record import Record
 from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
+from glost.record.transaction import WORK, Place, changing
 from glost.record.writing import csv_text, rows_of, trig_text
 
 FORMATS = {
@@ -83,11 +84,9 @@ def write_tables(record: Record, folder: Path) -> list[Path]:
     Raises
     ------
     RecordErrors
-        If the folder holds anything already.
+        If the folder holds anything, other than what writing these very files there left when
+        it was cut short.
     """
-    if folder.exists() and any(folder.iterdir()):
-        remedy = "name a new or empty folder; nothing was written"
-        raise RecordErrors([RecordError(str(folder), "the folder is not empty", remedy)])
     rows, left = rows_of(record, record.claims)
     settings = (record.collection.path / SETTINGS).read_text(encoding="utf-8-sig")
     texts = {SETTINGS: settings}
@@ -96,6 +95,23 @@ def write_tables(record: Record, folder: Path) -> list[Path]:
     texts["tables/csvw-metadata.json"] = json.dumps(metadata, indent=2, ensure_ascii=False) + "\n"
     if left:
         texts["claims.trig"] = trig_text(record, left)
-    for name, text in texts.items():
-        write_whole(folder / name, text)
+    with changing(Place.within(folder), "write tables") as change:
+        if not _free(folder, texts if change.settled else {}):
+            remedy = "name a new or empty folder; nothing was written"
+            raise RecordErrors([RecordError(str(folder), "the folder is not empty", remedy)])
+        for name, text in texts.items():
+            change.put(name, text)
+        change.commit()
     return [folder / name for name in texts]
+
+
+def _free(folder: Path, texts: Mapping[str, str]) -> bool:
+    """Tell whether a folder holds nothing but some of these files, each as it is to be."""
+    known = {name.partition("/")[0] for name in texts}
+    if any(path.name not in known and not path.name.startswith(WORK) for path in folder.iterdir()):
+        return False
+    files = [path for name in known for path in (folder / name, *(folder / name).rglob("*"))]
+    names = {path.relative_to(folder).as_posix(): path for path in files if path.is_file()}
+    return all(
+        name in texts and path.read_bytes() == texts[name].encode() for name, path in names.items()
+    )

@@ -65,8 +65,9 @@ def amend(
         If the collection is no longer what the record was read from.
     RecordErrors
         If what would come of it is no sound collection, or other claims would be new, gone or
-        changed; if another is changing the collection, or the disk refuses. Nothing is then
-        changed.
+        changed; if another is changing the collection. Nothing is then changed.
+    OSError
+        If it cannot be written; the message says how things stand.
     """
     top = record.collection.path
     with changing(Place.within(top), what) as change:

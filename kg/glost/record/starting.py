@@ -1,12 +1,13 @@
 """A new collection: settings, a template of every table, and a short guide."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.files import SETTINGS, write_whole
+from glost.record.files import SETTINGS, digest, table_files
 from glost.record.tables import Table, csvw_metadata, tables
+from glost.record.transaction import Place, changing
 
 _GUIDE = Path(__file__).with_name("guide.md")
 
@@ -31,22 +32,38 @@ def begin(path: Path, title: str, base: str) -> list[Path]:
     Raises
     ------
     RecordErrors
-        If the folder already holds a collection or tables; nothing is then written.
+        If the folder already holds a collection or tables other than these very files, as they
+        are when they have just been begun; nothing is then written.
     """
-    taken = [name for name in (SETTINGS, "tables") if (path / name).exists()]
-    if taken:
-        remedy = "name another folder; nothing was written"
-        raise RecordErrors(RecordError(name, f"{path} already has it", remedy) for name in taken)
-    (path / "tables").mkdir(parents=True)
-    (path / "images").mkdir(exist_ok=True)
-    texts = {SETTINGS: _settings(title, base), "GUIDE.md": guide()}
+    texts = {"GUIDE.md": guide()}
     texts |= {f"tables/{table.name}.csv": header(table) for table in tables().values()}
     texts["tables/csvw-metadata.json"] = (
         json.dumps(csvw_metadata(), indent=2, ensure_ascii=False) + "\n"
     )
-    for name, text in texts.items():
-        write_whole(path / name, text)
+    texts[SETTINGS] = _settings(title, base)  # last: with it the folder is a collection
+    with changing(Place.within(path), "begin a collection") as change:
+        taken = _taken(path, texts)
+        if taken:
+            remedy = "name another folder; nothing was written"
+            raise RecordErrors(RecordError(n, f"{path} already has it", remedy) for n in taken)
+        for name, text in texts.items():
+            if digest(path / name) is None:
+                change.put(name, text)
+        change.commit()
+    (path / "images").mkdir(exist_ok=True)
     return [path / name for name in texts]
+
+
+def _taken(path: Path, texts: Mapping[str, str]) -> list[str]:
+    """Return what stands where a collection is to begin and was not put there by beginning one."""
+    there = [SETTINGS, *(f"tables/{found.name}" for found in table_files(path))]
+    there += [name for name in texts if name not in there]
+    return [
+        name
+        for name in there
+        if (path / name).exists()
+        and (name not in texts or (path / name).read_bytes() != texts[name].encode())
+    ]
 
 
 def header(table: Table) -> str:

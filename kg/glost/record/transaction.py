@@ -36,6 +36,7 @@ WORK = ".glost-change"
 PATIENCE = 10.0
 """Seconds to wait for whoever is changing the same folder."""
 
+_ANY = "*"
 _JOURNAL = "journal.json"
 _NEW = "new"
 
@@ -112,14 +113,24 @@ class Change:
         """
         data = content.encode() if isinstance(content, str) else content
         old, new = self.place.top / _checked(self.place.top, file), self.staged(file)
-        if _disk(old) != _disk(new):
-            raise OSError(errno.EXDEV, os.strerror(errno.EXDEV), str(old))
         new.parent.mkdir(parents=True, exist_ok=True)
         write_new(new, data, mode_of(old))
         self._files[file] = (digest(old), sha256(data).hexdigest())
 
+    def adopt(self, file: str, content: str) -> None:
+        """Give a file the content that was written where `staged` says, whatever it has now.
+
+        Parameters
+        ----------
+        file
+            Path relative to the folder.
+        content
+            SHA-256 of it, as hex digits.
+        """
+        self._files[_checked(self.place.top, file)] = (_ANY, content)
+
     def drop(self, file: str) -> None:
-        """Take a file away."""
+        """Take a file away, and folders that are empty without it, once the change counts."""
         old = self.place.top / _checked(self.place.top, file)
         self._files[file] = (digest(old), None)
 
@@ -135,6 +146,9 @@ class Change:
         if not self._files:
             return
         work = self.place.work
+        for folder in {(self.place.top / file).parent for file in self._files}:
+            if _disk(folder) != _disk(work):
+                raise OSError(errno.EXDEV, os.strerror(errno.EXDEV), str(folder))
         for folder in sorted({self.staged(file).parent for file in self._files}, reverse=True):
             if folder.is_dir():
                 sync_folder(folder)
@@ -164,8 +178,9 @@ def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Ch
     Raises
     ------
     RecordErrors
-        If another has not done by then, or has left a change that cannot be finished, or nothing
-        can be written there.
+        If another has not done by then, or has left a change that cannot be finished.
+    OSError
+        If the system does not let it be written; it says whether the change counts already.
     """
     try:
         place.work.parent.mkdir(parents=True, exist_ok=True)
@@ -178,7 +193,9 @@ def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Ch
                 if not place.journal.exists():
                     shutil.rmtree(place.work, ignore_errors=True)
     except OSError as bad:
-        raise RecordErrors([_refusal(place, bad)]) from bad
+        if bad.errno is None:
+            raise
+        raise _refusal(place, bad) from bad
 
 
 def settle(place: Place) -> str:
@@ -306,7 +323,7 @@ def _see_unchanged(place: Place, files: _Files) -> None:
         now = digest(place.top / _checked(place.top, file))
         staged = place.work / _NEW / file
         ready = now == new or new is None or (not staged.is_symlink() and digest(staged) == new)
-        if now not in (was, new) or not ready:
+        if (was != _ANY and now not in (was, new)) or not ready:
             message = "it has changed since a change that was cut short; neither was carried out"
             remedy = f"compare it with {staged}, keep what you want here, then delete {place.work}"
             errors.append(RecordError(file, message, remedy))
@@ -321,6 +338,7 @@ def _carry_out(place: Place, files: _Files) -> None:
         target, staged = place.top / file, place.work / _NEW / file
         if new is None:
             target.unlink(missing_ok=True)
+            _prune(place.top, target.parent)
         elif staged.exists():
             target.parent.mkdir(parents=True, exist_ok=True)
             staged.replace(target)
@@ -331,6 +349,12 @@ def _carry_out(place: Place, files: _Files) -> None:
     shutil.rmtree(place.work / _NEW, ignore_errors=True)
     place.journal.unlink()  # before it goes, all else must be done
     shutil.rmtree(place.work, ignore_errors=True)
+
+
+def _prune(top: Path, folder: Path) -> None:
+    while folder != top and folder.is_dir() and not any(folder.iterdir()):
+        folder.rmdir()
+        folder = folder.parent
 
 
 def _checked(top: Path, file: str) -> str:
@@ -349,7 +373,7 @@ def _checked(top: Path, file: str) -> str:
 
 def _disk(path: Path) -> int:
     """Return the disk that a file is on, or will be."""
-    return next(each for each in path.parents if each.is_dir()).stat().st_dev
+    return next(each for each in (path, *path.parents) if each.is_dir()).stat().st_dev
 
 
 _REMEDIES = {
@@ -357,15 +381,18 @@ _REMEDIES = {
     errno.EDQUOT: "make room within your quota, then do the same again",
     errno.EACCES: "give yourself the right to write there, or name another folder",
     errno.EPERM: "give yourself the right to write there, or name another folder",
+    errno.EEXIST: "something else stands there: name another place",
+    errno.ENOTDIR: "something else stands there: name another place",
+    errno.EXDEV: "have the whole folder on one disk",
     errno.EROFS: "the disk is read-only: copy the folder to one that can be written",
 }
 
 
-def _refusal(place: Place, bad: OSError) -> RecordError:
-    remedy = _REMEDIES.get(bad.errno or 0, "see what is wrong with the disk, then do it again")
+def _refusal(place: Place, bad: OSError) -> OSError:
+    """Say what the system refused, what to do, and how things stand."""
+    assert bad.errno is not None
+    remedy = _REMEDIES.get(bad.errno, "see what is wrong there, then do the same again")
+    stands = "nothing was changed"
     if place.journal.exists():
-        remedy += "; the change is written down, and whoever opens the folder next finishes it"
-    else:
-        remedy += "; nothing was changed"
-    where = str(bad.filename or place.top)
-    return RecordError(where, f"it cannot be written ({bad.strerror or bad})", remedy)
+        stands = "the change is written down, and whoever opens the folder next finishes it"
+    return OSError(bad.errno, f"{bad.strerror}; {remedy}; {stands}", str(bad.filename or place.top))

@@ -12,7 +12,7 @@ import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.style import POINTS, settings
-from glost.record.files import write_whole
+from glost.record.transaction import WORK, Place, changing
 
 FORMATS = (".svg", ".png")
 """Endings of the files that can be written."""
@@ -124,16 +124,18 @@ class Picture:
         ValueError
             If the ending is neither.
         OSError
-            If a file cannot be written.
+            If a file cannot be written; none is then.
         """
         ending = path.suffix.lower()
         if ending not in FORMATS:
             raise ValueError(f'"{path.name}" must end in {" or ".join(FORMATS)}')
-        many = len(self.sheets) > 1
-        files = []
-        for sheet in range(len(self.sheets)):
-            file = path.with_stem(f"{path.stem}-{sheet + 1}") if many else path
-            content: str | bytes = self.svg(sheet) if ending == ".svg" else self.png(sheet)
-            write_whole(file, content)
-            files.append(file)
-        return files
+        make: Callable[[int], str | bytes] = self.svg if ending == ".svg" else self.png
+        names = [path.name]
+        if len(self.sheets) > 1:
+            names = [f"{path.stem}-{n + 1}{path.suffix}" for n in range(len(self.sheets))]
+        folder = path.parent.resolve()
+        with changing(Place(folder, folder / f".{path.name}{WORK}"), f"draw {path}") as change:
+            for sheet, name in enumerate(names):
+                change.put(name, make(sheet))
+            change.commit()
+        return [path.with_name(name) for name in names]

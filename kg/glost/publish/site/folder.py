@@ -2,8 +2,6 @@
 
 import json
 import os
-import shutil
-import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -15,7 +13,8 @@ from typing import NamedTuple, TypeAlias
 from glost.publish.site.hands import share
 from glost.publish.site.paths import MANIFEST, MARKER
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.files import write_whole
+from glost.record.files import sync_folder, write_whole
+from glost.record.transaction import Change, Place, changing
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +93,8 @@ def write_site(
     -------
     Written
         What was done. Files are first all written beside the folder. One that is not there yet
-        then appears whole; into one that is, they are moved each by itself, and the list of files
-        comes last. Until then the list holds the old files and the new, so that a run cut short
-        is put right by the next.
+        then appears whole; into one that is, they are moved each by itself, and what was cut
+        short there is finished by the next run; see `glost.record.transaction`.
 
     Raises
     ------
@@ -105,18 +103,13 @@ def write_site(
     ValueError
         If a path would leave the folder, or comes twice.
     """
-    check(folder, base)
-    folder.parent.mkdir(parents=True, exist_ok=True)
-    before = _listed(folder)
-    place = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
-    try:
-        staging = place / "site"
+    with changing(Place.beside(folder), f"publish {folder}") as change:
+        check(folder, base)
+        staging = change.staged("")
         staging.mkdir()
         put = partial(_put, str(folder), str(staging))
         done = share(partial(put, lambda: files), [partial(put, part) for part in parts], many)
-        return _moved(folder, staging, before, [each for part in done for each in part])
-    finally:
-        shutil.rmtree(place, ignore_errors=True)
+        return _moved(folder, change, [each for part in done for each in part])
 
 
 class _Put(NamedTuple):
@@ -141,24 +134,24 @@ def _put(folder: str, staging: str, part: Callable[[], Files]) -> list[_Put]:
     return found
 
 
-def _moved(folder: Path, staging: Path, before: dict[str, str], found: list[_Put]) -> Written:
+def _moved(folder: Path, change: Change, found: list[_Put]) -> Written:
     """Move what waits into the site, and remove what is no more."""
     now = {put.file: put.digest for put in found}
     if len(now) < len(found):
         raise _twice(next(f for f, count in Counter(p.file for p in found).items() if count > 1))
     changed = sorted(put.file for put in found if put.waits)
-    gone = sorted(set(before) - set(now))
+    gone = sorted(set(_listed(folder)) - set(now))
     if not folder.exists():
-        write_whole(staging / MANIFEST, _manifest(now))
-        staging.replace(folder)
+        write_whole(change.staged(MANIFEST), _manifest(now))
+        change.staged("").replace(folder)
+        sync_folder(folder.parent)
     elif changed or gone or not (folder / MANIFEST).exists():
-        write_whole(folder / MANIFEST, _manifest(before | now))
-        for place in {file.rpartition("/")[0] for file in changed}:
-            (folder / place).mkdir(parents=True, exist_ok=True)
         for file in changed:
-            os.replace(f"{staging}/{file}", f"{folder}/{file}")  # noqa: PTH105 - many of them
-        _remove(folder, gone)
-        write_whole(folder / MANIFEST, _manifest(now))
+            change.adopt(file, now[file])
+        for file in gone:
+            change.drop(file)
+        change.put(MANIFEST, _manifest(now))
+        change.commit()
     return Written(len(now), tuple(changed), tuple(gone))
 
 
@@ -206,13 +199,3 @@ def _write(staging: str, file: str, content: bytes) -> None:
         raise _twice(file) from None
     with os.fdopen(handle, "wb", buffering=0) as out:
         out.write(content)
-
-
-def _remove(folder: Path, files: list[str]) -> None:
-    """Delete files that are no more, and folders they leave empty."""
-    for file in files:
-        (folder / file).unlink(missing_ok=True)
-    for place in sorted({parent for file in files for parent in Path(file).parents}, reverse=True):
-        within = folder / place
-        if place != Path() and within.is_dir() and not any(within.iterdir()):
-            within.rmdir()

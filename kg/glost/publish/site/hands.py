@@ -3,6 +3,7 @@
 import multiprocessing
 import os
 import sys
+import threading
 import warnings
 from collections.abc import Callable, Iterator, Sequence
 from multiprocessing.connection import Connection
@@ -57,7 +58,8 @@ def share(own: Job[Done], jobs: Sequence[Job[Done]], many: int) -> list[Done]:
         return [own(), *(job() for job in jobs)]
     context = multiprocessing.get_context("fork")
     queue = _Queue(context, len(jobs))
-    hands = [_Hand(context, queue, jobs) for _ in range(many - 1)]
+    life = os.pipe()
+    hands = [_Hand(context, queue, jobs, life) for _ in range(many - 1)]
     try:
         first = own()
         done = dict(_taken(queue, jobs))
@@ -66,6 +68,8 @@ def share(own: Job[Done], jobs: Sequence[Job[Done]], many: int) -> list[Done]:
     finally:
         for hand in hands:
             hand.end()
+        for end in life:
+            os.close(end)
     return [first, *(done[number] for number in range(len(jobs)))]
 
 
@@ -91,10 +95,16 @@ def _taken(queue: _Queue, jobs: Sequence[Job[Done]]) -> Iterator[tuple[int, Done
 class _Hand:
     """A process that takes jobs until there are none left."""
 
-    def __init__(self, context: ForkContext, queue: _Queue, jobs: Sequence[Job[Done]]) -> None:
+    def __init__(
+        self,
+        context: ForkContext,
+        queue: _Queue,
+        jobs: Sequence[Job[Done]],
+        life: tuple[int, int],
+    ) -> None:
         self._mine, theirs = context.Pipe(duplex=False)
         self._process: ForkProcess = context.Process(
-            target=_work, args=(theirs, queue, jobs), daemon=True
+            target=_work, args=(theirs, queue, jobs, life), daemon=True
         )
         with warnings.catch_warnings():
             # Python 3.12 warns of threads there are: no job may use what they belong to
@@ -121,11 +131,20 @@ class _Hand:
         self._mine.close()
 
 
-def _work(to: Connection, queue: _Queue, jobs: Sequence[Job[Done]]) -> None:
+def _work(to: Connection, queue: _Queue, jobs: Sequence[Job[Done]], life: tuple[int, int]) -> None:
     told: object
+    until, mine = life
+    os.close(mine)
+    threading.Thread(target=_end_with, args=(until,), daemon=True).start()
     try:
         told = dict(_taken(queue, jobs))
     except Exception as bad:
         told = bad
     to.send(told)
     to.close()
+
+
+def _end_with(life: int) -> None:
+    """End when the other end of a pipe goes with the first process, so that none is left alone."""
+    os.read(life, 1)
+    os._exit(1)
