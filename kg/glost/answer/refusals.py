@@ -1,6 +1,7 @@
 """Queries without an answer: those that may not be asked, and what is wrong with the others."""
 
 import re
+import sys
 from typing import Literal as Kind
 
 Trouble = Kind["malformed", "refused", "stopped", "unwritable", "failed"]
@@ -18,6 +19,18 @@ _PROLOGUE = re.compile(
 _UPDATE = re.compile(r"(insert|delete|load|clear|create|drop|copy|move|add|with)\b", re.IGNORECASE)
 _WHERE = re.compile(r"error at (\d+):(\d+): (.*)", re.DOTALL)
 _WORD = re.compile(r"[A-Za-z][\w ]*")
+_ESCAPED = re.compile(r"\\u([0-9A-Fa-f]{4})|\\U([0-9A-Fa-f]{8})")
+_PIECE = re.compile(
+    r"""\\.|"{3}(?:[^"\\]|\\.|"(?!""))*"{3}|"(?:[^"\\\n\r]|\\.)*"|"""
+    r"""'{3}(?:[^'\\]|\\.|'(?!''))*'{3}|'(?:[^'\\\n\r]|\\.)*'|"""
+    r"""(?P<iri><[^<>"{}|^`\x00-\x20]*>)|\#[^\n\r]*|[\[\](){}]""",
+    re.DOTALL,
+)
+"""What may hold a bracket that opens nothing (escapes, texts, IRIs, comments), and the brackets."""
+
+DEEPEST = 100
+"""Brackets that may stand open at once in a query. The parser calls itself for each, and a few
+thousand end the process it runs in; no query of a person comes near a hundred."""
 
 
 class QueryError(Exception):
@@ -58,7 +71,12 @@ class QueryError(Exception):
 
 
 def refuse(text: str) -> None:
-    """Raise `QueryError` for a query that would ask another server or change the record."""
+    """Raise `QueryError` for a query that may not be asked.
+
+    That is one that would ask another server or change the record, or that is nested deeper than
+    `DEEPEST`.
+    """
+    _refuse_depth(text)
     prologue = _PROLOGUE.match(text)
     update = _UPDATE.match(text, prologue.end() if prologue else 0)
     if update:
@@ -73,6 +91,47 @@ def refuse(text: str) -> None:
             "take it out and ask the record alone",
             trouble="refused",
         )
+
+
+def _refuse_depth(text: str) -> None:
+    """Raise `QueryError` if more than `DEEPEST` brackets stand open somewhere."""
+    text = _ESCAPED.sub(_character, text)  # a query may write any character so, SPARQL 1.1, 19.2
+    depth = 0
+    for piece in _PIECE.finditer(text):
+        found = piece[0]
+        if piece["iri"]:
+            # "?a<(1)>?b" looks like an IRI and is two comparisons: what it opens counts.
+            most, net = _nesting(found)
+            here, depth = depth + most, depth + max(net, 0)
+        elif found in "([{":
+            here = depth = depth + 1
+        else:
+            depth -= found in ")]}"
+            continue
+        if here > DEEPEST:
+            line = text.count("\n", 0, piece.start()) + 1
+            column = piece.start() - text.rfind("\n", 0, piece.start())
+            raise QueryError(
+                f"more than {DEEPEST} brackets stand open here",
+                "nest less, or ask in several queries",
+                line,
+                column,
+                "refused",
+            )
+
+
+def _character(escaped: re.Match[str]) -> str:
+    number = int(escaped[1] or escaped[2], 16)
+    return chr(number) if number <= sys.maxunicode else escaped[0]
+
+
+def _nesting(text: str) -> tuple[int, int]:
+    """Return how many brackets stand open at most in a text, and how many at its end."""
+    depth = most = 0
+    for sign in text:
+        depth += (sign in "([{") - (sign in ")]}")
+        most = max(most, depth)
+    return most, depth
 
 
 def misread(message: str, text: str) -> QueryError:

@@ -123,7 +123,10 @@ def test_nothing_is_written(client: httpx.Client) -> None:
 
 def test_nothing_at_an_address(client: httpx.Client) -> None:
     plain = client.get("shape/nowhere")
-    assert (plain.status_code, plain.text) == (404, "there is nothing at this address\n")
+    assert (plain.status_code, plain.text) == (
+        404,
+        "there is nothing at this address; look at the front page, or search there\n",
+    )
     page = client.get("shape/nowhere", headers={"accept": "text/html"})
     assert page.status_code == 404
     assert "<h1>Not Found</h1>" in page.text
@@ -132,5 +135,5 @@ def test_nothing_at_an_address(client: httpx.Client) -> None:
     assert told == {
         "status": 404,
         "title": "Not Found",
-        "detail": "there is nothing at this address",
+        "detail": "there is nothing at this address; look at the front page, or search there",
     }

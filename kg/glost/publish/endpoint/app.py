@@ -28,9 +28,13 @@ from glost.publish.endpoint.static import Published, Site
 
 _TEXT, _PROBLEM = "text/plain", "application/problem+json"
 _REASONS = {
-    HTTPStatus.NOT_FOUND: "there is nothing at this address",
-    HTTPStatus.METHOD_NOT_ALLOWED: "this address is only read",
+    HTTPStatus.NOT_FOUND: (
+        "there is nothing at this address",
+        "look at the front page, or search there",
+    ),
+    HTTPStatus.METHOD_NOT_ALLOWED: ("this address is only read", "send GET or HEAD"),
 }
+_OTHERWISE = "look at the front page for what there is"
 _DAY = 86_400
 _EXPOSED = ("Content-Disposition", "ETag", "Link", "Location", "Retry-After")
 
@@ -104,7 +108,8 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
         exception_handlers={Problem: problem, HTTPException: problem, Exception: problem},
         lifespan=lifespan,
     )
-    return Guard(app)
+    app.router.redirect_slashes = False  # such a redirect would repeat the Host header
+    return Guard(app, limits.headers)
 
 
 def told(site: Published, request: Request, error: Exception) -> Response:
@@ -127,6 +132,10 @@ def _problem(error: Exception) -> Problem:
         return error
     if isinstance(error, HTTPException):
         status = HTTPStatus(error.status_code)
-        return Problem(status, _REASONS.get(status, status.phrase), headers=error.headers or {})
-    status = HTTPStatus.INTERNAL_SERVER_ERROR
-    return Problem(status, "the server failed over this request; its log says more")
+        reason, remedy = _REASONS.get(status, (status.phrase, _OTHERWISE))
+        return Problem(status, reason, remedy, error.headers or {})
+    return Problem(
+        HTTPStatus.INTERNAL_SERVER_ERROR,
+        "the server failed over this request; its log says more",
+        "try again, and tell whoever keeps the server if it fails again",
+    )

@@ -85,14 +85,16 @@ def _query(fields: Fields, accept: str | None) -> Query | None:
         raise _refused()
     texts, questions = values.get("query", []), values.get("question", [])
     if len(texts) + len(questions) > 1:
-        raise Problem(HTTPStatus.BAD_REQUEST, "a request puts one query, and this puts several")
+        reason = "a request puts one query, and this puts several"
+        raise Problem(HTTPStatus.BAD_REQUEST, reason, "send them one by one")
     if not texts and not questions:
         return None
     names = [value for name in ("format", *_OTHERS) for value in values.get(name, [])]
     try:
         form = wanted(accept, names[0] if names else "")
     except NotAcceptable as bad:
-        raise Problem(HTTPStatus.NOT_ACCEPTABLE, str(bad)) from None
+        remedy = "ask for one of those, or name none"
+        raise Problem(HTTPStatus.NOT_ACCEPTABLE, str(bad), remedy) from None
     graphs = Graphs(
         tuple(iri for iri in values.get("default-graph-uri", []) if iri),
         tuple(iri for iri in values.get("named-graph-uri", []) if iri),
@@ -122,7 +124,7 @@ def _fields(text: str) -> Fields:
         raise _no_text() from None
     except ValueError:
         reason = f"the request has more than {_FIELDS} fields"
-        raise Problem(HTTPStatus.BAD_REQUEST, reason) from None
+        raise Problem(HTTPStatus.BAD_REQUEST, reason, "send fewer") from None
 
 
 def _text(body: bytes) -> str:
@@ -150,7 +152,7 @@ async def _body(request: Request, limits: Limits) -> bytes:
         close = {"connection": "close"}
         raise Problem(HTTPStatus.REQUEST_TIMEOUT, reason, "send it again", close) from None
     except ClientDisconnect:
-        raise Problem(HTTPStatus.BAD_REQUEST, "the request broke off") from None
+        raise Problem(HTTPStatus.BAD_REQUEST, "the request broke off", "send it again") from None
     return bytes(whole)
 
 

@@ -3,7 +3,9 @@
 import asyncio
 import json
 import os
+import signal
 import sys
+import time
 from asyncio.subprocess import DEVNULL, PIPE, Process
 from contextlib import suppress
 from dataclasses import asdict
@@ -36,6 +38,11 @@ class Ended(Exception):  # noqa: N818 - it is what happened
         self.code = code
         super().__init__(f"exit code {code}")
 
+    @property
+    def killed(self) -> bool:
+        """Whether somebody else ended it, and not what it was doing."""
+        return self.code in (-signal.SIGKILL, -signal.SIGTERM)
+
 
 class Child:
     """A process that answers queries, one at a time.
@@ -56,6 +63,21 @@ class Child:
     def clean(self) -> bool:
         """Whether it can be asked again as if it were new."""
         return not (self._busy or self._stepped_back)
+
+    @property
+    def gone(self) -> bool:
+        """Whether it has ended."""
+        stream = self._process.stdout
+        return self._process.returncode is not None or stream is None or stream.at_eof()
+
+    @property
+    def effort(self) -> float:
+        """Seconds of processor's time it has taken so far; of time where the system won't say."""
+        try:
+            # The clock of another process, as Linux numbers it: MAKE_PROCESS_CPUCLOCK.
+            return time.clock_gettime(~self._process.pid << 3 | 2)
+        except OSError:
+            return time.monotonic()
 
     @classmethod
     async def start(cls, folder: Path, named: Named, limits: Limits) -> "Child":

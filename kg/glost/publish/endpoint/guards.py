@@ -6,7 +6,7 @@ import time
 from http import HTTPStatus
 
 from starlette.datastructures import MutableHeaders
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 REQUESTS = logging.getLogger("glost.requests")
@@ -48,10 +48,13 @@ class Guard:
     ----------
     app
         The application.
+    octets
+        Octets that the head of a request may have.
     """
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, octets: int) -> None:
         self._app = app
+        self._octets = octets
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request."""
@@ -72,6 +75,9 @@ class Guard:
             await send(message)
 
         app = _options if _asks_for_methods(scope) else self._app
+        wrong = _wrong(scope, self._octets)
+        if wrong is not None:
+            app = wrong
         try:
             await app(scope, receive, sending)
         finally:
@@ -82,6 +88,36 @@ def _asks_for_methods(scope: Scope) -> bool:
     """Say whether a request asks what may be done, and not, as browsers do, by whom."""
     names = {name for name, _ in scope["headers"]}
     return scope["method"] == "OPTIONS" and b"access-control-request-method" not in names
+
+
+def _wrong(scope: Scope, octets: int) -> Response | None:
+    """Refuse a request that servers in a row may read in two ways, or with too long a head.
+
+    h11 refuses two Host headers, two lengths and folded headers by itself, and a head that comes
+    in pieces and grows too long; it takes a length beside a transfer coding, where RFC 9112,
+    section 6.1, allows to refuse, and a long head that comes in one piece.
+    """
+    names = [name for name, _ in scope["headers"]]
+    if b"transfer-encoding" in names and b"content-length" in names:
+        return _refusal(
+            HTTPStatus.BAD_REQUEST,
+            "the request gives its length in two ways",
+            "send Content-Length or Transfer-Encoding, not both",
+        )
+    head = len(scope["raw_path"]) + len(scope["query_string"])
+    if head + sum(len(name) + len(value) for name, value in scope["headers"]) > octets:
+        return _refusal(
+            HTTPStatus.REQUEST_HEADER_FIELDS_TOO_LARGE,
+            f"the head of the request is longer than {octets:,} octets",
+            "send a long query by POST",
+        )
+    return None
+
+
+def _refusal(status: HTTPStatus, reason: str, remedy: str) -> Response:
+    """Refuse a request without looking at it further; the connection ends with it."""
+    headers = {"connection": "close", "cache-control": "no-store"}
+    return PlainTextResponse(f"{reason}; {remedy}\n", status, headers)
 
 
 async def _options(scope: Scope, receive: Receive, send: Send) -> None:

@@ -33,7 +33,11 @@ class Limits:
     headers
         Octets that the head of a request may have, its address among them.
     connections
-        Connections that may be open at once; more are turned away.
+        Connections that may be open at once. For one more, the one is closed that has been idle
+        longest, of those of the address that has most.
+    each
+        Connections that one address may have open at once; for one more, its own that has been
+        idle longest is closed.
     arriving
         Seconds within which a request must have arrived.
     leaving
@@ -56,6 +60,7 @@ class Limits:
     query: int = 100_000
     headers: int = 32_768
     connections: int = 1_000
+    each: int = 400
     arriving: float = 10.0
     leaving: float = 20.0
     idle: float = 15.0

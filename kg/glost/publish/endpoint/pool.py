@@ -3,9 +3,11 @@
 import asyncio
 import logging
 import signal
+from collections import OrderedDict
 from collections.abc import AsyncIterator, Coroutine
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
+from hashlib import sha256
 from pathlib import Path
 
 from glost.answer.refusals import QueryError
@@ -16,7 +18,10 @@ from glost.publish.endpoint.messages import Found, Named, Query
 LOG = logging.getLogger("glost.endpoint")
 
 _LESS = "ask for less at a time: name a thing, or add LIMIT"
+_FULL = "as many long queries are running as may run at once"
 _AGAIN = 1.0
+_LOOK = 0.1
+_KNOWN = 10_000
 _POLITE = 15
 
 
@@ -47,6 +52,7 @@ class Pool:
     _tasks: set[asyncio.Task[None]] = field(default_factory=set, repr=False)
     _waiting: int = 0
     _slow: int = 0
+    _long: "OrderedDict[bytes, None]" = field(default_factory=OrderedDict, repr=False)
     _closed: bool = False
 
     @property
@@ -81,6 +87,8 @@ class Pool:
     async def ask(self, query: Query) -> Found:
         """Answer a query.
 
+        A query whose process is killed from outside is put once more, to another.
+
         Raises
         ------
         QueryError
@@ -88,12 +96,24 @@ class Pool:
         Busy
             If there is no process for it.
         """
+        try:
+            return await self._once(query)
+        except Ended as end:
+            if not end.killed:
+                raise self._why(end) from None
+        try:
+            return await self._once(query)
+        except Ended as end:
+            raise self._why(end) from None
+
+    async def _once(self, query: Query) -> Found:
+        key = sha256(query.line()).digest()
+        if key in self._long and self._slow >= self.limits.slow:
+            raise Busy(_FULL)
         async with self._turn() as child:
             answering = asyncio.ensure_future(child.ask(query))
             try:
-                return await self._patiently(child, answering)
-            except Ended as end:
-                raise self._why(end) from None
+                return await self._patiently(child, answering, key)
             finally:
                 answering.cancel()
                 with suppress(asyncio.CancelledError, Ended, QueryError):
@@ -106,7 +126,7 @@ class Pool:
             raise Busy("too many queries are waiting")
         self._waiting += 1
         try:
-            child = await asyncio.wait_for(self._free.get(), self.limits.turn)
+            child = await asyncio.wait_for(self._living(), self.limits.turn)
         except TimeoutError:
             raise Busy("other queries kept every process busy") from None
         finally:
@@ -117,20 +137,42 @@ class Pool:
             if child.clean:
                 self._free.put_nowait(child)
             else:
-                self._alive.discard(child)
-                self._later(self._replace(child))
+                self._instead(child)
 
-    async def _patiently(self, child: Child, answering: "asyncio.Task[Found]") -> Found:
+    async def _living(self) -> Child:
+        """Wait for a free process that nobody has ended from outside."""
+        while (child := await self._free.get()).gone:
+            self._instead(child)
+        return child
+
+    def _instead(self, child: Child) -> None:
+        self._alive.discard(child)
+        self._later(self._replace(child))
+
+    async def _patiently(self, child: Child, answering: "asyncio.Task[Found]", key: bytes) -> Found:
+        """Wait for an answer; a query that turns out long goes on as one, or is turned away.
+
+        What was long once counts as long from the start. While as many long queries run as may,
+        the patience with others is a matter of the processor's time they took: a crowd of short
+        queries makes each wait, and is not to blame.
+        """
         limits = self.limits
-        done, _ = await asyncio.wait({answering}, timeout=min(limits.patience, limits.seconds))
-        if done:
-            return answering.result()
+        began = child.effort
+        left = limits.seconds
+        if key not in self._long:
+            while left > limits.seconds - limits.patience:
+                done, _ = await asyncio.wait({answering}, timeout=min(_LOOK, left))
+                left -= _LOOK
+                if done:
+                    return answering.result()
+                if self._slow >= limits.slow and child.effort - began > limits.patience / 4:
+                    break
+            self._remember(key)
         if self._slow >= limits.slow:
-            raise Busy("as many long queries are running as may run at once")
+            raise Busy(_FULL)
         self._slow += 1
         try:
             child.step_back(_POLITE)
-            left = limits.seconds - limits.patience
             done, _ = await asyncio.wait({answering}, timeout=max(left, 0))
             if done:
                 return answering.result()
@@ -139,6 +181,11 @@ class Pool:
         raise QueryError(
             f"the query was stopped after {limits.seconds:g} seconds", _LESS, trouble="stopped"
         )
+
+    def _remember(self, key: bytes) -> None:
+        self._long[key] = None
+        while len(self._long) > _KNOWN:
+            self._long.popitem(last=False)
 
     def _why(self, end: Ended) -> QueryError:
         """Say why a process ended in the midst of a query."""

@@ -13,7 +13,7 @@ from starlette.responses import Response, StreamingResponse
 
 from glost.answer.headers import Header
 from glost.answer.questions import UnknownQuestion, catalogue, question
-from glost.answer.refusals import QueryError
+from glost.answer.refusals import QueryError, refuse
 from glost.publish.endpoint import description, pages
 from glost.publish.endpoint.asking import read
 from glost.publish.endpoint.cache import Cache
@@ -81,6 +81,8 @@ class Service:
         """
         ask = self.cache.found if lasting(query.text) else self.pool.ask
         try:
+            if query.text not in _texts():
+                refuse(query.text)
             return await ask(query)
         except QueryError as error:
             raise of_query(error) from None
@@ -116,7 +118,7 @@ class Service:
         if media == HTML:
             return Response(pages.empty(self.published.named), media_type=HTML, headers=headers)
         graph = description.describe(
-            str(request.url.replace(query="")),
+            f"{self.published.base}sparql",
             self.published.title,
             self.published.base,
             self.pool.statements,
@@ -148,7 +150,8 @@ def settled(query: Query) -> Query:
         try:
             header = question(query.question).header
         except UnknownQuestion as error:
-            raise Problem(HTTPStatus.NOT_FOUND, str(error)) from None
+            remedy = "see the questions on the site, or what `glost ask` lists"
+            raise Problem(HTTPStatus.NOT_FOUND, str(error), remedy) from None
         if query.parameters or needed(header):
             return query
         text = header.query

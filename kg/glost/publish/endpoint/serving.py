@@ -1,6 +1,7 @@
 """The endpoint run by uvicorn, on one address, until it is told to stop."""
 
 import asyncio
+import resource
 import signal
 import socket
 from collections.abc import Callable, Iterator
@@ -13,6 +14,7 @@ from glost.publish.endpoint.guards import Guard
 from glost.publish.endpoint.limits import Limits
 
 _LAST = 1
+_OTHER_FILES = 200
 _SIGNALS = (signal.SIGINT, signal.SIGTERM)
 
 
@@ -86,11 +88,11 @@ def serve(app: Guard, host: str, port: int, limits: Limits, ready: Callable[[str
         server_header=False,
         proxy_headers=False,
         h11_max_incomplete_event_size=limits.headers,
-        limit_concurrency=limits.connections,
         timeout_keep_alive=int(limits.idle),
         timeout_graceful_shutdown=_LAST,
     )
     server = Server(config, ready)
+    _make_room(limits.connections + _OTHER_FILES)
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     # With the protocol named, asyncio turns off the delay of small segments.
     with socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP) as bound:
@@ -101,3 +103,11 @@ def serve(app: Guard, host: str, port: int, limits: Limits, ready: Callable[[str
             raise OSError(error.errno, error.strerror, f"{host}:{port}") from None
         server.run([bound])
     return server.started
+
+
+def _make_room(files: int) -> None:
+    """Let the process hold so many files open, as far as the system allows it."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    if soft != resource.RLIM_INFINITY and soft < files:
+        most = files if hard == resource.RLIM_INFINITY else min(files, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, most), hard))

@@ -20,7 +20,7 @@ import pyoxigraph as ox
 from glost.answer.bounds import Graphs, Most
 from glost.answer.parameters import ParameterError, Things, bind
 from glost.answer.questions import Question, UnknownQuestion, question
-from glost.answer.refusals import QueryError, refuse
+from glost.answer.refusals import QueryError
 from glost.answer.sparql import Result, answer
 from glost.publish.endpoint import pages
 from glost.publish.endpoint.grounds import Grounds, following
@@ -31,6 +31,8 @@ _GRACE = 2.0
 _POLITE = 5
 _EFFORT = 3
 _SMALL = 1_000
+_STACK = 100 << 20
+"""Octets; below the 128 MiB that Linux leaves free under every stack."""
 _GIVES = {"table": "a table", "yes or no": "yes or no", "statements": "statements"}
 _STANDARD = 3
 """Descriptors of the standard streams, the only ones that may be opened again."""
@@ -70,7 +72,6 @@ class Worker:
             If there is no answer.
         """
         text = self._text(query)
-        refuse(text)
         result = self._result(text, query.graphs)
         form = query.form.get(result.form, "")
         if not form:
@@ -141,7 +142,14 @@ def main() -> None:
 
 
 def _confine(memory: int) -> None:
-    """Give up the right to more memory, to core dumps, and to opening anything more."""
+    """Give up the right to more memory, to core dumps, and to opening anything more.
+
+    The stack may grow further than usual: a long chain of operators or patterns, which no bracket
+    counts, is a deep tree to whoever works through it.
+    """
+    _, most = resource.getrlimit(resource.RLIMIT_STACK)
+    stack = _STACK if most == resource.RLIM_INFINITY else min(_STACK, most)
+    resource.setrlimit(resource.RLIMIT_STACK, (stack, most))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     resource.setrlimit(resource.RLIMIT_DATA, (memory, memory))
     resource.setrlimit(resource.RLIMIT_NOFILE, (_STANDARD, _STANDARD))
