@@ -23,10 +23,14 @@ Cells = dict[str, str]
 
 
 def load(name: str) -> list[Cells]:
-    with (TABLES / f"{name}.csv").open(encoding="utf-8-sig", newline="") as file:
-        rows = [{key: value or "" for key, value in row.items()} for row in csv.DictReader(file)]
+    """Read a table, which may be split over several files that have other columns."""
+    rows: list[Cells] = []
+    for path in (TABLES / f"{name}.csv", *sorted(TABLES.glob(f"{name}-*.csv"))):
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            rows += csv.DictReader(file)
     assert rows
-    return rows
+    columns = dict.fromkeys(key for row in rows for key in row)
+    return [{key: row.get(key) or "" for key in columns} for row in rows]
 
 
 WITHDRAWN = {row["withdraws"] for row in load("corrections")}

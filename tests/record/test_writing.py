@@ -39,7 +39,15 @@ FULL = {
     "kiln_zones": "kiln,zone,order,length,source\nk2,preheating,1,100 ft,letter\n",
     "articles": "shape,form,trade_size,variant,measured,produced,source\n"
     "alder,plate,8,pierced,9 7/8 in,no,letter\n",
-    "lineage": "thing,copied_from,redesigned_from,source\nshape/birch,,shape/alder,letter\n",
+    "lineage": "thing,copied_from,redesigned_from,like,hardly_told_from,source\n"
+    "shape/birch,,shape/alder,,,letter\nshape/birch,,,shape/alder,,p2\n"
+    "shape/birch,,,,shape/alder,letter\n",
+    "groups": "group,name,shape,leaves_out,source\npair,The pair,alder|birch,,letter\n"
+    "pair,,alder,birch,p2\n",
+    "redesigns": "redesign,name,shape,form,older,newer,begin,end,source\n"
+    "spout,Spout,alder,teapot,low,high,1908~,1909,letter\n",
+    "substitutions": "came,instead_of,came_form,instead_of_form,within,begin,source\n"
+    "shape/birch,shape/alder,,,,,letter\n,,cream-soup,bouillon-cup,pottery/harrow,1911~,letter\n",
     "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
     "shape/birch,begin,after,shape/alder,end,1,letter\n",
     "code_schemes": "scheme,pottery,codes,pattern,source\nnums,harrow,treatment-number,{line}{run},letter\n",

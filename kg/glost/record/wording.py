@@ -16,12 +16,19 @@ _FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd
 _POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
 _OF_POINT = {"begin": "begin of ", "end": "end of ", "made": "making of ",
              "decorated": "decorating of ", "run": "run of ", "region": "region of "}  # fmt: skip
-_COMPOSED = {
+_COMPOSED: dict[str, tuple[str, ...]] = {
     "article": (GLOST.ofShape, GLOST.form, GLOST.tradeSize, GLOST.variant),
     "assortment": (GLOST.ofShape, GLOST.offeredIn),
     "offering": (GLOST.offersArticle, GLOST.itemNumber),
     "zone": (GLOST.zoneKind, GLOST.zoneOf),
     "role": (GLOST.holder, GLOST.role),
+    "substitution": (
+        GLOST.substitute,
+        GLOST.substituteForm,
+        "instead of",
+        GLOST.insteadOf,
+        GLOST.insteadOfForm,
+    ),
 }
 
 
@@ -77,9 +84,19 @@ def label(term: Node, graph: Graph | Words) -> str:
     if name:
         return name
     kind, slug = _kind(term)
-    parts = [_first(graph, term, property_) for property_ in _COMPOSED.get(kind, ())]
-    composed = " ".join(label(part, graph) for part in parts if part is not None)
-    return composed or f"{kind} {slug}".strip()
+    return _composed(kind, term, graph) or f"{kind} {slug}".strip()
+
+
+def _composed(kind: str, term: URIRef, graph: Graph) -> str:
+    """Put together the parts by which a thing is known, and the words between them."""
+    said, known = [], False
+    for part in _COMPOSED.get(kind, ()):
+        if not isinstance(part, URIRef):
+            said.append(part)
+        elif (value := _first(graph, term, part)) is not None:
+            said.append(label(value, graph))
+            known = True
+    return " ".join(said) if known else ""
 
 
 def _name(term: URIRef, graph: Graph) -> str:

@@ -4,6 +4,7 @@ import random
 from collections.abc import Callable
 
 import networkx as nx
+import pytest
 from rdflib import URIRef
 
 from glost.record.belief import Belief
@@ -16,9 +17,11 @@ from glost.trade.lineage import (
     family,
     firsts,
     lineage,
+    lineage_lines,
     undated,
 )
 from glost.trade.lineage.wrong import rings
+from glost.trade.times import chronology
 
 BASE = "https://example.org/shelf/"
 
@@ -178,3 +181,62 @@ def test_kin_and_rings_agree_with_networkx(make: Callable[..., Belief]) -> None:
     assert on_rings == set().union(*cyclic)
     for ring in rings(whole):
         assert all(a.later == b.earlier for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
+
+
+NEITHER = (
+    "thing,copied_from,redesigned_from,moulds_from,derived_from,like,hardly_told_from,"
+    "source,locator,claim\n"
+    "shape/birch,,shape/alder,,,,,cat1908,p. 4,birch-of-alder\n"
+    "shape/damson,,,,,shape/alder,,letter,p. 3,much\n"
+    "shape/alder,,,,,shape/damson,,cat1911,p. 8,much-again\n"
+    "shape/elder,,,,,,shape/damson,letter,p. 3,hardly\n"
+)
+CAME = (
+    "came,instead_of,came_form,instead_of_form,within,source,locator,claim\n"
+    "shape/fir,shape/alder,,,,letter,p. 6,fir-for-alder\n"
+    ",,cream-soup,bouillon-cup,pottery/harrow,letter,p. 6,forms\n"
+)
+
+
+@pytest.fixture
+def alike(make: Callable[..., Belief]) -> Lineage:
+    """Birch comes from Alder; Damson is like Alder, Elder like Damson; Fir came for Alder."""
+    return lineage(make(lineage=NEITHER, flatware="", substitutions=CAME))
+
+
+def test_likeness_and_substitution_are_ties_of_their_own(alike: Lineage) -> None:
+    told = {
+        (*plain([link.earlier, link.later]), link.relation.key): sorted(c.id for c in link.claims)
+        for link in alike.links
+        if link.relation.kind in ("likeness", "substitution")
+    }
+    assert told == {
+        ("alder", "damson", "like"): ["much", "much-again"],
+        ("damson", "elder", "hardly"): ["hardly"],
+        ("alder", "fir", "instead"): ["fir-for-alder"],
+    }
+    (came,) = (link for link in alike.links if link.relation.key == "instead")
+    assert came.seen_from(shape("fir")) == "came instead of"
+    assert came.seen_from(shape("alder")) == "gave way to"
+    for link in alike.of(shape("damson")):
+        assert link.seen_from(link.earlier) == link.seen_from(link.later)
+
+
+def test_likeness_and_substitution_make_neither_descent_nor_family(alike: Lineage) -> None:
+    for name in ("damson", "elder", "fir"):
+        assert ancestors(alike, shape(name)) == descendants(alike, shape(name)) == ()
+    assert plain(kin.thing for kin in descendants(alike, shape("alder"))) == ["birch"]
+    assert plain(family(alike, shape("alder")).things) == ["moth", "alder", "birch"]
+    assert plain(family(alike, shape("damson")).things) == ["damson"]
+    shapes = [sorted(plain(part)) for part in families(alike) if shape("alder") in part]
+    assert shapes == [["alder", "birch"]]
+    assert common_ancestors(alike, shape("damson"), shape("elder")) == ()
+
+
+def test_likeness_does_not_go_on_from_one_like_thing_to_the_next(alike: Lineage) -> None:
+    told = lineage_lines(alike, shape("elder"), chronology(alike.belief))
+    assert [(line.what, line.words) for line in told] == [
+        ("likeness", "hardly to be told apart from Damson")
+    ]
+    came = lineage_lines(alike, shape("fir"), chronology(alike.belief))
+    assert [(line.what, line.words) for line in came] == [("substitution", "came instead of Alder")]

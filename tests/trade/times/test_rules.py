@@ -22,6 +22,7 @@ SHAPE = (
 MARK = "mark,applied,wording,plant,names_shape,begin,end,source\nm,{},M,{},{},1905,1910,letter\n"
 PLANT = "plant,pottery,name,begin,end,source\nold,harrow,Old,{},{},letter\n"
 LINE = "{x},copied_from,redesigned_from,reissue_of,derived_from,source\n"
+REDESIGN = "redesign,name,shape,form,begin,end,source\nspout,Spout,alder,teapot,{},{},letter\n"
 TREAT = "treatment,pottery,name,decal,glaze,begin,end,source\nt,{},T,{},{},{},{},letter\n"
 
 
@@ -162,6 +163,38 @@ CASES: dict[str, tuple[dict[str, str], str, str]] = {
         {"kilns": "kiln,begin,replaces,source\nk,1908,,letter\nnew,,k,letter\n"},
         "kiln/new#begin", "1908-01-01/",
     ),
+    "came-instead": (
+        {
+            "shapes": shapes("1908,"),
+            "substitutions": "came,instead_of,source\nshape/birch,shape/alder,letter\n",
+        },
+        "shape/birch#begin", "1908-01-01/",
+    ),
+    "substitution-dated": (
+        {
+            "shapes": shapes("1908,"),
+            "substitutions": "came,instead_of,begin,source\nshape/birch,shape/alder,1911,letter\n",
+        },
+        "shape/birch#begin", "1908-01-01/1911-12-31",
+    ),
+    "redesign-in-run": (
+        {"shapes": shapes("1908,1920"), "redesigns": REDESIGN.format("", "")},
+        "redesign/spout#end", "1908-01-01/1920-12-31",
+    ),
+    "shows-redesign": (
+        {
+            "shapes": shapes(), "redesigns": REDESIGN.format("1911", ""),
+            "pieces": "piece,form,shows_redesign\np,teapot,spout\n",
+        },
+        "piece/p#made", "1911-01-01/",
+    ),
+    "shows-older-form": (
+        {
+            "shapes": shapes(), "redesigns": REDESIGN.format("", "1911"),
+            "pieces": "piece,form,shows_older_form\np,teapot,spout\n",
+        },
+        "piece/p#made", "/1911-12-31",
+    ),
     "repeats-earlier": (
         {"sources": "source,title,kind,date,repeats\nletter,L,letter,1912,\nbook,B,book,,letter\n"},
         "source/book", "1912-01-01/",
@@ -209,6 +242,54 @@ def test_an_unknown_rule_is_named_with_the_nearest() -> None:
     assert 'did you mean "list-offers-shape"?' in text
     assert 'did you mean "kiln-in-plant"?' in text
     assert 'a rule "zzz" that there is not; rules are stated-date' in text
+
+
+@pytest.mark.parametrize("column", ["like", "hardly_told_from"])
+def test_likeness_moves_no_bound(column: str, tmp_path: Path) -> None:
+    """Alder ran from 1908 to 1920, Birch is much like it; nothing is thereby known of Birch."""
+    tables = {
+        "shapes": shapes("1908,1920"),
+        "lineage": f"thing,{column},source\nshape/birch,shape/alder,letter\n",
+    }
+    here = times(tmp_path, **tables)
+    assert bounds(here, "shape/birch#begin") == bounds(here, "shape/birch#end") == "/"
+    assert bounds(here, "shape/alder#begin") == "1908-01-01/1908-12-31"
+    assert bounds(here, "shape/alder#end") == "1920-01-01/1920-12-31"
+
+
+@pytest.mark.parametrize(("first", "last"), [("1908", "1909"), ("1908", "1940")])
+def test_what_gave_way_may_have_gone_before_or_have_lingered(
+    first: str, last: str, tmp_path: Path
+) -> None:
+    """Birch came in 1912 instead of Alder, which ended in 1909 by one source or 1940 by another."""
+    tables = {
+        "shapes": shapes(f"{first},{last}", "1912,"),
+        "substitutions": "came,instead_of,source\nshape/birch,shape/alder,letter\n",
+    }
+    here = times(tmp_path, **tables)
+    assert not here.repair
+    assert bounds(here, "shape/alder#end") == f"{last}-01-01/{last}-12-31"
+    assert bounds(here, "shape/birch#begin") == "1912-01-01/1912-12-31"
+
+
+@pytest.mark.parametrize(("made", "clash"), [("1911", False), ("1912", False), ("1914", True)])
+def test_old_and_new_form_may_be_made_side_by_side_while_the_redesign_lasts(
+    made: str, clash: bool, tmp_path: Path
+) -> None:
+    """The newer form came in 1911 and the older was last made in 1913."""
+    tables = {
+        "shapes": shapes(),
+        "redesigns": REDESIGN.format("1911", "1913"),
+        "pieces": "piece,form,made,shows_older_form,shows_redesign\n"
+        f"old,teapot,{made},spout,\nnew,teapot,1911,,spout\n",
+    }
+    assert bool(times(tmp_path, **tables).repair) is clash
+
+
+def test_a_group_ties_its_members_in_no_way_in_time(tmp_path: Path) -> None:
+    groups = "group,name,shape,leaves_out,source\ng,The pair,alder|birch,,letter\n"
+    here = times(tmp_path, shapes=shapes("1908,1920"), groups=groups)
+    assert bounds(here, "shape/birch#begin") == bounds(here, "shape/birch#end") == "/"
 
 
 SOURCES = (

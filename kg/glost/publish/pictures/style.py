@@ -41,6 +41,9 @@ RELATION_INK = {
     "succeeded": "#1c1b19",
     "moulds": "#cc31c6",
     "flatware": "#6d8840",
+    "like": "#9944f6",
+    "hardly": "#4d05a3",
+    "instead": "#3d06fe",
 }
 """Ink of each kind of tie; its letter says the same. Any two stay apart to every kind of eye."""
 

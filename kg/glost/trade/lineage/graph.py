@@ -1,4 +1,4 @@
-"""Copies, redesigns, reissues, shared moulds and flatware, designers and successions: one graph."""
+"""Copies, redesigns, sharing, designers, successions, likeness, substitution: one graph."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -34,8 +34,8 @@ class Link:
     Attributes
     ----------
     earlier, later
-        The model and its copy, the person and the work; of a tie without direction, in the order
-        of their IRIs.
+        The model and its copy, the person and the work, what was there and what came instead; of
+        a tie without direction, in the order of their IRIs.
     relation
         What kind of tie.
     statements
@@ -204,12 +204,12 @@ def _stated(facts: Graph, relation: Relation) -> Iterator[tuple[URIRef, URIRef, 
         if not (isinstance(subject, URIRef) and isinstance(value, URIRef)):
             continue
         statement = (subject, relation.predicate, value)
-        if relation.key != "work":
+        if relation.through is None:
             yield subject, value, statement
             continue
-        for holder in facts.objects(subject, GLOST.holder):
-            if isinstance(holder, URIRef):
-                yield value, holder, statement
+        for earlier in facts.objects(subject, relation.through):
+            if isinstance(earlier, URIRef):
+                yield value, earlier, statement
 
 
 def _role(tenure: Node, facts: Graph, words: Graph) -> str:

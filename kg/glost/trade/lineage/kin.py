@@ -85,7 +85,7 @@ def ancestors(lineage: Lineage, thing: URIRef) -> tuple[Kin, ...]:
     """Find what a thing comes from, near or far.
 
     Copies, redesigns, reissues, derivations and successions are followed; shared moulds and
-    flatware and the work of designers are not descent.
+    flatware, the work of designers, likeness and substitution are not descent.
 
     Returns
     -------
@@ -162,7 +162,8 @@ def family(lineage: Lineage, thing: URIRef) -> Lineage:
 
     Everything that descent, shared moulds and shared flatware tie to it, however far, with the
     people who worked on any of them. People do not tie families together: a designer's shapes are
-    one family only if something else makes them so. For a person, all works and their families.
+    one family only if something else makes them so; nor does likeness, nor that one thing came
+    instead of another. For a person, all works and their families.
     """
     kindred: nx.Graph[URIRef] = nx.Graph()
     kindred.add_node(thing)
@@ -170,7 +171,7 @@ def family(lineage: Lineage, thing: URIRef) -> Lineage:
     for link in lineage.links:
         if link.relation.key == "work":
             works.setdefault(link.earlier, set()).add(link.later)
-        else:
+        elif link.relation.kindred:
             kindred.add_edge(link.earlier, link.later)
     members = {thing}
     for start in {thing} | works.get(thing, set()):
@@ -185,7 +186,7 @@ def families(lineage: Lineage) -> tuple[frozenset[URIRef], ...]:
     """Return the members of each family that descent or sharing makes, the largest first."""
     kindred: nx.Graph[URIRef] = nx.Graph()
     for link in lineage.links:
-        if link.relation.key != "work":
+        if link.relation.kindred:
             kindred.add_edge(link.earlier, link.later)
     found = [frozenset(each) for each in nx.connected_components(kindred)]
     return tuple(sorted(found, key=lambda each: (-len(each), min(each))))

@@ -21,22 +21,38 @@ class Relation:
     key
         Its short name: ``copied``.
     predicate
-        The property that says it, from the later thing to the earlier; between a tenure and a
-        work for ``work``.
+        The property that says it, from the later thing to the earlier.
+    through
+        The property that leads to the earlier thing where `predicate` leads to the later one, both
+        from something between them: from a tenure to its holder and to the work, from a
+        substitution to what it came instead of and to what came. None where there is nothing
+        between.
     says, said_back
         Its words seen from the later thing (``copied from``) and from the earlier (``copied as``).
     letter
         The letter that stands for it in pictures.
-    descent
-        Whether the later thing comes from the earlier, so that ancestors can be followed.
+    kind
+        ``descent``, ``shared`` moulds or flatware, ``work``; ``likeness`` and ``substitution``,
+        which are neither.
     """
 
     key: str
     predicate: URIRef
+    through: URIRef | None
     says: str
     said_back: str
     letter: str
-    descent: bool
+    kind: str
+
+    @property
+    def descent(self) -> bool:
+        """Whether the later thing comes from the earlier, so that ancestors can be followed."""
+        return self.kind == "descent"
+
+    @property
+    def kindred(self) -> bool:
+        """Whether it makes its two things members of one family."""
+        return self.kind in ("descent", "shared")
 
     @property
     def mutual(self) -> bool:
@@ -53,9 +69,10 @@ def relations() -> Mapping[str, Relation]:
         found[row["relation"]] = Relation(
             row["relation"],
             GLOST[row["property"]],
+            GLOST[row["through"]] if row["through"] else None,
             row["says"],
             row["said_back"],
             row["letter"],
-            row["descent"] == "yes",
+            row["kind"],
         )
     return MappingProxyType(found)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from rdflib import URIRef
 
 from glost.record.claims import Claim
-from glost.trade.lineage.graph import Lineage
+from glost.trade.lineage.graph import Lineage, Link
 from glost.trade.lineage.kin import (
     Kin,
     Path,
@@ -27,7 +27,7 @@ class Line:
     ----------
     what
         ``ancestor``, ``descendant``, ``tie`` (shared moulds and flatware, and who worked on it),
-        ``first``, ``common ancestor``.
+        ``likeness``, ``substitution``, ``first``, ``common ancestor``.
     thing
         Who or what.
     words
@@ -63,15 +63,20 @@ def lineage_lines(lineage: Lineage, thing: URIRef, times: Chronology) -> tuple[L
     Returns
     -------
     tuple of Line
-        Ancestors, the nearest first; descendants; ties without descent; then what was first, or
-        may have been first, of the family.
+        Ancestors, the nearest first; descendants; ties without descent, likeness and substitution
+        among them; then what was first, or may have been first, of the family.
     """
     found = [_kin(lineage, thing, "ancestor", kin) for kin in ancestors(lineage, thing)]
     found += [_kin(lineage, thing, "descendant", kin) for kin in descendants(lineage, thing)]
     for link in lineage.of(thing):
         if not link.relation.descent:
-            found.append(_kin(lineage, thing, "tie", Kin(link.other(thing), (link,))))
+            found.append(_kin(lineage, thing, _what(link), Kin(link.other(thing), (link,))))
     return (*found, *_firsts(lineage, thing, times))
+
+
+def _what(link: Link) -> str:
+    kind = link.relation.kind
+    return kind if kind in ("likeness", "substitution") else "tie"
 
 
 def _kin(lineage: Lineage, thing: URIRef, what: str, kin: Kin) -> Line:
@@ -153,7 +158,7 @@ def all_lines(lineage: Lineage) -> tuple[Line, ...]:
     """Tell every tie of a graph, each from its later end."""
     return tuple(
         Line(
-            "tie",
+            _what(link),
             link.later,
             path_in_words(lineage, link.later, (link,)),
             1,
