@@ -9,6 +9,7 @@ from rdflib import Graph, URIRef
 from rich.text import Text
 
 from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.record.claims import Claim
 from glost.record.dates import to_iso
@@ -25,7 +26,6 @@ from glost.trade.crossings import (
 )
 from glost.trade.crossings import crossings as find
 from glost_cli import options, printing
-from glost_cli.making import thing_of
 
 _STRENGTH = ("", "weak", "fair", "strong")
 _COLUMNS = ("treatment", "home", "seen on", "form", "seen in", "explanation", "strength", "why")
@@ -63,13 +63,13 @@ def crossings(
     with options.desk(folder, as_of) as desk:
         margin = desk.record.collection.margin
         if decal:
-            named = thing_of(desk, decal, "decal")
+            named = find_thing(desk.record, decal, "decal")
             life = decal_life(desk.belief, named, margin, desk.chronology)
             _print_life(life, desk.graph, form, evidence)
             return
         found = find(desk.belief, margin)
         if pottery:
-            ours = thing_of(desk, pottery, "pottery")
+            ours = find_thing(desk.record, pottery, "pottery")
             issued = set(desk.belief.graph.subjects(GLOST.issuedBy, ours))
             found = tuple(each for each in found if each.treatment in issued)
         if arranged:

@@ -138,7 +138,7 @@ def _date_one(
 ) -> tuple[Report, tuple[Claim, ...]]:
     """Date a piece, and return what is recorded of it, if it is on record."""
     if piece is not None:
-        thing = find_thing(desk.record, piece)
+        thing = find_thing(desk.record, piece, "piece")
         if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
             raise click.UsageError(f"{piece} is no piece; say what is seen on it instead")
         return date_piece(desk, thing), desk.belief.about(str(thing))

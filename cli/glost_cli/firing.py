@@ -7,6 +7,7 @@ import click
 from rich.text import Text
 
 from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
 from glost.record.dates import to_iso
 from glost.trade.kilns.plants import Period, PlantReport, plant_report
 from glost.trade.kilns.timeline import Days, Stay, claimed_bounds
@@ -38,7 +39,7 @@ def plant(
     """
     assumed = making.settled(settings)
     with options.desk(folder, as_of) as desk:
-        iri = making.thing_of(desk, plant_, "plant")
+        iri = find_thing(desk.record, plant_, "plant")
         bounds = claimed_bounds(desk.belief, desk.record.collection.margin)
         report = plant_report(desk.belief, desk.graph, iri, bounds, assumed)
         if form == "json":

@@ -146,7 +146,7 @@ def _seen(desk: Desk, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[UR
     if piece:
         if any(texts.values()):
             raise click.UsageError("give --piece, or what is seen, not both")
-        thing = find_thing(desk.record, piece)
+        thing = find_thing(desk.record, piece, "piece")
         if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
             raise click.UsageError(f"{piece} is no piece")
         return seen_on(desk.belief, thing), (thing,)

@@ -13,7 +13,6 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.findings import Finding
 from glost.record.claims import Claim
-from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
 from glost.trade.cautions import Caution
 from glost.trade.kilns.assumptions import AssumptionError, Assumptions, assumptions, usual
@@ -62,25 +61,6 @@ def settled(settings: tuple[str, ...]) -> Assumptions:
         raise click.BadParameter(str(bad), param_hint="--assume") from None
 
 
-def thing_of(desk: Desk, name: str, kind: str) -> URIRef:
-    """Find a thing of one kind by id, kind/id or name.
-
-    Raises
-    ------
-    RecordErrors
-        If there is none, or it is of another kind.
-    """
-    record = desk.record
-    named = name if name not in record.ids.get(kind, ()) else f"{kind}/{name}"
-    found = find_thing(record, named)
-    if not found.startswith(f"{record.base}{kind}/"):
-        what = str(found).removeprefix(record.base)
-        raise RecordErrors(
-            [RecordError(str(record.collection.path), f'"{name}" is {what}', f"name a {kind}")]
-        )
-    return found
-
-
 @click.command()
 @click.argument("kiln_", metavar="KILN")
 @options.collection
@@ -114,7 +94,7 @@ def kiln(
     """
     assumed = settled(settings)
     with options.desk(folder, as_of) as desk:
-        iri = thing_of(desk, kiln_, "kiln")
+        iri = find_thing(desk.record, kiln_, "kiln")
         report = _kiln_report(desk, iri, assumed, chart(cones) if cones else None)
         if form == "json":
             printing.as_json(report.as_dict())

@@ -10,6 +10,7 @@ from rdflib import URIRef
 from rich.text import Text
 
 from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
 from glost.trade.assortments.compare import Comparison, Side, Standing, compare
@@ -19,7 +20,6 @@ from glost.trade.assortments.lists import Assortment, Lists
 from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
 from glost_cli import comparing, options, printing
-from glost_cli.making import thing_of
 
 
 @click.command()
@@ -63,7 +63,7 @@ def assortment(
     if against and matrix:
         raise click.UsageError("ask for --against or for --matrix, not for both")
     with options.desk(folder, as_of) as desk:
-        iri = thing_of(desk, shape, "shape")
+        iri = find_thing(desk.record, shape, "shape")
         lists = Lists(desk.belief, desk.record.collection.margin)
         only = _list_of(desk, lists, iri, catalogue) if catalogue else None
         if against:
@@ -82,7 +82,7 @@ def assortment(
 
 def _list_of(desk: Desk, lists: Lists, shape: URIRef, name: str) -> URIRef:
     """Find a list that offers a shape."""
-    source = thing_of(desk, name, "source")
+    source = find_thing(desk.record, name, "source")
     if not any(each.list == source for each in lists.of(shape)):
         known = [str(each.list).rsplit("/", 1)[-1] for each in lists.of(shape)]
         remedy = f"lists that do: {', '.join(known)}" if known else "no list does"
@@ -102,7 +102,7 @@ def _pair(
         if only is None:
             mine = tuple(each for each in mine if each.list != source)
     else:
-        other = thing_of(desk, against, "shape")
+        other = find_thing(desk.record, against, "shape")
         both = tuple(each for each in lists.of(other) if only and each.list == only)
         theirs = both or lists.of(other)
     for side, of in ((mine, shape), (theirs, other)):
@@ -115,7 +115,7 @@ def _pair(
 
 def _is_shape(desk: Desk, name: str) -> bool:
     try:
-        thing_of(desk, name, "shape")
+        find_thing(desk.record, name, "shape")
     except RecordErrors:
         return name not in desk.record.ids.get("source", ()) and not name.startswith("source/")
     return True

@@ -13,7 +13,8 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.record.dates import DateError, to_iso
 from glost.record.dates import read as read_date
-from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.lookup import Names
 from glost.record.wording import label
 from glost.trade.codes import CodeError, Decoded, Encoded, Reading, Scheme, schemes
 from glost.trade.codes import decode as decode_code
@@ -23,7 +24,6 @@ from glost.trade.codes.numbers import borne
 from glost.trade.codes.parts import DAY, MONTH, QUARTER, YEAR
 from glost.trade.codes.words import reading_in_words
 from glost_cli import options, printing
-from glost_cli.making import thing_of
 
 _COLUMNS = ("code", "taken for", "scheme", "tells", "in force", "worn", "treatment")
 
@@ -94,10 +94,10 @@ def decode(
 def _schemes(desk: Desk, pottery: str, named: str) -> tuple[Scheme, ...]:
     known = schemes(desk.belief, desk.record.collection.margin)
     if pottery:
-        iri = thing_of(desk, pottery, "pottery")
+        iri = find_thing(desk.record, pottery, "pottery")
         known = tuple(scheme for scheme in known if iri in scheme.potteries)
     if named:
-        iri = thing_of(desk, named, "scheme")
+        iri = find_thing(desk.record, named, "scheme")
         known = tuple(scheme for scheme in known if scheme.iri == iri)
     if not known:
         remedy = "enter one in tables/code_schemes.csv and tables/code_parts.csv"
@@ -283,13 +283,12 @@ def _wanted(scheme: Scheme, given: dict[str, str], desk: Desk) -> dict[str, Want
 
 
 def _thing(value: str, things: set[URIRef], desk: Desk) -> URIRef:
-    """Find one of the things a part can stand for, by id or by name."""
-    names = {str(thing).rsplit("/", 1)[-1]: thing for thing in things}
-    names |= {label(thing, desk.graph): thing for thing in things}
-    if value in names:
-        return names[value]
-    found = find_thing(desk.record, value) if "/" in value else None
-    if found in things:
-        return URIRef(str(found))
-    remedy = suggestion(value, names, f"it may be {', '.join(sorted(names))}")
-    raise RecordErrors([RecordError(str(desk.path), f'no value stands for "{value}"', remedy)])
+    """Find one of the things a part can stand for."""
+    names = Names({str(thing): (label(thing, desk.graph),) for thing in things})
+    found = names.find(value)
+    if len(found) == 1:
+        return URIRef(found[0])
+    every = names.several(found or names)
+    remedy = "write which" if found else names.instead(value) or f"it may be {every}"
+    message = f'"{value}" may be {every}' if found else f'no value stands for "{value}"'
+    raise RecordErrors([RecordError(str(desk.path), message, remedy)])

@@ -200,7 +200,7 @@ def test_things_are_named_by_id_kind_and_id_iri_or_name(little: Desk) -> None:
 
 def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Desk) -> None:
     told = error(little.answers, "line-when-introduced", shape="ceder", within="-1", when=3)
-    assert 'there is no shape "ceder"; did you mean "cedar"?' in told
+    assert 'there is no shape "ceder"; nearest: Cedar (shape/cedar)' in told
     assert '"-1" is not a whole number, 0 or more' in told
     assert 'it has no parameter "when"; did you mean "within"' in told
 
@@ -215,8 +215,8 @@ def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Desk) -> N
         ("line-when-introduced", {}, "shape must be given: the shape that came in"),
         ("decal-numbers", {"decal": "zzz"}, 'no decal "zzz"; there are heath, thrift'),
         ("decal-numbers", {"decal": "shape/alder"}, 'there is no decal "shape/alder"'),
-        ("pieces-showing", {"what": "dinner plait"}, 'did you mean "dinner-plate"?'),
-        ("made-for", {"firm": "Crane & Daughters"}, 'did you mean "Crane and Daughters"?'),
+        ("pieces-showing", {"what": "dinner plait"}, "nearest: dinner plate (form/dinner-plate)"),
+        ("made-for", {"firm": "Crane & Daughter"}, "nearest: Crane and Daughters (firm/"),
     ],
 )
 def test_a_bad_parameter_is_one_clear_error(
@@ -227,7 +227,7 @@ def test_a_bad_parameter_is_one_clear_error(
 
 def test_an_id_of_several_things_is_asked_back(little: Desk) -> None:
     told = error(little.answers, "one-witness", about="a2-book")
-    assert '"a2-book" could be any of claim/a2-book, correction/a2-book; give one' in told
+    assert '"a2-book" could be any of claim/a2-book or correction/a2-book; give one' in told
 
 
 def test_an_unknown_question_names_the_nearest(little: Desk) -> None:

@@ -140,7 +140,7 @@ def test_draw_tells_the_picture_in_words(glost) -> None:  # type: ignore[no-unty
         (("draw", "runs", "-o", "x.pdf"), 2, '"x.pdf" must end in .svg or .png'),
         (("draw", "rnus"), 2, "is not one of"),
         (("draw", "kiln"), 1, "kiln is drawn of a kiln; name it"),
-        (("draw", "family", "cedr"), 1, 'did you mean "cedar"?'),
+        (("draw", "family", "cedr"), 1, "nearest: Cedar (shape/cedar)"),
         (
             ("lineage", "--first", "shap"),
             1,
@@ -149,7 +149,7 @@ def test_draw_tells_the_picture_in_words(glost) -> None:  # type: ignore[no-unty
         (("lineage", "--first", "shape", "--where", "rym=round"), 1, 'did you mean "rim"?'),
         (("lineage", "--first", "shape", "--where", "rim"), 2, 'COLUMN=TEXT, not "rim"'),
         (("lineage", "alder", "--first", "shape"), 2, "about all things of a kind"),
-        (("lineage", "cedr"), 1, 'did you mean "cedar"?'),
+        (("lineage", "cedr"), 1, "nearest: Cedar (shape/cedar)"),
     ],
 )
 def test_mistakes_end_in_one_clear_error(glost, words, code: int, says: str) -> None:  # type: ignore[no-untyped-def]

@@ -70,16 +70,21 @@ def test_a_piece_on_record_is_named_as_if_it_were_not(shelf: Path) -> None:
     [
         (("candidates",), "say something that is seen"),
         (("candidates", "--piece", "p1", "--rim", "x"), "not both"),
-        (("candidates", "--piece", "shape/ash"), "is no piece"),
         (("date",), "give a PIECE, or what is seen, or --table"),
         (("date", "p1", "--shape", "ash"), "give a PIECE, or what is seen, or --table"),
-        (("date", "shape/ash"), "is no piece"),
         (("date", "p1", "-o", "x.csv"), "--output goes with --table"),
     ],
 )
 def test_what_is_not_understood_ends_with_2(shelf: Path, words: tuple[str, ...], says: str) -> None:
     ran = run(shelf, *words)
     assert ran.exit_code == 2 and says in ran.output
+
+
+@pytest.mark.parametrize("words", [("candidates", "--piece", "shape/ash"), ("date", "Ash")])
+def test_another_thing_than_a_piece_is_refused(shelf: Path, words: tuple[str, ...]) -> None:
+    ran = run(shelf, *words)
+    assert ran.exit_code == 1
+    assert f'"{words[-1]}" is Ash (shape/ash); name a piece' in str(ran.exception)
 
 
 def test_what_names_nothing_on_record_is_told_all_at_once(shelf: Path) -> None:

@@ -120,12 +120,12 @@ def test_a_plant_without_kilns_says_so(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (("kiln", "alder"), '"alder" is shape/alder; name a kiln'),
-        (("kiln", "lung"), "nothing here is called"),
+        (("kiln", "alder"), '"alder" is Alder (shape/alder); name a kiln'),
+        (("kiln", "lung"), 'no kiln is called "lung"; nearest: kiln/long'),
         (("plant", "round"), "name a plant"),
         (("assortment", "long"), "name a shape"),
         (("assortment", "alder", "--catalogue", "letter"), "lists that do: cat1908"),
-        (("assortment", "alder", "--against", "nowhere"), "nothing here is called"),
+        (("assortment", "alder", "--against", "nowhere"), 'no shape is called "nowhere"'),
     ],
 )
 def test_another_thing_is_refused_with_a_remedy(

@@ -91,7 +91,7 @@ def test_settle_is_content_where_nothing_clashes(sound: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (("when", "aldr"), 'nothing here is called "aldr"; did you mean "alder"?'),
+        (("when", "aldr"), 'nothing here is called "aldr"; nearest: Alder (shape/alder)'),
         (("when", "p1", "--year", "1920"), "piece p1 has no beginning and end"),
         (("when", "alder", "--with", "p1"), "piece p1 has no beginning and end"),
         (("when", "alder", "--with", "brch"), 'nothing here is called "brch"'),

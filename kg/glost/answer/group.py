@@ -128,7 +128,7 @@ def pieces_of(desk: Desk, names: Iterable[str], of: str | None) -> list[URIRef]:
     errors: list[RecordError] = []
     for name in names:
         try:
-            found = find_thing(desk.record, name)
+            found = find_thing(desk.record, name, "piece")
         except RecordErrors as bad:
             errors += bad.errors
             continue

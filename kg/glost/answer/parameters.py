@@ -9,13 +9,10 @@ from rdflib.namespace import XSD
 from glost.answer.headers import Header, Parameter
 from glost.names import GLOST, SCHEMES
 from glost.record.errors import nearest
+from glost.record.lookup import NAMING, SHOWN, Names, id_of
+from glost.record.tables import kinds as table_kinds
 
-_SHOWN = 12
-_NAMES = (
-    "<http://www.w3.org/2000/01/rdf-schema#label>|<http://purl.org/dc/terms/title>"
-    "|<http://www.w3.org/2004/02/skos/core#prefLabel>"
-    "|<http://www.w3.org/2004/02/skos/core#altLabel>"
-)
+_NAMES = "|".join(f"<{property_}>" for property_ in NAMING)
 _OF_CLASS = f"SELECT ?thing ?name {{ ?thing a $class OPTIONAL {{ ?thing {_NAMES} ?name }} }}"
 _FORMS = (
     "SELECT ?thing ?name { ?thing <http://www.w3.org/2004/02/skos/core#inScheme> "
@@ -56,12 +53,23 @@ class Things:
         self._store = store
         self._base = base
         self._kinds: dict[str, dict[str, set[str]]] = {}
+        self._named: dict[tuple[str, ...], Names] = {}
 
     def of(self, kind: str) -> dict[str, set[str]]:
         """Return the IRIs of a kind's things, each with its names."""
         if kind not in self._kinds:
             self._kinds[kind] = self._look(kind)
         return self._kinds[kind]
+
+    def named(self, kinds: tuple[str, ...]) -> Names:
+        """Return what the things of some kinds are called."""
+        if kinds not in self._named:
+            called: dict[str, set[str]] = {}
+            for kind in kinds:
+                called |= self.of(kind)
+            usual = {iri: sorted(names) for iri, names in called.items()}
+            self._named[kinds] = Names(usual, None if kinds == ("form",) else table_kinds())
+        return self._named[kinds]
 
     def _look(self, kind: str) -> dict[str, set[str]]:
         if kind == "thing":
@@ -148,42 +156,21 @@ def _term(parameter: Parameter, value: str, things: Things) -> ox.NamedNode | ox
 
 
 def _thing(kinds: tuple[str, ...], value: str, things: Things) -> str:
-    candidates = {iri: names for kind in kinds for iri, names in things.of(kind).items()}
-    for fits in (_is_iri, _is_id, _is_name):
-        found = sorted(iri for iri, names in candidates.items() if fits(value, iri, names))
-        if len(found) == 1:
-            return found[0]
-        if found:
-            several = ", ".join(_id(iri) for iri in found[:_SHOWN])
-            raise ValueError(f'"{value}" could be any of {several}; give one of these')
-    kind = " or ".join(kinds)
-    raise ValueError(f'there is no {kind} "{value}"; {_instead(value, candidates)}')
+    names = things.named(kinds)
+    found = names.find(value)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise ValueError(f'"{value}" could be any of {names.several(found)}; give one of these')
+    raise ValueError(f'there is no {" or ".join(kinds)} "{value}"; {_instead(value, names)}')
 
 
-def _is_iri(value: str, iri: str, names: set[str]) -> bool:
-    return value == iri
-
-
-def _is_id(value: str, iri: str, names: set[str]) -> bool:
-    return value in (_id(iri), iri.rsplit("/", 1)[-1])
-
-
-def _is_name(value: str, iri: str, names: set[str]) -> bool:
-    return value.casefold() in {name.casefold() for name in names}
-
-
-def _id(iri: str) -> str:
-    return "/".join(iri.rsplit("/", 2)[-2:])
-
-
-def _instead(value: str, candidates: Mapping[str, set[str]]) -> str:
-    slugs = sorted(iri.rsplit("/", 1)[-1] for iri in candidates)
-    names = sorted({name for given in candidates.values() for name in given})
-    word = value.rsplit("/", 1)[-1]
-    near = nearest(word, slugs) or nearest(word, names)
+def _instead(value: str, names: Names) -> str:
+    near = names.instead(value)
     if near:
-        return f'did you mean "{near}"?'
+        return near
+    slugs = sorted(id_of(iri).partition("/")[2] for iri in names)
     if not slugs:
         return "the record describes none"
-    more = f" and {len(slugs) - _SHOWN} more" if len(slugs) > _SHOWN else ""
-    return f"there are {', '.join(slugs[:_SHOWN])}{more}"
+    more = f" and {len(slugs) - SHOWN} more" if len(slugs) > SHOWN else ""
+    return f"there are {', '.join(slugs[:SHOWN])}{more}"

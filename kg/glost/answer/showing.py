@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
+from urllib.parse import quote, unquote
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
@@ -11,7 +12,7 @@ from rdflib.namespace import RDF
 from glost.findings import Side
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.record.errors import RecordError, RecordErrors, nearest
+from glost.record.errors import RecordError, RecordErrors
 from glost.record.record import Record
 from glost.record.wording import label, sentence, side
 
@@ -82,47 +83,64 @@ def _told_dict(told: Told) -> dict[str, str]:
     return side | rest
 
 
-def find_thing(record: Record, name: str) -> URIRef:
-    """Find a thing by IRI, by ``kind/id``, by id alone if only one kind has it, or by name.
+def find_thing(record: Record, name: str, *kinds: str) -> URIRef:
+    """Find a thing by IRI, id, ``kind/id``, a name or number, or a part of one that only it has.
+
+    Parameters
+    ----------
+    record
+        The record.
+    name
+        What the user calls it; see `glost.record.lookup`.
+    kinds
+        The kinds of thing it may be (``shape``); any if none is given.
 
     Raises
     ------
     RecordErrors
-        If nothing, or more than one thing, is called that; says what comes nearest.
+        If nothing is called that, naming what comes nearest; if it may be several, naming them; if
+        it is of another kind.
     """
-    base = record.base
-    if name.startswith(base):
-        name = name.removeprefix(base)
-    kind, slash, slug = name.partition("/")
-    if slash and (slug in record.ids.get(kind, ()) or record.claim(slug)):
-        return URIRef(base + name)
-    found = [f"{kind}/{name}" for kind, ids in sorted(record.ids.items()) if name in ids]
-    found = found or _called(record, name)
+    exact = _by_id(record, name, kinds)
+    if len(exact) == 1:
+        return URIRef(exact[0])
+    names = record.names
+    found = names.find(name, kinds)
     if len(found) == 1:
-        return URIRef(base + found[0])
-    if not found and record.claim(name):
-        return URIRef(f"{base}claim/{name}")
-    raise RecordErrors([_not_found(record, name, found)])
+        return URIRef(found[0])
+    if not found and not kinds and record.claim(name):
+        return URIRef(f"{record.base}claim/{name}")
+    raise RecordErrors([_not_found(record, name, found, kinds)])
 
 
-def _called(record: Record, name: str) -> list[str]:
-    wanted = name.casefold()
-    graph = record.believed().graph
-    found = set()
-    for subject in set(graph.subjects()):
-        if isinstance(subject, URIRef) and label(subject, graph).casefold() == wanted:
-            found.add(str(subject).removeprefix(record.base))
-    return sorted(found)
+def _by_id(record: Record, name: str, kinds: tuple[str, ...]) -> list[str]:
+    """Find things by IRI, ``kind/id`` or id, for which nothing needs to be named."""
+    kind, slash, slug = name.removeprefix(record.base).partition("/")
+    if slash and (not kinds or kind in kinds):
+        there = unquote(slug) in record.ids.get(kind, ()) or (
+            kind == "claim" and record.claim(slug)
+        )
+        return [f"{record.base}{kind}/{quote(unquote(slug), safe='')}"] if there else []
+    ids = {kind: record.ids.get(kind, frozenset()) for kind in kinds} or record.ids
+    return [
+        f"{record.base}{kind}/{quote(name, safe='')}" for kind in sorted(ids) if name in ids[kind]
+    ]
 
 
-def _not_found(record: Record, name: str, found: list[str]) -> RecordError:
-    where = str(record.collection.path)
+def _not_found(
+    record: Record, name: str, found: tuple[str, ...], kinds: tuple[str, ...]
+) -> RecordError:
+    where, names = str(record.collection.path), record.names
     if found:
-        return RecordError(where, f'"{name}" may be {" or ".join(found)}', "write which")
-    known = {f"{kind}/{slug}": slug for kind, ids in record.ids.items() for slug in ids}
-    near = nearest(name, known) or nearest(name, known.values())
-    remedy = f'did you mean "{near}"?' if near else "glost tally shows what there is"
-    return RecordError(where, f'nothing here is called "{name}"', remedy)
+        return RecordError(where, f'"{name}" may be {names.several(found)}', "write which")
+    wanted = " or ".join(kinds)
+    others = names.find(name, whole=True) if kinds else ()
+    if len(others) == 1:
+        message = f'"{name}" is {names.told(others[0])}'
+        return RecordError(where, message, f"name a {wanted}")
+    near = names.instead(name, kinds)
+    what = f'no {wanted} is called "{name}"' if kinds else f'nothing here is called "{name}"'
+    return RecordError(where, what, near or "glost tally shows what there is")
 
 
 def show(

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -24,6 +25,7 @@ from glost.record.claims import Claim
 from glost.record.collection import Collection, read_collection
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
+from glost.record.lookup import Names, names_of
 from glost.record.rows import ClaimRows, Expander, Rows, content_ids
 from glost.record.schemes import Scheme
 from glost.record.sequence import ClaimSequence
@@ -83,6 +85,11 @@ class Record:
         if as_of not in self._beliefs:
             self._beliefs[as_of] = believe(self.claims, as_of)
         return self._beliefs[as_of]
+
+    @cached_property
+    def names(self) -> Names:
+        """What its things are called, as far as that is believed."""
+        return names_of(self.believed().graph, self.base, self.ids)
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""

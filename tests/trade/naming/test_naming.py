@@ -226,7 +226,7 @@ def test_what_cannot_be_read_is_told_all_at_once(four: Record) -> None:
     assert [(e.row, e.column) for e in errors] == [
         (7, "pottery"), (7, "glaze"), (7, "form"), (7, "mark"),
     ]  # fmt: skip
-    assert 'did you mean "moss"?' in told[1] and told[0].startswith("table.csv, row 7")
+    assert "nearest: Moss (glaze/moss)" in told[1] and told[0].startswith("table.csv, row 7")
 
 
 @given(st.text("ABC-123 ", min_size=1), st.data())

@@ -47,12 +47,9 @@ class Subject:
     draw: Callable[[Desk, str], Picture]
 
 
-def _thing(desk: Desk, name: str, *kinds: str) -> URIRef:
-    """Find a thing by name; an id that several kinds have is of the first kind that has it."""
-    for kind in kinds:
-        if name in desk.record.ids.get(kind, ()):
-            return find_thing(desk.record, f"{kind}/{name}")
-    return find_thing(desk.record, name)
+def _of(desk: Desk, of: str, *kinds: str) -> URIRef | None:
+    """Find what a picture is asked of; None if it is asked of nothing."""
+    return find_thing(desk.record, of, *kinds) if of else None
 
 
 def _runs(desk: Desk, of: str) -> Picture:
@@ -72,29 +69,27 @@ def _runs(desk: Desk, of: str) -> Picture:
 
 
 def _family(desk: Desk, of: str) -> Picture:
-    return family_tree(
-        family(desk, _thing(desk, of, "shape", "decal", "treatment") if of else None)
-    )
+    return family_tree(family(desk, _of(desk, of, "shape", "decal", "treatment")))
 
 
 def _assortment(desk: Desk, of: str) -> Picture:
-    return assortment_matrix(assortment(desk, _thing(desk, of, "shape", "pottery") if of else None))
+    return assortment_matrix(assortment(desk, _of(desk, of, "shape", "pottery")))
 
 
 def _crossings(desk: Desk, of: str) -> Picture:
-    return crossing_picture(crossings(desk, _thing(desk, of, "pottery") if of else None))
+    return crossing_picture(crossings(desk, _of(desk, of, "pottery")))
 
 
 def _production(desk: Desk, of: str) -> Picture:
-    return production_chart(production(desk, _thing(desk, of, "pottery") if of else None))
+    return production_chart(production(desk, _of(desk, of, "pottery")))
 
 
 def _plant(desk: Desk, of: str) -> Picture:
-    return firing_history(firing(desk, _thing(desk, of, "plant")))
+    return firing_history(firing(desk, find_thing(desk.record, of, "plant")))
 
 
 def _kiln(desk: Desk, of: str) -> Picture:
-    return kiln_plan(plan(desk, _thing(desk, of, "kiln")))
+    return kiln_plan(plan(desk, find_thing(desk.record, of, "kiln")))
 
 
 def subjects() -> Mapping[str, Subject]:

@@ -2,12 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from functools import cached_property
+from urllib.parse import quote
 
-from rdflib import Literal, URIRef
-from rdflib.namespace import DCTERMS, RDFS, SKOS
+from rdflib import URIRef
 
-from glost.names import GLOST
 from glost.record.errors import RecordError, suggestion
 from glost.record.record import Record
 from glost.trade.naming.seen import Seen
@@ -24,8 +22,6 @@ TEXTS = ("size", "rim", "handle", "finial", "foot", "lid_fit", "number", "date_c
 """What is taken as written."""
 COLUMNS = (*THINGS, "form", "features", "mark", *TEXTS)
 """Everything that may be said of a piece."""
-
-_NAMES = (RDFS.label, DCTERMS.title, SKOS.prefLabel, SKOS.altLabel)
 
 
 class Reader:
@@ -95,33 +91,19 @@ class Reader:
         seen = replace(seen, **texts)  # type: ignore[arg-type]
         return seen, errors
 
-    @cached_property
-    def _named(self) -> dict[str, dict[str, set[URIRef]]]:
-        """The things of each kind by name, without regard to case."""
-        graph, base = self._record.believed().graph, self._record.base
-        found: dict[str, dict[str, set[URIRef]]] = {}
-        for property_ in (*_NAMES, GLOST.wording):
-            for thing, name in graph.subject_objects(property_):
-                kind, _, slug = str(thing).removeprefix(base).partition("/")
-                if isinstance(thing, URIRef) and isinstance(name, Literal) and slug:
-                    found.setdefault(kind, {}).setdefault(str(name).casefold(), set()).add(thing)
-        return found
-
     def _thing(self, kind: str, text: str) -> URIRef | None:
-        """Find a thing by id, kind and id, IRI, or a name that only one of the kind has."""
-        slug = text.removeprefix(self._record.base).removeprefix(f"{kind}/")
-        if slug in self._record.ids.get(kind, ()):
-            return URIRef(f"{self._record.base}{kind}/{slug}")
-        named = self._named.get(kind, {}).get(text.casefold(), set())
-        return next(iter(named)) if len(named) == 1 else None
+        """Find the one thing of a kind that a text may mean; see `glost.record.lookup`."""
+        if text in self._record.ids.get(kind, ()):
+            return URIRef(f"{self._record.base}{kind}/{quote(text, safe='')}")
+        found = self._record.names.find(text, (kind,), whole=kind == "mark")
+        return URIRef(found[0]) if len(found) == 1 else None
 
     def _instead(self, kind: str, text: str) -> str:
-        named = self._named.get(kind, {}).get(text.casefold(), set())
-        if named:
-            ids = sorted(str(thing).rsplit("/", 1)[-1] for thing in named)
-            return f"write which: {', '.join(ids)}"
-        ids = sorted(self._record.ids.get(kind, ()))
-        return suggestion(text, [*ids, *self._named.get(kind, {})], _list(ids))
+        names = self._record.names
+        found = names.find(text, (kind,))
+        if found:
+            return f"write which: {names.several(found)}"
+        return names.instead(text, (kind,)) or _list(sorted(self._record.ids.get(kind, ())))
 
     def _form(self, text: str) -> URIRef | None:
         scheme = self._record.schemes["form"]

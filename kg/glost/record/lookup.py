@@ -1,0 +1,225 @@
+"""What a user calls a thing, looked up among everything that things are called.
+
+Every command, option and question looks things up here, so that whatever finds a thing in one place
+finds it in all: its IRI, its id, any of its names and numbers in any spelling that differs only in
+case, accents, hyphens, spaces or noughts before a number (``wv56`` for ``wv-056``), and a part of
+one (``112`` for ``A-112``) if nothing fits as a whole. Nothing is guessed: of several, and of what
+is merely near, the user chooses.
+"""
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from difflib import get_close_matches
+from functools import cached_property
+from urllib.parse import quote, unquote
+
+from rdflib import Graph, Literal, URIRef
+from rdflib.namespace import DCTERMS, RDFS, SKOS
+
+from glost.names import GLOST
+from glost.record.tables import kinds as table_kinds
+from glost.record.wording import label
+
+NAMING = (
+    RDFS.label,
+    DCTERMS.title,
+    SKOS.prefLabel,
+    SKOS.altLabel,
+    GLOST.treatmentNumber,
+    GLOST.printerNumber,
+    GLOST.plantNumber,
+    GLOST.kilnNumber,
+    GLOST.wording,
+)
+"""The properties whose values things are called by."""
+
+SHOWN = 12
+"""So many of several are named in a message."""
+
+_NEAR = 3
+_RUN = re.compile(r"[0-9]+|[^\W\d_]+")
+
+
+def fold(text: str) -> str:
+    """Make spellings that differ in case, accents, signs and spaces the same."""
+    plain = unicodedata.normalize("NFKD", text.replace("&", " and ").casefold())
+    kept = "".join(c for c in plain if not unicodedata.combining(c))
+    return " ".join("".join(c if c.isalnum() else " " for c in kept).split())
+
+
+def runs(text: str) -> tuple[str, ...]:
+    """Part a text into runs of letters and of figures, without noughts before a number."""
+    return tuple(r.lstrip("0") or "0" if r[0] in "0123456789" else r
+                 for r in _RUN.findall(fold(text)))  # fmt: skip
+
+
+def joined(text: str) -> str:
+    """Write a text without spaces and hyphens, two numbers side by side parted by a stop."""
+    return re.sub(r"(?<=[0-9]) (?=[0-9])", ".", " ".join(runs(text))).replace(" ", "")
+
+
+def id_of(iri: str) -> str:
+    """Return a thing's kind and id: ``shape/alder``."""
+    return unquote("/".join(iri.rsplit("/", 2)[-2:]))
+
+
+class Names:
+    """Things with everything they are called.
+
+    Parameters
+    ----------
+    called
+        The names and numbers of each thing, by IRI, its usual name first, which is empty if it has
+        none; its id need not be among them.
+    kinds
+        The kinds of which a part of a name or number may find a thing, all of them if None.
+    """
+
+    def __init__(
+        self, called: Mapping[str, Iterable[str]], kinds: Iterable[str] | None = None
+    ) -> None:
+        self._called = {iri: tuple(dict.fromkeys(called[iri])) for iri in sorted(called)}
+        self._in_part = None if kinds is None else frozenset(kinds)
+
+    def __len__(self) -> int:
+        """Return how many things there are."""
+        return len(self._called)
+
+    def __iter__(self) -> Iterator[str]:
+        """Yield the IRI of each, sorted."""
+        return iter(self._called)
+
+    def find(self, text: str, kinds: Iterable[str] = (), *, whole: bool = False) -> tuple[str, ...]:
+        """Return what a text may mean.
+
+        Parameters
+        ----------
+        text
+            An IRI, an id, kind and id, a name, a number, or a part of a name or number.
+        kinds
+            Only things of these kinds; of any if empty.
+        whole
+            True to take no part of a name or number for the whole.
+
+        Returns
+        -------
+        tuple of str
+            The IRIs, sorted, that fit in the closest way in which any fits: as IRI or id, as a
+            name, as a name written otherwise, in part. None if nothing fits.
+        """
+        wanted = frozenset(kinds)
+        ways: list[Callable[[str], Iterable[str]]] = [self._exactly, self._folded, self._joined]
+        for way in (*ways, *(() if whole else (self._partly,))):
+            found = {i for i in way(text.strip()) if not wanted or id_of(i).split("/")[0] in wanted}
+            if found:
+                return tuple(sorted(found))
+        return ()
+
+    def nearest(self, text: str, kinds: Iterable[str] = ()) -> tuple[str, ...]:
+        """Return the things whose names, numbers or ids are most like a text, the nearest first."""
+        wanted = frozenset(kinds)
+        near = get_close_matches(fold(text), self._by_name, n=4 * _NEAR, cutoff=0.6)
+        found = dict.fromkeys(iri for name in near for iri in sorted(self._by_name[name]))
+        return tuple(i for i in found if not wanted or id_of(i).split("/")[0] in wanted)[:_NEAR]
+
+    def told(self, iri: str) -> str:
+        """Return the first of a thing's names with its id, as ``Alder (shape/alder)``."""
+        usual = next(iter(self._called.get(iri, ())), "")
+        return f"{usual} ({id_of(iri)})" if usual else id_of(iri)
+
+    def several(self, found: Iterable[str]) -> str:
+        """Name several things, or as many as a message can hold."""
+        every = [self.told(iri) for iri in found]
+        more = f" or {len(every) - SHOWN} more" if len(every) > SHOWN else ""
+        return " or ".join(every[:SHOWN]) + more
+
+    def instead(self, text: str, kinds: Iterable[str] = ()) -> str:
+        """Word what comes nearest to a text; empty if nothing does."""
+        near = self.nearest(text, kinds)
+        return f"nearest: {', '.join(map(self.told, near))}" if near else ""
+
+    def _exactly(self, text: str) -> Iterable[str]:
+        return (text,) if text in self._called else self._by_id.get(text, ())
+
+    def _folded(self, text: str) -> Iterable[str]:
+        return self._by_name.get(fold(text), ())
+
+    def _joined(self, text: str) -> Iterable[str]:
+        return self._by_joined.get(joined(text), ())
+
+    def _partly(self, text: str) -> Iterable[str]:
+        wanted = runs(text)
+        if not wanted:
+            return ()
+        some = set.intersection(*(self._by_run.get(run, set()) for run in wanted))
+        return {iri for iri in some if any(_within(wanted, runs(n)) for n in self._all(iri))}
+
+    def _all(self, iri: str) -> tuple[str, ...]:
+        return (id_of(iri).partition("/")[2], *self._called[iri])
+
+    def _index(
+        self, keys: Callable[[str], Iterable[str]], iris: Iterable[str]
+    ) -> dict[str, set[str]]:
+        found: dict[str, set[str]] = {}
+        for iri in iris:
+            for key in keys(iri):
+                found.setdefault(key, set()).add(iri)
+        found.pop("", None)
+        return found
+
+    @cached_property
+    def _by_id(self) -> dict[str, set[str]]:
+        return self._index(lambda iri: (id_of(iri), id_of(iri).partition("/")[2]), self._called)
+
+    @cached_property
+    def _by_name(self) -> dict[str, set[str]]:
+        return self._index(lambda iri: map(fold, (id_of(iri), *self._all(iri))), self._called)
+
+    @cached_property
+    def _by_joined(self) -> dict[str, set[str]]:
+        return self._index(lambda iri: map(joined, (id_of(iri), *self._all(iri))), self._called)
+
+    @cached_property
+    def _by_run(self) -> dict[str, set[str]]:
+        some = (i for i in self._called
+                if self._in_part is None or id_of(i).split("/")[0] in self._in_part)  # fmt: skip
+        return self._index(lambda iri: {run for name in self._all(iri) for run in runs(name)}, some)
+
+
+def _within(part: tuple[str, ...], whole: tuple[str, ...]) -> bool:
+    size = len(part)
+    return any(whole[at : at + size] == part for at in range(len(whole) - size + 1))
+
+
+def names_of(graph: Graph, base: str, ids: Mapping[str, Iterable[str]]) -> Names:
+    """Gather what the things of a collection are called.
+
+    Parameters
+    ----------
+    graph
+        What is believed.
+    base
+        The collection's base IRI.
+    ids
+        Ids that are described, by kind.
+
+    Returns
+    -------
+    Names
+        Of things known only by their parts (an article, an offering), which are called what is
+        written for them, no part of that finds one.
+    """
+    called: dict[str, list[str]] = {
+        f"{base}{kind}/{quote(name, safe='')}": [] for kind, names in ids.items() for name in names
+    }
+    for thing in set(graph.subjects()):
+        if isinstance(thing, URIRef) and thing.startswith(base) and "#" not in thing:
+            name = label(thing, graph)
+            nameless = name == id_of(thing).replace("/", " ", 1)
+            called[str(thing)] = ["" if nameless else name]
+    for property_ in NAMING:
+        for thing, name in sorted(graph.subject_objects(property_)):
+            if str(thing) in called and isinstance(name, Literal):
+                called[str(thing)].append(str(name))
+    return Names(called, table_kinds())

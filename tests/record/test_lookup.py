@@ -1,0 +1,129 @@
+"""What a user calls a thing: every way of writing it, several that fit, and what comes nearest."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from glost.answer.showing import find_thing
+from glost.record.errors import RecordErrors
+from glost.record.lookup import Names, fold, joined, runs
+from glost.record.record import Record, read
+from shelf import write
+
+BASE = "https://example.org/shelf/"
+SHAPES = (
+    "shape,pottery,name,other_names,source\nalder,harrow,Alder,Elder Shape|No. 5,letter\n"
+    "marl,harrow,Marl Édition,,letter\n"
+)
+TREATMENTS = (
+    "treatment,pottery,number,name,shape,source\nt-blue,harrow,A-112,Blue Rim,alder,letter\n"
+    "t-gold,harrow,B-012,Gold Line,alder,letter\nt-red,harrow,C-112,Red Line,alder,letter\n"
+    "t-wide,harrow,D-1121,Wide Band,alder,letter\n"
+)
+PIECES = "piece,shape,form\nwv-056,alder,plate\nwv-57,alder,saucer\n"
+
+
+@pytest.fixture(scope="module")
+def record(tmp_path_factory: pytest.TempPathFactory) -> Record:
+    tables = {"shapes": SHAPES, "treatments": TREATMENTS, "pieces": PIECES, "flatware": ""}
+    folder = write(tmp_path_factory.mktemp("lookup") / "shelf", assortments="", **tables)
+    return read(folder)
+
+
+@pytest.mark.parametrize(
+    ("text", "thing"),
+    [
+        ("alder", "shape/alder"),
+        ("shape/alder", "shape/alder"),
+        (f"{BASE}shape/alder", "shape/alder"),
+        ("ALDER", "shape/alder"),
+        ("elder shape", "shape/alder"),
+        ("Elder-Shape", "shape/alder"),
+        ("marl edition", "shape/marl"),
+        ("Harrow pottery", "pottery/harrow"),
+        ("A-112", "treatment/t-blue"),
+        ("a112", "treatment/t-blue"),
+        ("A 112", "treatment/t-blue"),
+        ("A-112 (Blue Rim)", "treatment/t-blue"),
+        ("b12", "treatment/t-gold"),
+        ("12", "treatment/t-gold"),
+        ("012", "treatment/t-gold"),
+        ("1121", "treatment/t-wide"),
+        ("blue", "treatment/t-blue"),
+        ("goldline", "treatment/t-gold"),
+        ("wv56", "piece/wv-056"),
+        ("WV 56", "piece/wv-056"),
+        ("56", "piece/wv-056"),
+        ("piece/wv56", "piece/wv-056"),
+        ("no 5", "shape/alder"),
+    ],
+)
+def test_every_way_of_writing_it_finds_it(record: Record, text: str, thing: str) -> None:
+    assert str(find_thing(record, text)) == BASE + thing
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (
+            "112",
+            '"112" may be A-112 (Blue Rim) (treatment/t-blue) or C-112 (Red Line)'
+            " (treatment/t-red); write which",
+        ),
+        ("line", '"line" may be B-012 (Gold Line) (treatment/t-gold) or C-112 (Red Line)'),
+        ("aldre", 'nothing here is called "aldre"; nearest: Alder (shape/alder)'),
+        ("Elder Shap", "nearest: Alder (shape/alder)"),
+        ("A-113", "nearest: A-112 (Blue Rim) (treatment/t-blue)"),
+        ("harow pottery", "nearest: Harrow Pottery (pottery/harrow)"),
+        ("zzzz", "glost tally shows what there is"),
+        ("11", 'nothing here is called "11"'),
+    ],
+)
+def test_nothing_is_guessed(record: Record, text: str, message: str) -> None:
+    with pytest.raises(RecordErrors) as bad:
+        find_thing(record, text)
+    assert message in str(bad.value)
+
+
+def test_a_kind_settles_what_is_meant(record: Record) -> None:
+    assert str(find_thing(record, "56", "piece")) == f"{BASE}piece/wv-056"
+    with pytest.raises(RecordErrors, match=r'"alder" is Alder \(shape/alder\); name a piece'):
+        find_thing(record, "alder", "piece")
+    with pytest.raises(RecordErrors, match=r'no piece is called "wv-65"; nearest: .*wv-056'):
+        find_thing(record, "wv-65", "piece")
+
+
+@pytest.mark.parametrize(
+    ("text", "folded", "parts", "together"),
+    [
+        ("Wv-056", "wv 056", ("wv", "56"), "wv56"),
+        ("A112", "a112", ("a", "112"), "a112"),
+        ("1-12", "1 12", ("1", "12"), "1.12"),
+        ("11-2", "11 2", ("11", "2"), "11.2"),
+        ("Orrin & Tasker", "orrin and tasker", ("orrin", "and", "tasker"), "orrinandtasker"),
+        ("No. 000", "no 000", ("no", "0"), "no0"),
+        ("Orvaux, Faïencerie d'", "orvaux faiencerie d", ("orvaux", "faiencerie", "d"),
+         "orvauxfaienceried"),
+        ("—", "", (), ""),
+    ],
+)  # fmt: skip
+def test_spellings(text: str, folded: str, parts: tuple[str, ...], together: str) -> None:
+    assert (fold(text), runs(text), joined(text)) == (folded, parts, together)
+
+
+@given(st.lists(st.text("aB1 0-é", min_size=1, max_size=5), min_size=1, max_size=6), st.data())
+def test_each_of_its_names_finds_a_thing_or_asks_back(
+    texts: list[str], data: st.DataObject
+) -> None:
+    """Whatever things are called, a name finds its thing, alone or among those it also fits."""
+    called = {f"{BASE}shape/s{at}": (text,) for at, text in enumerate(texts)}
+    names = Names(called)
+    at = data.draw(st.integers(0, len(texts) - 1))
+    found = names.find(texts[at])
+    if joined(texts[at]):
+        assert found
+        same = [i for i, (name,) in called.items() if fold(name) == fold(texts[at])]
+        assert f"{BASE}shape/s{at}" in same
+        assert set(found) == set(same) or found == (f"{BASE}shape/{texts[at]}",)
+    else:
+        assert found == ()
