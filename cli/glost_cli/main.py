@@ -13,7 +13,7 @@ from glost.answer.refusals import QueryError
 from glost.answer.shacl import ValidatorError
 from glost.record.errors import RecordErrors
 from glost_cli.asking import ask, show
-from glost_cli.collecting import begin, check, tally
+from glost_cli.collecting import begin, check, tally, terms
 from glost_cli.crossing import crossings
 from glost_cli.dating import date_
 from glost_cli.drawing import draw, lineage
@@ -52,6 +52,7 @@ for _command in (
     begin,
     check,
     tally,
+    terms,
     ask,
     show,
     why,

@@ -215,9 +215,9 @@ def names_of(graph: Graph, base: str, ids: Mapping[str, Iterable[str]]) -> Names
     }
     for thing in set(graph.subjects()):
         if isinstance(thing, URIRef) and thing.startswith(base) and "#" not in thing:
-            name = label(thing, graph)
-            nameless = name == id_of(thing).replace("/", " ", 1)
-            called[str(thing)] = ["" if nameless else name]
+            usual = label(thing, graph)
+            nameless = usual == id_of(thing).replace("/", " ", 1)
+            called[str(thing)] = ["" if nameless else usual]
     for property_ in NAMING:
         for thing, name in sorted(graph.subject_objects(property_)):
             if str(thing) in called and isinstance(name, Literal):

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import SETTINGS, digest, table_files
+from glost.record.glossary import in_words, term_lists
 from glost.record.tables import Table, csvw_metadata, tables
 from glost.record.transaction import Place, changing
 
@@ -72,8 +73,10 @@ def header(table: Table) -> str:
 
 
 def guide() -> str:
-    """Return the guide: how to keep a collection, and what every column means."""
-    return _GUIDE.read_text(encoding="utf-8") + "\n" + "\n".join(_columns(tables().values()))
+    """Return the guide: how to keep a collection, what every column means, and every term."""
+    lists = ["## The lists of terms\n", *in_words(term_lists())]
+    parts = [_GUIDE.read_text(encoding="utf-8"), *_columns(tables().values()), *lists]
+    return "\n".join(parts)
 
 
 def _columns(found: Iterable[Table]) -> Iterable[str]:
