@@ -3,7 +3,7 @@
 Names and blank nodes have codes from 0 up, literals codes below 0, so that SQL can tell them apart.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -54,6 +54,11 @@ class Terms:
     def term(self, code: int) -> Node:
         """Return the term of a code."""
         return self._names[code] if code >= 0 else self._literals[-code - 1]
+
+    def codes(self) -> Iterator[int]:
+        """Yield every code; who gives codes to the terms in this order gives the same ones."""
+        yield from range(len(self._names))
+        yield from range(-1, -1 - len(self._literals), -1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,83 +1,235 @@
-"""A closure put away in a file, and taken out again as it was.
+"""A closure put away in a folder, and taken out again as it was.
 
-The file is for the machine and the version that wrote it. Taking one out runs whatever it says,
-so read only files that the same user wrote.
+Rows and terms are Parquet, the rules and the rest JSON: whatever is read is data, and nothing that
+is read is run. A list of the files' hashes tells what was damaged or changed since.
 """
 
-import pickle
-from dataclasses import dataclass
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from hashlib import file_digest
 from pathlib import Path
 from typing import Any
 
+import polars as pl
 from numpy.typing import NDArray
+from rdflib import BNode, Graph, Literal, URIRef
+from rdflib.term import Node
 
 from glost.reason.closure import Closure
-from glost.reason.coding import Dictionary
+from glost.reason.coding import Terms
 from glost.reason.compiler import Program
 from glost.reason.engine import Engine
-from glost.reason.equality import Sameness
 from glost.reason.executor import DuckDB
+from glost.reason.labels import Labels
+from glost.reason.rules import Atom, Rule, Triple, Var
 from glost.reason.sql import Relation
 
-
-@dataclass(frozen=True)
-class _Kept:
-    program: Program
-    terms: Dictionary
-    same: Sameness
-    distinct: bool
-    step: int
-    state: list[tuple[Relation, int, int, set[int]]]
-    tables: dict[str, dict[str, NDArray[Any]]]
+_SUMS = "sums.json"
+_TERMS, _ASSERTED, _ROWS, _REST = "terms.parquet", "asserted.parquet", "rows.parquet", "rest.json"
 
 
-def put_away(closure: Closure, file: Path) -> None:
-    """Write a closure to a file: its tables, its terms and its rules.
+def put_away(closure: Closure, folder: Path) -> None:
+    """Write a closure to a folder: its tables, its terms and its rules.
 
     Parameters
     ----------
     closure
         As it was when its rules had run; changes made since are not looked for.
-    file
-        Where to; one that is there is written over.
+    folder
+        Where to; it must not exist yet.
+
+    Raises
+    ------
+    TypeError
+        If its terms are not held as `glost.reason.closure.close` holds them.
     """
     engine = closure.engine
-    names = {engine.names[rel] for rel in engine.steps}
-    state = [
-        (rel, engine.count[rel], engine.newest[rel], engine.steps[rel]) for rel in engine.steps
-    ]
-    kept = _Kept(
-        engine.program,
-        engine.terms,
-        engine.same,
-        engine.distinct,
-        engine.step,
-        state,
-        {name: engine.executor.read(f"SELECT * FROM {name}") for name in ("asserted", *names)},
-    )
-    with file.open("wb") as out:
-        pickle.dump(kept, out, protocol=pickle.HIGHEST_PROTOCOL)
+    if not isinstance(engine.terms, Terms):
+        raise TypeError("only a closure of rdflib terms can be put away")
+    folder.mkdir()
+    read = engine.executor.read
+    words = _Words()
+    rest = {
+        "program": _program(engine.program, words),
+        "same": list(engine.same.groups()),
+        "distinct": engine.distinct,
+        "step": engine.step,
+        "state": [
+            [words(rel), engine.count[rel], engine.newest[rel], sorted(engine.steps[rel])]
+            for rel in engine.steps
+        ],
+        "words": words.said,
+    }
+    rows = [_frame(read(f"SELECT * FROM {engine.names[rel]}")) for rel in engine.steps]
+    rows = [frame.with_columns(of=pl.lit(n, pl.Int32)) for n, frame in enumerate(rows)]
+    frames = {
+        _ASSERTED: _frame(read("SELECT * FROM asserted")),
+        _ROWS: pl.concat([_NOTHING, *rows], how="diagonal"),
+        _TERMS: _spelt([engine.terms.term(code) for code in engine.terms.codes()]),
+    }
+    for name, frame in frames.items():
+        frame.write_parquet(folder / name, compression="lz4")
+    (folder / _REST).write_text(json.dumps(rest), encoding="utf-8")
+    (folder / _SUMS).write_text(json.dumps(_sums(folder)), encoding="utf-8")
 
 
-def take_out(file: Path) -> Closure:
+def take_out(folder: Path) -> Closure:
     """Read a closure that was put away.
 
     Raises
     ------
-    OSError
-        If the file cannot be read.
-    Exception
-        Of any kind, if it is not what `put_away` wrote.
+    OSError, ValueError, KeyError, TypeError, IndexError, polars.exceptions.PolarsError
+        If the folder does not hold what `put_away` wrote.
     """
-    with file.open("rb") as found:
-        kept: _Kept = pickle.load(found)
-    executor = DuckDB()
-    engine = Engine(kept.program, kept.terms, executor)
-    engine.same, engine.distinct, engine.step = kept.same, kept.distinct, kept.step
-    executor.load("asserted", kept.tables["asserted"])
-    for rel, count, newest, steps in kept.state:
-        name = engine.names[rel]
-        executor.create(name, engine.columns(rel))
-        executor.load(name, kept.tables[name])
-        engine.count[rel], engine.newest[rel], engine.steps[rel] = count, newest, steps
+    if json.loads((folder / _SUMS).read_text(encoding="utf-8")) != _sums(folder):
+        raise ValueError(f"{folder} has changed since it was written")
+    rest = json.loads((folder / _REST).read_text(encoding="utf-8"))
+    words = [_term(each) for each in rest["words"]]
+    executor, terms = DuckDB(), Terms()
+    for term in _read_terms(pl.read_parquet(folder / _TERMS)):
+        terms.code(term)
+    engine = Engine(_read_program(rest["program"], words), terms, executor)
+    engine.distinct, engine.step = rest["distinct"], rest["step"]
+    for root, names in rest["same"]:
+        for name in names:
+            engine.same.union(root, name)
+    executor.load("asserted", _arrays(pl.read_parquet(folder / _ASSERTED)))
+    rows = pl.read_parquet(folder / _ROWS).partition_by("of", as_dict=True, include_key=False)
+    for number, (named, count, newest, steps) in enumerate(rest["state"]):
+        link, kind = named
+        rel = Relation(words[link], None if kind is None else words[kind])
+        columns = engine.columns(rel)
+        executor.create(engine.names[rel], columns)
+        if (number,) in rows:
+            executor.load(engine.names[rel], _arrays(rows[number,].select(columns)))
+        engine.count[rel], engine.newest[rel], engine.steps[rel] = count, newest, set(steps)
     return Closure(engine)
+
+
+def _sums(folder: Path) -> dict[str, str]:
+    """Return the hash of every file but the list of hashes."""
+    found = {}
+    for path in sorted(folder.iterdir()):
+        if path.name != _SUMS:
+            with path.open("rb") as file:
+                found[path.name] = file_digest(file, "sha256").hexdigest()
+    return found
+
+
+# -- rows ----------------------------------------------------------------------------------------
+
+_NOTHING = pl.DataFrame(
+    schema={"s": pl.Int32, "o": pl.Int32, "step": pl.Int32, "base": pl.Boolean, "of": pl.Int32}
+)
+
+
+def _frame(columns: dict[str, NDArray[Any]]) -> pl.DataFrame:
+    kinds = {name: pl.Boolean if name == "base" else pl.Int32 for name in columns}
+    return pl.DataFrame(columns, schema=kinds)
+
+
+def _arrays(frame: pl.DataFrame) -> dict[str, NDArray[Any]]:
+    return {column.name: column.to_numpy() for column in frame}
+
+
+# -- terms ---------------------------------------------------------------------------------------
+
+_Spelt = tuple[str, str, str, str]
+"""A kind of term, its text, its datatype and its language."""
+
+
+def _spell(term: Node) -> _Spelt:
+    if isinstance(term, Literal):
+        return "literal", str(term), str(term.datatype or ""), term.language or ""
+    return "blank" if isinstance(term, BNode) else "name", str(term), "", ""
+
+
+def _term(spelt: Sequence[str]) -> Node:
+    kind, text, datatype, language = spelt
+    if kind == "name":
+        return URIRef(text)
+    if kind == "blank":
+        return BNode(text)
+    if kind != "literal":
+        raise ValueError(f"{kind} is no kind of term")
+    return Literal(
+        text,
+        datatype=URIRef(datatype) if datatype else None,
+        lang=language or None,
+        normalize=False,
+    )
+
+
+def _spelt(terms: Iterable[Node]) -> pl.DataFrame:
+    return pl.DataFrame(
+        [_spell(term) for term in terms],
+        schema=dict.fromkeys(("kind", "text", "datatype", "language"), pl.String),
+        orient="row",
+    )
+
+
+def _read_terms(frame: pl.DataFrame) -> Iterator[Node]:
+    return (_term(row) for row in frame.iter_rows())
+
+
+class _Words:
+    """Terms and variables by number, each written once."""
+
+    def __init__(self) -> None:
+        self.said: list[_Spelt] = []
+        self._numbers: dict[Node, int] = {}
+
+    def word(self, term: Node | Var) -> int | str:
+        """Return the number of a term, or the name of a variable."""
+        if isinstance(term, Var):
+            return term.name
+        if term not in self._numbers:
+            self._numbers[term] = len(self.said)
+            self.said.append(_spell(term))
+        return self._numbers[term]
+
+    def __call__(self, terms: Iterable[Node | Var | None]) -> list[int | str | None]:
+        """Return the numbers of several terms; None stands for itself."""
+        return [None if term is None else self.word(term) for term in terms]
+
+
+# -- rules ---------------------------------------------------------------------------------------
+
+
+def _program(program: Program, words: _Words) -> dict[str, Any]:
+    def rule(each: Rule) -> list[Any]:
+        body, source = [words(atom) for atom in each.body], [words(t) for t in each.source]
+        return [each.name, body, each.head and words(each.head), source]
+
+    return {
+        "rules": [rule(each) for each in program.rules],
+        "clashes": [rule(each) for each in program.clashes],
+        "given": [[words(fact), rule(each)] for fact, each in program.given.items()],
+        "ranges": [[*words((p, kind)), words(said)] for p, kind, said in program.ranges],
+        "schema": [words(triple) for triple in program.labels.schema],
+    }
+
+
+def _read_program(told: dict[str, Any], words: list[Node]) -> Program:
+    def triple(numbers: list[int]) -> Triple:
+        s, p, o = (words[number] for number in numbers)
+        return s, p, o
+
+    def atom(numbers: list[int | str]) -> Atom:
+        return Atom(*(Var(n) if isinstance(n, str) else words[n] for n in numbers))
+
+    def rule(said: list[Any]) -> Rule:
+        name, body, head, source = said
+        atoms = tuple(map(atom, body))
+        return Rule(name, atoms, head and atom(head), tuple(map(triple, source)))
+
+    schema = Graph()
+    for numbers in told["schema"]:
+        schema.add(triple(numbers))
+    return Program(
+        tuple(map(rule, told["rules"])),
+        tuple(map(rule, told["clashes"])),
+        {triple(fact): rule(said) for fact, said in told["given"]},
+        tuple((words[p], words[kind], triple(said)) for p, kind, said in told["ranges"]),
+        Labels(schema),
+    )

@@ -33,7 +33,7 @@ class Labels:
     """
 
     def __init__(self, schema: Graph) -> None:
-        self._schema = schema
+        self.schema = schema
         self._known: dict[Node, str] = {}
 
     def __call__(self, term: Node) -> str:
@@ -49,7 +49,7 @@ class Labels:
             return re.split(r"[/#:]", str(term).rstrip("/#"))[-1] or str(term)
         if isinstance(term, Literal):
             return term.n3()
-        schema = self._schema
+        schema = self.schema
         inner = schema.value(term, OWL.inverseOf)
         if inner is not None:
             return f"inverse {self(inner)}"
@@ -63,7 +63,7 @@ class Labels:
         return self._restriction(term)
 
     def _restriction(self, term: Node) -> str:
-        schema = self._schema
+        schema = self.schema
         on = schema.value(term, OWL.onProperty)
         if on is None:
             return "anonymous" if isinstance(term, BNode) else str(term)
