@@ -1,6 +1,8 @@
 """What is kept of a collection: made once, never out of date, and nothing is lost without it."""
 
+import errno
 import os
+import pickle
 import subprocess
 import sys
 import time
@@ -211,3 +213,75 @@ def test_a_query_with_a_limit_reads_what_is_kept(kept: Path, collection: Path) -
     query = "SELECT (COUNT(*) AS ?n) { ?shape a glost:Shape }"
     assert answers.folder is not None
     assert answers.sparql(query, seconds=60).written == answers.sparql(query).written
+
+
+@pytest.mark.parametrize("part", ["closure", "store"])
+def test_what_was_tampered_with_is_made_anew(kept: Path, collection: Path, part: str) -> None:
+    _ = Desk(collection).answers.ask("crossings")
+
+    def files() -> list[Path]:
+        (place,) = kept.glob(f"*/{part}")
+        found = sorted(path for path in (place, *place.rglob("*")) if path.is_file())
+        return [path for path in found if path.stat().st_size and path.name != "LOG"]
+
+    for number in range(0, len(files()), 3):
+        path = files()[number]
+        data = path.read_bytes()
+        path.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
+        bad = path.read_bytes()
+        opened = Desk(collection)
+        assert SHARES in opened.closure
+        assert opened.answers.ask("crossings").rows
+        assert not path.exists() or path.read_bytes() != bad
+
+
+def test_nothing_kept_is_run(kept: Path, collection: Path) -> None:
+    """What pickle would run is no more than octets that are not what was put there."""
+    _ = Desk(collection).closure
+    ran = kept / "ran"
+    (path,) = kept.glob("*/closure")
+
+    class Evil:
+        def __reduce__(self) -> tuple[object, tuple[str]]:
+            return os.mkdir, (str(ran),)
+
+    path.write_bytes(pickle.dumps(Evil()))
+    assert SHARES in Desk(collection).closure
+    assert not ran.exists()
+
+
+def test_no_room_to_keep_anything_is_no_error(
+    kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(cache, "put_away", full)
+    monkeypatch.setattr(cache, "_sums", full)
+    opened = Desk(collection)
+    assert SHARES in opened.closure
+    assert opened.answers.ask("crossings").rows
+    assert opened.answers.folder is None
+    assert parts(kept) == []
+    assert not list(kept.glob("aside-*")) and not list(kept.glob("locks/aside-*"))
+
+
+def test_what_ended_processes_left_is_swept_away(kept: Path, collection: Path) -> None:
+    code = (
+        "import os, sys; from pathlib import Path; from glost.answer import cache\n"
+        "with cache._aside(Path(sys.argv[1])) as place:\n"
+        "    (place / 'half').write_text('made'); print(place.name, flush=True); sys.stdin.read()\n"
+    )
+    _ = Desk(collection).cache
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP / "kg")])}
+    command = [sys.executable, "-c", code, str(kept)]
+    with subprocess.Popen(
+        command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment
+    ) as other:
+        assert other.stdout is not None
+        name = other.stdout.readline().strip()
+        _ = Desk(collection).cache
+        assert (kept / name / "half").exists()
+        other.kill()
+    _ = Desk(collection).cache
+    assert not (kept / name).exists() and not (kept / "locks" / name).exists()

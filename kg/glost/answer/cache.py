@@ -10,12 +10,15 @@ empty nothing is kept.
 """
 
 import contextlib
+import json
 import os
+import secrets
 import shutil
 import sys
-import tempfile
 import time
-from collections.abc import Callable
+import weakref
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from datetime import date
 from functools import cache
 from hashlib import sha256
@@ -24,13 +27,13 @@ from pathlib import Path
 from typing import TypeVar
 
 import pyoxigraph as ox
-from filelock import FileLock
+from filelock import FileLock, Timeout
 from platformdirs import user_cache_path
 
 from glost import data
 from glost.reason.closure import Closure
 from glost.reason.kept import put_away, take_out
-from glost.record.files import fingerprint
+from glost.record.files import digest, fingerprint
 
 FOLDER = "GLOST_CACHE"
 """The environment variable that names the folder; empty for none."""
@@ -44,7 +47,7 @@ _RESTED = 3600.0
 _LIBRARIES = ("duckdb", "numpy", "owlrl", "pyoxigraph", "rdflib")
 _SOURCES = ("*.py", "*.rules", "*.csv", "*.toml", "*.json")
 
-Kept = TypeVar("Kept")
+Made = TypeVar("Made")
 
 
 def folder() -> Path | None:
@@ -89,8 +92,9 @@ class Cache:
         name = sha256(f"{_program()} {self._state} {as_of}".encode()).hexdigest()[:32]
         self._top = top
         self._place = top / name
-        self._locks = top / "locks"
+        self._locks = _locks(top)
         self._locks.mkdir(exist_ok=True)
+        _sweep(top)
 
     @classmethod
     def of(cls, collection: Path, as_of: date | None = None) -> "Cache | None":
@@ -107,17 +111,24 @@ class Cache:
 
     def closure(self, make: Callable[[], Closure]) -> Closure:
         """Return the closure, made only if it is not kept."""
-        return self._kept("closure", lambda path: put_away(make(), path), take_out)
+        return self._kept("closure", make, put_away, take_out)
 
-    def store(self, make: Callable[[Path], object]) -> tuple[ox.Store, Path]:
-        """Return the dataset as a store that is read only, and the folder it lies in.
+    def store(self, make: Callable[[Path | None], ox.Store]) -> tuple[ox.Store, Path | None]:
+        """Return the dataset as a store, and the folder it lies in if it could be kept.
 
         Parameters
         ----------
         make
-            Makes it in a folder that is not there yet, and leaves it closed.
+            Makes it in a folder that is not there yet, or in memory if there is None.
         """
-        return self._kept("store", make, lambda path: (ox.Store.read_only(str(path)), path))
+
+        def put(_: object, path: Path) -> None:
+            path.mkdir()
+            make(path / _DATA)
+            (path / _SUMS).write_text(json.dumps(_sums(path / _DATA)), encoding="utf-8")
+
+        found = self._kept("store", lambda: None, put, _open)
+        return found or (make(None), None)
 
     def has_store(self) -> bool:
         """Tell whether the dataset is kept already."""
@@ -125,22 +136,39 @@ class Cache:
 
     # -- keeping ---------------------------------------------------------------------------------
 
-    def _kept(self, part: str, put: Callable[[Path], object], take: Callable[[Path], Kept]) -> Kept:
-        """Take a part out, or make it first; only one process at a time makes it."""
+    def _kept(
+        self,
+        part: str,
+        make: Callable[[], Made],
+        put: Callable[[Made, Path], object],
+        take: Callable[[Path], Made],
+    ) -> Made:
+        """Take a part out, or make it and put it away; only one process at a time makes it.
+
+        Where it cannot be put away, because there is no room for instance, it is made all the same.
+        """
         path = self._place / part
         found = self._taken(path, take)
         if found is not None:
             return found
-        with FileLock(self._locks / f"{part}-{self._place.name[:2]}"):
+        with ExitStack() as held:
+            try:
+                held.enter_context(FileLock(self._locks / f"{part}-{self._place.name[:2]}"))
+                aside = held.enter_context(_aside(self._top))
+            except OSError:
+                return make()
             found = self._taken(path, take)
             if found is not None:
                 return found
-            with tempfile.TemporaryDirectory(dir=self._top, prefix="making-") as aside:
-                put(Path(aside) / part)
-                return take(self._keep(Path(aside) / part, path))
+            made = make()
+            try:
+                put(made, aside / part)
+                return take(self._keep(aside / part, path))
+            except Exception:  # of the disk, by whichever library writes
+                return made
 
-    def _taken(self, path: Path, take: Callable[[Path], Kept]) -> Kept | None:
-        """Take a part out if it is there; one that cannot be read is deleted."""
+    def _taken(self, path: Path, take: Callable[[Path], Made]) -> Made | None:
+        """Take a part out if it is there; one that is not what was put there is deleted."""
         if not path.exists():
             return None
         try:
@@ -153,9 +181,11 @@ class Cache:
 
     def _keep(self, made: Path, path: Path) -> Path:
         """Put what was made in its place, or apart if the collection has changed meanwhile."""
-        if fingerprint(self._collection) != self._state:
-            path = Path(tempfile.mkdtemp(dir=self._top, prefix="passing-")) / path.name
         self._make_room()
+        if fingerprint(self._collection) != self._state:
+            apart = ExitStack()
+            path = apart.enter_context(_aside(self._top)) / path.name
+            weakref.finalize(self, apart.close)
         path.parent.mkdir(mode=0o700, exist_ok=True)
         made.rename(path)
         return path
@@ -165,12 +195,69 @@ class Cache:
         ages = []
         for place in self._top.iterdir():
             with contextlib.suppress(OSError):
-                if place.is_dir() and place not in (self._place, self._locks):
+                apart = place.name.startswith(_ASIDE) or place in (self._place, self._locks)
+                if place.is_dir() and not apart:
                     ages.append((place.stat().st_mtime, place))
         rested = time.time() - _RESTED
         for used, place in sorted(ages)[: max(0, len(ages) + 1 - _MOST)]:
             if used < rested:
                 _delete(place)
+
+
+# -- what is kept as a store, and whether it is still what was put there ------------------------
+
+_DATA, _SUMS = "data", "sums.json"
+_SHORT = 32 << 20
+"""Octets up to which a store is read whole to see whether it has changed."""
+
+
+def _open(path: Path) -> tuple[ox.Store, Path]:
+    if json.loads((path / _SUMS).read_text(encoding="utf-8")) != _sums(path / _DATA):
+        raise ValueError(f"{path} has changed since it was put there")
+    return ox.Store.read_only(str(path / _DATA)), path / _DATA
+
+
+def _sums(folder: Path) -> dict[str, list[int | str]]:
+    """Return of every file when it was written and its size, and its hash if all are short."""
+    files = sorted(path for path in folder.iterdir() if not path.name.startswith(("LOG", "LOCK")))
+    short = sum(path.stat().st_size for path in files) <= _SHORT
+    found: dict[str, list[int | str]] = {}
+    for path in files:
+        told = path.stat()
+        found[path.name] = [told.st_size, told.st_mtime_ns, (short and digest(path)) or ""]
+    return found
+
+
+# -- folders for what is not yet kept -------------------------------------------------------------
+
+_ASIDE = "aside-"
+
+
+def _locks(top: Path) -> Path:
+    return top / "locks"
+
+
+@contextmanager
+def _aside(top: Path) -> Iterator[Path]:
+    """Yield a new folder of this process's own, which goes with it, or is swept away by others."""
+    name = f"{_ASIDE}{secrets.token_hex(8)}"
+    with FileLock(_locks(top) / name):
+        place = top / name
+        place.mkdir(mode=0o700)
+        try:
+            yield place
+        finally:
+            _delete(place)
+            _delete(_locks(top) / name)
+
+
+def _sweep(top: Path) -> None:
+    """Delete what processes left that were ended."""
+    names = {path.name for place in (top, _locks(top)) for path in place.glob(f"{_ASIDE}*")}
+    for name in sorted(names):
+        with contextlib.suppress(Timeout, OSError), FileLock(_locks(top) / name, timeout=0):
+            _delete(top / name)
+            _delete(_locks(top) / name)
 
 
 def _delete(path: Path) -> None:

@@ -5,10 +5,12 @@ The store answers SPARQL and nothing else: it rewrites literals (``007`` to ``7`
 exported or checked is never read back from it.
 """
 
+import io
 import tempfile
 from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
+from typing import IO
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
@@ -34,19 +36,20 @@ def store(contents: Contents, folder: Path | None = None) -> ox.Store:
         Where to keep the store; it must not exist yet. None keeps it in memory.
     """
     result = ox.Store() if folder is None else ox.Store(str(folder))
-    with tempfile.TemporaryDirectory(prefix="glost-") as place:
-        file = Path(place) / "dataset.nq"
+    with tempfile.TemporaryFile() as file:  # it has no name, so that none is left behind
         write_lines(contents, file)
-        result.bulk_load(path=str(file), format=ox.RdfFormat.N_QUADS, lenient=True)
+        file.seek(0)
+        result.bulk_load(input=file, format=ox.RdfFormat.N_QUADS, lenient=True)
     if folder is not None:
         result.flush()
     return result
 
 
-def write_lines(contents: Contents, file: Path) -> None:
+def write_lines(contents: Contents, file: IO[bytes]) -> None:
     """Write a dataset as N-Quads, to the letter, in no order, some lines more than once."""
-    with file.open("w", encoding="utf-8", newline="\n") as out:
-        out.writelines(map(liner(), unsorted(contents)))
+    out = io.TextIOWrapper(file, encoding="utf-8", newline="\n")
+    out.writelines(map(liner(), unsorted(contents)))
+    out.detach()
 
 
 def liner() -> Callable[[Quad], str]:

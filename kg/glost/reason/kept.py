@@ -1,12 +1,14 @@
-"""A closure put away in a folder, and taken out again as it was.
+"""A closure put away in a file, and taken out again as it was.
 
-Rows and terms are Parquet, the rules and the rest JSON: whatever is read is data, and nothing that
-is read is run. A list of the files' hashes tells what was damaged or changed since.
+Rows and terms are Parquet, the rules and the rest JSON, together in a ZIP archive: whatever is
+read is data, and nothing that is read is run. A hash before it tells what was changed since.
 """
 
+import io
 import json
+import zipfile
 from collections.abc import Iterable, Iterator, Sequence
-from hashlib import file_digest
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -24,19 +26,20 @@ from glost.reason.labels import Labels
 from glost.reason.rules import Atom, Rule, Triple, Var
 from glost.reason.sql import Relation
 
-_SUMS = "sums.json"
-_TERMS, _ASSERTED, _ROWS, _REST = "terms.parquet", "asserted.parquet", "rows.parquet", "rest.json"
+_FRAMES = _TERMS, _ASSERTED, _ROWS = "terms.parquet", "asserted.parquet", "rows.parquet"
+_REST = "rest.json"
+_HASH = sha256().digest_size
 
 
-def put_away(closure: Closure, folder: Path) -> None:
-    """Write a closure to a folder: its tables, its terms and its rules.
+def put_away(closure: Closure, file: Path) -> None:
+    """Write a closure to a file: its tables, its terms and its rules.
 
     Parameters
     ----------
     closure
         As it was when its rules had run; changes made since are not looked for.
-    folder
-        Where to; it must not exist yet.
+    file
+        Where to; one that is there is written over.
 
     Raises
     ------
@@ -46,7 +49,6 @@ def put_away(closure: Closure, folder: Path) -> None:
     engine = closure.engine
     if not isinstance(engine.terms, Terms):
         raise TypeError("only a closure of rdflib terms can be put away")
-    folder.mkdir()
     read = engine.executor.read
     words = _Words()
     rest = {
@@ -67,34 +69,42 @@ def put_away(closure: Closure, folder: Path) -> None:
         _ROWS: pl.concat([_NOTHING, *rows], how="diagonal"),
         _TERMS: _spelt([engine.terms.term(code) for code in engine.terms.codes()]),
     }
-    for name, frame in frames.items():
-        frame.write_parquet(folder / name, compression="lz4")
-    (folder / _REST).write_text(json.dumps(rest), encoding="utf-8")
-    (folder / _SUMS).write_text(json.dumps(_sums(folder)), encoding="utf-8")
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w") as archive:
+        for name, frame in frames.items():
+            with archive.open(name, "w", force_zip64=True) as part:
+                frame.write_parquet(part, compression="lz4")
+        archive.writestr(_REST, json.dumps(rest))
+    with file.open("wb") as out:
+        out.write(sha256(whole.getbuffer()).digest())
+        out.write(whole.getbuffer())
 
 
-def take_out(folder: Path) -> Closure:
+def take_out(file: Path) -> Closure:
     """Read a closure that was put away.
 
     Raises
     ------
-    OSError, ValueError, KeyError, TypeError, IndexError, polars.exceptions.PolarsError
-        If the folder does not hold what `put_away` wrote.
+    OSError, ValueError, KeyError, TypeError, IndexError, zipfile.BadZipFile, PolarsError
+        If the file does not hold what `put_away` wrote.
     """
-    if json.loads((folder / _SUMS).read_text(encoding="utf-8")) != _sums(folder):
-        raise ValueError(f"{folder} has changed since it was written")
-    rest = json.loads((folder / _REST).read_text(encoding="utf-8"))
+    data = memoryview(file.read_bytes())
+    if sha256(data[_HASH:]).digest() != data[:_HASH]:
+        raise ValueError(f"{file} has changed since it was written")
+    with zipfile.ZipFile(io.BytesIO(data[_HASH:])) as archive:
+        frames = {name: pl.read_parquet(archive.read(name)) for name in _FRAMES}
+        rest = json.loads(archive.read(_REST))
     words = [_term(each) for each in rest["words"]]
     executor, terms = DuckDB(), Terms()
-    for term in _read_terms(pl.read_parquet(folder / _TERMS)):
+    for term in _read_terms(frames[_TERMS]):
         terms.code(term)
     engine = Engine(_read_program(rest["program"], words), terms, executor)
     engine.distinct, engine.step = rest["distinct"], rest["step"]
     for root, names in rest["same"]:
         for name in names:
             engine.same.union(root, name)
-    executor.load("asserted", _arrays(pl.read_parquet(folder / _ASSERTED)))
-    rows = pl.read_parquet(folder / _ROWS).partition_by("of", as_dict=True, include_key=False)
+    executor.load("asserted", _arrays(frames[_ASSERTED]))
+    rows = frames[_ROWS].partition_by("of", as_dict=True, include_key=False)
     for number, (named, count, newest, steps) in enumerate(rest["state"]):
         link, kind = named
         rel = Relation(words[link], None if kind is None else words[kind])
@@ -104,16 +114,6 @@ def take_out(folder: Path) -> Closure:
             executor.load(engine.names[rel], _arrays(rows[number,].select(columns)))
         engine.count[rel], engine.newest[rel], engine.steps[rel] = count, newest, set(steps)
     return Closure(engine)
-
-
-def _sums(folder: Path) -> dict[str, str]:
-    """Return the hash of every file but the list of hashes."""
-    found = {}
-    for path in sorted(folder.iterdir()):
-        if path.name != _SUMS:
-            with path.open("rb") as file:
-                found[path.name] = file_digest(file, "sha256").hexdigest()
-    return found
 
 
 # -- rows ----------------------------------------------------------------------------------------
