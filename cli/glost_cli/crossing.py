@@ -15,6 +15,7 @@ from glost.record.claims import Claim
 from glost.record.dates import to_iso
 from glost.record.wording import label
 from glost.trade.crossings import (
+    STRENGTHS,
     Cell,
     Crossing,
     DecalLife,
@@ -23,12 +24,15 @@ from glost.trade.crossings import (
     decal_life,
     matrix,
     support,
+    told,
 )
 from glost.trade.crossings import crossings as find
 from glost_cli import options, printing
 
-_STRENGTH = ("", "weak", "fair", "strong")
-_COLUMNS = ("treatment", "home", "seen on", "form", "seen in", "explanation", "strength", "why")
+_COLUMNS = (
+    "treatment", "home", "seen on", "form", "seen in", "explanation", "strength", "why",
+    "sharing then", "late reissue", "deciding", "disputed",
+)  # fmt: skip
 _LIFE = ("number", "home", "shown by", "how", "not before", "not after")
 
 
@@ -67,13 +71,13 @@ def crossings(
             life = decal_life(desk.belief, named, margin, desk.chronology)
             _print_life(life, desk.graph, form, evidence)
             return
-        found = find(desk.belief, margin)
+        found = find(desk.belief, desk.chronology)
         if pottery:
             ours = find_thing(desk.record, pottery, "pottery")
             issued = set(desk.belief.graph.subjects(GLOST.issuedBy, ours))
             found = tuple(each for each in found if each.treatment in issued)
         if arranged:
-            _print_matrix(matrix(found, desk.belief, margin), desk.graph, form)
+            _print_matrix(matrix(found, desk.chronology), desk.graph, form)
         else:
             _print_crossings(found, desk, form, evidence)
 
@@ -92,8 +96,12 @@ def _rows(crossing: Crossing, graph: Graph) -> Iterable[tuple[list[str], tuple[C
                 label(sighting.form, graph) if sighting.form is not None else "",
                 label(sighting.where, graph),
                 words,
-                _STRENGTH[explanation.strength],
+                STRENGTHS[explanation.strength],
                 explanation.why,
+                sighting.timing.sharing or "",
+                sighting.timing.late,
+                "; ".join(sighting.timing.deciding),
+                "; ".join(sighting.timing.disputed),
             ]
             claims = dict.fromkeys([*crossing.claims, *sighting.claims, *explanation.claims])
             yield row, tuple(claims)
@@ -116,12 +124,13 @@ def _print_crossings(found: Iterable[Crossing], desk: Desk, form: str, evidence:
         )
         for sighting in each.sightings:
             form_ = f", {label(sighting.form, graph)}" if sighting.form is not None else ""
-            words = sighting.explanation.words
-            console.print(Text(f"    {label(sighting.where, graph)}{form_}: {words}"))
+            words = "; ".join(dict.fromkeys(e.words for e in sighting.explanations))
+            where = f"{label(sighting.where, graph)}{form_}"
+            console.print(Text(f"    {where}: {words}{told(sighting)}"))
         for explanation in each.explanations:
             of = f" ({label(explanation.reissue, graph)})" if explanation.reissue else ""
-            strength = _STRENGTH[explanation.strength]
-            words = f"{explanation.words}{of}{', ' + strength if strength else ''}"
+            strength = f", {STRENGTHS[explanation.strength]}" if explanation.strength else ""
+            words = f"{explanation.words}{of}{strength}"
             console.print(Text(f"  {words}: {explanation.why}"))
         if evidence:
             printing.support(support(each), graph)
@@ -151,7 +160,7 @@ def _print_matrix(found: Matrix, graph: Graph, form: str) -> None:
             label(cell.seen_on, graph),
             str(len(cell.crossings)),
             str(cell.sightings),
-            _STRENGTH[cell.strength] or "none",
+            STRENGTHS[cell.strength],
             _ids(dict.fromkeys(c for each in cell.crossings for c in support(each))),
         ]
         for cell in found.cells

@@ -268,9 +268,9 @@ def test_a_correction_names_both_claims_and_its_own(little: Desk) -> None:
 
 
 def test_an_inferred_row_rests_on_the_claims_it_follows_from(little: Desk) -> None:
-    rows = little.answers.ask("shared-flatware", shape="alder").rows
-    follows = next(row for row in rows if str(row.values[2]) == "follows")
-    assert {str(p.source).rsplit("/", 1)[1] for p in follows.passages} == {"book50", "notice"}
+    """That cedar shares with birch is said of birch, and goes both ways."""
+    (row,) = little.answers.ask("shared-flatware", shape="cedar").rows
+    assert {str(p.source).rsplit("/", 1)[1] for p in row.passages} >= {"book50", "notice"}
 
 
 def test_withdrawn_claims_support_nothing_but_what_names_them(little: Desk) -> None:

@@ -18,6 +18,7 @@ from pathlib import Path
 
 from glost.record.record import read
 from glost.trade.crossings import crossings
+from glost.trade.times import chronology
 
 SETTINGS = 'title = "Very many pieces"\nbase = "https://example.org/many/"\n'
 SHAPES, TREATMENTS = 20, 400
@@ -80,7 +81,7 @@ def main() -> None:
             began = time.perf_counter()
             belief = read(write(Path(top) / "many", pieces)).believed()
             start = time.perf_counter()
-            found = crossings(belief)
+            found = crossings(belief, chronology(belief))
             between = time.perf_counter()
             count = naive(pieces)
             end = time.perf_counter()

@@ -12,6 +12,7 @@ import shelf
 import shelf_of_four
 from glost.data import vocabulary
 from glost.record.record import Record, read
+from glost.trade.crossings import STRENGTHS
 from glost.trade.naming import Naming, Point, Verdict, name_piece, seen_on, weights
 from glost.trade.naming.matching import number_fits
 from glost.trade.naming.reading import Reader
@@ -94,13 +95,24 @@ def test_an_article_modelled_and_never_produced_speaks_against(four: Record) -> 
     assert outcome(name(four, form="vase"), "beech", "form") == "never-produced"
 
 
-def test_shared_flatware_lends_flat_forms_and_numbers_but_no_hollow_ware(four: Record) -> None:
+def test_shared_flatware_lends_flat_forms_and_numbers_to_hollow_ware_only_weakly(
+    four: Record,
+) -> None:
     naming = name(four, form="plate", number="A-12")
     assert outcome(naming, "cane", "form") == "shared"
-    assert outcome(naming, "cane", "number") == "shared-flatware"
+    assert outcome(naming, "cane", "number") == "crossing-strong"
     naming = name(four, form="teapot", number="A-12")
     assert outcome(naming, "cane", "form") == "not-seen"
-    assert outcome(naming, "cane", "number") == "another-home"
+    assert outcome(naming, "cane", "number") == "crossing-weak"
+    assert outcome(name(four, number="A-12"), "cane", "number") == "crossing-fair"
+
+
+def test_what_names_a_piece_follows_the_scale_of_crossings() -> None:
+    """A stronger explanation never counts for less, and a crossing never as much as a home."""
+    weighed = [weights()["number", f"crossing-{rank}"].weight for rank in STRENGTHS[1:]]
+    assert weighed == sorted(weighed)
+    assert weighed[-1] < weights()["number", "home"].weight
+    assert weighed[0] > weights()["number", "another-home"].weight
 
 
 def test_worn_numbers_are_every_number_they_can_be(four: Record) -> None:

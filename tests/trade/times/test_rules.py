@@ -47,6 +47,13 @@ CASES: dict[str, tuple[dict[str, str], str, str]] = {
         {"shapes": shapes(",1920"), "pieces": "piece,shape,form\np,alder,plate\n"},
         "piece/p#made", "/1920-12-31",
     ),
+    "flatware-shared-in-both-runs": (
+        {
+            "shapes": shapes("1908,1920", "1911,"),
+            "flatware": "shape,with,begin,source\nalder,birch,1900/1930,letter\n",
+        },
+        "sharing/alder.birch#begin", "1911-01-01/1920-12-31",
+    ),
     "piece-of-pottery": (
         {"potteries": POTTERY, "pieces": "piece,pottery,form\np,harrow,plate\n"},
         "piece/p#made", "1890-01-01/1930-12-31",

@@ -7,7 +7,7 @@ from rdflib import Graph, URIRef
 from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
 from glost.record.wording import label
-from glost.trade.crossings import Crossing, Explanation, Sighting, support
+from glost.trade.crossings import STRENGTHS, Crossing, Explanation, Sighting, support, told
 
 
 def crossing_groups(found: Iterable[Crossing], graph: Graph, thing: URIRef) -> Iterator[Group]:
@@ -21,7 +21,7 @@ def crossing_groups(found: Iterable[Crossing], graph: Graph, thing: URIRef) -> I
 
 def _told(crossing: Crossing, graph: Graph) -> Statement:
     by = " by its number" if crossing.by_number else ""
-    seen = ", ".join(_seen(sighting, graph) for sighting in crossing.sightings)
+    seen = "; ".join(_seen(sighting, graph) for sighting in crossing.sightings)
     text = (
         f"{label(crossing.treatment, graph)}, at home on {label(crossing.home, graph)}{by}, "
         f"was seen on {label(crossing.seen_on, graph)} ({seen})."
@@ -32,12 +32,15 @@ def _told(crossing: Crossing, graph: Graph) -> Statement:
 
 def _seen(sighting: Sighting, graph: Graph) -> str:
     form = f"{label(sighting.form, graph)}, " if sighting.form is not None else ""
-    return f"{form}{label(sighting.where, graph)}"
+    return f"{form}{label(sighting.where, graph)}{told(sighting)}"
 
 
 def _explained(explanation: Explanation, graph: Graph) -> Statement:
     of = f" ({label(explanation.reissue, graph)})" if explanation.reissue else ""
     why = Note(explanation.why.rstrip("."), "reckoned")
     return Statement(
-        f"Explanation: {explanation.words}{of}.", [*notes_of(explanation.claims, graph), why]
+        f"Explanation, {STRENGTHS[explanation.strength]}: {explanation.words}{of}."
+        if explanation.strength
+        else f"Explanation: {explanation.words}.",
+        [*notes_of(explanation.claims, graph), why],
     )

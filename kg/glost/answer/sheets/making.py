@@ -67,7 +67,7 @@ class Maker:
 
     @cached_property
     def _crossings(self) -> tuple[Crossing, ...]:
-        return crossings(self._desk.belief, self._desk.record.collection.margin)
+        return crossings(self._desk.belief, self._desk.chronology)
 
     def sheet(self, thing: URIRef) -> Sheet:
         """Make the fact sheet of a thing.

@@ -33,12 +33,11 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
     """
     if pottery is not None:
         must_be(desk, pottery, GLOST.Pottery)
-    margin = desk.record.collection.margin
-    found = find(desk.belief, margin)
+    found = find(desk.belief, desk.chronology)
     if pottery is not None:
         issued = set(desk.belief.graph.subjects(GLOST.issuedBy, pottery))
         found = tuple(each for each in found if each.treatment in issued)
-    cells = matrix(found, desk.belief, margin).cells
+    cells = matrix(found, desk.chronology).cells
     shapes = sorted({s for c in cells for s in (c.home, c.seen_on)}, key=lambda s: _order(desk, s))
     places = {shape: place for place, shape in enumerate(shapes)}
     whose = label(pottery, desk.words) if pottery else desk.record.collection.title

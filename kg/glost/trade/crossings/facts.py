@@ -19,7 +19,15 @@ from glost.trade.crossings.model import Days
 
 _NAMES = (
     *("bearsTreatment", "bearsDecal", "ofShape", "form", "homeShape", "appearsOn", "usesDecal"),
-    *("treatmentNumber", "issuedBy", "sharesFlatwareWith", "reissueOf", "date", "sourceKind"),
+    *(
+        "treatmentNumber",
+        "issuedBy",
+        "sharesFlatwareWith",
+        "sharedBy",
+        "reissueOf",
+        "date",
+        "sourceKind",
+    ),
 )
 _WANTED = {str(GLOST[name]): name for name in _NAMES}
 _KEPT = ["subject", "object", "claim"]
@@ -76,16 +84,6 @@ class Facts:
                 continue
             found.append(((date.earliest, date.latest), self.claims[at]))
         return found
-
-    def earliest(self, point: str) -> int | None:
-        """Return the first day that any date given for a point allows; None if open."""
-        days = [days[0] for days, _ in self.dates(point)]
-        return None if not days or None in days else min(day for day in days if day is not None)
-
-    def latest(self, point: str) -> int | None:
-        """Return the last day that any date given for a point allows; None if open."""
-        days = [days[1] for days, _ in self.dates(point)]
-        return None if not days or None in days else max(day for day in days if day is not None)
 
 
 def gather(belief: Belief, margin: Margin) -> Facts:

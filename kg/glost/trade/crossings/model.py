@@ -8,8 +8,11 @@ from pathlib import Path
 from rdflib import URIRef
 
 from glost.record.claims import Claim
+from glost.verdicts import Verdict
 
 HERE = Path(__file__).parent
+STRENGTHS = ("none", "weak", "fair", "strong")
+"""What each rank of the scale is called."""
 Days = tuple[int | None, int | None]
 """A first and last day, both inclusive, day numbers as in `glost.record.dates`; None if open."""
 
@@ -40,10 +43,10 @@ class Explanation:
     Attributes
     ----------
     kind
-        Its id: ``shared-flatware``, ``shared-if-flatware``, ``decal-reissued``, ``late-reissue``,
-        ``none``.
+        Its id, as ``explanations.csv`` has it.
     case
-        ``stated`` by a source, ``followed`` from what is stated, or ``doubted``.
+        ``stated`` by a source, ``followed`` from what is stated, ``doubted`` and so on, as
+        ``strengths.csv`` has it.
     reissue
         The treatment of the other shape that uses the same decal; None for other kinds.
     claims
@@ -72,6 +75,30 @@ class Explanation:
 
 
 @dataclass(frozen=True, slots=True)
+class Timing:
+    """What was so when a treatment was put on another shape than its home.
+
+    Attributes
+    ----------
+    late
+        Whether the home shape had ended in an earlier year than the other shape began, or the
+        piece was made or decorated, or a list of its own time that shows it came out.
+    sharing
+        Whether the two shared flatware then, by the dates sources give of their sharing; None if
+        no source says that they ever did.
+    deciding
+        What would decide what is only possible.
+    disputed
+        What of it is in dispute.
+    """
+
+    late: Verdict
+    sharing: Verdict | None
+    deciding: tuple[str, ...]
+    disputed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Sighting:
     """A piece that shows a crossing, or a source that shows or lists it.
 
@@ -83,6 +110,8 @@ class Sighting:
         The form seen; None if not said, or if a source lists it.
     explanations
         What may account for it, in the order in which it is looked for; never empty.
+    timing
+        What was so at its time.
     claims
         The claims for the sighting.
     """
@@ -90,12 +119,26 @@ class Sighting:
     where: URIRef
     form: URIRef | None
     explanations: tuple[Explanation, ...]
+    timing: Timing
     claims: tuple[Claim, ...]
 
     @property
     def explanation(self) -> Explanation:
         """The first explanation found."""
         return self.explanations[0]
+
+
+def told(sighting: Sighting) -> str:
+    """Tell what was so at the time of a sighting, as far as it bears on what explains it."""
+    timing = sighting.timing
+    parts = []
+    if timing.sharing in (Verdict.NO, Verdict.POSSIBLY):
+        parts.append(f"whether they shared flatware then: {timing.sharing}")
+    if any(each.kind == "possible-late-reissue" for each in sighting.explanations):
+        parts.append(f"what would decide it: {', '.join(timing.deciding)}")
+        if timing.disputed:
+            parts.append(f"in dispute: {', '.join(timing.disputed)}")
+    return f" ({'; '.join(parts)})" if parts else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,8 +182,8 @@ class Crossing:
 
     @property
     def unexplained(self) -> tuple[Sighting, ...]:
-        """The sightings for which no explanation is found yet."""
-        return tuple(s for s in self.sightings if s.explanation.kind == "none")
+        """The sightings for which nothing on record is found yet that would explain them."""
+        return tuple(s for s in self.sightings if not any(e.strength for e in s.explanations))
 
 
 @dataclass(frozen=True, slots=True)

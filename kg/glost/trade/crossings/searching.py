@@ -3,23 +3,21 @@
 from collections.abc import Iterable, Iterator
 
 import polars as pl
-from rdflib import Graph, URIRef
-from rdflib.namespace import SKOS
+from rdflib import URIRef
 
-from glost.data import concepts
-from glost.names import SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim
-from glost.record.dates import DEFAULT_MARGIN, Margin
+from glost.trade.assortments.forms import Forms
 from glost.trade.crossings.explaining import Explainer
 from glost.trade.crossings.facts import Facts, claims_at, gather
 from glost.trade.crossings.model import Cell, Crossing, Matrix, Sighting
+from glost.trade.crossings.timing import Clock
+from glost.trade.times import Chronology
 
-_FLATWARE = URIRef(f"{SCHEMES}form/flatware")
 Group = list[tuple[str, str | None, list[list[int]]]]
 
 
-def crossings(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> tuple[Crossing, ...]:
+def crossings(belief: Belief, times: Chronology) -> tuple[Crossing, ...]:
     """Find the treatments seen on another shape than their home.
 
     A treatment's home is what claims say, or else what its number says; where it was seen is what
@@ -30,8 +28,8 @@ def crossings(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> tuple[Crossing
     ----------
     belief
         What is believed.
-    margin
-        How far dates marked approximate are widened.
+    times
+        The chronology of the same.
 
     Returns
     -------
@@ -39,28 +37,24 @@ def crossings(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> tuple[Crossing
         Sorted by home, other shape and treatment; each with what shows it, and with every
         explanation found, how strong it is and why.
     """
-    facts = gather(belief, margin)
-    return tuple(_crossings(facts))
+    return tuple(_crossings(gather(belief, times.margin), Forms(belief), times))
 
 
-def matrix(found: Iterable[Crossing], belief: Belief, margin: Margin = DEFAULT_MARGIN) -> Matrix:
+def matrix(found: Iterable[Crossing], times: Chronology) -> Matrix:
     """Arrange crossings by home and other shape.
 
     Parameters
     ----------
     found
         The crossings.
-    belief
-        What is believed; the order of the shapes is that of their first possible day.
-    margin
-        How far dates marked approximate are widened.
+    times
+        The chronology; the order of the shapes is that of their first possible day.
     """
     cells: dict[tuple[URIRef, URIRef], list[Crossing]] = {}
     for crossing in found:
         cells.setdefault((crossing.home, crossing.seen_on), []).append(crossing)
     shapes = {shape for pair in cells for shape in pair}
-    facts = gather(belief, margin) if shapes else None
-    begins = {s: facts.earliest(f"{s}#begin") for s in shapes} if facts else {}
+    begins = {s: times.bounds(URIRef(f"{s}#begin")).earliest for s in shapes}
     order = sorted(shapes, key=lambda s: (begins[s] is None, begins[s] or 0, s))
     return Matrix(
         tuple(order),
@@ -71,7 +65,7 @@ def matrix(found: Iterable[Crossing], belief: Belief, margin: Margin = DEFAULT_M
     )
 
 
-def _crossings(facts: Facts) -> Iterator[Crossing]:
+def _crossings(facts: Facts, forms: Forms, times: Chronology) -> Iterator[Crossing]:
     homes = facts.columns["homeShape"].rename({"subject": "treatment", "object": "home"})
     seen = pl.concat([_on_pieces(facts), _in_sources(facts)])
     at_home = homes.select("treatment", pl.col("home").alias("seen_on")).unique()
@@ -79,14 +73,13 @@ def _crossings(facts: Facts) -> Iterator[Crossing]:
     rows = away.join(homes.select("treatment", "home").unique(), on="treatment")
     rows = rows.group_by("home", "seen_on", "treatment", "where", "form").agg("claim")
     rows = rows.sort("home", "seen_on", "treatment", "where", "form", nulls_last=True)
-    forms = concepts()
-    explainer = Explainer(facts, lambda form: is_flatware(form, forms))
+    explainer = Explainer(facts, forms, Clock(facts, times))
     for (home, shape, treatment), group in _runs(rows):
         sightings = tuple(
             Sighting(
                 URIRef(where),
                 None if form is None else URIRef(form),
-                explainer.explain(treatment, home, shape, where, form),
+                *explainer.explain(treatment, home, shape, where, form),
                 claims_at(facts, (at for places in claims for at in places)),
             )
             for where, form, claims in group
@@ -141,11 +134,6 @@ def _in_sources(facts: Facts) -> pl.DataFrame:
     names = ("treatment", "seen_on", "where", "form")
     schema = pl.Schema({**{name: pl.String() for name in names}, "claim": pl.List(pl.Int64())})
     return pl.DataFrame(rows, schema=schema, orient="row")
-
-
-def is_flatware(form: str, graph: Graph) -> bool:
-    """Say whether a form is flatware or under it in the scheme of forms."""
-    return _FLATWARE in graph.transitive_objects(URIRef(form), SKOS.broader)
 
 
 def support(crossing: Crossing) -> tuple[Claim, ...]:

@@ -149,8 +149,7 @@ def lineage(belief: Belief) -> Lineage:
     Returns
     -------
     Lineage
-        With every thing that has a tie. Only stated ties are in it, each with its claims; that
-        flatware shared along a chain is shared by all is left to be followed.
+        With every thing that has a tie. Only stated ties are in it, each with its claims.
     """
     words = belief.worded
     graph: nx.MultiDiGraph[URIRef] = nx.MultiDiGraph()

@@ -12,10 +12,12 @@ from rdflib.term import Node
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
+from glost.record.dates import DEFAULT_MARGIN
 from glost.record.wording import label
 from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Complete, Lists
 from glost.trade.codes import Scheme, schemes
+from glost.trade.crossings import OnRecord, gather
 from glost.trade.naming.seen import TEXTS
 
 _MAKING = {
@@ -79,8 +81,11 @@ class Known:
 
         Claims that rest on a piece left out are left out too.
         """
-        found = {claim for s in statements for claim in self.belief.rests_on(s)}
-        kept = [claim for claim in found if claim.passage.source not in self.without]
+        return self.kept(claim for s in statements for claim in self.belief.rests_on(s))
+
+    def kept(self, claims: Iterable[Claim]) -> tuple[Claim, ...]:
+        """Return claims once each by file and row, those that rest on a piece left out not."""
+        kept = {claim for claim in claims if claim.passage.source not in self.without}
         return tuple(sorted(kept, key=lambda c: (c.origin.file, c.origin.row, c.iri)))
 
     def texts(self, shape: URIRef, property_: URIRef) -> list[tuple[str, tuple[Claim, ...]]]:
@@ -163,25 +168,23 @@ class Known:
     def sharing(self, shape: URIRef) -> dict[URIRef, tuple[Triple, ...]]:
         """Return the shapes that share a shape's flatware, each with the statements that say so.
 
-        Sharing goes both ways and onwards: what shares with a second shares with the third.
+        Sharing goes both ways and no further: what shares with a second, perhaps at another
+        time, does not share with the second's other partners.
         """
-        reached: dict[URIRef, tuple[Triple, ...]] = {shape: ()}
-        layer = [shape]
-        graph, shares = self.belief.graph, GLOST.sharesFlatwareWith
-        while layer:
-            following = []
-            for here in layer:
-                steps: list[Triple] = [
-                    *graph.triples((here, shares, None)),
-                    *graph.triples((None, shares, here)),
-                ]
-                for step in sorted(steps, key=str):
-                    other = step[2] if step[0] == here else step[0]
-                    if isinstance(other, URIRef) and other not in reached:
-                        reached[other] = (*reached[here], step)
-                        following.append(other)
-            layer = following
-        return {other: path for other, path in sorted(reached.items()) if other != shape}
+        found: dict[URIRef, list[Triple]] = defaultdict(list)
+        for said in (
+            *self.belief.graph.triples((shape, GLOST.sharesFlatwareWith, None)),
+            *self.belief.graph.triples((None, GLOST.sharesFlatwareWith, shape)),
+        ):
+            other = said[2] if said[0] == shape else said[0]
+            if isinstance(other, URIRef) and other != shape:
+                found[other].append(said)
+        return {other: tuple(sorted(found[other], key=str)) for other in sorted(found)}
+
+    @cached_property
+    def crossed(self) -> OnRecord:
+        """What may explain that a treatment is on another shape than its home."""
+        return OnRecord(gather(self.belief, DEFAULT_MARGIN), self._forms)
 
     @cached_property
     def treatments(self) -> tuple[tuple[URIRef, str], ...]:

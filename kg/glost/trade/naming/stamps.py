@@ -6,9 +6,10 @@ from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.names import GLOST
-from glost.record.claims import Triple
+from glost.record.claims import Claim, Triple
 from glost.record.wording import label
 from glost.trade.codes import CodeError, decode
+from glost.trade.crossings import STRENGTHS, Explanation, kinds
 from glost.trade.naming.known import Known
 from glost.trade.naming.matching import number_fits, wording_fits
 from glost.trade.naming.points import Point, point
@@ -156,18 +157,35 @@ def _number(
     if shown:
         says = f"The number {name} is recorded on it; its home is {others or 'not said'}."
         return point("number", "seen-on-it", says, known.claims(*homes, *shown))
-    flat = seen.form is not None and known.is_flatware(seen.form)
-    sharing = known.sharing(shape) if flat else {}
-    shared = [triple for triple in homes if triple[2] in sharing]
-    if shared:
-        path = [step for triple in shared for step in sharing[URIRef(str(triple[2]))]]
-        says = f"The number {name} has its home on {others}, which shares flatware with it."
-        return point("number", "shared-flatware", says, known.claims(*shared, *path))
+    crossed = _crossed(homes, shape, known, seen)
+    if crossed is not None:
+        explanation, told, claims = crossed
+        says = f"The number {name} has its home on {others}; what may explain it: {told}."
+        kind = f"crossing-{STRENGTHS[explanation.strength]}"
+        return point("number", kind, says, claims)
     if homes:
         says = f"The number {name} has its home on {others}."
         return point("number", "another-home", says, known.claims(*homes))
     claims = known.claims(*((t, RDF.type, GLOST.Treatment) for t in some))
     return point("number", "no-home", f"The number {name} is given no home shape.", claims)
+
+
+def _crossed(
+    homes: list[Triple], shape: URIRef, known: Known, seen: Seen
+) -> tuple[Explanation, str, tuple[Claim, ...]] | None:
+    """Find the strongest explanation on record of a number on another shape than its home."""
+    form = None if seen.form is None else str(seen.form)
+    found = []
+    for home in homes:
+        treatment, _, own = map(str, home)
+        for each in known.crossed.explanations(treatment, own, str(shape), form):
+            claims = known.kept(each.claims)
+            if claims:
+                told = each.words
+                told += f" ({known.name(each.reissue)})" if each.reissue else ""
+                found.append((each, told, (*known.claims(home), *claims)))
+    order = kinds()
+    return min(found, key=lambda f: (-f[0].strength, order[f[0].kind][0], f[1]), default=None)
 
 
 def glaze(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
