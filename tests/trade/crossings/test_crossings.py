@@ -180,6 +180,7 @@ def test_a_shape_without_dates_leaves_it_unknown(tmp_path: Path) -> None:
             shapes=shapes,
             pieces="piece,shape,form,treatment\np1,birch,teapot,a12\n",
             potteries="pottery,name,source\nharrow,Harrow Pottery,letter\n",
+            assortments="",
         )
     )
     (sighting,) = crossing.sightings
