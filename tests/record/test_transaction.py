@@ -243,10 +243,13 @@ def test_claims_may_be_added_and_taken_out(tmp_path: Path) -> None:
     assert back.claims == record.claims
 
 
-def test_a_lone_carriage_return_in_a_cell_is_kept_by_a_correction(tmp_path: Path) -> None:
-    rows = 'a13,harrow,A13,"Red\rLine",alder,cat1908,p. 9,\n'
-    folder = write(tmp_path / "c", treatments=TABLES["treatments"] + rows)
+def test_lines_within_cells_are_kept_by_a_correction(tmp_path: Path) -> None:
+    rows = 'a13,harrow,A13,"Red\nLine",alder,cat1908,p. 9,\n'
+    folder = write(tmp_path / "c")
+    text = (TABLES["treatments"] + rows).replace("\n", "\r\n")
+    (folder / "tables" / "treatments.csv").write_bytes(text.encode())
     record = read(folder)
+    assert any("Red\nLine" in map(str, s) for c in record.claims for s in c.statements)
     claim = record.claim("b7-as-printed")
     assert claim is not None
     correct(record, claim, {"number": "B17"}, GROUNDS)

@@ -1,16 +1,19 @@
 """One cell at a time: whether it is what its column asks for, and its plain form."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
+from itertools import chain
 
+from glost.limits import CELL, FIGURES, NUMBER
 from glost.names import EDTF
+from glost.record.characters import control
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.record.errors import nearest, suggestion
+from glost.record.errors import nearest, quoted, suggestion
 from glost.record.schemes import Scheme
-from glost.record.sheets import plain_day
 from glost.record.tables import SEPARATOR, Column, kinds, tables
 
 _TRUE = {"yes", "true", "1"}
@@ -23,14 +26,24 @@ class CellError(ValueError):
 
     Attributes
     ----------
-    message, remedy
-        What is wrong and what to do about it.
+    message
+        What is wrong.
+    otherwise
+        What to do about it where no valid word is near.
     """
 
-    def __init__(self, message: str, remedy: str = "") -> None:
+    def __init__(
+        self, message: str, otherwise: str = "", look: Callable[[], str] | None = None
+    ) -> None:
         super().__init__(message)
         self.message = message
-        self.remedy = remedy
+        self.otherwise = otherwise
+        self._look = look
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it, the nearest valid word first; looked for each time it is asked."""
+        return (self._look() if self._look else "") or self.otherwise
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +63,32 @@ class Index:
     ids: Mapping[str, frozenset[str]]
     claims: frozenset[str]
     schemes: Mapping[str, Scheme]
+
+
+def text_fault(cell: str) -> CellError | None:
+    """Say what may stand in no cell: control characters, too long a text, too many figures.
+
+    Parameters
+    ----------
+    cell
+        Any text that is to become part of the record.
+    """
+    if len(cell) > CELL:
+        remedy = (
+            f"a cell holds at most {CELL:,} characters; keep a longer text in a file of its own"
+        )
+        return CellError(f"the cell {quoted(cell)} has {len(cell):,} characters", remedy)
+    if named := control(cell):
+        return CellError(
+            f"{quoted(cell)} holds {named}", "take it out; only tab and newline may be"
+        )
+    if _LONG_FIGURE.search(cell):
+        remedy = "part it by spaces if it is no number"
+        return CellError(f"{quoted(cell)} holds more than {FIGURES} figures in a row", remedy)
+    return None
+
+
+_LONG_FIGURE = re.compile(rf"[0-9]{{{FIGURES + 1}}}")
 
 
 def checker(column: Column, index: Index | None) -> Callable[[str], str]:
@@ -96,11 +135,10 @@ def _datatype(column: Column) -> Callable[[str], str]:
 
 
 def _edtf(cell: str) -> str:
-    cell = plain_day(cell)
     try:
         read_date(cell)
     except DateError as bad:
-        raise CellError(f'"{cell}" is not an EDTF date: {bad.reason}', bad.remedy) from None
+        raise CellError(f"{quoted(cell)} is not an EDTF date: {bad.reason}", bad.remedy) from None
     return cell
 
 
@@ -110,22 +148,24 @@ def _boolean(cell: str) -> str:
         return "yes"
     if word in _FALSE:
         return "no"
-    raise CellError(f'"{cell}" is neither yes nor no', "write yes or no, or leave it empty")
+    raise CellError(f"{quoted(cell)} is neither yes nor no", "write yes or no, or leave it empty")
 
 
 def _day(cell: str) -> str:
-    cell = plain_day(cell)
     try:
-        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", cell):
+        if _DAY.fullmatch(cell):
             return date.fromisoformat(cell).isoformat()
     except ValueError:
-        raise CellError(f'there is no day "{cell}"', "correct it") from None
-    raise CellError(f'"{cell}" is not a day', "write it as 1999-12-31")
+        raise CellError(f"there is no day {quoted(cell)}", "correct it") from None
+    raise CellError(f"{quoted(cell)} is not a day", "write it as 1999-12-31")
 
 
 def _integer(cell: str, column: Column) -> str:
-    if not re.fullmatch(r"-?\d+", cell):
-        raise CellError(f'"{cell}" is not a whole number', "write it in figures")
+    if not _WHOLE.fullmatch(cell):
+        raise CellError(
+            f"{quoted(cell)} is not a whole number", f"write it in figures{_others(cell)}"
+        )
+    _few_figures(cell)
     number = int(cell)
     least = 0 if column.base == "nonNegativeInteger" else column.minimum
     if least is not None and number < least:
@@ -136,9 +176,27 @@ def _integer(cell: str, column: Column) -> str:
 
 
 def _decimal(cell: str) -> str:
-    if not re.fullmatch(r"-?\d+(\.\d+)?", cell):
-        raise CellError(f'"{cell}" is not a number', "write it in figures, like 2 or 2.5")
+    if not _DECIMAL.fullmatch(cell):
+        remedy = f"write it in figures, like 2 or 2.5{_others(cell)}"
+        raise CellError(f"{quoted(cell)} is not a number", remedy)
+    _few_figures(cell)
     return cell
+
+
+_WHOLE = re.compile("-?[0-9]+")
+_DECIMAL = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_DAY = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def _few_figures(cell: str) -> None:
+    if sum(sign.isdigit() for sign in cell) > NUMBER:
+        remedy = f"a number has at most {NUMBER} figures"
+        raise CellError(f"{quoted(cell)} has too many figures", remedy)
+
+
+def _others(cell: str) -> str:
+    """Say that figures of other scripts are not read, where that is what is wrong."""
+    return "" if cell.isascii() else ", and those are 0 to 9"
 
 
 def _formatted(cell: str, column: Column, pattern: re.Pattern[str]) -> str:
@@ -149,14 +207,16 @@ def _formatted(cell: str, column: Column, pattern: re.Pattern[str]) -> str:
         for word in words:
             if word == cell.casefold():
                 return word
-        raise CellError(f'"{cell}" is none of {", ".join(words)}', suggestion(cell, words, ""))
+        raise CellError(
+            f"{quoted(cell)} is none of {', '.join(words)}", "", partial(_did_you_mean, cell, words)
+        )
     if column.format == _id_format():
         plain = re.sub(r"[^A-Za-z0-9_-]+", "-", cell).strip("-_")
         raise CellError(
-            f'"{cell}" is not an id: letters, digits, - and _ only',
-            f'write "{plain}"' if plain else "make one up",
+            f"{quoted(cell)} is not an id: letters, digits, - and _ only",
+            f"write {quoted(plain)}" if plain else "make one up",
         )
-    raise CellError(f'"{cell}" does not fit: {column.description}', "write it that way")
+    raise CellError(f"{quoted(cell)} does not fit: {column.description}", "write it that way")
 
 
 def _id_format() -> str:
@@ -177,11 +237,11 @@ def _reference(column: Column, index: Index) -> Callable[[str], str]:
     def known(cell: str) -> str:
         if any(cell in index.ids.get(table.kind, ()) for table in targets):
             return cell
-        valid = sorted({word for table in targets for word in index.ids.get(table.kind, ())})
         names = " or ".join(table.name for table in targets)
         raise CellError(
-            f'nothing describes "{cell}" in {names}',
-            suggestion(cell, valid, f"describe it in tables/{targets[0].name}.csv"),
+            f"nothing describes {quoted(cell)} in {names}",
+            f"describe it in tables/{targets[0].name}.csv",
+            lambda: _did_you_mean(cell, chain(*(index.ids.get(t.kind, ()) for t in targets))),
         )
 
     return known
@@ -192,8 +252,9 @@ def _claim(cell: str, index: Index) -> str:
         return cell
     remedy = "glost show prints the ids of claims; an id made from content changes with the row"
     raise CellError(
-        f'there is no claim "{cell}"',
-        suggestion(cell, index.claims, remedy),
+        f"there is no claim {quoted(cell)}",
+        remedy,
+        partial(_did_you_mean, cell, index.claims),
     )
 
 
@@ -202,13 +263,22 @@ def _concept(cell: str, scheme: Scheme) -> str:
     if len(found) == 1:
         return found[0]
     if found:
-        raise CellError(f'"{cell}" may be {" or ".join(found)}', "write which")
+        raise CellError(f"{quoted(cell)} may be {' or '.join(found)}", "write which")
     own = "describe it in tables/terms.csv" if scheme.name in _OPEN else ""
-    near = nearest(cell, {**scheme.iris, **scheme.spellings})
-    did = f'did you mean "{near}"?' if near else ""
-    listed = "" if near or len(scheme.iris) > 20 else "terms are " + ", ".join(scheme.iris)
-    remedy = "; or ".join(part for part in (did or listed, own) if part)
-    raise CellError(f'"{cell}" is no term of the list of {scheme.name} terms', remedy)
+    listed = "" if len(scheme.iris) > 20 else "terms are " + ", ".join(scheme.iris)
+
+    def look() -> str:
+        did = _did_you_mean(cell, [*scheme.iris, *scheme.spellings])
+        return "; or ".join(part for part in (did, own) if part) if did else ""
+
+    otherwise = "; or ".join(part for part in (listed, own) if part)
+    raise CellError(
+        f"{quoted(cell)} is no term of the list of {scheme.name} terms", otherwise, look
+    )
+
+
+def _did_you_mean(cell: str, words: Iterable[str]) -> str:
+    return suggestion(cell, words, "")
 
 
 _OPEN = {"form", "technique", "role", "source-kind", "zone-kind"}
@@ -220,11 +290,13 @@ def _any_thing(cell: str, index: Index) -> str:
         valid = sorted(kinds())
         near = nearest(kind, valid)
         example = f"{near or 'shape'}/{name or cell}"
-        raise CellError(f'"{cell}" is not kind/id', f'write it like "{example}"')
+        raise CellError(f"{quoted(cell)} is not kind/id", f"write it like {quoted(example)}")
     if name in index.ids[kind]:
         return cell
-    near = nearest(name, index.ids[kind])
     where = f"describe it in tables/{kinds()[kind].name}.csv" if kind in kinds() else "describe it"
-    raise CellError(
-        f'nothing describes "{cell}"', f'did you mean "{kind}/{near}"?' if near else where
-    )
+
+    def look() -> str:
+        near = nearest(name, index.ids[kind])
+        return f'did you mean "{kind}/{near}"?' if near else ""
+
+    raise CellError(f"nothing describes {quoted(cell)}", where, look)

@@ -6,8 +6,10 @@ from urllib.parse import unquote
 import polars as pl
 from rdflib import URIRef
 
-from glost.record.cells import CellError, Index, checker
-from glost.record.errors import RecordError
+from glost.limits import CELL, FIGURES, NEAR_TOLD, SHOWN
+from glost.record.cells import CellError, Index, checker, text_fault
+from glost.record.characters import CONTROL_FOR_POLARS
+from glost.record.errors import RecordError, quoted
 from glost.record.rows import PROVENANCE
 from glost.record.schemes import Scheme, published
 from glost.record.sheets import ROW, Sheet
@@ -134,8 +136,11 @@ def _plain_column(
 ) -> pl.DataFrame:
     changed: dict[str, str] = {}
     wrong: dict[str, CellError] = {}
+    for cell in _suspects(frame[column.name]):
+        if fault := text_fault(cell):
+            wrong[cell] = fault
     for cell in frame[column.name].unique():
-        if not cell:
+        if not cell or cell in wrong:
             continue
         try:
             plain = check(cell)
@@ -152,22 +157,39 @@ def _plain_column(
     return frame
 
 
+def _suspects(cells: pl.Series) -> list[str]:
+    """Find the cells that `text_fault` is to look at, without looking at each in Python."""
+    longest = cells.str.len_bytes().max()
+    if not isinstance(longest, int) or not longest:
+        return []
+    suspect = cells.str.contains(CONTROL_FOR_POLARS)
+    if longest > FIGURES:
+        suspect |= cells.str.contains(f"[0-9]{{{FIGURES + 1}}}")
+    if longest > CELL:
+        suspect |= cells.str.len_chars() > CELL
+    return cells.filter(suspect).unique().to_list()
+
+
 def _report(
     sheet: Sheet, column: Column, wrong: Mapping[str, CellError], errors: list[RecordError]
 ) -> None:
+    if (0, column.name) in sheet.faulty:
+        return  # so many cells of the column are not what they show that it is told as a whole
     bad_rows = sheet.frame.filter(pl.col(column.name).is_in(sorted(wrong)))
     places: dict[str, list[int]] = {}
     for cell, row in bad_rows.select(column.name, ROW).iter_rows():
+        if (row, column.name) in sheet.faulty:
+            continue
         places.setdefault(cell, []).append(row)
-    for cell, rows in places.items():
+    for at, (cell, rows) in enumerate(places.items()):
         bad = wrong[cell]
+        remedy = bad.remedy if at < NEAR_TOLD else bad.otherwise
+        found = cell[:SHOWN]
         for row in rows[:_SHOWN]:
-            errors.append(
-                RecordError(sheet.file, bad.message, bad.remedy, row, column.name, found=cell)
-            )
+            errors.append(RecordError(sheet.file, bad.message, remedy, row, column.name, found))
         if len(rows) > _SHOWN:
-            message = f'{len(rows) - _SHOWN} more rows hold "{cell}"'
-            errors.append(RecordError(sheet.file, message, bad.remedy, 0, column.name, found=cell))
+            message = f"{len(rows) - _SHOWN} more rows hold {quoted(cell)}"
+            errors.append(RecordError(sheet.file, message, remedy, 0, column.name, found))
 
 
 def _required(sheet: Sheet, errors: list[RecordError]) -> None:

@@ -1,13 +1,22 @@
 """A collection: a folder of plain text that holds what sources say."""
 
+import os
 import re
 import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
 
+import pyoxigraph as ox
+
+from glost import limits
+from glost.record.cells import text_fault
+from glost.record.characters import visible
 from glost.record.dates import DEFAULT_MARGIN, Margin
-from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.errors import RecordError, RecordErrors, quoted, suggestion
 from glost.record.files import SETTINGS
+from glost.record.opening import read_whole, text_of
 
 _TEXTS = ("title", "base", "licence", "publisher", "description")
 _NEEDED = ("title", "base")
@@ -72,16 +81,10 @@ def read_collection(path: Path) -> Collection:
     RecordErrors
         If there is no ``collection.toml``, or anything in it is missing, unknown or ill-formed.
     """
-    file = path / SETTINGS
-    try:
-        data = tomllib.loads(file.read_text(encoding="utf-8-sig"))
-    except FileNotFoundError:
+    if not os.path.lexists(path / SETTINGS):
         remedy = "name the folder of a collection, or start one with: glost begin FOLDER"
-        raise RecordErrors([RecordError(SETTINGS, f"there is none in {path}", remedy)]) from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as bad:
-        raise RecordErrors(
-            [RecordError(SETTINGS, f"it cannot be read: {bad}", "correct it")]
-        ) from None
+        raise RecordErrors([RecordError(SETTINGS, f"there is none in {path}", remedy)])
+    data = _parsed(read_whole(path, path / SETTINGS, limits.SETTINGS))
     errors = [*_unknown(data), *_wrong(data)]
     if errors:
         raise RecordErrors(errors)
@@ -97,12 +100,30 @@ def read_collection(path: Path) -> Collection:
     )
 
 
+def _parsed(found: bytes | RecordError) -> dict[str, Any]:
+    """Parse the settings; `RecordErrors` if they cannot be read."""
+    if isinstance(found, bytes):
+        text = text_of(SETTINGS, found, "save the file as text in UTF-8")
+        if isinstance(text, str):
+            try:
+                return tomllib.loads(text)
+            except RecursionError:
+                found = RecordError(
+                    SETTINGS, "it is nested too deep", "settings are lines of name = value"
+                )
+            except ValueError as bad:
+                found = RecordError(SETTINGS, f"it cannot be read: {str(bad)[:200]}", "correct it")
+        else:
+            found = text
+    raise RecordErrors([found])
+
+
 def _unknown(data: dict[str, object]) -> list[RecordError]:
     known = (*_TEXTS, "dates", "trust")
     return [
         RecordError(
             SETTINGS,
-            f'"{name}" is not known here',
+            f"{quoted(name)} is not known here",
             suggestion(name, known, f"settings are {', '.join(known)}"),
             found=name,
         )
@@ -119,13 +140,48 @@ def _wrong(data: dict[str, object]) -> list[RecordError]:
             errors.append(RecordError(SETTINGS, f"{name} is not text", f'write {name} = "…"'))
         elif name in _NEEDED and not value.strip():
             errors.append(RecordError(SETTINGS, f"{name} is missing", f'write {name} = "…"'))
+        elif (fault := text_fault(value)) is not None:
+            errors.append(RecordError(SETTINGS, f"{name}: {fault.message}", fault.remedy))
     base = data.get("base")
-    if isinstance(base, str) and base and not re.fullmatch(r"https?://[^\s<>\"{}|\\^`#?]+/", base):
+    if isinstance(base, str) and base and (message := base_fault(base)):
         remedy = 'write it like base = "https://example.org/pottery/"'
-        errors.append(
-            RecordError(SETTINGS, f'base "{base}" is not an http address ending in /', remedy)
-        )
+        errors.append(RecordError(SETTINGS, message, remedy))
     return errors + _wrong_numbers(data)
+
+
+_PATH = r"(?:[^\s<>\"{}|\\^`#?%\[\]]|%[0-9A-Fa-f]{2})*"
+_HOST = r"(?:[\w-]+(?:\.[\w-]+)*\.?|\[[0-9A-Fa-f:.]+\])"
+_BASE = re.compile(rf"https?://{_HOST}(?::[0-9]{{1,5}})?/(?:{_PATH}/)?")
+
+
+def base_fault(base: str) -> str:
+    """Say what is wrong with a base IRI; empty if nothing is.
+
+    Parameters
+    ----------
+    base
+        What is to begin every identifier: an http address with a host, whose path ends in ``/``
+        and has no query, fragment, dot segments or characters that an IRI may not have (RFC 3987).
+    """
+    told = f"base {quoted(base)}"
+    if len(base) > _LONGEST_BASE:
+        return f"{told} has {len(base):,} characters"
+    if not _BASE.fullmatch(base):
+        return f"{told} is not an http address ending in /"
+    if any(segment in (".", "..") for segment in base.split("/")):
+        return f"{told} holds . or .. as a part of its path"
+    try:
+        if visible(base) != base:
+            raise ValueError(base)
+        ox.NamedNode(base)
+        urlsplit(base).port  # noqa: B018 - raises if it is none
+    except ValueError:
+        return f"{told} is not an IRI"
+    return ""
+
+
+_LONGEST_BASE = 2_000
+"""Characters of a base: web servers and browsers refuse addresses of more than a few thousand."""
 
 
 def _wrong_dates(dates: object) -> list[RecordError]:
@@ -135,8 +191,9 @@ def _wrong_dates(dates: object) -> list[RecordError]:
     errors = []
     for name, value in dates.items():
         if name in _YEARS:
-            if not isinstance(value, int) or isinstance(value, bool) or value < 0:
-                message = f"{name} is not a whole number of years"
+            most = limits.MARGIN_YEARS
+            if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= most:
+                message = f"{name} is not a whole number of years from 0 to {most:,}"
                 errors.append(RecordError(SETTINGS, message, f"write {name} = 3"))
         elif name in _RULES:
             if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
@@ -145,7 +202,8 @@ def _wrong_dates(dates: object) -> list[RecordError]:
         else:
             known = (*_YEARS, *_RULES)
             remedy = suggestion(name, known, f"[dates] holds {', '.join(known)}")
-            errors.append(RecordError(SETTINGS, f'"{name}" is not known in [dates]', remedy))
+            message = f"{quoted(name)} is not known in [dates]"
+            errors.append(RecordError(SETTINGS, message, remedy))
     return errors
 
 
@@ -153,8 +211,11 @@ def _wrong_numbers(data: dict[str, object]) -> list[RecordError]:
     errors = _wrong_dates(data.get("dates", {}))
     trust = data.get("trust", {})
     if not isinstance(trust, dict) or not all(
-        isinstance(weight, int | float) and weight > 0 for weight in trust.values()
+        isinstance(weight, int | float)
+        and not isinstance(weight, bool)
+        and 0 < weight <= limits.TRUST
+        for weight in trust.values()
     ):
-        message = "[trust] gives each source id a number above 0"
+        message = f"[trust] gives each source id a number above 0, at most {limits.TRUST:,}"
         errors.append(RecordError(SETTINGS, message, "write it like later-book = 0.5"))
     return errors

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from glost.record.amending import amend
-from glost.record.cells import CellError, Index, checker
+from glost.record.cells import CellError, Index, checker, text_fault
 from glost.record.claims import Claim, content_id
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
 from glost.record.rows import PROVENANCE
-from glost.record.sheets import DELIMITED, read_sheets, table_name
+from glost.record.sheets import DELIMITED, column_named, read_sheets, table_name
 from glost.record.tables import tables
 from glost.record.writing import delimited, rows_of
 
@@ -125,6 +125,8 @@ def _plain(record: Record, table: str, given: Mapping[str, str]) -> dict[str, st
     plain = {}
     for name, cell in given.items():
         try:
+            if fault := text_fault(cell):
+                raise fault
             column = tables()[table].column(name)
             plain[name] = checker(column, index)(cell.strip()) if cell.strip() else ""
         except CellError as bad:
@@ -177,5 +179,4 @@ def _appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> s
 
 
 def _canonical(header: list[str], table: str) -> list[str]:
-    known = {column.title.casefold(): column.name for column in tables()[table].real}
-    return [known.get(cell.strip().casefold(), cell.strip()) for cell in header]
+    return [column_named(tables()[table], cell) or cell.strip() for cell in header]

@@ -4,6 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from glost.limits import NEAR_AMONG, NEAR_LENGTH, SHOWN
+from glost.record.characters import visible
+
 
 @dataclass(frozen=True, slots=True)
 class RecordError:
@@ -44,7 +47,7 @@ class RecordError:
             place += f", column {self.column}"
         if self.iri:
             place += f", <{self.iri}>"
-        return f"{place}: {self.message}{'; ' + self.remedy if self.remedy else ''}"
+        return visible(f"{place}: {self.message}{'; ' + self.remedy if self.remedy else ''}", False)
 
 
 class RecordErrors(Exception):  # noqa: N818 - it is many errors, and says so
@@ -63,18 +66,30 @@ class RecordErrors(Exception):  # noqa: N818 - it is many errors, and says so
         super().__init__("\n".join(str(error) for error in self.errors))
 
 
+def quoted(text: str) -> str:
+    """Quote what stands in a file as a message shows it: a line of it, nothing a terminal obeys."""
+    line = text if len(text) <= SHOWN else text[:SHOWN] + "…"
+    return f'"{visible(line, lines=False)}"'
+
+
 def nearest(word: str, words: Iterable[str]) -> str:
     """Find the valid word most like a misspelt one, without regard to case.
 
     Returns
     -------
     str
-        The nearest of `words`, or an empty string if none is near.
+        The nearest of `words`, or an empty string if none is near. A word too long to be misspelt
+        has none, and among very many only one that differs by case is found; see `glost.limits`.
     """
+    if not word or len(word) > NEAR_LENGTH:
+        return ""
     by_fold: dict[str, str] = {}
     for candidate in sorted(words):
         by_fold.setdefault(candidate.casefold(), candidate)
-    near = get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
+    folded = word.casefold()
+    if folded in by_fold or len(by_fold) > NEAR_AMONG:
+        return by_fold.get(folded, "")
+    near = get_close_matches(folded, by_fold, n=1, cutoff=0.6)
     return by_fold[near[0]] if near else ""
 
 

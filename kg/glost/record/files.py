@@ -9,6 +9,9 @@ from contextlib import contextmanager, suppress
 from hashlib import file_digest, sha256
 from pathlib import Path
 
+from glost.limits import TEXT_FILE
+from glost.record.opening import unreadable
+
 if sys.platform != "win32":
     import fcntl
 
@@ -54,7 +57,7 @@ def stamp(top: Path) -> tuple[tuple[str, int, int, int], ...]:
     """
     found = []
     for path in read_files(top):
-        with suppress(FileNotFoundError):
+        with suppress(OSError):
             of = path.stat()
             found.append((path.name, of.st_ino, of.st_size, of.st_mtime_ns))
     return tuple(found)
@@ -80,7 +83,10 @@ def fingerprint(top: Path) -> str:
     """
     whole = sha256()
     for path in read_files(top):
-        whole.update(f"{path.relative_to(top).as_posix()}\x1f{digest(path)}\x1e".encode())
+        name = path.relative_to(top).as_posix()
+        # What reading refuses to open is not opened here either: its fault tells the state.
+        fault = unreadable(top, path, TEXT_FILE)
+        whole.update(f"{name}\x1f{fault or digest(path)}\x1e".encode(errors="surrogateescape"))
     return whole.hexdigest()
 
 

@@ -16,10 +16,12 @@ _UNITS = {
 }  # fmt: skip
 _ABOUT = re.compile(r"(?:about|abt\.?|approx\.?|c\.|ca\.?|circa|some|nearly|over|~)\s*", re.I)
 _PART = re.compile(
-    r"""\s*,?\s*(?:(?P<whole>\d+(?:\.\d+)?)(?:[\s-]+(?P<top>\d+)\s*/\s*(?P<bottom>[1-9]\d*))?
-    |(?P<alone>\d+)\s*/\s*(?P<under>[1-9]\d*))\s*(?P<unit>[A-Za-z]+|'|")\.?""",
+    r"""\s*,?\s*(?:(?P<whole>[0-9]+(?:\.[0-9]+)?)(?:[\s-]+(?P<top>[0-9]+)\s*/\s*(?P<bottom>[1-9][0-9]*))?
+    |(?P<alone>[0-9]+)\s*/\s*(?P<under>[1-9][0-9]*))\s*(?P<unit>[A-Za-z]+|'|")\.?""",
     re.VERBOSE,
 )
+_FRACTIONS = "½¼¾⅛⅜⅝⅞⅓⅔"
+_FRACTION = re.compile(f"([0-9])([{_FRACTIONS}])")
 _SIGNS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"'})
 
 
@@ -71,8 +73,7 @@ def read_length(text: str) -> Length:
     LengthError
         If there is no unit, an unknown one, or anything besides the length.
     """
-    plain = re.sub(r"(\d)([½¼¾⅛⅜⅝⅞⅓⅔])", r"\1 \2", text.strip())
-    plain = unicodedata.normalize("NFKC", plain.translate(_SIGNS)).replace("\u2044", "/")
+    plain = spelt_out(text.strip().translate(_SIGNS))
     about = _ABOUT.match(plain)
     at = about.end() if about else 0
     total, units = Fraction(0), []
@@ -80,7 +81,9 @@ def read_length(text: str) -> Length:
         part = _PART.match(plain, at)
         if part is None:
             rest = plain[at:].strip()
-            reason = "it has no unit" if re.fullmatch(r"[\d./ ]+", rest) else f'"{rest}" is unclear'
+            reason = (
+                "it has no unit" if re.fullmatch(r"[0-9./ ]+", rest) else f'"{rest}" is unclear'
+            )
             raise LengthError(text, reason)
         unit = _UNITS.get(part["unit"].lower())
         if unit is None:
@@ -91,6 +94,21 @@ def read_length(text: str) -> Length:
     if not units:
         raise LengthError(text, "there is no figure")
     return Length(text, total, about is not None, units[0])
+
+
+def spelt_out(text: str) -> str:
+    """Write ``7½`` as ``7 1/2``, and signs of compatibility as plain ones.
+
+    Figures that are not 0 to 9 stay what they are, so that ``12² in`` is not read as 122 inches.
+    """
+    if text.isascii():
+        return text
+    return "".join(map(_plain, _FRACTION.sub(r"\1 \2", text)))
+
+
+def _plain(sign: str) -> str:
+    plain = unicodedata.normalize("NFKC", sign).replace("\u2044", "/")
+    return plain if sign in _FRACTIONS or not any(map(str.isdigit, plain)) else sign
 
 
 def _number(part: re.Match[str]) -> Fraction:

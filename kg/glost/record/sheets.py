@@ -6,24 +6,27 @@ Rows keep the number a spreadsheet program shows, so that an error can name it.
 import csv
 import io
 import re
-import zipfile
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 
-import fastexcel
 import polars as pl
 
-from glost.record.errors import RecordError, nearest, suggestion
+from glost.limits import CELL, COLUMNS, NEAR_TOLD, TEXT_FILE
+from glost.record.characters import visible
+from glost.record.errors import RecordError, nearest, quoted, suggestion
+from glost.record.opening import read_whole, text_of
 from glost.record.tables import Table, tables
+from glost.record.workbooks import CellFault, Workbook, WorkbookError, letters
 
 DELIMITED = {".csv", ".tsv"}
 WORKBOOK = {".xlsx"}
 ROW = "\x00row"
 """Name of the column that holds row numbers."""
 _CHUNK = 50_000
-_MIDNIGHT = re.compile(r"(\d{4}-\d{2}-\d{2}) 00:00:00")
+_HEADER = 1 << 20
+"""Characters within which a header row ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +43,18 @@ class Sheet:
         A string column for each recognised header, an empty cell being ``""``, and `ROW`.
     delimiter
         The delimiter of a text file; empty for a workbook.
+    places
+        Where each column stands in the file, counted from 0.
+    faulty
+        Row and column of cells of a workbook about which there is an error already.
     """
 
     file: str
     table: Table
     frame: pl.DataFrame
     delimiter: str
+    places: Mapping[str, int] = field(default_factory=dict)
+    faulty: frozenset[tuple[int, str]] = frozenset()
 
 
 def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[Sheet]:
@@ -61,12 +70,16 @@ def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[Sheet]
         Everything wrong is appended here; a sheet too broken to use is left out.
     """
     file = path.relative_to(top).as_posix()
+    data = read_whole(top, path, TEXT_FILE)
+    if isinstance(data, RecordError):
+        errors.append(data)
+        return []
     if path.suffix.lower() in WORKBOOK:
-        return list(_workbook(file, path, errors))
+        return list(_workbook(file, path, data, errors))
     table = _table_of(file, path.stem, errors)
     if table is None:
         return []
-    sheet = _delimited(file, path, table, errors)
+    sheet = _delimited(file, data, table, errors)
     return [sheet] if sheet else []
 
 
@@ -80,22 +93,27 @@ def _table_of(file: str, stem: str, errors: list[RecordError]) -> Table | None:
     if name in tables():
         return tables()[name]
     remedy = suggestion(name, tables(), f"tables are {', '.join(tables())}")
-    errors.append(RecordError(file, f'there is no table "{name}"', remedy, found=stem))
+    errors.append(RecordError(file, f"there is no table {quoted(name)}", remedy, found=stem))
     return None
 
 
-def _delimited(file: str, path: Path, table: Table, errors: list[RecordError]) -> Sheet | None:
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as bad:
-        row = bad.object[: bad.start].count(b"\n") + 1
-        found = bad.object[bad.start : bad.start + 1]
-        message = f"line {row} holds the byte {found.hex()}, which is not UTF-8"
-        errors.append(RecordError(file, message, "save the file as CSV in UTF-8"))
+def _delimited(file: str, data: bytes, table: Table, errors: list[RecordError]) -> Sheet | None:
+    text = text_of(file, data, "save the file as CSV in UTF-8")
+    if not isinstance(text, str):
+        errors.append(text)
         return None
+    if "\r" in text and (alone := _ALONE.search(text)) and "\n" in text:
+        row = text.count("\n", 0, alone.start()) + 1
+        message = f"line {row} holds a carriage return (U+000D) that ends no line"
+        errors.append(RecordError(file, message, "take it out; end all lines alike"))
+        return None
+    text = text.replace("\r\n", "\n")
     delimiter = _delimiter(text, table)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     return _gather(file, table, _records(file, reader, errors), delimiter, errors)
+
+
+_ALONE = re.compile("\r(?!\n)")
 
 
 def _records(
@@ -110,41 +128,54 @@ def _records(
         remedy = (
             "look for a quotation mark that is not closed, or not doubled, in or after this row"
         )
-        errors.append(RecordError(file, f"the row cannot be read ({bad})", remedy, row + 1))
+        message = f"the row cannot be read ({bad})"
+        if "field larger" in str(bad):
+            message = f"a cell of the row has more than {CELL:,} characters"
+        errors.append(RecordError(file, message, remedy, row + 1))
 
 
 def _delimiter(text: str, table: Table) -> str:
-    header = text[: text.find("\n")] if "\n" in text else text
+    header = text[:_HEADER].splitlines()[0] if text else ""
     known = _headers(table)
 
     def recognised(delimiter: str) -> tuple[int, int]:
-        cells = header.rstrip("\r").split(delimiter)
-        return sum(_plain(cell.strip('"')) in known for cell in cells), len(cells)
+        cells = header.split(delimiter)
+        return sum(plain_header(cell.strip('"')) in known for cell in cells), len(cells)
 
     return max(",;\t", key=recognised)
 
 
-def _workbook(file: str, path: Path, errors: list[RecordError]) -> Iterator[Sheet]:
+def _workbook(file: str, path: Path, data: bytes, errors: list[RecordError]) -> Iterator[Sheet]:
     try:
-        book = fastexcel.read_excel(path)
-    except (fastexcel.FastExcelError, zipfile.BadZipFile) as bad:
-        message = f"the workbook cannot be read ({str(bad).splitlines()[0]})"
-        errors.append(RecordError(file, message, "save it again as .xlsx, or as CSV in UTF-8"))
+        book = Workbook(data)
+    except WorkbookError as bad:
+        errors.append(RecordError(file, bad.message, bad.remedy))
         return
-    names = book.sheet_names
-    single = len(names) == 1 and table_name(path.stem) in tables()
-    for name in names:
-        place = file if single else f"{file}!{name}"
+    single = len(book.names) == 1 and table_name(path.stem) in tables()
+    for name in book.names:
+        place = file if single else f"{file}!{visible(name, lines=False)}"
         table = _table_of(place, path.stem if single else name, errors)
         if table is None:
             continue
-        loaded = book.load_sheet(
-            name, header_row=None, dtypes="string", skip_whitespace_tail_rows=True
-        )
-        rows = loaded.to_polars().fill_null("").iter_rows()
-        sheet = _gather(place, table, map(list, rows), "", errors)
+        faults: list[CellFault] = []
+        try:
+            rows = book.rows(name, faults)
+            sheet = _gather(place, table, iter(rows), "", errors)
+        except WorkbookError as bad:
+            errors.append(RecordError(place, bad.message, bad.remedy, bad.row))
+            continue
+        told = list(_told(place, sheet, faults))
+        errors.extend(told)
         if sheet:
-            yield sheet
+            yield replace(sheet, faulty=frozenset((error.row, error.column) for error in told))
+
+
+def _told(place: str, sheet: Sheet | None, faults: Iterable[CellFault]) -> Iterator[RecordError]:
+    """Give the cells of a workbook that are not what they show as errors, with their columns."""
+    headers = {} if sheet is None else {at: name for name, at in sheet.places.items()}
+    for fault in faults:
+        column = headers.get(fault.column) or f"{letters(fault.column)}"
+        yield RecordError(place, fault.message, fault.remedy, fault.row, column, fault.found)
 
 
 def _gather(
@@ -172,32 +203,42 @@ def _gather(
     frame = (
         pl.concat(frames) if frames else pl.DataFrame({**empty, ROW: pl.Series([], dtype=pl.Int64)})
     )
-    return Sheet(file, table, frame, delimiter)
+    return Sheet(file, table, frame, delimiter, places)
 
 
 def _headers(table: Table) -> dict[str, str]:
-    known = {_plain(column.title): column.name for column in table.real}
-    return known | {column.name: column.name for column in table.real}
+    known = {plain_header(column.title): column.name for column in table.real}
+    return known | {plain_header(column.name): column.name for column in table.real}
 
 
-def _plain(header: str) -> str:
-    return re.sub(r"[\s_-]+", "_", header.strip().lower())
+def column_named(table: Table, header: str) -> str:
+    """Return the column of a table that a header names, or an empty string if it names none."""
+    return _headers(table).get(plain_header(header), "")
+
+
+def plain_header(header: str) -> str:
+    """Return the one form of a header however it is written: ``Recorded-On`` is ``recorded_on``."""
+    return re.sub(r"[\s_-]+", "_", header.strip().casefold())
 
 
 def _columns(
     file: str, table: Table, header: list[str], errors: list[RecordError]
 ) -> dict[str, int] | None:
     """Find where each column stands; None if the header is wrong."""
+    if len(header) > COLUMNS:
+        remedy = f"a table may have {COLUMNS:,}; look for a line that ends in very many delimiters"
+        errors.append(RecordError(file, f"there are {len(header):,} columns", remedy, 1))
+        return None
     known = _headers(table)
     places: dict[str, int] = {}
     before = len(errors)
     for at, cell in enumerate(header):
-        plain = _plain(cell)
+        plain = plain_header(cell)
         if not plain:
             continue
         name = known.get(plain)
         if name is None:
-            near = nearest(plain, known)
+            near = nearest(plain, known) if len(errors) - before < NEAR_TOLD else ""
             remedy = (
                 f'did you mean "{known[near]}"?'
                 if near
@@ -205,7 +246,7 @@ def _columns(
             )
             errors.append(
                 RecordError(
-                    file, f'"{cell}" is not a column of {table.name}', remedy, 1, found=cell
+                    file, f"{quoted(cell)} is not a column of {table.name}", remedy, 1, found=cell
                 )
             )
         elif name in places:
@@ -239,7 +280,7 @@ def _frame(
             extra = [*cells[width:], *(cells[at] for at in stray if at < len(cells))]
             if any(map(str.strip, extra)):
                 found = next(cell for cell in extra if cell.strip())
-                message = f'"{found}" stands under no column'
+                message = f"{quoted(found)} stands under no column"
                 remedy = "quote a cell that holds the delimiter, or give the column its header"
                 errors.append(RecordError(file, message, remedy, row, found=found))
             cells = [*cells, *[""] * (width - len(cells))]
@@ -251,9 +292,3 @@ def _frame(
     }
     frame = pl.DataFrame({**data, ROW: pl.Series(rows, dtype=pl.Int64)})
     return frame.with_columns(pl.col(list(places)).str.strip_chars())
-
-
-def plain_day(text: str) -> str:
-    """Drop the midnight a workbook puts behind a day: ``1999-01-02 00:00:00``."""
-    found = _MIDNIGHT.fullmatch(text)
-    return found[1] if found else text

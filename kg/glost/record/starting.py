@@ -4,6 +4,8 @@ import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from glost.record.cells import text_fault
+from glost.record.collection import base_fault
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import SETTINGS, digest, table_files
 from glost.record.glossary import in_words, term_lists
@@ -34,8 +36,10 @@ def begin(path: Path, title: str, base: str) -> list[Path]:
     ------
     RecordErrors
         If the folder already holds a collection or tables other than these very files, as they
-        are when they have just been begun; nothing is then written.
+        are when they have just been begun, or title or base cannot be written; nothing is then
+        written.
     """
+    _check(title, base)
     texts = {"GUIDE.md": guide()}
     texts |= {f"tables/{table.name}.csv": header(table) for table in tables().values()}
     texts["tables/csvw-metadata.json"] = (
@@ -65,6 +69,17 @@ def _taken(path: Path, texts: Mapping[str, str]) -> list[str]:
         if (path / name).exists()
         and (name not in texts or (path / name).read_bytes() != texts[name].encode())
     ]
+
+
+def _check(title: str, base: str) -> None:
+    errors = []
+    if fault := text_fault(title):
+        errors.append(RecordError(SETTINGS, f"title: {fault.message}", fault.remedy))
+    if message := base_fault(base):
+        remedy = "write it like https://example.org/pottery/"
+        errors.append(RecordError(SETTINGS, message, remedy))
+    if errors:
+        raise RecordErrors(errors)
 
 
 def header(table: Table) -> str:

@@ -1,5 +1,7 @@
 """Claims written as TriG, by hand or by another program, read into the same model as tables."""
 
+import re
+from codecs import BOM_UTF8
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -10,13 +12,19 @@ from typing import TypeAlias
 import pyoxigraph as ox
 from rdflib import Literal, URIRef
 from rdflib.namespace import DCTERMS, OWL, PROV, RDF, RDFS, SKOS, XSD
+from rdflib.term import Node
 
 from glost.data import vocabulary
+from glost.limits import NESTED, SHOWN, TEXT_FILE
 from glost.names import EDTF, GLOST, OA
+from glost.record.cells import CellError, checker, text_fault
+from glost.record.characters import visible
 from glost.record.claims import Claim, Origin, Passage, Triple
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.record.errors import RecordError, suggestion
+from glost.record.errors import RecordError, quoted, suggestion
+from glost.record.opening import read_whole
+from glost.record.tables import Column, tables
 
 _DERIVED = ("record", "inferred", "reckoned")
 """Graphs of our own exports that are made again, not read as claims."""
@@ -122,16 +130,38 @@ def read_trig(top: Path, path: Path, base: str, errors: list[RecordError]) -> Wr
     written = Written(path.relative_to(top).as_posix())
     described: Description = defaultdict(lambda: defaultdict(list))
     skipped = {base + name for name in _DERIVED} | {str(GLOST).rstrip("#")}
+    data = read_whole(top, path, TEXT_FILE)
+    if isinstance(data, RecordError):
+        errors.append(data)
+        return written
+    if fault := _too_deep(data):
+        errors.append(RecordError(written.file, fault, "name the nodes instead"))
+        return written
     try:
-        for quad in ox.parse(path=path, format=ox.RdfFormat.TRIG, base_iri=base):
+        data = data.removeprefix(BOM_UTF8)
+        for quad in ox.parse(data, format=ox.RdfFormat.TRIG, base_iri=base):
             _place(quad, base, skipped, written, described, errors)
     except SyntaxError as bad:
-        message = f"line {bad.lineno}: {bad.msg}"
+        message = f"line {bad.lineno}: {str(bad.msg)[:200]}"
         errors.append(RecordError(written.file, message, "correct the TriG"))
     except (ValueError, OSError) as bad:
-        errors.append(RecordError(written.file, str(bad), "correct the TriG"))
+        errors.append(RecordError(written.file, str(bad)[:200], "correct the TriG"))
     written.description = {node: dict(values) for node, values in described.items()}
     return written
+
+
+_QUOTING = re.compile(rb"<<\(|\)>>")
+
+
+def _too_deep(data: bytes) -> str:
+    """Say where triple terms stand in one another deeper than the parser survives, if they do."""
+    depth = 0
+    for found in _QUOTING.finditer(data):
+        depth += 1 if found[0] == b"<<(" else -1
+        if depth > NESTED:
+            line = data.count(b"\n", 0, found.start()) + 1
+            return f"line {line}: statements stand in one another more than {NESTED} deep"
+    return ""
 
 
 def _place(
@@ -145,6 +175,7 @@ def _place(
     graph = quad.graph_name
     name = graph.value if isinstance(graph, ox.NamedNode) else ""
     if isinstance(graph, ox.DefaultGraph) or name == f"{base}record":
+        errors.extend(_unfit(quad, written.file))
         described[_key(quad.subject)][URIRef(quad.predicate.value)].append(_key(quad.object))
     elif name.startswith(f"{base}claim/"):
         statement = _statement(quad)
@@ -161,6 +192,19 @@ def _place(
         )
         if error not in errors:
             errors.append(error)
+
+
+def _unfit(quad: ox.Quad, file: str) -> Iterable[RecordError]:
+    """Find what may not stand in the description of claims and passages."""
+    subject = _key(quad.subject)
+    for term in (quad.subject, quad.predicate, quad.object):
+        if fault := text_fault(_key(term)):
+            yield RecordError(file, fault.message, fault.remedy, iri=visible(subject)[:SHOWN])
+    if quad.predicate.value == str(DCTERMS.created):
+        try:
+            checker(tables()["potteries"].column("recorded_on"), None)(_key(quad.object)[:10])
+        except CellError as bad:
+            yield RecordError(file, bad.message, bad.remedy, iri=subject)
 
 
 def _key(node: object) -> str:
@@ -195,6 +239,10 @@ def _checked(statement: Triple, file: str, claim: str) -> Iterable[RecordError]:
         message = "owl:sameAs would make two things of the record one for good"
         remedy = "say skos:closeMatch or skos:exactMatch, which keeps what is said of each apart"
         yield RecordError(file, message, remedy, iri=claim)
+    for each in statement:
+        fault = text_fault(str(each))
+        if fault is not None:
+            yield RecordError(file, fault.message, fault.remedy, iri=claim)
     for term in (predicate, value if predicate == RDF.type else None):
         if isinstance(term, URIRef) and term.startswith(GLOST) and term not in _terms():
             names = [str(known).removeprefix(str(GLOST)) for known in _terms()]
@@ -206,8 +254,36 @@ def _checked(statement: Triple, file: str, claim: str) -> Iterable[RecordError]:
         try:
             read_date(str(value))
         except DateError as bad:
-            message = f'"{value}" is not an EDTF date: {bad.reason}'
+            message = f"{quoted(value)} is not an EDTF date: {bad.reason}"
             yield RecordError(file, message, bad.remedy, iri=claim)
+    column = _values().get(str(predicate))
+    if column is not None:
+        yield from _wrong_value(value, column, file, claim)
+
+
+def _wrong_value(value: Node, column: Column, file: str, claim: str) -> Iterable[RecordError]:
+    """Check the value of a property as the cell of its column would be checked."""
+    short = column.property.removeprefix(str(GLOST))
+    if not isinstance(value, Literal):
+        message = f"glost:{short} is given {quoted(str(value))}, and takes a {column.base}"
+        yield RecordError(file, message, "write it as a literal", iri=claim)
+        return
+    try:
+        checker(column, None)(str(value))
+    except CellError as bad:
+        yield RecordError(file, f"glost:{short}: {bad.message}", bad.remedy, iri=claim)
+
+
+@cache
+def _values() -> dict[str, Column]:
+    """Return the columns whose cells are numbers, days, or yes and no, by their property."""
+    plain = {"integer", "nonNegativeInteger", "decimal", "date", "boolean"}
+    return {
+        column.property: column
+        for table in tables().values()
+        for column in table.giving
+        if column.base in plain and not column.datatype and not column.value
+    }
 
 
 @cache

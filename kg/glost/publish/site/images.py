@@ -14,7 +14,7 @@ from glost.publish.site.holdings import Holdings
 from glost.record.claims import Passage
 
 _REGION = re.compile(
-    r"xywh=(?:(pixel|percent):)?(\d+(?:\.\d+)?),(\d+(?:\.\d+)?),(\d+(?:\.\d+)?),(\d+(?:\.\d+)?)"
+    r"xywh=(?:(pixel|percent):)?([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?)"
 )
 _SUFFIXES = {".png", ".jpg", ".jpeg", ".gif", ".webp"}
 

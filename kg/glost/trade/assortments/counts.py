@@ -3,7 +3,7 @@
 import re
 from fractions import Fraction
 
-_COUNT = re.compile(r"(\d{1,3})\s*s?")
+_COUNT = re.compile(r"([0-9]{1,3})\s*s?")
 
 
 def read_count(text: str) -> int | None:

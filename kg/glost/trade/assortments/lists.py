@@ -277,7 +277,7 @@ def before(day: int | None, other: int | None) -> bool:
 
 def by_figure(text: str) -> tuple[int, str]:
     """Order sizes and counts by the figure they begin with; those without come last."""
-    figure = re.match(r"\d+", text)
+    figure = re.match("[0-9]{1,9}", text)
     return int(figure[0]) if figure else 10**6, text
 
 

@@ -209,7 +209,8 @@ class PartReading:
         """The day of the month it tells; None if it tells something else."""
         if self.meaning.tells != DAY:
             return None
-        return int(self.value) if self.number is None and self.value.isdigit() else self.number
+        figures = self.value.isascii() and self.value.isdigit()
+        return int(self.value) if self.number is None and figures else self.number
 
 
 @dataclass(frozen=True)

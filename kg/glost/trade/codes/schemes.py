@@ -16,9 +16,11 @@ from glost.record.dates import read as read_date
 from glost.trade.codes.parts import Condition, Digits, Meaning, Part, PartTest
 from glost.trade.codes.scheme import Scheme
 
-_DIGITS = re.compile(r"(?:(?P<least>[1-9]\d*)(?:-(?P<most>[1-9]\d*))?\s+)?(?P<kind>digits|letters)")
+_DIGITS = re.compile(
+    r"(?:(?P<least>[1-9][0-9]{0,3})(?:-(?P<most>[1-9][0-9]{0,3}))?\s+)?(?P<kind>digits|letters)"
+)
 _TEST = re.compile(r"(?P<part>[A-Za-z0-9_-]+)=(?P<values>\S+)")
-_RANGE = re.compile(r"(\d+)\.\.(\d+)")
+_RANGE = re.compile(r"([0-9]{1,18})\.\.([0-9]{1,18})")
 _TOKEN = re.compile(r"\{([^{}]*)\}|([^{}]+)")
 
 Bounds = tuple[int | None, int | None]

@@ -2,14 +2,13 @@
 
 import csv
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 
-from glost.record.quantities import registry
+from glost.record.quantities import registry, spelt_out
 
 _ABOUT = re.compile(r"(?:about|abt\.?|approx\.?|c\.|ca\.?|circa|some|~)\s*", re.I)
 _BOUND = re.compile(
@@ -17,11 +16,11 @@ _BOUND = re.compile(
     r"|(?P<most>under|less than|at most|up to|nearly)\s+",
     re.I,
 )
-_FIGURE = r"(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?"
-_NUMBER = rf"(?:\d+/[1-9]\d*|{_FIGURE}(?:[\s-]+\d+/[1-9]\d*)?|[A-Za-z]+)"
+_FIGURE = r"(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
+_NUMBER = rf"(?:[0-9]+/[1-9][0-9]*|{_FIGURE}(?:[\s-]+[0-9]+/[1-9][0-9]*)?|[A-Za-z]+)"
 _RANGE = re.compile(rf"({_NUMBER})(?:\s*(?:-|–|to|or)\s*({_NUMBER}))?\s*", re.I)
 _DEGREES = re.compile(r"(?:degrees?|deg\.?)\s*|°\s*(?![cf]\b)", re.I)
-_UNIT = re.compile(r"[^\s\d,]+")
+_UNIT = re.compile(r"[^\s0-9,]+")
 _NEXT = re.compile(r"[\s,]*(?:and\s+)?")
 _PER = re.compile(r"\s*(?:\ba\b|\ban\b|\bper\b|\beach\b|\bevery\b|/)\s*", re.I)
 _REMEDIES = {
@@ -145,8 +144,7 @@ def convert(value: Fraction, unit: str, to: str) -> Fraction:
 
 
 def _spans(text: str, kind: str) -> Iterator[tuple[Fraction, Fraction, str]]:
-    plain = re.sub(r"(\d)([½¼¾⅛⅜⅝⅞⅓⅔])", r"\1 \2", _bare(text)[0])
-    plain = unicodedata.normalize("NFKC", plain).replace("\u2044", "/")
+    plain = spelt_out(_bare(text)[0])
     at = 0
     while at < len(plain):
         found = _RANGE.match(plain, at)
@@ -203,7 +201,7 @@ def _positive(amount: Amount, kind: str) -> Amount:
 
 
 def _number(word: str, text: str, kind: str) -> Fraction:
-    if word[0].isdigit():
+    if word[0] in "0123456789":
         return sum(map(Fraction, re.split(r"[\s-]+", word.replace(",", ""))), Fraction(0))
     number = _words().get(word.casefold())
     if number is None:

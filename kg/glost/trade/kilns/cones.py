@@ -10,7 +10,7 @@ from glost.record.errors import nearest
 from glost.trade.kilns.amounts import rows
 from glost.trade.kilns.reckoned import Input
 
-_CONE = re.compile(r"(?:cone|orton|no\.?|#|\^)*\s*(\d{1,3})", re.I)
+_CONE = re.compile(r"(?:cone|orton|no\.?|#|\^)*\s*([0-9]{1,3})", re.I)
 
 
 class ConeError(ValueError):

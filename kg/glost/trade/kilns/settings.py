@@ -11,8 +11,8 @@ from glost.trade.kilns.amounts import rows
 PI = Fraction(math.pi)
 """The number pi to sixteen figures."""
 
-_PART = re.compile(r"(?P<count>\d[\d,]*)\s+(?P<rest>[^\d]*)(?P<sizes>.*)")
-_BETWEEN = re.compile(r"\s*(?:;|\band\b|\+)\s*(?=\d[\d,]*\s+[A-Za-z])")
+_PART = re.compile(r"(?P<count>[0-9][0-9,]*)\s+(?P<rest>[^0-9]*)(?P<sizes>.*)")
+_BETWEEN = re.compile(r"\s*(?:;|\band\b|\+)\s*(?=[0-9][0-9,]*\s+[A-Za-z])")
 _TIMES = re.compile(r"\s*(?:x|×|by)\s*", re.I)
 _SIZES = {
     "round": "across and high",
