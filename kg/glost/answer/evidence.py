@@ -128,6 +128,14 @@ class Evidence:
         found = self._finder.claims(evidence, named, row)
         return tuple(self._claims[iri] for iri in sorted(found))
 
+    def making(self, triple: ox.Triple) -> set[str]:
+        """Return the IRIs of the claims, of those believed, that make a statement themselves."""
+        return self._finder.making(triple)
+
+    def claim(self, iri: str) -> Claim:
+        """Return a claim by its IRI."""
+        return self._claims[iri]
+
     def _under(self, triple: ox.Triple) -> Iterator[str]:
         if isinstance(triple.subject, ox.Triple):
             return

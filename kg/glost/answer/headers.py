@@ -21,8 +21,8 @@ What an answer leaves out, or why it is empty, is found by a query of the same n
 """
 
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import pyoxigraph as ox
@@ -87,6 +87,31 @@ class Header:
         """Return the query with each parameter's ``VALUES`` holding the written term given."""
         return _bound(self.query, values)
 
+    def telling(self, names: Iterable[str], evidence: tuple[tuple[Pattern, ...], ...]) -> "Header":
+        """Return the same question with columns that tell which of several things a row is about.
+
+        Parameters
+        ----------
+        names
+            Parameters that were given several things. Those that are no columns yet come first
+            among the columns, if the query holds them where it selects its rows.
+        evidence
+            Further patterns that lead to what a row rests on.
+        """
+        known = {column for column, _ in self.columns}
+        before, select, rest = self.query.partition("SELECT DISTINCT")
+        asked = [each for each in self.parameters if each.name in names]
+        new = [each for each in asked if each.name not in known and _outermost(rest, each.name)]
+        selected = rest.partition("WHERE")[0].split()
+        more = "".join(f" ?{each.name}" for each in new if f"?{each.name}" not in selected)
+        order = "".join(f" ?{each.name}" for each in new)
+        return replace(
+            self,
+            columns=(*((each.name, each.meaning) for each in new), *self.columns),
+            evidence=(*self.evidence, *evidence),
+            query=f"{before}{select}{more}{rest.rstrip()}{order}\n",
+        )
+
     def settings(self, bound: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
         """Return each parameter with the written term it has; empty where anything will do.
 
@@ -124,6 +149,12 @@ class LeftOut:
 def filled(sentence: str, words: Callable[[str], str]) -> str:
     """Put the words for each variable in its place in a sentence."""
     return _NAMED.sub(lambda found: words(found[1]), sentence)
+
+
+def _outermost(text: str, name: str) -> bool:
+    """Say whether the first ``VALUES`` of a variable stands in no group within the outermost."""
+    before = text.partition(f"VALUES ?{name} ")[0]
+    return before.count("{") - before.count("}") == 1
 
 
 def _bound(text: str, values: Mapping[str, str]) -> str:

@@ -1,11 +1,13 @@
 """What a question is asked about: from what a user writes to a term the query can hold."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 import pyoxigraph as ox
 from rdflib.namespace import XSD
 
+from glost.answer.groups import evidence, members, takes_group
 from glost.answer.headers import Header, Parameter
 from glost.names import GLOST, SCHEMES
 from glost.record.errors import nearest
@@ -36,6 +38,26 @@ class ParameterError(ValueError):
         self.question = question
         self.errors = tuple(errors)
         super().__init__(f"{question}: " + "; ".join(errors))
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """What a question is put about.
+
+    Attributes
+    ----------
+    given
+        Written terms by the names of the parameters that were given; a group stands as itself.
+    groups
+        IRIs of the groups of shapes that were given, by parameter.
+    filled
+        As given, with the members of a group in its place, parted by spaces, as ``VALUES`` has
+        them.
+    """
+
+    given: dict[str, str]
+    groups: dict[str, str]
+    filled: dict[str, str]
 
 
 class Things:
@@ -71,6 +93,10 @@ class Things:
             self._named[kinds] = Names(usual, None if kinds == ("form",) else table_kinds())
         return self._named[kinds]
 
+    def members(self, group: str) -> tuple[str, ...]:
+        """Return the IRIs of the shapes that some source counts in a group, sorted."""
+        return members(self._store, group)
+
     def _look(self, kind: str) -> dict[str, set[str]]:
         if kind == "thing":
             return self._all
@@ -96,7 +122,7 @@ class Things:
         return found
 
 
-def bind(header: Header, given: Mapping[str, object], things: Things) -> dict[str, str]:
+def bind(header: Header, given: Mapping[str, object], things: Things) -> Bound:
     """Work out what each parameter's ``VALUES`` must hold.
 
     Parameters
@@ -105,15 +131,15 @@ def bind(header: Header, given: Mapping[str, object], things: Things) -> dict[st
         The question's.
     given
         Values as the user gives them, by parameter name: a year or number as such or as text, a
-        thing by id (``alder``), kind and id (``shape/alder``), IRI or name.
+        thing by id (``alder``), kind and id (``shape/alder``), IRI or name. A group of shapes may
+        stand wherever a shape may.
     things
         What the record describes.
 
     Returns
     -------
-    dict
-        Written terms by parameter name. Every term is written by the RDF library, so that no
-        value can end the place it stands in.
+    Bound
+        Every term is written by the RDF library, so that no value can end the place it stands in.
 
     Raises
     ------
@@ -128,7 +154,7 @@ def bind(header: Header, given: Mapping[str, object], things: Things) -> dict[st
             near = nearest(name, known)
             remedy = f'did you mean "{near}"' if near else remedy
             errors.append(f'it has no parameter "{name}"; {remedy}')
-    bound: dict[str, str] = {}
+    bound = Bound({}, {}, {})
     for parameter in header.parameters:
         value = given.get(parameter.name)
         if value is None or value == "":
@@ -136,12 +162,38 @@ def bind(header: Header, given: Mapping[str, object], things: Things) -> dict[st
                 errors.append(f"{parameter.name} must be given: {parameter.meaning}")
             continue
         try:
-            bound[parameter.name] = str(_term(parameter, str(value).strip(), things))
+            _put(bound, parameter, _term(parameter, str(value).strip(), things), things)
         except ValueError as error:
             errors.append(f"{parameter.name}: {error}")
     if errors:
         raise ParameterError(header.name, errors)
     return bound
+
+
+def about(header: Header, bound: Bound) -> Header:
+    """Return a question as it is put: its rows tell which member of a group they are about."""
+    return header.telling(bound.groups, evidence(bound.groups))
+
+
+def _put(
+    bound: Bound, parameter: Parameter, term: ox.NamedNode | ox.Literal, things: Things
+) -> None:
+    """Enter the term given for a parameter; for a group of shapes its members.
+
+    Raises
+    ------
+    ValueError
+        If it is a group without members.
+    """
+    name = parameter.name
+    bound.given[name] = bound.filled[name] = str(term)
+    if takes_group(parameter) and term.value in things.of("group"):
+        found = things.members(term.value)
+        if not found:
+            remedy = "name the shapes a source counts in it, in groups.csv, column shape"
+            raise ValueError(f"the group {id_of(term.value)} has no members; {remedy}")
+        bound.groups[name] = term.value
+        bound.filled[name] = " ".join(str(ox.NamedNode(shape)) for shape in found)
 
 
 def _term(parameter: Parameter, value: str, things: Things) -> ox.NamedNode | ox.Literal:
@@ -152,7 +204,8 @@ def _term(parameter: Parameter, value: str, things: Things) -> ox.NamedNode | ox
         if not value.isascii() or not value.isdigit() or len(value) > 4:
             raise ValueError(f'"{value}" is not {_PLAIN[kind]}')
         return ox.Literal(value, datatype=ox.NamedNode(str(XSD.integer)))
-    return ox.NamedNode(_thing(parameter.kinds, value, things))
+    group = ("group",) if takes_group(parameter) and things.of("group") else ()
+    return ox.NamedNode(_thing((*parameter.kinds, *group), value, things))
 
 
 def _thing(kinds: tuple[str, ...], value: str, things: Things) -> str:

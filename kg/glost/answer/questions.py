@@ -4,13 +4,14 @@ import csv
 import io
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from pathlib import Path
 from typing import Any, TypeAlias
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 
+from glost.answer import groups
 from glost.answer.evidence import Evidence
 from glost.answer.headers import (
     Header,
@@ -20,7 +21,7 @@ from glost.answer.headers import (
     read_header,
     read_left_out,
 )
-from glost.answer.parameters import Things, bind
+from glost.answer.parameters import Bound, Things, about, bind
 from glost.answer.store import from_store
 from glost.record.claims import Claim, Passage
 from glost.record.errors import nearest
@@ -124,7 +125,8 @@ class Answer:
     rows
         The rows, in the question's order, no two alike.
     notes
-        What they leave out and why; why there are none.
+        What they leave out and why; why there are none; who counts which shapes in a group that
+        was given for a shape.
     """
 
     question: "Question"
@@ -258,15 +260,17 @@ class Question:
             If a parameter is missing, unknown or names nothing in the record.
         """
         bound = bind(self.header, parameters, asked.things)
-        columns = tuple(column for column, _ in self.header.columns)
+        header = about(self.header, bound)
+        columns = tuple(column for column, _ in header.columns)
         merged: dict[tuple[Term | None, ...], list[_Bindings]] = {}
-        for row in _solutions(self.name, asked.store, self.header.bound(bound)):
+        for row in _solutions(self.name, asked.store, header.bound(bound.filled)):
             merged.setdefault(tuple(row[column] for column in columns), []).append(row)
         rows = tuple(
-            Row(_finder(asked.evidence, self.header, rows), tuple(_value(term) for term in cells))
+            Row(_finder(asked.evidence, header, rows), tuple(_value(term) for term in cells))
             for cells, rows in merged.items()
         )
-        return Answer(self, bound, columns, rows, tuple(self._notes(asked, bound)))
+        notes = (*_members(asked, bound), *self._notes(asked, bound.filled))
+        return Answer(self, bound.given, columns, rows, notes)
 
     def _notes(self, asked: Asked, bound: Mapping[str, str]) -> Iterator[Note]:
         if self.left_out is None:
@@ -275,6 +279,15 @@ class Question:
             values = {name: _value(term) for name, term in row.items()}
             sentence = self.left_out.says[str(values.pop("case"))]
             yield Note(_finder(asked.evidence, self.left_out, [row]), sentence, values)
+
+
+def _members(asked: Asked, bound: Bound) -> Iterator[Note]:
+    """Say of each group that stands for its members who counts which shapes in it."""
+    for group in sorted(set(bound.groups.values())):
+        for each in groups.memberships(asked.store, asked.evidence.making, group):
+            values = {name: URIRef(iri) for name, iri in each.values.items()}
+            claims = partial(tuple, map(asked.evidence.claim, each.claims))
+            yield Note(claims, each.sentence, values)
 
 
 _Bindings: TypeAlias = dict[str, Term | None]

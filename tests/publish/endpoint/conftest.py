@@ -18,7 +18,8 @@ HOSTILE = (
 @pytest.fixture(scope="session")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("endpoint")
-    collection = write(folder / "shelf", treatments=TABLES["treatments"] + HOSTILE)
+    groups = "group,name,shape,source,claim\npair,The pair,alder|birch,letter,the-pair\n"
+    collection = write(folder / "shelf", treatments=TABLES["treatments"] + HOSTILE, groups=groups)
     return write_site(folder / "site", collection)
 
 

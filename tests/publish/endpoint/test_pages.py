@@ -160,3 +160,14 @@ def test_an_answer_says_what_it_was_asked_about_defaults_included(client: httpx.
 def test_an_empty_answer_says_why(client: httpx.Client) -> None:
     text = page(client, question="family", thing="shape/birch").text
     assert "No source says what Birch was made from, or what was made from it." in text
+
+
+def test_a_group_stands_for_its_shapes_and_the_page_says_who_counts_them(
+    client: httpx.Client,
+) -> None:
+    read = page(client, question="shared-flatware", shape="The pair")
+    text = " ".join(read.text.split())
+    assert "shape: The pair." in text
+    assert "Alder: counted in The pair by [Letter of a traveller]." in text
+    assert "Birch: counted in The pair by [Letter of a traveller]." in text
+    assert any("claim/the-pair" in (each["href"] or "") for each in read.all("a"))

@@ -74,6 +74,10 @@ class Grounds:
         """Return the IRIs of the claims under a row of a question."""
         return self._finder.claims(header.evidence, header.claims, row)
 
+    def making(self, triple: ox.Triple) -> set[str]:
+        """Return the IRIs of the claims, of those believed, that make a statement themselves."""
+        return self._finder.making(triple)
+
     def _cited(self, iri: str) -> Cited:
         source = self._value(iri, _SOURCE)
         passage = self._value(iri, _PASSAGE)

@@ -1,7 +1,7 @@
 """A result as a reader sees it: its first rows, what they rest on, and the names of things."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import Any
@@ -10,7 +10,9 @@ import pyoxigraph as ox
 from rdflib import URIRef
 
 from glost.answer.bounds import Most
-from glost.answer.headers import Header, filled
+from glost.answer.groups import memberships
+from glost.answer.headers import Header, LeftOut, filled
+from glost.answer.parameters import Bound
 from glost.answer.questions import ANY, Question, value_of
 from glost.answer.sparql import Result, answer
 from glost.publish.endpoint.grounds import Cited, Grounds
@@ -97,7 +99,7 @@ def show(
 
 
 def heading(
-    shown: Shown, store: ox.Store, question: Question, bound: Mapping[str, str], most: Most
+    shown: Shown, store: ox.Store, question: Question, bound: Bound, grounds: Grounds, most: Most
 ) -> Shown:
     """Add to the answer of a named question what it was asked about, and what it leaves out.
 
@@ -110,23 +112,35 @@ def heading(
     question
         The question.
     bound
-        Written terms by the names of the parameters that were given.
+        What it was put about.
+    grounds
+        Finds who counts which shapes in a group that was given for a shape.
     most
         How large a result may be.
     """
-    settings = question.header.settings(bound)
+    settings = question.header.settings(bound.given)
     asked = tuple((name, _words(written, store) if written else ANY) for name, written in settings)
-    if question.left_out is None:
-        return replace(shown, asked=asked)
-    found = answer(store, question.left_out.bound(bound), most=most)
+    notes = list(_members(store, bound, grounds))
+    if question.left_out is not None:
+        notes += _left_out(store, question.left_out, bound, most)
+    return replace(shown, asked=asked, notes=tuple(notes))
+
+
+def _members(store: ox.Store, bound: Bound, grounds: Grounds) -> Iterator[str]:
+    for group in sorted(set(bound.groups.values())):
+        for each in memberships(store, grounds.making, group):
+            said = {name: _name(iri, store) or iri for name, iri in each.values.items()}
+            yield filled(each.sentence, said.__getitem__)
+
+
+def _left_out(store: ox.Store, left_out: LeftOut, bound: Bound, most: Most) -> Iterator[str]:
+    found = answer(store, left_out.bound(bound.filled), most=most)
     rows = json.loads(found.write("json"))["results"]["bindings"]
-    notes = []
     for row in rows[:ROWS]:
         terms = {name: cell["value"] for name, cell in row.items()}
         names = _names(row.values(), store)
         said = {name: names.get(text, text) for name, text in terms.items()}
-        notes.append(filled(question.left_out.says[terms["case"]], said.__getitem__))
-    return replace(shown, asked=asked, notes=tuple(notes))
+        yield filled(left_out.says[terms["case"]], said.__getitem__)
 
 
 def _words(written: str, store: ox.Store) -> str:

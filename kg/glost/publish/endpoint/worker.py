@@ -18,7 +18,7 @@ from pathlib import Path
 import pyoxigraph as ox
 
 from glost.answer.bounds import Graphs, Most
-from glost.answer.parameters import ParameterError, Things, bind
+from glost.answer.parameters import ParameterError, Things, about, bind
 from glost.answer.questions import Question, UnknownQuestion, question
 from glost.answer.refusals import QueryError
 from glost.answer.sparql import Result, answer
@@ -89,9 +89,9 @@ class Worker:
         asked = _asked(query)
         if asked is None:
             return show(result, self._store)
-        shown = show(result, self._store, asked.header, self._grounds)
         bound = bind(asked.header, dict(query.parameters), self._things)
-        return heading(shown, self._store, asked, bound, self._most)
+        shown = show(result, self._store, about(asked.header, bound), self._grounds)
+        return heading(shown, self._store, asked, bound, self._grounds, self._most)
 
     def _result(self, text: str, graphs: Graphs) -> Result:
         """Answer a query, or give the last result again where it is only written otherwise."""
@@ -105,7 +105,8 @@ class Worker:
             return query.text
         try:
             header = question(query.question).header
-            return header.bound(bind(header, dict(query.parameters), self._things))
+            bound = bind(header, dict(query.parameters), self._things)
+            return about(header, bound).bound(bound.filled)
         except (UnknownQuestion, ParameterError) as error:
             raise QueryError(str(error), trouble="malformed") from None
 
