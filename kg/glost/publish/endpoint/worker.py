@@ -26,6 +26,7 @@ from glost.publish.endpoint import pages
 from glost.publish.endpoint.grounds import Grounds, following
 from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
 from glost.publish.endpoint.shown import Shown, heading, show
+from glost.record.tables import kinds
 
 _GRACE = 2.0
 _POLITE = 5
@@ -130,6 +131,7 @@ def main() -> None:
         ox.Store.read_only(str(beside)) if beside.is_dir() else None,
     )
     pages.prepare()
+    kinds()  # names are looked up by the tables' kinds, whose files cannot be opened later
     _confine(settings["memory"])
     _say({"ready": True, "statements": len(store)})
     for line in sys.stdin.buffer:
