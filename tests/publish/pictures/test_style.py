@@ -4,10 +4,13 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from glost.publish.pictures import style
-from glost.publish.pictures.canvas import fit, width, wrap
+from glost.publish.pictures import canvas, style
+from glost.publish.pictures.canvas import Canvas, fit, width, wrap
+from glost.publish.pictures.style import LABEL
 from glost.trade.lineage import relations
 
 VISIONS = {
@@ -99,3 +102,37 @@ def test_texts_are_measured_cut_and_broken_to_fit() -> None:
     lines = wrap("Pottery of the Upper Valley and of Incomprehensibilities", 8, 70)
     assert all(width(line, 8) <= 70 for line in lines)
     assert len(lines) > 2
+
+
+def test_a_long_text_is_measured_a_few_times_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    measured: list[str] = []
+
+    def counted(text: str, *of: object) -> float:
+        measured.append(text)
+        return width(text, *of)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(canvas, "width", counted)
+    cut = fit("Alder of the valley " * 250, 8, 200)
+    assert len(measured) <= 12
+    assert max(map(len, measured)) < 200
+    assert cut.endswith("…") and width(cut, 8) <= 200
+    longer = ("Alder of the valley " * 250)[: len(cut) + 1]
+    assert width(longer + "…", 8) > 200
+
+
+@given(st.text("ilWm ,é", max_size=60), st.floats(1, 200))
+def test_what_fits_is_the_longest_beginning_that_does(text: str, room: float) -> None:
+    cuts = [text] if width(text, 8) <= room else []
+    cuts += [text[:n].rstrip(" ,;:") + "…" for n in range(len(text), 0, -1)]
+    expected = next((cut for cut in cuts if width(cut, 8) <= room), "")
+    assert width(fit(text, 8, room), 8) == pytest.approx(width(expected, 8), abs=0.01)
+
+
+def test_nothing_is_set_beyond_the_sheet() -> None:
+    sheet = Canvas(200, 100)
+    for align in ("left", "center", "right"):
+        sheet.text(60, 20, "Alder of the valley " * 250, align=align)  # type: ignore[arg-type]
+    rooms = [140, 120, 60]
+    set_ = [artist.get_text() for artist in sheet.figure.axes[0].texts]
+    assert all(width(text, LABEL) <= room for text, room in zip(set_, rooms, strict=True))
+    assert all(set_)

@@ -17,13 +17,18 @@ from glost.publish.pictures.style import INK, LABEL, PAPER, POINTS, face
 Point = tuple[float, float]
 
 _FINE = 16
+_MEASURED = 1_000
+"""Characters that are measured; at the smallest size they are wider than the widest sheet."""
 
 
 @cache
 def width(
     text: str, size: float, bold: bool = False, italic: bool = False, title: bool = False
 ) -> float:
-    """Measure a line of type, in points."""
+    """Measure a line of type, in points; one that no sheet has room for by its beginning."""
+    if len(text) > _MEASURED:
+        beginning = width(text[:_MEASURED], size, bold, italic, title)
+        return beginning * len(text) / _MEASURED
     renderer: Any = _measure()
     # Measured large, where rounding to whole dots no longer tells.
     properties = face(text, size, bold=bold, italic=italic, title=title)
@@ -37,14 +42,40 @@ def _measure() -> Any:
     return renderer(8, 8, POINTS * _FINE)
 
 
-def fit(text: str, size: float, room: float, *, bold: bool = False, italic: bool = False) -> str:
+def fit(
+    text: str,
+    size: float,
+    room: float,
+    *,
+    bold: bool = False,
+    italic: bool = False,
+    title: bool = False,
+) -> str:
     """Shorten a text until it fits in so many points; the end goes, an ellipsis takes its place."""
-    if width(text, size, bold, italic) <= room:
+    most = _most(size, room)
+    if len(text) <= most and width(text, size, bold, italic, title) <= room:
         return text
-    words = text
-    while words and width(words.rstrip(" ,;:") + "…", size, bold, italic) > room:
-        words = words[:-1]
-    return words.rstrip(" ,;:") + "…" if words else ""
+    fitting, beyond = 0, min(len(text), most) + 1
+    while beyond - fitting > 1:
+        middle = (fitting + beyond) // 2
+        if width(_cut(text, middle), size, bold, italic, title) <= room:
+            fitting = middle
+        else:
+            beyond = middle
+    return _cut(text, fitting) if fitting else ""
+
+
+def _cut(text: str, length: int) -> str:
+    return text[:length].rstrip(" ,;:") + "…"
+
+
+def _most(size: float, room: float) -> int:
+    """Return how many characters can stand in so many points, if all are as narrow as any is."""
+    return max(1, int(room / (size * _NARROWEST)) + 1)
+
+
+_NARROWEST = 0.15
+"""Width of the narrowest letter as a share of the size of type; an l has more than a fifth."""
 
 
 def wrap(text: str, size: float, room: float, *, italic: bool = False) -> list[str]:
@@ -53,7 +84,7 @@ def wrap(text: str, size: float, room: float, *, italic: bool = False) -> list[s
     line = ""
     for word in text.split():
         longer = f"{line} {word}".strip()
-        if line and width(longer, size, False, italic) > room:
+        if line and (len(longer) > _most(size, room) or width(longer, size, False, italic) > room):
             lines.append(line)
             line = fit(word, size, room, italic=italic)
         else:
@@ -107,12 +138,17 @@ class Canvas:
         turned: float = 0.0,
         halo: str = "",
     ) -> None:
-        """Set a line of type, its middle at height y.
+        """Set a line of type, its middle at height y; what would leave the sheet is cut.
 
         `align` is ``left``, ``center`` or ``right``; `turned` in degrees, anticlockwise, about
         that end of the base line; `halo`, the ink of the ground, clears the lines behind type
         that is not turned.
         """
+        if not turned:
+            ends = {"left": self.wide - x, "center": 2 * min(x, self.wide - x), "right": x}
+            text = fit(text, size, max(ends[align], 0.0), bold=bold, italic=italic, title=title)
+        else:
+            text = fit(text, size, max(self.wide, self.high), bold=bold, italic=italic, title=title)
         if halo:
             long = width(text, size, bold, italic, title)
             left = x - long * {"left": 0.0, "center": 0.5, "right": 1.0}[align]

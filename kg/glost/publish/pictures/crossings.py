@@ -53,9 +53,14 @@ def crossing_picture(crossings: Crossings) -> Picture:
     )
 
 
+_NAMES = 150.0
+"""The most points that names of shapes take, on the left and above."""
+
+
 def _sheet(crossings: Crossings, basis: Basis) -> Figure:
     count = max(len(crossings.shapes), 1)
-    names = max((width(shape.name, SMALL) for shape in crossings.shapes), default=0.0) + 10
+    widest = max((width(shape.name, SMALL) for shape in crossings.shapes), default=0.0)
+    names = min(widest, _NAMES) + 10
     pitch = min(max((SHORT - 2 * MARGIN - names - 8) / count, _LEAST), _MOST)
     wide = max(2 * MARGIN + names + pitch * count + 8, SHORT * 0.7)
     frame = Frame(crossings.title, crossings.note, rests_on(basis), _legend(crossings))
@@ -72,8 +77,9 @@ def _sheet(crossings: Crossings, basis: Basis) -> Figure:
     for at, shape in enumerate(crossings.shapes):
         x = left + (at + 0.5) * pitch
         canvas.dot(x, base, 2.0, fill=INK)
-        canvas.text(x + 2.4, base + 5, shape.name, SMALL, turned=-90)
-        canvas.text(left - 5, top + (at + 0.5) * row, shape.name, SMALL, align="right")
+        name = fit(shape.name, SMALL, _NAMES)
+        canvas.text(x + 2.4, base + 5, name, SMALL, turned=-90)
+        canvas.text(left - 5, top + (at + 0.5) * row, name, SMALL, align="right")
     for each in crossings.crossings:
         _count(canvas, each, left, top, pitch, row)
     frame.draw(canvas)

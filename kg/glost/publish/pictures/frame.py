@@ -11,6 +11,7 @@ Draw = Callable[[Canvas, float, float], None]
 
 _SWATCH = 24.0
 _LEADING = 1.35
+_TITLE_LINES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +80,17 @@ class Frame:
         room = wide - 2 * MARGIN - (60 if self.sheets > 1 else 0)
         lines: list[str] = []
         line = ""
-        for word in self.title.split():
+        words = self.title.split()
+        for at, word in enumerate(words):
             longer = f"{line} {word}".strip()
-            if line and width(longer, TITLE, False, False, True) > room:
-                lines.append(line)
-                line = word
-            else:
+            if not line or width(longer, TITLE, title=True) <= room:
                 line = longer
-        return [*lines, fit(line, TITLE, room * 1.1)]
+                continue
+            if len(lines) + 1 == _TITLE_LINES:
+                return [*lines, fit(" ".join([line, *words[at:]]), TITLE, room, title=True)]
+            lines.append(line)
+            line = word
+        return [*lines, fit(line, TITLE, room, title=True)]
 
     def _note(self, wide: float) -> list[str]:
         return wrap(self.note, TINY, wide - 2 * MARGIN)
