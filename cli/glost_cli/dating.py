@@ -20,6 +20,7 @@ from glost.record.claims import Claim
 from glost.record.dates import Margin, to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
+from glost.record.spreadsheets import guarded
 from glost.record.wording import label
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import Between, Clash, Limit, Narrowing, date_table
@@ -159,7 +160,7 @@ def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(columns(rows))
-    writer.writerows(cells(row) for row in rows)
+    writer.writerows(map(guarded, cells(row)) for row in rows)
     if target is None:
         click.echo(out.getvalue(), nl=False)
     else:

@@ -25,6 +25,7 @@ from glost.answer.parameters import Bound, Things, about, bind
 from glost.answer.store import from_store
 from glost.record.claims import Claim, Passage
 from glost.record.errors import nearest
+from glost.record.spreadsheets import guarded
 from glost.record.terms import Term
 
 Value = URIRef | BNode | Literal | None
@@ -163,7 +164,7 @@ class Answer:
         text.writelines(f"# {' '.join(line.split())}\n" for line in self.heading(words))
         writer = csv.writer(text, lineterminator="\n")
         writer.writerow(self.columns)
-        writer.writerows(self.table(words))
+        writer.writerows(map(guarded, row) for row in self.table(words))
         return text.getvalue()
 
     def as_dict(self, words: Callable[[Value], str] = str) -> dict[str, Any]:

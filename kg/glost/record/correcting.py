@@ -13,6 +13,7 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
 from glost.record.rows import PROVENANCE
 from glost.record.sheets import DELIMITED, column_named, read_sheets, table_name
+from glost.record.spreadsheets import guarded
 from glost.record.tables import tables
 from glost.record.writing import delimited, rows_of
 
@@ -159,7 +160,7 @@ def _appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> s
     names = list(dict.fromkeys(name for row in rows for name in row))
     if not path.exists():
         order = [column.name for column in tables()[table].real if column.name in names]
-        return delimited([order, *([row.get(name, "") for name in order] for row in rows)])
+        return delimited([order, *([guarded(row.get(name, "")) for name in order] for row in rows)])
     errors: list[RecordError] = []
     sheet = read_sheets(top, path, errors)[0]
     text = path.read_bytes().decode()
@@ -174,7 +175,7 @@ def _appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> s
         header.append(name)
     if wider:
         records[1:] = [cells + [""] * (len(header) - len(cells)) for cells in records[1:]]
-    records += [[row.get(name, "") for name in header] for row in rows]
+    records += [[guarded(row.get(name, "")) for name in header] for row in rows]
     return mark + delimited(records, sheet.delimiter, ending)
 
 

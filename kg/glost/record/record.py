@@ -26,6 +26,7 @@ from glost.record.collection import Collection, read_collection
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.lookup import Names, names_of
+from glost.record.oddities import odd_findings
 from glost.record.rows import ClaimRows, Expander, Rows, content_ids
 from glost.record.schemes import Scheme
 from glost.record.sequence import ClaimSequence
@@ -167,6 +168,7 @@ def _read(top: Path, progress: Progress, settled: str) -> Record:
         ClaimRows(each.rows, each.ids, each.sources, collection.base, schemes["certainty"].iris)
         for each in checked
     ]
+    findings.extend(odd_findings(sheets_of_claims))
     made = ClaimSequence.of(sheets_of_claims, given)
     findings += [Finding("change-cut-short", Severity.NOTE, (), settled)] if settled else []
     record = Record(collection, made, index.ids, schemes, tuple(findings), state)

@@ -17,6 +17,7 @@ from glost.limits import CELL, COLUMNS, NEAR_TOLD, TEXT_FILE
 from glost.record.characters import visible
 from glost.record.errors import RecordError, nearest, quoted, suggestion
 from glost.record.opening import read_whole, text_of
+from glost.record.spreadsheets import GUARDED
 from glost.record.tables import Table, tables
 from glost.record.workbooks import CellFault, Workbook, WorkbookError, letters
 
@@ -291,4 +292,5 @@ def _frame(
         for name, at in places.items()
     }
     frame = pl.DataFrame({**data, ROW: pl.Series(rows, dtype=pl.Int64)})
-    return frame.with_columns(pl.col(list(places)).str.strip_chars())
+    plain = pl.col(list(places)).str.strip_chars().str.replace(GUARDED, "$1")
+    return frame.with_columns(plain)

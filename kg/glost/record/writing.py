@@ -17,6 +17,7 @@ from glost.record.claims import Claim, Triple, content_id
 from glost.record.provenance import record_triples
 from glost.record.record import Record
 from glost.record.rows import Expander, Giver
+from glost.record.spreadsheets import guarded
 from glost.record.tables import SEPARATOR, Table, tables
 from glost.record.terms import quad
 
@@ -60,14 +61,17 @@ def rows_of(
 
 
 def csv_text(table: Table, rows: Iterable[Mapping[str, str]]) -> str:
-    """Write rows as comma-delimited text, leaving out columns that no row fills."""
+    """Write rows as comma-delimited text, leaving out columns that no row fills.
+
+    No cell is one that a spreadsheet program would run; see `glost.record.spreadsheets`.
+    """
     rows = list(rows)
     names = [
         column.name
         for column in table.real
         if column.required or any(row.get(column.name) for row in rows)
     ]
-    return delimited([names, *([row.get(name, "") for name in names] for row in rows)])
+    return delimited([names, *([guarded(row.get(name, "")) for name in names] for row in rows)])
 
 
 def delimited(records: Iterable[Iterable[str]], delimiter: str = ",", ending: str = "\n") -> str:
@@ -135,6 +139,8 @@ def _row(expander: Expander, claim: Claim, base: str) -> dict[str, str] | None:
     values = _values(expander, claim.statements)
     if values is None:
         return None
+    if any(cell != cell.strip() for cell in values.values()):
+        return None  # the reader takes space at the ends away
     table = expander.table
     if any(not values.get(c.name) for c in table.real if c.required):
         return None

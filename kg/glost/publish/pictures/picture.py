@@ -12,6 +12,7 @@ import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from glost.publish.pictures.style import POINTS, settings
+from glost.record.spreadsheets import guarded
 from glost.record.transaction import WORK, Place, changing
 
 FORMATS = (".svg", ".png")
@@ -37,11 +38,11 @@ class Words:
     rows: tuple[tuple[str, ...], ...]
 
     def csv(self) -> str:
-        """Return the table as CSV (RFC 4180, but lines end in a newline alone)."""
+        """Return the table as CSV (RFC 4180, but lines end in a newline alone), none of it run."""
         text = io.StringIO()
         writer = csv.writer(text, lineterminator="\n")
         writer.writerow(self.columns)
-        writer.writerows(self.rows)
+        writer.writerows(map(guarded, row) for row in self.rows)
         return text.getvalue()
 
 
