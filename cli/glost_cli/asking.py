@@ -9,6 +9,7 @@ from rich.text import Text
 
 from glost.answer.desk import Desk
 from glost.answer.questions import Answer, Value, catalogue, describe, question
+from glost.answer.refusals import query_text
 from glost.answer.showing import Shown, Told, find_thing
 from glost.answer.showing import show as show_thing
 from glost.answer.sparql import Result
@@ -61,7 +62,7 @@ def ask(
     elif about:
         click.echo(describe(question(query)))
     elif query.endswith(".rq") and Path(query).is_file():
-        text = Path(query).read_text(encoding="utf-8")
+        text = query_text(Path(query))
         with options.desk(folder, as_of) as desk:
             result = desk.answers.sparql(text, seconds=seconds)
         _print_result(result, form)
@@ -89,6 +90,8 @@ def _print_result(result: Result, form: str) -> None:
         if result.form == "statements":
             columns = ("subject", "predicate", "object")
         printing.table(columns, list(result.rows()))
+    elif form == "csv" and result.form == "table":
+        printing.as_csv(result.variables, result.rows())
     elif result.form == "statements":
         click.echo(result.write("json-ld" if form == "json" else "nt"), nl=False)
     else:

@@ -2,6 +2,7 @@
 
 import atexit
 import gc
+import os
 import sys
 
 import click
@@ -12,6 +13,7 @@ from glost.answer.questions import UnknownQuestion
 from glost.answer.refusals import QueryError
 from glost.answer.shacl import ValidatorError
 from glost.record.errors import RecordErrors
+from glost_cli import printing
 from glost_cli.asking import ask, show
 from glost_cli.collecting import begin, check, tally, terms
 from glost_cli.crossing import crossings
@@ -83,6 +85,11 @@ for _command in (
 def main() -> None:
     """Run the command line; everything that can go wrong ends in one clear message."""
     atexit.register(gc.freeze)  # memory goes back as it is: nothing to look through at the end
+    with printing.shown():
+        _run()
+
+
+def _run() -> None:
     try:
         code = glost.main(prog_name="glost", standalone_mode=False)
     except click.ClickException as bad:
@@ -103,7 +110,26 @@ def main() -> None:
     except OSError as bad:
         click.echo(f"Error: {bad.filename or ''}: {bad.strerror or bad}", err=True)
         sys.exit(1)
+    except (MemoryError, RecursionError):
+        click.echo("Error: this is more than memory holds; ask for less at a time.", err=True)
+        sys.exit(1)
+    except Exception as bad:
+        _fault(bad)
+        sys.exit(1)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _fault(bad: Exception) -> None:
+    """Tell a fault of the program's own, and how whoever mends it can see more."""
+    if os.environ.get(TRACE):
+        raise bad
+    told = str(bad).partition("\n")[0][:200]
+    click.echo(f"Error: a fault of glost itself: {type(bad).__name__}: {told}", err=True)
+    click.echo(f"Please tell its makers what you did; with {TRACE}=1 it says more.", err=True)
+
+
+TRACE = "GLOST_TRACE"
+"""The environment variable that, if it is not empty, has a fault of the program told in full."""
 
 
 def _errors(bad: RecordErrors) -> None:

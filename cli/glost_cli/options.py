@@ -9,8 +9,10 @@ from typing import Any, TypeVar
 
 import click
 from rich.console import Console
+from rich.text import Text
 
 from glost.answer.desk import Desk
+from glost.record.characters import visible
 from glost.record.transaction import Place, settle
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -94,4 +96,4 @@ def desk(folder: Path, day: date | None = None) -> Iterator[Desk]:
         yield Desk(folder, day)
         return
     with console.status("reading") as status:
-        yield Desk(folder, day, lambda what: status.update(what))
+        yield Desk(folder, day, lambda what: status.update(Text(visible(what, lines=False))))

@@ -5,18 +5,22 @@ import io
 import json
 import shutil
 import sys
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, TextIO, cast
 
 import click
 from rdflib import Graph, URIRef
 from rich import box
-from rich.console import Console
+from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
 from glost.findings import Finding
+from glost.record.characters import visible
 from glost.record.claims import Claim
+from glost.record.spreadsheets import guarded
 from glost.record.wording import side
 
 _PIPED = 160
@@ -26,7 +30,62 @@ _PLACES = 3
 def console() -> Console:
     """Return a console as wide as the terminal, or wide enough for tables when piped."""
     width = shutil.get_terminal_size().columns if sys.stdout.isatty() else _PIPED
-    return Console(width=width, highlight=False, soft_wrap=False)
+    made = Console(width=width, highlight=False, soft_wrap=False)
+    made.push_render_hook(_Hook())
+    return made
+
+
+class _Hook(RenderHook):
+    """Shows control characters of what is printed; those of the console's own styles stay."""
+
+    def process_renderables(self, renderables: list[ConsoleRenderable]) -> list[ConsoleRenderable]:
+        """Wrap everything that is about to be printed."""
+        return [_Visible(each) for each in renderables]
+
+
+class _Visible:
+    def __init__(self, renderable: ConsoleRenderable) -> None:
+        self._renderable = renderable
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        for segment in console.render(self._renderable, options):
+            if segment.control:
+                yield segment
+            else:
+                yield Segment(visible(segment.text), segment.style)
+
+
+class _Guard:
+    """A stream of text in which control characters are shown and not obeyed.
+
+    Parameters
+    ----------
+    stream
+        Where it all goes. The console of `rich` finds it as ``rich_proxied_file`` and writes its
+        styles to it directly. It is not a stream of `io`, which would close that one with itself.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        self.rich_proxied_file = stream
+
+    def write(self, text: str) -> int:
+        """Write a text."""
+        return self.rich_proxied_file.write(visible(text))
+
+    def __getattr__(self, name: str) -> Any:
+        """Be like the stream behind it in everything else."""
+        return getattr(self.rich_proxied_file, name)
+
+
+@contextmanager
+def shown() -> Iterator[None]:
+    """Show control characters in whatever is printed meanwhile, wherever it came from."""
+    before = sys.stdout, sys.stderr
+    sys.stdout, sys.stderr = (cast(TextIO, _Guard(stream)) for stream in before)
+    try:
+        yield
+    finally:
+        sys.stdout, sys.stderr = before
 
 
 def table(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
@@ -53,8 +112,8 @@ def as_csv(
     out.writelines(f"# {' '.join(line.split())}\n" for line in heading)
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(columns)
-    writer.writerows(rows)
-    click.echo(out.getvalue(), nl=False)
+    writer.writerows(map(guarded, row) for row in rows)
+    click.echo(visible(out.getvalue()), nl=False)
 
 
 def as_json(value: Any) -> None:

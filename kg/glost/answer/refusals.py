@@ -2,7 +2,11 @@
 
 import re
 import sys
+from pathlib import Path
 from typing import Literal as Kind
+
+from glost.limits import NESTED, QUERY
+from glost.record.opening import text_of
 
 Trouble = Kind["malformed", "refused", "stopped", "unwritable", "failed"]
 """Why there is no answer: the query is no SPARQL, may not be asked, went beyond a limit, has a
@@ -28,9 +32,8 @@ _PIECE = re.compile(
 )
 """What may hold a bracket that opens nothing (escapes, texts, IRIs, comments), and the brackets."""
 
-DEEPEST = 100
-"""Brackets that may stand open at once in a query. The parser calls itself for each, and a few
-thousand end the process it runs in; no query of a person comes near a hundred."""
+DEEPEST = NESTED
+"""Brackets that may stand open at once in a query."""
 
 
 class QueryError(Exception):
@@ -68,6 +71,32 @@ class QueryError(Exception):
         """Return it as plain values, from which it can be made again."""
         names = ("reason", "remedy", "line", "column", "trouble")
         return {name: getattr(self, name) for name in names}
+
+
+def query_text(file: Path) -> str:
+    """Read a query from a file, with or without a byte order mark.
+
+    Parameters
+    ----------
+    file
+        The file, which ends.
+
+    Raises
+    ------
+    QueryError
+        If it is too long, or not text in UTF-8.
+    OSError
+        If it cannot be read.
+    """
+    with file.open("rb") as opened:
+        data = opened.read(4 * QUERY + 1)
+    text = text_of(file.name, data, "save the file as text in UTF-8")
+    if not isinstance(text, str):
+        raise QueryError(f"{text.file}: {text.message}", text.remedy, trouble="malformed")
+    if len(text) > QUERY:
+        reason = f"{file.name}: the query has more than {QUERY:,} characters"
+        raise QueryError(reason, "ask for less at a time", trouble="refused")
+    return text
 
 
 def refuse(text: str) -> None:

@@ -215,7 +215,10 @@ def _in_child(store: ox.Store, text: str, seconds: float, folder: Path | None) -
             trouble="stopped",
         ) from None
     if done.returncode != 0:
-        raise QueryError(f"the query's process failed: {done.stderr.decode().strip()[-500:]}")
+        if done.returncode < 0 or not done.stderr:
+            raise QueryError("the query ended the process that was to answer it", _SIMPLER)
+        told = done.stderr.decode(errors="replace").strip().splitlines()[-1]
+        raise QueryError(f"the query's process failed: {told[:200]}", _SIMPLER)
     head, _, written = done.stdout.partition(b"\n")
     told = json.loads(head)
     if "reason" in told:
@@ -223,6 +226,7 @@ def _in_child(store: ox.Store, text: str, seconds: float, folder: Path | None) -
     return Result(told["form"], tuple(told["variables"]), written)
 
 
+_SIMPLER = "ask for less at a time, in a query that is shorter and less deep"
 _CHILD = (
     "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.sparql import serve; serve()"
 )
