@@ -1,6 +1,6 @@
 """Commands that change a collection or hand it on."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -11,6 +11,7 @@ from glost.answer.affected import Affected, compare, resting
 from glost.answer.desk import Desk
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
 from glost.record.claims import Claim
+from glost.record.correcting import Correction
 from glost.record.correcting import correct as correct_claim
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.wording import label
@@ -56,6 +57,21 @@ def correct(
     Example:
       glost correct 3f2a… number=B214 --reason "misread" --source p017 --locator "foot"
     """
+    day = recorded_on or date.today()
+    cells = {**grounds, "recorded_on": day.isoformat()}
+    desk, old, done = options.anew(lambda: _corrected(folder, claim, _cells(changes), cells))
+    click.echo(f"Withdrew {done.withdrawn}.")
+    if done.replacement:
+        click.echo(f"It is replaced by {done.replacement}.")
+    click.echo(f"Wrote {', '.join(done.files)}.")
+    if not quiet:
+        _list_affected(desk, old, done.replacement, evidence)
+
+
+def _corrected(
+    folder: Path, claim: str, changes: Mapping[str, str], grounds: Mapping[str, str]
+) -> tuple[Desk, Claim, Correction]:
+    """Read the collection and put a claim of it right; return what was read, too."""
     with options.desk(folder) as desk:
         record = desk.record
     old = record.claim(claim)
@@ -63,15 +79,7 @@ def correct(
         ids = [known.id for known in record.claims]
         remedy = suggestion(claim, ids, "glost show THING prints the ids of its claims")
         raise RecordErrors([RecordError(str(folder), f'there is no claim "{claim}"', remedy)])
-    day = recorded_on or date.today()
-    cells = {**grounds, "recorded_on": day.isoformat()}
-    done = correct_claim(record, old, _cells(changes), cells)
-    click.echo(f"Withdrew {done.withdrawn}.")
-    if done.replacement:
-        click.echo(f"It is replaced by {done.replacement}.")
-    click.echo(f"Wrote {', '.join(done.files)}.")
-    if not quiet:
-        _list_affected(desk, old, done.replacement, evidence)
+    return desk, old, correct_claim(record, old, changes, grounds)
 
 
 def _list_affected(desk: Desk, old: Claim, replacement: str, evidence: bool) -> None:

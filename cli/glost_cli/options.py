@@ -12,10 +12,14 @@ from rich.console import Console
 from rich.text import Text
 
 from glost.answer.desk import Desk
+from glost.record.amending import Moved
 from glost.record.characters import visible
 from glost.record.transaction import Place, settle
 
 Command = TypeVar("Command", bound=Callable[..., Any])
+Done = TypeVar("Done")
+
+_TRIES = 20
 
 
 class Day(click.ParamType[date]):
@@ -85,6 +89,16 @@ def settled(place: Place) -> None:
     told = settle(place)
     if told:
         click.echo(told, err=True)
+
+
+def anew(change: Callable[[], Done]) -> Done:
+    """Read a collection and change it; once more, and again, if another changed it meanwhile."""
+    for _ in range(_TRIES):
+        try:
+            return change()
+        except Moved:
+            continue
+    return change()
 
 
 @contextmanager
