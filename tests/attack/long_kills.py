@@ -11,6 +11,7 @@ anything was.
 
 import argparse
 import random
+import re
 import subprocess
 import sys
 import tempfile
@@ -50,14 +51,14 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--count", type=int, default=1_000, help="trials in all")
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--only", default="", help="a part of a scenario's name")
+    parser.add_argument("--only", default="", help="a regular expression for scenarios")
     given = parser.parse_args()
     chance = random.Random(given.seed)
     wrong: list[str] = []
     with tempfile.TemporaryDirectory(prefix="kills-") as name:
         server, address = serve(Path(name))
         try:
-            chosen = [each for each in scenarios(address) if given.only in each.name]
+            chosen = [each for each in scenarios(address) if re.search(given.only, each.name)]
             whole = sum(each.weight for each in chosen)
             for scenario in chosen:
                 share = max(2, round(given.count * scenario.weight / whole))
