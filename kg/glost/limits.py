@@ -35,9 +35,10 @@ Larger tables are read several times faster as CSV, and take less memory."""
 PARTS = 10_000
 """Files packed in a workbook. An ordinary one has a dozen, and a few for each sheet."""
 
-PIXELS = 500_000_000
-"""Pixels of an image: a blueprint of a metre by a metre and a half at 400 to the inch has 372
-million. A picture whose file is small can unpack to more than any memory holds."""
+PIXELS = 178_000_000
+"""Pixels of an image: a blueprint of a metre by seventy centimetres at 400 to the inch has 174
+million. A picture whose file is small can unpack to more than any memory holds; the library that
+decodes images refuses a little more than this."""
 
 IMAGE_FILE = 256 << 20
 """Octets of an image file. It is copied to the site, and into a sheet that is one file."""

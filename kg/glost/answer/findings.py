@@ -7,6 +7,7 @@ from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 
 from glost.answer.clashes import clash_findings
+from glost.answer.pictured import image_findings
 from glost.answer.shacl import Violation, involved
 from glost.answer.times import conflict_findings
 from glost.answer.values import differing, unreadable
@@ -76,6 +77,7 @@ def find(
         *assortment_findings(belief, graph),
         *code_findings(belief, graph, record.collection.margin),
         *conflict_findings(times, graph),
+        *image_findings(belief, record.collection.path, record.base, graph),
         *constraint_findings(breaches(), data, belief, Words(graph), record),
     ]
     return tuple(sorted(set(found), key=_order))

@@ -51,3 +51,9 @@ def test_an_image_is_called_by_what_it_shows(links: Links, file: str, name: str)
     """The page is told where all that cites the image stands on one; else images are numbered."""
     link = links.a(URIRef(f"{BASE}images/{file}"), "../")
     assert link == f'<a href="../images/{file}">{name}</a>'
+
+
+@pytest.mark.parametrize("file", ["none.png", "../collection.toml", "b%2Epng"])
+def test_what_cannot_be_shown_is_no_link(links: Links, file: str) -> None:
+    link = links.a(URIRef(f"{BASE}images/{file}"), "../")
+    assert ("<a " in link) == (file == "b%2Epng")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from glost.answer.sheets.model import Crop
+from glost.record.images import ImageFile, look
 
 _TYPES = {
     ".png": "image/png",
@@ -41,12 +42,11 @@ class Gallery:
 
     def _read(self, crop: Crop) -> None:
         """Read a file that lies within the collection; leave out one that is not there."""
-        path = (self._folder / crop.file).resolve()
-        kind = _TYPES.get(path.suffix.lower())
-        inside = path.is_relative_to(self._folder) and path.is_file()
-        if kind is None or not inside or crop.file in self._data:
+        found = None if crop.file in self._data else look(self._folder, crop.file)
+        if not isinstance(found, ImageFile):
             return
-        content = path.read_bytes()
+        kind = _TYPES[found.path.suffix.lower()]
+        content = found.path.read_bytes()
         self._data[crop.file] = f"data:{kind};base64,{base64.b64encode(content).decode()}"
         if (size := pixels(content)) is not None:
             self._sizes[crop.file] = size

@@ -6,17 +6,16 @@ from functools import cached_property
 from pathlib import Path
 from urllib.parse import unquote
 
-from PIL import Image, UnidentifiedImageError
 from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.publish.site.holdings import Holdings
 from glost.record.claims import Passage
+from glost.record.images import ImageFile, look
 
 _REGION = re.compile(
     r"xywh=(?:(pixel|percent):)?([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?)"
 )
-_SUFFIXES = {".png", ".jpg", ".jpeg", ".gif", ".webp"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +73,9 @@ class Images:
         for path in sorted((top / "images").rglob("*")):
             file = path.relative_to(top).as_posix()
             hidden = any(part.startswith(".") for part in path.relative_to(top).parts)
-            if path.suffix.lower() not in _SUFFIXES or hidden or not path.is_file():
-                continue
-            if not path.resolve().is_relative_to(top.resolve()):
-                continue
-            try:
-                with Image.open(path) as image:
-                    found[file] = Picture(file, path, *image.size)
-            except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError):
-                continue
+            image = None if hidden else look(top, file)
+            if isinstance(image, ImageFile) and image.width:
+                found[file] = Picture(file, path, image.width, image.height)
         return found
 
     @cached_property

@@ -1,5 +1,7 @@
 """Terms as a page shows them: names that link to where more stands."""
 
+from urllib.parse import unquote
+
 from markupsafe import Markup
 from rdflib import BNode, Literal, URIRef
 from rdflib.namespace import RDFS, SKOS, XSD
@@ -50,7 +52,8 @@ class Links:
         if own is not None:
             return own
         if str(term).startswith(self._holdings.base + "images/"):
-            return str(term).removeprefix(self._holdings.base)
+            file = unquote(str(term)).removeprefix(self._holdings.base)
+            return file if file in self._images.all else None
         return vocabulary_page(str(term))
 
     def href(self, term: Node, root: str) -> str:
@@ -66,6 +69,8 @@ class Links:
         file = self.file(term)
         if file is not None:
             return root + quoted(file)
+        if str(term).startswith(self._holdings.base + "images/"):
+            return ""  # an image that cannot be shown
         return str(term) if isinstance(term, URIRef) and str(term).startswith(_OUTSIDE) else ""
 
     def a(self, term: Node, root: str) -> Markup:
