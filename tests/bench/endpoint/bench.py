@@ -12,6 +12,7 @@ import statistics
 import sys
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Awaitable, Callable
 from pathlib import Path
 from urllib.parse import quote, urlsplit
@@ -34,6 +35,7 @@ class Reader:
     def __init__(self, address: str) -> None:
         parts = urlsplit(address)
         self._host, self._port = str(parts.hostname), int(parts.port or 80)
+        self.body = b""
         self._lines: tuple[asyncio.StreamReader, asyncio.StreamWriter] | None = None
 
     async def get(self, path: str, accept: str) -> tuple[int, int]:
@@ -47,7 +49,7 @@ class Reader:
         )
         head = (await source.readuntil(b"\r\n\r\n")).decode("latin-1").lower()
         length = int(head.partition("content-length: ")[2].partition("\r")[0] or 0)
-        await source.readexactly(length)
+        self.body = await source.readexactly(length)
         return int(head.split(" ", 2)[1]), length
 
 
@@ -63,7 +65,7 @@ async def crowd(address: str, paths: list[str], accept: str, readers: int) -> li
             status, _ = await line.get(path, accept)
             taken.append((time.perf_counter() - began) * 1_000)
             if status != 200:
-                raise RuntimeError(f"{status} for {path[:80]}")
+                raise RuntimeError(f"{status} for {path[:80]}: {line.body[:200]!r}")
 
     await asyncio.gather(*(reader() for _ in range(readers)))
     return sorted(taken)
@@ -144,6 +146,41 @@ async def others(address: str, endless: int) -> None:
     print(f"the endless ones ended with {statuses}")
 
 
+async def insisting(address: str, changing: bool) -> None:
+    """200 readers with short queries, each new; then beside 8 that ask for endless ones for ever.
+
+    The 8 ask again as soon as they are refused or stopped, the same query or, `changing`, another.
+    """
+    count = iter(range(1 << 30))
+
+    def fresh(total: int) -> list[str]:
+        return [f"sparql?query={quote(SHORT % next(count))}" for _ in range(total)]
+
+    statuses: list[int] = []
+    await prepared(address)
+
+    async def insist(number: int) -> None:
+        line = Reader(address)
+        while True:
+            name = f"{number}x{next(count)}" if changing else str(number)
+            query = ENDLESS.replace("?a", f"?a{name}")
+            statuses.append((await line.get(f"sparql?query={quote(query)}", "*/*"))[0])
+            await asyncio.sleep(0.05)
+
+    quiet = await crowd(address, fresh(4_000), "application/json", 200)
+    running = [asyncio.ensure_future(insist(number)) for number in range(8)]
+    await asyncio.sleep(2.0)
+    loud = await crowd(address, fresh(4_000), "application/json", 200)
+    for task in running:
+        task.cancel()
+    await asyncio.gather(*running, return_exceptions=True)
+    kind = "new each time" if changing else "the same again"
+    for name, taken in (("alone", quiet), (f"beside 8 endless, {kind}", loud)):
+        print(f"200 readers {name} | {statistics.median(taken):.1f} | {at(0.95, taken):.1f}")
+    print(f"ratio of the 95th percentiles: {at(0.95, loud) / at(0.95, quiet):.2f}")
+    print(f"the endless ones were answered {dict(Counter(statuses))}")
+
+
 async def static(address: str) -> None:
     """A page of the site under 50 readers."""
     taken = await crowd(address, ["shape/alder.html"] * 2_000, "*/*", READERS)
@@ -155,6 +192,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--collection", type=Path, default=TOP / "examples" / "wend-valley")
     parser.add_argument("--seconds", type=float, default=10.0)
+    parser.add_argument("--last", type=int, default=0, help="run only so many of the last parts")
     given = parser.parse_args()
     limits = {
         "workers": 4, "slow": 2, "patience": 1.0, "seconds": given.seconds, "memory": 1 << 30,
@@ -167,10 +205,12 @@ def main() -> None:
         static,
         lambda address: others(address, 1),
         lambda address: others(address, 6),
+        lambda address: insisting(address, changing=False),
+        lambda address: insisting(address, changing=True),
     ]
     with tempfile.TemporaryDirectory() as place:
         site = write_site(Path(place) / "site", given.collection)
-        for number, part in enumerate(parts):
+        for number, part in enumerate(parts[-given.last :]):
             with serving(site, Path(place) / f"store{number}", **limits) as address:
                 asyncio.run(part(address))
     print(json.dumps(limits))

@@ -130,10 +130,16 @@ class Child:
         return Found(written=written, packed=packed, **head)
 
     def step_back(self, niceness: int) -> None:
-        """Let other processes go first from now on; it cannot be undone."""
+        """Let other processes go first from now on; it cannot be undone.
+
+        Linux shares the processor out among sessions first (sched(7), autogroup), and the process
+        has one of its own, so the session steps back too.
+        """
         self._stepped_back = True
-        with suppress(ProcessLookupError, PermissionError):
+        with suppress(OSError):
             os.setpriority(os.PRIO_PROCESS, self._process.pid, niceness)
+        with suppress(OSError):
+            Path(f"/proc/{self._process.pid}/autogroup").write_text(str(niceness))
 
     async def kill(self) -> None:
         """End the process at once, and wait until it has."""

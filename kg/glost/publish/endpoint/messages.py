@@ -12,6 +12,9 @@ from typing import Any, TypeAlias
 from glost.answer.bounds import Graphs
 
 _FICKLE = re.compile(r"\b(now|rand|uuid|struuid)\s*\(", re.IGNORECASE)
+_NAMED = re.compile(
+    r"""#[^\n\r]*|[?$]\w+|\d[\w.]*|"(?:[^"\\\n\r]|\\.)*"|'(?:[^'\\\n\r]|\\.)*'|\s+"""
+)
 
 Fields: TypeAlias = tuple[tuple[str, str], ...]
 """Names and values, in order."""
@@ -38,6 +41,11 @@ class Named:
 def lasting(text: str) -> bool:
     """Say whether a query gives the same each time: it asks neither for the time nor for chance."""
     return not _FICKLE.search(text)
+
+
+def kind(text: str) -> str:
+    """Return what queries that differ only in names, numbers, texts and comments have in common."""
+    return _NAMED.sub(lambda found: found[0][0], text)
 
 
 @dataclass(frozen=True, slots=True)

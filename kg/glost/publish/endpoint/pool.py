@@ -13,7 +13,7 @@ from pathlib import Path
 from glost.answer.refusals import QueryError
 from glost.publish.endpoint.child import Child, Ended
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Found, Named, Query
+from glost.publish.endpoint.messages import Found, Named, Query, kind
 
 LOG = logging.getLogger("glost.endpoint")
 
@@ -107,10 +107,11 @@ class Pool:
             raise self._why(end) from None
 
     async def _once(self, query: Query) -> Found:
-        key = sha256(query.line()).digest()
-        if key in self._long and self._slow >= self.limits.slow:
-            raise Busy(_FULL)
+        """Answer a query, unless its kind was found long and no more long ones may run."""
+        key = sha256(kind(query.text).encode() if query.text else query.line()).digest()
+        self._refuse(key)
         async with self._turn() as child:
+            self._refuse(key)
             answering = asyncio.ensure_future(child.ask(query))
             try:
                 return await self._patiently(child, answering, key)
@@ -118,6 +119,10 @@ class Pool:
                 answering.cancel()
                 with suppress(asyncio.CancelledError, Ended, QueryError):
                     await answering
+
+    def _refuse(self, key: bytes) -> None:
+        if key in self._long and self._slow >= self.limits.slow:
+            raise Busy(_FULL)
 
     @asynccontextmanager
     async def _turn(self) -> AsyncIterator[Child]:
@@ -150,37 +155,50 @@ class Pool:
         self._later(self._replace(child))
 
     async def _patiently(self, child: Child, answering: "asyncio.Task[Found]", key: bytes) -> Found:
+        """Wait for an answer as long as a query may take."""
+        try:
+            async with asyncio.timeout(self.limits.seconds):
+                return await self._counted(child, answering, key)
+        except TimeoutError:
+            reason = f"the query was stopped after {self.limits.seconds:g} seconds"
+            raise QueryError(reason, _LESS, trouble="stopped") from None
+
+    async def _counted(self, child: Child, answering: "asyncio.Task[Found]", key: bytes) -> Found:
         """Wait for an answer; a query that turns out long goes on as one, or is turned away.
 
-        What was long once counts as long from the start. While as many long queries run as may,
-        the patience with others is a matter of the processor's time they took: a crowd of short
-        queries makes each wait, and is not to blame.
+        A query of a kind that was long before takes the place of a long one from the start.
+        """
+        slow = key in self._long
+        self._slow += slow
+        try:
+            if await self._within_patience(child, answering):
+                self._long.pop(key, None)
+                return answering.result()
+            self._remember(key)
+            if not slow and self._slow >= self.limits.slow:
+                raise Busy(_FULL)
+            self._slow += not slow
+            slow = True
+            child.step_back(_POLITE)
+            return await asyncio.shield(answering)
+        finally:
+            self._slow -= slow
+
+    async def _within_patience(self, child: Child, answering: "asyncio.Task[Found]") -> bool:
+        """Wait until a query is answered, or counts as long.
+
+        That is a matter of the processor's time it took: a crowd of short queries, or a busy
+        machine, makes each wait and is not to blame. While as many long queries run as may, a
+        quarter of the patience is all there is.
         """
         limits = self.limits
         began = child.effort
-        left = limits.seconds
-        if key not in self._long:
-            while left > limits.seconds - limits.patience:
-                done, _ = await asyncio.wait({answering}, timeout=min(_LOOK, left))
-                left -= _LOOK
-                if done:
-                    return answering.result()
-                if self._slow >= limits.slow and child.effort - began > limits.patience / 4:
-                    break
-            self._remember(key)
-        if self._slow >= limits.slow:
-            raise Busy(_FULL)
-        self._slow += 1
-        try:
-            child.step_back(_POLITE)
-            done, _ = await asyncio.wait({answering}, timeout=max(left, 0))
-            if done:
-                return answering.result()
-        finally:
-            self._slow -= 1
-        raise QueryError(
-            f"the query was stopped after {limits.seconds:g} seconds", _LESS, trouble="stopped"
-        )
+        while True:
+            if (await asyncio.wait({answering}, timeout=_LOOK))[0]:
+                return True
+            some = 4 if self._slow >= limits.slow else 1
+            if child.effort - began > limits.patience / some:
+                return False
 
     def _remember(self, key: bytes) -> None:
         self._long[key] = None

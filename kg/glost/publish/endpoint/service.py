@@ -1,5 +1,6 @@
 """The SPARQL service: a query in, a result out, or a page to try queries on."""
 
+import asyncio
 import hashlib
 import logging
 import re
@@ -102,10 +103,19 @@ class Service:
             for form in ("json", PAGE):
                 forms = dict.fromkeys(FORMS, form)
                 fields = (("question", name),) if form == PAGE else ()
-                try:
-                    await self.found(settled(Query("", forms, question=name, fields=fields)))
-                except Problem as bad:
-                    LOG.warning("the question %s was not made ready: %s", name, bad)
+                query = settled(Query("", forms, question=name, fields=fields))
+                while not await self._made_ready(query, name):
+                    await asyncio.sleep(_LATER)
+
+    async def _made_ready(self, query: Query, name: str) -> bool:
+        """Answer a query ahead; say whether that is done with, one way or the other."""
+        try:
+            await self.found(query)
+        except Problem as bad:
+            if bad.status == HTTPStatus.SERVICE_UNAVAILABLE:
+                return False
+            LOG.warning("the question %s was not made ready: %s", name, bad)
+        return True
 
     def _unasked(self, request: Request) -> Response:
         accept = request.headers.get("accept")
