@@ -339,6 +339,18 @@ def test_values_of_a_known_kind_are_checked_in_trig_as_in_cells(tmp_path: Path) 
     assert 'glost:pages: "many" is not a whole number' in only
 
 
+@pytest.mark.parametrize("source", ["( 1 2 )", '"cat1908"', "[]"])
+def test_a_source_without_a_name_is_told_in_trig(tmp_path: Path, source: str) -> None:
+    folder = write(tmp_path / "c")
+    (folder / "more.trig").write_text(
+        "PREFIX glost: <https://w3id.org/glost/ontology#> PREFIX prov: <http://www.w3.org/ns/prov#>\n"
+        f"<claim/x> prov:hadPrimarySource {source} .\n<claim/x> {{ <piece/p1> a glost:Piece }}\n"
+    )
+    assert any(
+        "is no IRI, and" in e and "name the thing by its IRI" in e for e in errors_of(folder)
+    )
+
+
 def test_triple_terms_deeper_than_the_parser_survives_are_told(tmp_path: Path) -> None:
     deep = "<x:a> <x:b> " + "<<( <x:a> <x:b> " * 50_000 + "<x:c>" + " )>>" * 50_000
     (only,) = trig_errors(tmp_path, deep)

@@ -46,8 +46,18 @@ class RecordError:
         if self.column:
             place += f", column {self.column}"
         if self.iri:
-            place += f", <{self.iri}>"
-        return visible(f"{place}: {self.message}{'; ' + self.remedy if self.remedy else ''}", False)
+            place += f", <{_short(self.iri)}>"
+        remedy = f"; {_short(self.remedy)}" if self.remedy else ""
+        return visible(f"{place}: {_short(self.message)}{remedy}", lines=False)
+
+
+def _short(text: str) -> str:
+    """Cut what a message says, since it may quote what has no end."""
+    return text if len(text) <= _LONGEST else text[:_LONGEST] + "…"
+
+
+_LONGEST = 600
+"""Characters of a message or a remedy; the longest remedy lists the columns of a table."""
 
 
 class RecordErrors(Exception):  # noqa: N818 - it is many errors, and says so

@@ -5,7 +5,7 @@ from codecs import BOM_UTF8
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from pathlib import Path
 from typing import TypeAlias
 
@@ -15,7 +15,7 @@ from rdflib.namespace import DCTERMS, OWL, PROV, RDF, RDFS, SKOS, XSD
 from rdflib.term import Node
 
 from glost.data import vocabulary
-from glost.limits import NESTED, SHOWN, TEXT_FILE
+from glost.limits import NESTED, TEXT_FILE
 from glost.names import EDTF, GLOST, OA
 from glost.record.cells import CellError, checker, text_fault
 from glost.record.characters import visible
@@ -172,10 +172,11 @@ def _place(
     described: Description,
     errors: list[RecordError],
 ) -> None:
+    errors.extend(_unfit(quad, written.file))
     graph = quad.graph_name
     name = graph.value if isinstance(graph, ox.NamedNode) else ""
     if isinstance(graph, ox.DefaultGraph) or name == f"{base}record":
-        errors.extend(_unfit(quad, written.file))
+        errors.extend(_misdescribed(quad, written.file))
         described[_key(quad.subject)][URIRef(quad.predicate.value)].append(_key(quad.object))
     elif name.startswith(f"{base}claim/"):
         statement = _statement(quad)
@@ -195,16 +196,44 @@ def _place(
 
 
 def _unfit(quad: ox.Quad, file: str) -> Iterable[RecordError]:
-    """Find what may not stand in the description of claims and passages."""
-    subject = _key(quad.subject)
+    """Find terms that may not stand in a record."""
+    named = isinstance(quad.graph_name, ox.NamedNode)
+    place = visible(_key(quad.graph_name if named else quad.subject), lines=False)
     for term in (quad.subject, quad.predicate, quad.object):
         if fault := text_fault(_key(term)):
-            yield RecordError(file, fault.message, fault.remedy, iri=visible(subject)[:SHOWN])
-    if quad.predicate.value == str(DCTERMS.created):
+            yield RecordError(file, fault.message, fault.remedy, iri=place)
+        iri = term.datatype if isinstance(term, ox.Literal) else term
+        if isinstance(iri, ox.NamedNode) and not _is_iri(iri.value):
+            message = f"{quoted(iri.value)} is not an IRI"
+            yield RecordError(file, message, "write it as in RFC 3987", iri=place)
+
+
+@lru_cache(maxsize=1 << 16)
+def _is_iri(text: str) -> bool:
+    """Say whether the store takes an IRI; the parser is more lenient with those of prefixes."""
+    try:
+        ox.NamedNode(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _misdescribed(quad: ox.Quad, file: str) -> Iterable[RecordError]:
+    """Find what the description of a claim gives in a form that it cannot have."""
+    subject = visible(_key(quad.subject), lines=False)
+    predicate = URIRef(quad.predicate.value)
+    if predicate in _NAMING and not isinstance(quad.object, ox.NamedNode):
+        message = f"{quoted(_key(quad.object))} is no IRI, and {quoted(predicate)} takes one"
+        yield RecordError(file, message, "name the thing by its IRI", iri=subject)
+    if predicate == DCTERMS.created:
         try:
             checker(tables()["potteries"].column("recorded_on"), None)(_key(quad.object)[:10])
         except CellError as bad:
             yield RecordError(file, bad.message, bad.remedy, iri=subject)
+
+
+_NAMING = {PROV.hadPrimarySource, GLOST.certainty}
+"""Properties of claims whose values are things with names."""
 
 
 def _key(node: object) -> str:
@@ -239,10 +268,6 @@ def _checked(statement: Triple, file: str, claim: str) -> Iterable[RecordError]:
         message = "owl:sameAs would make two things of the record one for good"
         remedy = "say skos:closeMatch or skos:exactMatch, which keeps what is said of each apart"
         yield RecordError(file, message, remedy, iri=claim)
-    for each in statement:
-        fault = text_fault(str(each))
-        if fault is not None:
-            yield RecordError(file, fault.message, fault.remedy, iri=claim)
     for term in (predicate, value if predicate == RDF.type else None):
         if isinstance(term, URIRef) and term.startswith(GLOST) and term not in _terms():
             names = [str(known).removeprefix(str(GLOST)) for known in _terms()]
