@@ -186,5 +186,8 @@ def _print_told(told: Told) -> None:
     console.print(Text(f"      claim {claim}  [{told.side.read_from}]{recorded}", style="dim"))
     if told.why:
         console.print(Text(f"      {told.why}"))
+    for lost in told.lost:
+        console.print(Text(f"      WITHDRAWN of it  {lost.says}"))
+        console.print(Text(f"          {lost.why}"))
     if told.note:
         console.print(Text(f"      Note: {told.note}"))

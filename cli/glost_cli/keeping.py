@@ -1,43 +1,66 @@
 """Commands that change a collection or hand it on."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
 import click
 from rich.text import Text
 
-from glost.answer.affected import Affected, compare, resting
+from glost.answer.affected import Affected, compare, put
 from glost.answer.desk import Desk
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
+from glost.record.belief import corrections_among
 from glost.record.claims import Claim
-from glost.record.correcting import Correction
+from glost.record.correcting import NEW_EVIDENCE, TRANSCRIPTION, Correction
 from glost.record.correcting import correct as correct_claim
+from glost.record.correcting import undo as undo_correction
 from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.record import Record
 from glost.record.wording import label
 from glost_cli import options, printing
+
+
+def _grounds(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the options that say on what grounds something is put right."""
+    for option in reversed(
+        (
+            options.collection,
+            click.option("--reason", required=True, help="Why what is withdrawn does not hold."),
+            click.option("--source", default="", help="Id of the source or piece that shows it."),
+            click.option("--locator", default="", help="Where in it: page, item, sheet."),
+            click.option("--certainty", default="", help="How sure you are."),
+            click.option("--by", "recorded_by", default="", help="Who records the correction."),
+            click.option(
+                "--on",
+                "recorded_on",
+                type=options.Day(),
+                default=None,
+                metavar="DAY",
+                help="The day it is recorded.  [default: today]",
+            ),
+            click.option("--note", default="", help="Anything else."),
+            click.option("--quiet", is_flag=True, help="Do not look up which answers change."),
+            click.option(
+                "--evidence", is_flag=True, help="Print, under each answer, the claims under it."
+            ),
+        )
+    ):
+        command = option(command)
+    return command
 
 
 @click.command()
 @click.argument("claim")
 @click.argument("changes", nargs=-1, metavar="[COLUMN=VALUE]...")
-@options.collection
-@click.option("--reason", required=True, help="Why the old claim no longer holds.")
-@click.option("--source", required=True, help="Id of the source or piece that shows it.")
-@click.option("--locator", default="", help="Where in it: page, item, sheet.")
-@click.option("--certainty", default="", help="How sure you are.")
-@click.option("--by", "recorded_by", default="", help="Who records the correction.")
+@_grounds
 @click.option(
-    "--on",
-    "recorded_on",
-    type=options.Day(),
-    default=None,
-    metavar="DAY",
-    help="The day it is recorded.  [default: today]",
+    "--kind",
+    type=click.Choice([NEW_EVIDENCE, TRANSCRIPTION]),
+    default=NEW_EVIDENCE,
+    show_default=True,
+    help="A source that shows it, or a slip of your own, which needs no source.",
 )
-@click.option("--note", default="", help="Anything else.")
-@click.option("--quiet", is_flag=True, help="Do not look up which answers rested on the claim.")
-@click.option("--evidence", is_flag=True, help="Print, under each answer, the claims under it.")
 def correct(
     claim: str,
     changes: tuple[str, ...],
@@ -47,47 +70,102 @@ def correct(
     evidence: bool,
     **grounds: str,
 ) -> None:
-    """Withdraw CLAIM and put another in its place, on evidence; both are kept.
+    """Withdraw what CLAIM says, in whole or in some columns; all of it is kept on record.
 
     CLAIM is a claim's id, as `glost show` prints it. Each COLUMN=VALUE is a cell of its row that
-    changes; with none, the claim is withdrawn and nothing replaces it. Then every row of every
-    named question's answer that rested on the old claim is listed, with what became of it.
+    changes: what the old cell says is withdrawn, and the new value rests on the source you name.
+    The other cells stand, on their own source. COLUMN= takes a value out, so that it is not known.
+    With no COLUMN the whole claim is withdrawn. Then every answer to a named question that changes
+    is listed.
+
+    If the row is not what its own source says, because it was written down wrongly, give --kind
+    transcription and no source.
+
+    \b
+    Examples:
+      glost correct 3f2a… number=B214 --reason "misread" --source p017 --locator "foot"
+      glost correct 3f2a… end= --reason "the list is of stock" --source letter4
+      glost correct 3f2a… begin=1908 --reason "typed 1980" --kind transcription
+    """
+    cells = _dated(grounds, recorded_on)
+
+    def corrected(desk: Desk, old: Claim) -> Correction:
+        return correct_claim(desk.record, old, _cells(changes), cells)
+
+    desk, old, done = options.anew(lambda: _changed(folder, claim, corrected))
+    of = f"{' and '.join(done.columns)} of {done.withdrawn}" if done.columns else done.withdrawn
+    click.echo(f"Withdrew {of}.")
+    if done.replacement:
+        click.echo(f"It is replaced by {done.replacement}.")
+    _tell(desk, done, [old], quiet, evidence)
+
+
+@click.command()
+@click.argument("correction")
+@_grounds
+def undo(
+    correction: str,
+    folder: Path,
+    recorded_on: date | None,
+    quiet: bool,
+    evidence: bool,
+    **grounds: str,
+) -> None:
+    """Withdraw CORRECTION, so that all is as it was before it; it is kept on record.
+
+    CORRECTION is its id, as `glost correct` prints it and `glost show` names it beside what it
+    withdrew. What it put in place of another claim falls with it. Without --source the correction
+    was a slip of your own. Undoing is a correction too: `glost undo` of its id brings all back.
 
     \b
     Example:
-      glost correct 3f2a… number=B214 --reason "misread" --source p017 --locator "foot"
+      glost undo 91c0… --reason "it was another piece"
     """
-    day = recorded_on or date.today()
-    cells = {**grounds, "recorded_on": day.isoformat()}
-    desk, old, done = options.anew(lambda: _corrected(folder, claim, _cells(changes), cells))
+    cells = _dated(grounds, recorded_on)
+
+    def undone(desk: Desk, old: Claim) -> Correction:
+        return undo_correction(desk.record, old, cells)
+
+    desk, old, done = options.anew(lambda: _changed(folder, correction, undone))
     click.echo(f"Withdrew {done.withdrawn}.")
-    if done.replacement:
-        click.echo(f"It is replaced by {done.replacement}.")
-    click.echo(f"Wrote {', '.join(done.files)}.")
-    if not quiet:
-        _list_affected(desk, old, done.replacement, evidence)
+    says = corrections_among([old])[old]
+    touched = map(desk.record.claims.find, (*says.withdraws, *says.replaced_by))
+    _tell(desk, done, [old, *filter(None, touched)], quiet, evidence)
 
 
-def _corrected(
-    folder: Path, claim: str, changes: Mapping[str, str], grounds: Mapping[str, str]
+def _dated(grounds: dict[str, str], day: date | None) -> dict[str, str]:
+    return {**grounds, "recorded_on": (day or date.today()).isoformat()}
+
+
+def _changed(
+    folder: Path, name: str, change: Callable[[Desk, Claim], Correction]
 ) -> tuple[Desk, Claim, Correction]:
-    """Read the collection and put a claim of it right; return what was read, too."""
+    """Read the collection and change it by way of a claim of it; return what was read, too."""
     with options.desk(folder) as desk:
-        record = desk.record
-    old = record.claim(claim)
-    if old is None:
+        claim = _claim(desk.record, name)
+    return desk, claim, change(desk, claim)
+
+
+def _claim(record: Record, name: str) -> Claim:
+    found = record.claim(name)
+    if found is None:
         ids = [known.id for known in record.claims]
-        remedy = suggestion(claim, ids, "glost show THING prints the ids of its claims")
-        raise RecordErrors([RecordError(str(folder), f'there is no claim "{claim}"', remedy)])
-    return desk, old, correct_claim(record, old, changes, grounds)
+        remedy = suggestion(name, ids, "glost show THING prints the ids of its claims")
+        where = str(record.collection.path)
+        raise RecordErrors([RecordError(where, f'there is no claim "{name}"', remedy)])
+    return found
 
 
-def _list_affected(desk: Desk, old: Claim, replacement: str, evidence: bool) -> None:
-    """List the answers that rested on a claim, once it is corrected."""
+def _tell(desk: Desk, done: Correction, claims: list[Claim], quiet: bool, evidence: bool) -> None:
+    """Say what was written, and list the answers that change by it."""
+    click.echo(f"The correction is {done.id}.")
+    click.echo(f"Wrote {', '.join(done.files)}.")
+    if quiet:
+        return
     with options.desk(desk.path) as now:
-        before = resting(desk.answers, old)
-        new = now.record.claim(replacement) if replacement else None
-        _print_affected(compare(before, now.answers, new), desk, now, evidence)
+        new = now.record.claim(done.replacement) if done.replacement else None
+        before = put(desk.answers, [*claims, *filter(None, [new])])
+        _print_affected(compare(before, now.answers), desk, now, evidence)
 
 
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
@@ -112,10 +190,10 @@ def _print_affected(found: Sequence[Affected], before: Desk, now: Desk, evidence
             printing.support([known[iri] for iri in each.claims], now.graph)
     counts = {fate: sum(each.fate == fate for each in found) for fate in _FATES}
     if not found:
-        click.echo("No answer to a named question rested on it.")
+        click.echo("No answer to a named question changes.")
         return
     told = ", ".join(f"{count} {_FATES[fate]}" for fate, count in counts.items() if count)
-    click.echo(f"\nAnswers that rested on it: {told}.")
+    click.echo(f"\nAnswers that change: {told}.")
 
 
 def _cells(changes: tuple[str, ...]) -> dict[str, str]:

@@ -22,7 +22,7 @@ from glost_cli.drawing import draw, lineage
 from glost_cli.firing import plant
 from glost_cli.grouping import spread
 from glost_cli.identifying import candidates, sheet
-from glost_cli.keeping import correct, export
+from glost_cli.keeping import correct, export, undo
 from glost_cli.making import kiln
 from glost_cli.offering import assortment
 from glost_cli.publishing import publish
@@ -42,7 +42,8 @@ def glost() -> None:
     A collection is a folder of plain tables. A row says what one source says about one thing.
     Start one with `glost begin`, look it over with `glost check` and `glost tally`, put questions
     to it with `glost ask`, follow any statement to its source with `glost show` and `glost why`,
-    put a statement right with `glost correct`, and hand it on with `glost export`.
+    put a statement right with `glost correct` and back with `glost undo`, and hand it on with
+    `glost export`.
 
     Commands work on the collection in the current folder, or on another one named with
     --collection. They end with 0 if all is well, 1 if something was found or failed, 2 if the
@@ -60,6 +61,7 @@ for _command in (
     why,
     without,
     correct,
+    undo,
     export,
     candidates,
     sheet,

@@ -13,6 +13,7 @@ import pytest
 from rdflib import URIRef
 from rdflib.namespace import SKOS
 
+from believed_rows import believed
 from glost.answer.desk import Desk
 from glost.answer.questions import Row
 from glost.data import vocabulary
@@ -20,6 +21,7 @@ from glost.record.dates import calendar_day, read
 
 TABLES = Path(__file__).parents[2] / "examples" / "wend-valley" / "tables"
 Cells = dict[str, str]
+BELIEVED = believed(TABLES.parent)
 
 
 def load(name: str) -> list[Cells]:
@@ -33,11 +35,10 @@ def load(name: str) -> list[Cells]:
     return [{key: row.get(key) or "" for key in columns} for row in rows]
 
 
-WITHDRAWN = {row["withdraws"] for row in load("corrections")}
-
-
 def table(name: str) -> list[Cells]:
-    return [row for row in load(name) if row.get("claim", "") not in WITHDRAWN or not row["claim"]]
+    columns = load(name)[0]
+    rows = [row for each, row in BELIEVED if each == name]
+    return [dict.fromkeys(columns, "") | row for row in rows]
 
 
 def column(rows: list[Cells], key: str, value: str) -> dict[str, set[str]]:

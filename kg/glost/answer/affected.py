@@ -1,6 +1,6 @@
-"""Which answers rest on a claim, and what becomes of them when it is corrected."""
+"""What becomes of the answers when a claim is corrected."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -32,9 +32,8 @@ class Affected:
     columns, values
         The answer's columns, and what the row says.
     fate
-        ``no longer`` if the row rested on the old claim and the question is not answered so any
-        more; ``still`` if it is, on other claims; ``new`` if the row came with the correction and
-        rests on it.
+        ``no longer`` if the question is not answered so any more; ``still`` if it is, but one of
+        the claims corrected is no longer under it; ``new`` if it was not answered so before.
     claims
         IRIs of the claims the row rests on: after the correction, save for what no longer is.
     """
@@ -49,50 +48,43 @@ class Affected:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """An answer as it stood, with the places of the rows that rest on the claim."""
+    """An answer as it stood, with the claims that are corrected."""
 
     answer: Answer
     parameters: Mapping[str, str]
-    resting: frozenset[int]
+    claims: frozenset[str]
 
 
-def resting(answers: Answers, claim: Claim, others: Iterable[Claim] = ()) -> tuple[Asked, ...]:
-    """Put every named question, and note which rows rest on a claim.
+def put(answers: Answers, claims: Sequence[Claim]) -> tuple[Asked, ...]:
+    """Put every named question as it is answered before a correction.
 
-    A question that must be asked of something is asked of each thing the claim speaks of, and of
-    each year of the dates it gives.
+    A question that must be asked of something is asked of each thing the claims speak of, and of
+    each year of the dates they give.
 
     Parameters
     ----------
     answers
         What the questions are put to.
-    claim
-        The claim.
-    others
-        More claims, such as the one that is to replace it, whose things are asked about too.
+    claims
+        The claims that are corrected, and those that take their place.
     """
-    found = []
-    for question in catalogue().values():
-        for parameters in _settings(question, [claim, *others], answers):
-            answer = answers.ask(question.name, **parameters)
-            rows = frozenset(
-                at for at, row in enumerate(answer.rows) if str(claim.iri) in row.claims
-            )
-            found.append(Asked(answer, parameters, rows))
-    return tuple(found)
+    touched = frozenset(str(claim.iri) for claim in claims)
+    return tuple(
+        Asked(answers.ask(question.name, **parameters), parameters, touched)
+        for question in catalogue().values()
+        for parameters in _settings(question, claims, answers)
+    )
 
 
-def compare(before: Iterable[Asked], after: Answers, new: Claim | None) -> tuple[Affected, ...]:
-    """Say what became of every answer that rested on a claim, and what came in its place.
+def compare(before: Iterable[Asked], after: Answers) -> tuple[Affected, ...]:
+    """Say what became of every answer that a correction changes.
 
     Parameters
     ----------
     before
-        The answers before the correction; see `resting`.
+        The answers before the correction; see `put`.
     after
         What questions are put to once the correction is made.
-    new
-        The claim that replaces the old one; None if nothing does.
 
     Returns
     -------
@@ -102,29 +94,34 @@ def compare(before: Iterable[Asked], after: Answers, new: Claim | None) -> tuple
     """
     found: list[Affected] = []
     for asked in before:
-        if not asked.resting and new is None:
-            continue
         name = asked.answer.question.name
         answer = after.ask(name, **asked.parameters)
-        now = {row.values: row for row in answer.rows}
-        touched: list[tuple[str, Row]] = []
-        for at in sorted(asked.resting):
-            row = asked.answer.rows[at]
-            touched.append(("still", now[row.values]) if row.values in now else ("no longer", row))
-        was = {row.values for row in asked.answer.rows}
-        if new is not None:
-            fresh = (row for row in answer.rows if row.values not in was)
-            touched += [("new", row) for row in fresh if str(new.iri) in row.claims]
-        order = ("no longer", "still", "new")
         found += [
             Affected(name, asked.parameters, answer.columns, row.values, fate, row.claims)
-            for fate, row in sorted(touched, key=lambda one: order.index(one[0]))
+            for fate, rows in _fates(asked, answer).items()
+            for row in rows
         ]
     return tuple(found)
 
 
+def _fates(asked: Asked, answer: Answer) -> dict[str, list[Row]]:
+    """Sort the rows of an answer before and after into what became of them."""
+    was = {row.values: row for row in asked.answer.rows}
+    now = {row.values: row for row in answer.rows}
+    lost = {
+        values
+        for values, row in was.items()
+        if values in now and asked.claims.intersection(row.claims).difference(now[values].claims)
+    }
+    return {
+        "no longer": [row for values, row in was.items() if values not in now],
+        "still": [row for values, row in now.items() if values in lost],
+        "new": [row for values, row in now.items() if values not in was],
+    }
+
+
 def _settings(
-    question: Question, claims: list[Claim], answers: Answers
+    question: Question, claims: Sequence[Claim], answers: Answers
 ) -> Iterator[dict[str, str]]:
     """Yield what to ask a question about; nothing is given where all is asked about anyway."""
     needed = [p for p in question.parameters if not p.optional]
@@ -133,7 +130,7 @@ def _settings(
         yield {name: value for name, value in chosen if value}
 
 
-def _values(parameter: Parameter, claims: list[Claim], answers: Answers) -> list[str]:
+def _values(parameter: Parameter, claims: Sequence[Claim], answers: Answers) -> list[str]:
     if parameter.kinds == ("year",):
         return [str(year) for year in _years(claims)] or ([""] if parameter.default else [])
     if parameter.kinds[0] in ("number", "text"):
@@ -141,7 +138,7 @@ def _values(parameter: Parameter, claims: list[Claim], answers: Answers) -> list
     return sorted({thing for kind in parameter.kinds for thing in _things(kind, claims, answers)})
 
 
-def _things(kind: str, claims: list[Claim], answers: Answers) -> Iterator[str]:
+def _things(kind: str, claims: Sequence[Claim], answers: Answers) -> Iterator[str]:
     """Yield the things of a kind that claims speak of, their sources among them."""
     known = answers.asked.things.of(kind)
     for claim in claims:
@@ -151,7 +148,7 @@ def _things(kind: str, claims: list[Claim], answers: Answers) -> Iterator[str]:
                 yield str(term).partition("#")[0]
 
 
-def _years(claims: list[Claim]) -> list[int]:
+def _years(claims: Sequence[Claim]) -> list[int]:
     """Return every year from the first to the last that dates in claims allow, at most `_MOST`."""
     days = []
     for claim in claims:

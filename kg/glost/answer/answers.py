@@ -57,6 +57,7 @@ def gather(
         base=record.base,
         claims=tuple(claim for claim in record.claims if not day or claim.recorded_on <= day),
         current=frozenset(URIRef(claim.iri) for claim in belief.claims),
+        parts=belief.parts,
         about_claims=partial(record_triples, record, as_of),
         following=inferred,
         reckonings=reckonings,

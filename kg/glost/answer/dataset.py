@@ -1,12 +1,12 @@
 """The dataset that questions are put to and that exports write.
 
 Default graph: what is now believed, what follows from it, what was reckoned, and the vocabulary.
-Named graphs: one per claim, current or withdrawn; the record; what was inferred; what was
-reckoned; the vocabulary.
+Named graphs: one per claim, current or withdrawn, and one for each part that was withdrawn of a
+claim that stands; the record; what was inferred; what was reckoned; the vocabulary.
 """
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import TypeAlias
 
@@ -14,6 +14,7 @@ from rdflib import Dataset, Graph, Literal, URIRef
 from rdflib.term import Node
 
 from glost.names import GLOST, bind
+from glost.record.belief import Part
 from glost.record.claims import Claim, Triple
 
 Quad: TypeAlias = tuple[Node, Node, Node, URIRef | None]
@@ -53,6 +54,8 @@ class Contents:
         Every claim, current or withdrawn.
     current
         IRIs of those that nobody has withdrawn.
+    parts
+        By IRI of a claim, what was withdrawn of it by itself.
     about_claims
         What the record says of the claims: sources, passages, attribution.
     following
@@ -68,6 +71,7 @@ class Contents:
     base: str
     claims: tuple[Claim, ...]
     current: frozenset[URIRef]
+    parts: Mapping[URIRef, tuple[Part, ...]] = field(default_factory=dict)
     about_claims: Statements = nothing
     following: Statements = nothing
     reckonings: Statements = nothing
@@ -77,7 +81,16 @@ class Contents:
     @cached_property
     def believed(self) -> frozenset[Triple]:
         """The union of the current claims' statements."""
-        return frozenset(s for c in self.claims if c.iri in self.current for s in c.statements)
+        return frozenset(s for name, told in self.said() if name in self.current for s in told)
+
+    def said(self) -> Iterator[tuple[URIRef, tuple[Triple, ...]]]:
+        """Yield the named graphs of the claims: what is left of each, and what was withdrawn."""
+        for claim in self.claims:
+            parts = self.parts.get(claim.iri, ())
+            gone = frozenset(triple for part in parts for triple in part.statements)
+            yield claim.iri, tuple(t for t in claim.statements if t not in gone)
+            for part in parts:
+                yield part.iri, part.statements
 
     @cached_property
     def record(self) -> frozenset[Triple]:
@@ -100,7 +113,7 @@ class Contents:
         return frozenset(self.words())
 
     @property
-    def parts(self) -> dict[str, Statements]:
+    def others(self) -> dict[str, Statements]:
         """What gives each part but the claims: the graphs' own names, and what fills them."""
         giving = {
             "inferred": self.following,
@@ -132,14 +145,14 @@ def unsorted(contents: Contents) -> Iterator[Quad]:
 
     Nothing is gathered first, so it takes little memory whatever the size of the record.
     """
-    for claim in contents.claims:
-        current = claim.iri in contents.current
-        for triple in claim.statements:
-            yield (*triple, claim.iri)
+    for graph, statements in contents.said():
+        current = graph in contents.current
+        for triple in statements:
+            yield (*triple, graph)
             if current:
                 yield (*triple, None)
     for name, part in _names(contents.base).items():
-        for triple in contents.parts[part]():
+        for triple in contents.others[part]():
             yield (*triple, name)
             if part in _HELD:
                 yield (*triple, None)
@@ -155,11 +168,9 @@ def quads(contents: Contents) -> Iterator[Quad]:
     for part in _HELD:
         everything.update(getattr(contents, part))
     yield from _sorted(everything, None)
-    claims = {claim.iri: claim for claim in contents.claims}
-    named = contents.named
-    for name in sorted({*claims, *named}):
-        triples = claims[name].statements if name in claims else named[name]
-        yield from _sorted(set(triples), name)
+    named: dict[URIRef, Iterable[Triple]] = {**dict(contents.said()), **contents.named}
+    for name in sorted(named):
+        yield from _sorted(set(named[name]), name)
 
 
 def dataset(contents: Contents) -> Dataset:

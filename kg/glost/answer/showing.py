@@ -1,6 +1,6 @@
 """One thing, and every claim about it with what it rests on."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -10,11 +10,27 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
 from glost.findings import Side
-from glost.names import GLOST
+from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.record import Record
-from glost.record.wording import label, sentence, side
+from glost.record.wording import label, says, sentence, side, withdrawal
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """What was withdrawn of a claim, by itself.
+
+    Attributes
+    ----------
+    says
+        The statements withdrawn, in words.
+    why
+        The reason the correction gives, and on what evidence; its id and day.
+    """
+
+    says: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,15 +40,17 @@ class Told:
     Attributes
     ----------
     side
-        What it says, its source, passage, file and row.
+        What it says, less what was withdrawn of it by itself; its source, passage, file and row.
     status
         ``current`` or ``withdrawn``.
     why
-        For a withdrawn claim, the reason its correction gives.
+        For a withdrawn claim, the reason its correction gives, its id and day.
     recorded
         Who recorded it and when; empty if not said.
     note
         Its remark; empty if none.
+    lost
+        What was withdrawn of it by itself.
     """
 
     side: Side
@@ -40,6 +58,7 @@ class Told:
     why: str = ""
     recorded: str = ""
     note: str = ""
+    lost: tuple[Lost, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +96,10 @@ class Shown:
         }
 
 
-def _told_dict(told: Told) -> dict[str, str]:
+def _told_dict(told: Told) -> dict[str, Any]:
     side = {name: getattr(told.side, name) for name in Side.__dataclass_fields__}
     rest = {"status": told.status, "why": told.why, "recorded": told.recorded, "note": told.note}
-    return side | rest
+    return {**side, **rest, "withdrawn": [{"says": e.says, "why": e.why} for e in told.lost]}
 
 
 def find_thing(record: Record, name: str, *kinds: str) -> URIRef:
@@ -162,7 +181,7 @@ def show(
     belief = record.believed(as_of)
     graph = belief.worded
     own, named = _claims(record, thing, as_of)
-    tell = {claim.iri: _tell(claim, graph, belief.withdrawn) for claim in (*own, *named)}
+    tell = {claim.iri: _tell(claim, graph, belief) for claim in (*own, *named)}
     kinds = sorted({label(kind, graph) for kind in belief.graph.objects(thing, RDF.type)})
     follows = sorted(
         {sentence(triple, graph) for triple in inferred if thing in (triple[0], triple[2])}
@@ -195,23 +214,25 @@ def _claims(record: Record, thing: URIRef, as_of: date | None) -> tuple[list[Cla
     return own, named
 
 
-def _tell(claim: Claim, graph: Graph, withdrawn: Mapping[URIRef, Claim]) -> Told:
-    correction = withdrawn.get(claim.iri)
+def _tell(claim: Claim, graph: Graph, belief: Belief) -> Told:
+    correction = belief.withdrawn.get(claim.iri)
     recorded = " on ".join(part for part in (claim.recorded_by, claim.recorded_on) if part)
     return Told(
-        side=side(claim, graph),
+        side=side(claim, graph, belief.kept(claim)),
         status="withdrawn" if correction else "current",
         why=_reason(correction, graph) if correction else "",
         recorded=recorded,
         note=claim.note,
+        lost=tuple(
+            Lost(says(part.statements, graph), _reason(part.correction, graph))
+            for part in belief.parts.get(claim.iri, ())
+        ),
     )
 
 
 def _reason(correction: Claim, graph: Graph) -> str:
-    """Say why a claim was withdrawn, and on what evidence."""
-    reasons = [
-        str(value) for _, predicate, value in correction.statements if predicate == GLOST.reason
-    ]
+    """Say why a claim was withdrawn, on what evidence, by which correction and when."""
     told = side(correction, graph)
     place = ", ".join(part for part in (told.source, told.passage) if part)
-    return f"Withdrawn: {' '.join(reasons)} ({place})"
+    on = f", {correction.recorded_on}" if correction.recorded_on else ""
+    return f"{withdrawal(correction)} ({place}) [correction {correction.id}{on}]"

@@ -1,11 +1,12 @@
-"""What is believed on a day: the claims recorded by then and not withdrawn by then."""
+"""What is believed on a day: the statements recorded by then and not withdrawn by then."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
 
+import networkx as nx
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.term import Node
@@ -13,19 +14,69 @@ from rdflib.term import Node
 from glost.data import vocabulary
 from glost.names import GLOST, bind
 from glost.record.claims import Claim, Triple
+from glost.record.fitting import row_of
+from glost.record.rows import without
 from glost.record.sequence import ClaimSequence
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What a correction withdraws of a claim that otherwise stands.
+
+    Attributes
+    ----------
+    claim
+        IRI of the claim.
+    correction
+        The correction.
+    statements
+        The statements withdrawn, in the order of the claim's.
+    """
+
+    claim: URIRef
+    correction: Claim
+    statements: tuple[Triple, ...]
+
+    @property
+    def iri(self) -> URIRef:
+        """Name of the graph that holds the statements withdrawn."""
+        return URIRef(f"{self.claim}#withdrawn-{self.correction.id}")
+
+
+@dataclass(frozen=True, slots=True)
+class Correcting:
+    """What a correction says.
+
+    Attributes
+    ----------
+    withdraws
+        IRIs of the claims it withdraws, or of which it withdraws a part.
+    columns
+        The columns whose statements it withdraws; none for the whole of each claim.
+    replaced_by
+        IRIs of the claims it puts in their place.
+    """
+
+    withdraws: tuple[URIRef, ...]
+    columns: tuple[str, ...]
+    replaced_by: tuple[URIRef, ...]
 
 
 @dataclass(frozen=True)
 class Belief:
-    """The claims that hold on a day, and what they say together.
+    """The statements that hold on a day, and the claims that make them.
 
     Attributes
     ----------
     claims
-        The claims nobody has withdrawn, by IRI.
+        The claims nobody has withdrawn, by IRI; each makes only those of its statements that
+        nobody has withdrawn.
     withdrawn
-        Each withdrawn claim's IRI, with the correction that withdraws it.
+        Each withdrawn claim's IRI, with the correction that withdraws it. What a correction put in
+        place of another falls with it.
+    parts
+        Each IRI of a claim of which some statements are withdrawn by themselves, with what each
+        correction withdraws, in the order in which they were recorded.
     replaced
         Each replacing claim's IRI, with the IRIs of the claims it replaces.
     as_of
@@ -36,11 +87,24 @@ class Belief:
     withdrawn: Mapping[URIRef, Claim]
     replaced: Mapping[URIRef, tuple[URIRef, ...]]
     as_of: date | None
+    parts: Mapping[URIRef, tuple[Part, ...]] = field(default_factory=dict)
 
     def statements(self) -> Iterator[Triple]:
         """Yield what the claims say, claim by claim; what two claims say comes twice."""
         for claim in self.claims:
             yield from claim.statements
+
+    def kept(self, claim: Claim) -> tuple[Triple, ...]:
+        """Return what a claim says less what was withdrawn of it by itself."""
+        gone = {each for part in self.parts.get(claim.iri, ()) for each in part.statements}
+        return tuple(each for each in claim.statements if each not in gone)
+
+    def against(self, claim: URIRef, statement: Triple) -> Claim | None:
+        """Return the correction that withdraws a statement of a claim; None if it stands."""
+        for part in self.parts.get(claim, ()):
+            if statement in part.statements:
+                return part.correction
+        return self.withdrawn.get(claim)
 
     @cached_property
     def graph(self) -> Graph:
@@ -95,14 +159,15 @@ class Belief:
 def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:
     """Work out what is believed on a day.
 
-    A correction withdraws a claim as long as it is not itself withdrawn; corrections of corrections
-    are followed to the end.
+    A correction withdraws a claim, or what some of its columns say, as long as it is not itself
+    withdrawn; corrections of corrections are followed to the end. What a correction puts in place
+    of another claim falls with the correction, unless another correction puts it there too or it
+    was recorded on an earlier day and so stood by itself.
 
     Parameters
     ----------
     claims
-        All claims of the record. They must be free of rings of corrections
-        (`glost.record.corrections.rings`).
+        All claims of the record. They must be free of rings of corrections (`rings`).
     as_of
         The last day taken into account, inclusive. A claim that does not say when it was recorded
         is taken to have been there always. None takes everything.
@@ -112,68 +177,123 @@ def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:
     if day:
         there = there.until(day)
     corrections = corrections_among(there)
-    against: dict[URIRef, list[Claim]] = defaultdict(list)
-    for correction, (withdrawn, _) in corrections.items():
-        for claim in withdrawn:
-            against[claim].append(correction)
-    for found in against.values():
-        found.sort(key=lambda claim: (claim.recorded_on, claim.iri))
-    fallen = _fallen(against)
+    fallen = _fallen(there, corrections)
+    standing = {c: says for c, says in corrections.items() if c.iri not in fallen}
+    parts = _parts(there, standing, fallen)
     replaced: dict[URIRef, list[URIRef]] = defaultdict(list)
-    for correction, (old, new) in corrections.items():
-        if correction.iri not in fallen:
-            for claim in new:
-                replaced[claim].extend(old)
-    return Belief(
+    for says in standing.values():
+        for claim in says.replaced_by:
+            replaced[claim].extend(says.withdraws)
+    belief = Belief(
         claims=there.without(fallen) if fallen else there,
         withdrawn={claim.iri: fallen[claim.iri] for claim in there.only(fallen)},
         replaced={claim: tuple(sorted(set(old))) for claim, old in sorted(replaced.items())},
         as_of=as_of,
+        parts=parts,
     )
+    if not parts:
+        return belief
+    less = [
+        replace(claim, expand=partial(tuple, belief.kept(claim)))
+        for claim in belief.claims.only(parts)
+    ]
+    return replace(belief, claims=belief.claims.with_instead(less))
 
 
-def corrections_among(
-    claims: Iterable[Claim],
-) -> dict[Claim, tuple[tuple[URIRef, ...], tuple[URIRef, ...]]]:
-    """Find the corrections among claims: what each withdraws, and what each puts in its place."""
+def corrections_among(claims: Iterable[Claim]) -> dict[Claim, Correcting]:
+    """Find the corrections among claims, with what each says, in the order of recording."""
     found = {}
     for claim in ClaimSequence.given(claims).of_tables("corrections"):
-        withdrawn, new = [], []
+        said: dict[Node, list[Node]] = defaultdict(list)
         for _, predicate, value in claim.statements:
-            if isinstance(value, URIRef):
-                if predicate == GLOST.withdraws:
-                    withdrawn.append(value)
-                elif predicate == GLOST.replacedBy:
-                    new.append(value)
-        if withdrawn:
-            found[claim] = (tuple(withdrawn), tuple(new))
-    return found
+            said[predicate].append(value)
+        old, new = (
+            tuple(value for value in said[each] if isinstance(value, URIRef))
+            for each in (GLOST.withdraws, GLOST.replacedBy)
+        )
+        if old:
+            found[claim] = Correcting(old, tuple(map(str, said[GLOST.withdrawsColumn])), new)
+    return dict(sorted(found.items(), key=lambda item: (item[0].recorded_on, item[0].iri)))
 
 
 def rings(claims: Iterable[Claim]) -> list[tuple[Claim, ...]]:
-    """Find corrections that withdraw one another in a ring; none of them could then hold."""
-    corrections = {claim.iri: (claim, old) for claim, (old, _) in corrections_among(claims).items()}
-    done: set[URIRef] = set()
-    found = []
-    for start in sorted(corrections):
-        path: list[URIRef] = []
-        at = start
-        while at in corrections and at not in done and at not in path:
-            path.append(at)
-            at = next((old for old in corrections[at][1] if old in corrections), URIRef(""))
-        if at in path:
-            found.append(tuple(corrections[iri][0] for iri in path[path.index(at) :]))
-        done.update(path)
+    """Find corrections of which each stands or falls by the next; none of them could then hold."""
+    corrections = corrections_among(claims)
+    by_iri = {claim.iri: claim for claim in corrections}
+    graph = _bearing(corrections).subgraph(by_iri)
+    found = [
+        sorted(ring)
+        for ring in nx.strongly_connected_components(graph)
+        if len(ring) > 1 or graph.has_edge(*ring, *ring)
+    ]
+    return [tuple(by_iri[iri] for iri in ring) for ring in sorted(found)]
+
+
+def _bearing(corrections: Mapping[Claim, Correcting]) -> nx.DiGraph:
+    """Tie each correction to the claims that stand or fall by it."""
+    graph = nx.DiGraph()
+    for correction, says in corrections.items():
+        graph.add_node(correction.iri)
+        targets = (*says.replaced_by, *(() if says.columns else says.withdraws))
+        graph.add_edges_from((correction.iri, target) for target in targets)
+    return graph
+
+
+def _fallen(there: ClaimSequence, corrections: Mapping[Claim, Correcting]) -> dict[URIRef, Claim]:
+    """Find the claims withdrawn as a whole, each with the first correction that does it."""
+    against: dict[URIRef, list[Claim]] = defaultdict(list)
+    placing: dict[URIRef, list[Claim]] = defaultdict(list)
+    for correction, says in corrections.items():
+        for claim in () if says.columns else says.withdraws:
+            against[claim].append(correction)
+        for claim in says.replaced_by:
+            placing[claim].append(correction)
+    recorded = {claim.iri: claim.recorded_on for claim in there.only(placing)}
+    fallen: dict[URIRef, Claim] = {}
+    for iri in nx.topological_sort(_bearing(corrections)):
+        by = next((c for c in against.get(iri, ()) if c.iri not in fallen), None)
+        if by is None and all(
+            c.iri in fallen and recorded.get(iri, "") >= c.recorded_on for c in placing[iri]
+        ):
+            by = next((fallen[c.iri] for c in placing[iri]), None)
+        if by is not None:
+            fallen[iri] = by
+    return fallen
+
+
+def _parts(
+    there: ClaimSequence, standing: Mapping[Claim, Correcting], fallen: dict[URIRef, Claim]
+) -> dict[URIRef, tuple[Part, ...]]:
+    """Find what is withdrawn of claims column by column.
+
+    A claim of which nothing is left is added to `fallen`, with the correction that took the last.
+    """
+    against: dict[URIRef, list[tuple[Claim, tuple[str, ...]]]] = defaultdict(list)
+    for correction, says in standing.items():
+        for iri in says.withdraws if says.columns else ():
+            against[iri].append((correction, says.columns))
+    found = {}
+    for claim in there.only(against):
+        parts = list(_withdrawn(claim, against[claim.iri]))
+        left = set(claim.statements).difference(*(part.statements for part in parts))
+        if parts and not left:
+            fallen.setdefault(claim.iri, parts.pop().correction)
+        if parts:
+            found[claim.iri] = tuple(parts)
     return found
 
 
-def _fallen(against: Mapping[URIRef, list[Claim]]) -> dict[URIRef, Claim]:
-    """Find the claims that a standing correction withdraws, with the first such correction."""
-    known: dict[URIRef, Claim | None] = {}
-
-    def standing(claim: URIRef) -> bool:
-        if claim not in known:
-            known[claim] = next((c for c in against.get(claim, ()) if standing(c.iri)), None)
-        return known[claim] is None
-
-    return {claim: by for claim in against if not standing(claim) and (by := known[claim])}
+def _withdrawn(claim: Claim, against: Collection[tuple[Claim, tuple[str, ...]]]) -> Iterator[Part]:
+    """Yield what each correction withdraws of a claim, beyond what those before it did."""
+    row = row_of(claim)
+    if row is None:
+        return
+    expander, values = row
+    left = expander.statements(values)
+    for correction, columns in against:
+        values = without(values, columns)
+        kept = frozenset(expander.statements(values))
+        gone = tuple(each for each in left if each not in kept)
+        left = tuple(each for each in left if each in kept)
+        if gone:
+            yield Part(claim.iri, correction, gone)

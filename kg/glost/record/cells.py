@@ -16,7 +16,8 @@ from glost.record.errors import nearest, quoted, suggestion
 from glost.record.schemes import Scheme
 from glost.record.tables import SEPARATOR, Column, kinds, tables
 
-_TRUE = {"yes", "true", "1"}
+YES = {"yes", "true", "1"}
+"""What may stand for yes, in lower case."""
 _FALSE = {"no", "false", "0"}
 _INTEGERS = {"integer", "nonNegativeInteger"}
 
@@ -144,7 +145,7 @@ def _edtf(cell: str) -> str:
 
 def _boolean(cell: str) -> str:
     word = cell.casefold()
-    if word in _TRUE:
+    if word in YES:
         return "yes"
     if word in _FALSE:
         return "no"

@@ -7,13 +7,13 @@ import polars as pl
 from rdflib import URIRef
 
 from glost.limits import CELL, FIGURES, NEAR_TOLD, SHOWN
-from glost.record.cells import CellError, Index, checker, text_fault
+from glost.record.cells import YES, CellError, Index, checker, text_fault
 from glost.record.characters import CONTROL_FOR_POLARS
-from glost.record.errors import RecordError, quoted
+from glost.record.errors import RecordError, quoted, suggestion
 from glost.record.rows import PROVENANCE
 from glost.record.schemes import Scheme, published
 from glost.record.sheets import ROW, Sheet
-from glost.record.tables import SEPARATOR, Column, Table, kinds
+from glost.record.tables import PARTIAL, SEPARATOR, Column, Table, kinds
 from glost.record.templates import compiled
 
 _SHOWN = 20
@@ -63,10 +63,11 @@ def described(
     wanted = _kinds_named(sheets) | {thing.partition("/")[0] for thing in named} - set(kinds())
     for sheet in sheets:
         table = sheet.table
+        frame = sheet.frame.filter(~_partial(sheet.frame))
         if table.kind:
-            ids[table.kind].update(sheet.frame[table.key[0]].unique())
+            ids[table.kind].update(frame[table.key[0]].unique())
         elif table.key and wanted:
-            _add_composite(sheet, wanted, ids)
+            _add_composite(table, frame, wanted, ids)
     return {kind: frozenset(names - {""}) for kind, names in ids.items()}
 
 
@@ -81,15 +82,24 @@ def _kinds_named(sheets: Iterable[Sheet]) -> set[str]:
     return named - set(kinds())
 
 
-def _add_composite(sheet: Sheet, wanted: set[str], ids: dict[str, set[str]]) -> None:
-    abouts = {column.about for column in sheet.table.giving}
+def _partial(frame: pl.DataFrame) -> pl.Expr:
+    """Say of every row whether it is partial, before and after its cells were looked at."""
+    if PARTIAL not in frame.columns:
+        return pl.lit(False)
+    return pl.col(PARTIAL).str.to_lowercase().is_in(sorted(YES))
+
+
+def _add_composite(
+    table: Table, frame: pl.DataFrame, wanted: set[str], ids: dict[str, set[str]]
+) -> None:
+    abouts = {column.about for column in table.giving}
     for about in sorted(abouts):
         kind = about.removeprefix("../").partition("/")[0]
         if kind not in wanted:
             continue
         template = compiled(about)
-        columns = [name for name in template.names if name in sheet.frame.columns]
-        for row in sheet.frame.select(columns).unique().iter_rows(named=True):
+        columns = [name for name in template.names if name in frame.columns]
+        for row in frame.select(columns).unique().iter_rows(named=True):
             ids.setdefault(kind, set()).add(unquote(template.expand(row).partition("/")[2]))
 
 
@@ -115,6 +125,7 @@ def check_sheet(sheet: Sheet, index: Index, errors: list[RecordError]) -> pl.Dat
         frame = _plain_column(sheet, frame, column, checker(column, index), errors)
     _required(sheet, errors)
     _sourced(sheet, errors)
+    _partial_rows(sheet, index, errors)
     return frame
 
 
@@ -193,9 +204,12 @@ def _report(
 
 
 def _required(sheet: Sheet, errors: list[RecordError]) -> None:
-    for column in sheet.table.real:
-        if column.required and column.name in sheet.frame.columns:
-            empty = sheet.frame.filter(pl.col(column.name) == "")[ROW]
+    naming = {column.name for column in sheet.table.needed(partial=True)}
+    whole = sheet.frame.filter(~_partial(sheet.frame))
+    for column in sheet.table.needed(partial=False):
+        if column.name in sheet.frame.columns:
+            frame = sheet.frame if column.name in naming else whole
+            empty = frame.filter(pl.col(column.name) == "")[ROW]
             for row in empty:
                 errors.append(
                     RecordError(
@@ -225,6 +239,26 @@ def _sourced(sheet: Sheet, errors: list[RecordError]) -> None:
                 "source",
             )
         )
+
+
+def _partial_rows(sheet: Sheet, index: Index, errors: list[RecordError]) -> None:
+    """Check that partial rows add something to a thing that another row describes."""
+    table, frame = sheet.table, sheet.frame.filter(_partial(sheet.frame))
+    adding = [
+        column.name
+        for column in table.real
+        if column.property and column.name not in table.naming and column.name in frame.columns
+    ]
+    for row in frame.iter_rows(named=True):
+        if not any(row[name] for name in adding):
+            remedy = f"fill one of {', '.join(adding)}, or delete the row"
+            message = "the row is partial and adds nothing"
+            errors.append(RecordError(sheet.file, message, remedy, row[ROW], PARTIAL))
+        name = row[table.key[0]] if table.kind else ""
+        if name and name not in index.ids[table.kind]:
+            message = f'the row is partial, and no whole row describes "{name}"'
+            remedy = suggestion(name, index.ids[table.kind], "leave partial empty")
+            errors.append(RecordError(sheet.file, message, remedy, row[ROW], PARTIAL))
 
 
 def check_says_something(sheet: Sheet, errors: list[RecordError]) -> None:

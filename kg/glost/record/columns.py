@@ -1,8 +1,8 @@
 """What very many claims say of some properties, as columns, without making a term for each.
 
 Rows of one sheet are taken together: their templates are filled in for all of them at once. Rows
-with a cell that would have to be quoted in an IRI, and claims that were not read from a table, are
-taken one by one.
+with a cell that would have to be quoted in an IRI, partial rows, claims of which a part is
+withdrawn, and claims that were not read from a table are taken one by one.
 """
 
 from collections import defaultdict
@@ -17,7 +17,7 @@ from rdflib.term import Node
 
 from glost.record.rows import Giver
 from glost.record.sequence import ClaimSequence
-from glost.record.tables import SEPARATOR
+from glost.record.tables import PARTIAL, SEPARATOR
 from glost.record.templates import Template
 
 SCHEMA = pl.Schema(
@@ -60,6 +60,7 @@ def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.D
         frame = part.rows.frame[part.at].with_columns(pl.Series("claim number", part.places))
         frame = frame.with_columns(pl.col(pl.String).fill_null(""))
         plain = reduce(and_, [_plain(giver, frame) for giver in givers])
+        plain &= _cell(PARTIAL, frame) != "yes"
         single += frame.filter(~plain)["claim number"].to_list()
         frame = frame.filter(plain)
         for giver in givers:

@@ -101,13 +101,24 @@ def _of_claim(base: str, belief: Belief, claim: Claim, passage: URIRef | None) -
         yield iri, SKOS.note, Literal(claim.note)
     yield iri, PROV.wasDerivedFrom, row_iri(base, claim)
     if iri in belief.withdrawn:
-        correction = belief.withdrawn[iri]
-        yield iri, GLOST.withdrawnBy, correction.iri
-        for activity, predicate, value in correction.statements:
-            if predicate == GLOST.withdraws and value == iri:
-                yield iri, PROV.wasInvalidatedBy, activity
+        yield from _withdrawn(iri, belief.withdrawn[iri])
+    for part in belief.parts.get(iri, ()):
+        yield part.iri, RDF.type, GLOST.WithdrawnPart
+        yield part.iri, DCTERMS.isPartOf, iri
+        yield part.iri, PROV.hadPrimarySource, claim.passage.source
+        if passage is not None:
+            yield part.iri, GLOST.restsOn, passage
+        yield from _withdrawn(part.iri, part.correction)
     for old in belief.replaced.get(iri, ()):
         yield iri, PROV.wasRevisionOf, old
+
+
+def _withdrawn(name: URIRef, correction: Claim) -> Iterator[Triple]:
+    """Say of a claim, or of a part of one, which claim and which activity withdrew it."""
+    yield name, GLOST.withdrawnBy, correction.iri
+    for activity, predicate, _ in correction.statements:
+        if predicate == GLOST.withdraws:
+            yield name, PROV.wasInvalidatedBy, activity
 
 
 def _of_passage(iri: URIRef, passage: Passage) -> Iterator[Triple]:

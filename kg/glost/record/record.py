@@ -10,7 +10,7 @@ from urllib.parse import unquote
 import polars as pl
 
 from glost.findings import Finding, Severity, Side
-from glost.record.belief import Belief, believe, rings
+from glost.record.belief import Belief, believe
 from glost.record.cells import Index
 from glost.record.checking import (
     check_claim_references,
@@ -23,8 +23,10 @@ from glost.record.checking import (
 )
 from glost.record.claims import Claim
 from glost.record.collection import Collection, read_collection
+from glost.record.corrections import errors_in
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
+from glost.record.fitting import Fitter
 from glost.record.lookup import Names, names_of
 from glost.record.oddities import odd_findings
 from glost.record.rows import ClaimRows, Expander, Rows, content_ids
@@ -155,7 +157,8 @@ def _read(top: Path, progress: Progress, settled: str) -> Record:
     index = _index(sheets, written, schemes, collection)
     errors.extend(shared_ids(index.ids))
     checked = [_check(sheet, index, collection, errors) for sheet in sheets]
-    given = [c for file in written for c in file.claims(collection.base, errors)]
+    fitter = Fitter(collection.base, schemes)
+    given = [c for file in written for c in file.claims(fitter, errors)]
     errors.extend(_undescribed(written, index, collection.base))
     known = frozenset([*(name for each in checked for name in each.ids), *(c.id for c in given)])
     index = Index(index.ids, known, schemes)
@@ -170,10 +173,11 @@ def _read(top: Path, progress: Progress, settled: str) -> Record:
     ]
     findings.extend(odd_findings(sheets_of_claims))
     made = ClaimSequence.of(sheets_of_claims, given)
+    errors.extend(errors_in(made))
+    if errors:
+        raise RecordErrors(errors)
     findings += [Finding("change-cut-short", Severity.NOTE, (), settled)] if settled else []
-    record = Record(collection, made, index.ids, schemes, tuple(findings), state)
-    _no_rings(record)
-    return record
+    return Record(collection, made, index.ids, schemes, tuple(findings), state)
 
 
 def _files(
@@ -306,18 +310,3 @@ def _repeat(
         sides=tuple(Side("the same row", iri, "", "", place) for place in places),
         remedy="Delete one of the rows, or say where they differ.",
     )
-
-
-def _no_rings(record: Record) -> None:
-    found = rings(record.claims)
-    if found:
-        raise RecordErrors(
-            RecordError(
-                ring[0].origin.file,
-                "these corrections withdraw one another: " + ", ".join(c.id for c in ring),
-                "delete one of them",
-                ring[0].origin.row,
-                iri=str(ring[0].iri),
-            )
-            for ring in found
-        )

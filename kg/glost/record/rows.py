@@ -1,6 +1,6 @@
 """Checked rows into claims, and a row's statements when they are asked for."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from hashlib import sha256
@@ -12,7 +12,7 @@ from rdflib.namespace import XSD
 from glost.record.claims import Claim, Origin, Passage, Triple
 from glost.record.schemes import Scheme
 from glost.record.sheets import ROW
-from glost.record.tables import SEPARATOR, Column, Table
+from glost.record.tables import PARTIAL, SEPARATOR, Column, Table
 from glost.record.templates import Template, compiled
 
 PROVENANCE = (
@@ -71,8 +71,30 @@ class Expander:
         Returns
         -------
         tuple of Triple
-            In the order of the columns, each once.
+            In the order of the columns, each once. A partial row makes none that the cells which
+            name the thing would make alone.
         """
+        made = self._made(values, only)
+        if values.get(PARTIAL) != "yes":
+            return tuple(made)
+        naming = {name: values[name] for name in self.table.naming if name in values}
+        bare = self._made(naming, only)
+        return tuple(statement for statement in made if statement not in bare)
+
+    def resting_on(self, values: Mapping[str, str], columns: Iterable[str]) -> tuple[Triple, ...]:
+        """Return the statements of a row that it would not make without some of its cells.
+
+        Parameters
+        ----------
+        values
+            Plain form of every cell that is not empty, by column name.
+        columns
+            Names of columns; ``name=value`` is one of the values of a many-valued cell.
+        """
+        kept = frozenset(self.statements(without(values, columns)))
+        return tuple(each for each in self.statements(values) if each not in kept)
+
+    def _made(self, values: Mapping[str, str], only: frozenset[str] | None) -> dict[Triple, None]:
         found: dict[Triple, None] = {}
         names: dict[int, URIRef] = {}
         for giver in self.givers:
@@ -85,7 +107,18 @@ class Expander:
             elif cell := values.get(column.name, ""):
                 for part in cell.split(SEPARATOR) if column.many else (cell,):
                     found[_statement(giver, values, part, names)] = None
-        return tuple(found)
+        return found
+
+
+def without(values: Mapping[str, str], columns: Iterable[str]) -> dict[str, str]:
+    """Return a row's filled cells less those of some columns, or single values of them."""
+    rest = dict(values)
+    for column in columns:
+        name, single, value = column.partition("=")
+        parts = [each for each in rest.pop(name, "").split(SEPARATOR) if single and each != value]
+        if any(parts):
+            rest[name] = SEPARATOR.join(parts)
+    return rest
 
 
 def _giver(column: Column, base: str, schemes: Mapping[str, Scheme]) -> Giver:
@@ -192,6 +225,10 @@ class Row:
     def saying(self, only: frozenset[str]) -> tuple[Triple, ...]:
         """Make its statements of some properties."""
         return self.rows.statements(self.at, only)
+
+    def row(self) -> tuple[Expander, dict[str, str]]:
+        """Return its table, compiled, and its filled cells."""
+        return self.rows.expander, self.rows.values(self.at)
 
 
 def content_ids(table: Table, frame: pl.DataFrame) -> pl.Series:

@@ -4,7 +4,7 @@ A million rows are a few columns; a million claims are many times as much memory
 looks at all claims one by one makes them all, once; what can do with columns makes none.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import overload
@@ -100,11 +100,16 @@ class ClaimSequence(Sequence[Claim]):
         What makes them.
     numbers
         Their numbers there.
+    instead
+        By number, claims that stand here in place of the shelf's.
     """
 
-    def __init__(self, shelf: _Shelf, numbers: Ints) -> None:
+    def __init__(
+        self, shelf: _Shelf, numbers: Ints, instead: Mapping[int, Claim] | None = None
+    ) -> None:
         self._shelf = shelf
         self._numbers = numbers
+        self._instead = instead or {}
 
     @classmethod
     def of(cls, sheets: Sequence[ClaimRows], given: Sequence[Claim]) -> "ClaimSequence":
@@ -140,15 +145,19 @@ class ClaimSequence(Sequence[Claim]):
     def __getitem__(self, place: int | slice) -> "Claim | ClaimSequence":
         """Return the claim at a place, or those of a slice."""
         if isinstance(place, slice):
-            return ClaimSequence(self._shelf, self._numbers[place])
-        return self._shelf.claim(int(self._numbers[place]))
+            return ClaimSequence(self._shelf, self._numbers[place], self._instead)
+        return self._claim(int(self._numbers[place]))
+
+    def _claim(self, number: int) -> Claim:
+        found = self._instead.get(number)
+        return self._shelf.claim(number) if found is None else found
 
     def __iter__(self) -> Iterator[Claim]:
         """Go through the claims; to go through a good part of a record makes all of it."""
         if len(self) * 4 < len(self._shelf.at):
-            return (self._shelf.claim(number) for number in self._numbers.tolist())
-        every = self._shelf.every
-        return (every[number] for number in self._numbers.tolist())
+            return map(self._claim, self._numbers.tolist())
+        every, instead = self._shelf.every, self._instead
+        return (instead.get(number) or every[number] for number in self._numbers.tolist())
 
     def __eq__(self, other: object) -> bool:
         """Return whether the other, or a tuple, has the same claims in the same order."""
@@ -178,6 +187,13 @@ class ClaimSequence(Sequence[Claim]):
         """Return those that bear none of some IRIs."""
         return self._kept(~self._bearing(iris))
 
+    def with_instead(self, claims: Iterable[Claim]) -> "ClaimSequence":
+        """Return the same with some claims in place of those that bear the same IRIs."""
+        places = {str(claim.iri): claim for claim in claims}
+        found = self.places(places)
+        numbers = {int(self._numbers[at]): places[iri] for iri, at in found.items()}
+        return ClaimSequence(self._shelf, self._numbers, {**self._instead, **numbers})
+
     def _bearing(self, iris: Iterable[str]) -> Flags:
         flags: Flags = self._shelf.iris.is_in(sorted(map(str, iris))).to_numpy()
         return flags
@@ -203,12 +219,16 @@ class ClaimSequence(Sequence[Claim]):
         return dict(zip(names.to_list(), found.tolist(), strict=True))
 
     def _kept(self, flags: Flags) -> "ClaimSequence":
-        return ClaimSequence(self._shelf, self._numbers[flags[self._numbers]])
+        return ClaimSequence(self._shelf, self._numbers[flags[self._numbers]], self._instead)
 
     def parts(self) -> tuple[list[Part], list[int]]:
-        """Return the claims that are rows, sheet by sheet, and the places of those that are not."""
+        """Return the claims that are rows, sheet by sheet, and the places of those that are not.
+
+        A claim that stands in place of another is no row.
+        """
         shelf = self._shelf
-        sheet = shelf.sheet[self._numbers]
+        sheet = shelf.sheet[self._numbers].copy()
+        sheet[np.isin(self._numbers, list(self._instead))] = len(shelf.sheets)
         found = []
         for number, each in enumerate(shelf.sheets):
             places = np.flatnonzero(sheet == number)

@@ -16,6 +16,7 @@ from typing import Any
 
 from glost.data import folder
 from glost.names import GLOST
+from glost.record.templates import compiled
 
 _REFERS = str(GLOST.refersTo)
 _WHEN = str(GLOST.when)
@@ -25,6 +26,8 @@ _QUANTITY = str(GLOST.quantity)
 _SOURCE_FROM = str(GLOST.sourceFrom)
 SEPARATOR = "|"
 """Parts the values of a many-valued cell."""
+PARTIAL = "partial"
+"""The column of rows that say only what their cells add to the thing they name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,8 @@ class Table:
         The first part of the ids it gives out (``shape`` for ``shape/alder``); empty if none.
     key
         The columns that together say what a row is about.
+    naming
+        The columns that the IRIs of what a row speaks of are made from.
     source_from
         The column that names the source of a row that gives none; empty if a source is required.
     columns
@@ -97,6 +102,7 @@ class Table:
     description: str
     kind: str
     key: tuple[str, ...]
+    naming: frozenset[str]
     source_from: str
     columns: tuple[Column, ...]
 
@@ -109,6 +115,11 @@ class Table:
     def giving(self) -> tuple[Column, ...]:
         """The columns, real and virtual, that yield statements."""
         return tuple(column for column in self.columns if column.property)
+
+    def needed(self, *, partial: bool) -> tuple[Column, ...]:
+        """Return the columns that a row must fill; a partial row only those that name the thing."""
+        wanted = (column for column in self.real if column.required)
+        return tuple(c for c in wanted if not partial or c.name in self.naming)
 
     def column(self, name: str) -> Column:
         """Return the column of that name; KeyError if there is none."""
@@ -180,14 +191,17 @@ def _table(name: str, common: list[dict[str, Any]]) -> Table:
     data = _read(name)
     schema = data["tableSchema"]
     own = schema["columns"]
+    columns = tuple(_column(c, schema["aboutUrl"]) for c in own + _missing(common, own))
+    abouts = {column.about for column in columns if column.property}
     return Table(
         name=name,
         title=data["dc:title"],
         description=data["dc:description"],
         kind=data.get(_KIND, ""),
         key=tuple(schema.get(_KEY, ())),
+        naming=frozenset(name for about in abouts for name in compiled(about).names),
         source_from=data.get(_SOURCE_FROM, ""),
-        columns=tuple(_column(c, schema["aboutUrl"]) for c in own + _missing(common, own)),
+        columns=columns,
     )
 
 

@@ -5,7 +5,7 @@ from codecs import BOM_UTF8
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import cache, lru_cache, partial
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import TypeAlias
 
@@ -23,6 +23,7 @@ from glost.record.claims import Claim, Origin, Passage, Triple
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
 from glost.record.errors import RecordError, quoted, suggestion
+from glost.record.fitting import Fitter, Statements
 from glost.record.opening import read_whole
 from glost.record.tables import Column, tables
 
@@ -71,8 +72,16 @@ class Written:
     def _values(self, node: str, predicate: URIRef) -> list[str]:
         return self.description.get(node, {}).get(predicate, [])
 
-    def claims(self, base: str, errors: list[RecordError]) -> Iterator[Claim]:
-        """Make the claims; those without exactly one source are errors."""
+    def claims(self, fitter: Fitter, errors: list[RecordError]) -> Iterator[Claim]:
+        """Make the claims; those without exactly one source are errors.
+
+        Parameters
+        ----------
+        fitter
+            Finds the rows that would make them.
+        errors
+            Everything wrong is appended here.
+        """
         for iri, statements in self.graphs.items():
             sources = self._values(iri, PROV.hadPrimarySource)
             if len(sources) != 1:
@@ -82,9 +91,9 @@ class Written:
                 remedy = "state it in the default graph: <claim> prov:hadPrimarySource <source>"
                 errors.append(RecordError(self.file, message, remedy, iri=iri))
                 continue
-            yield self._claim(iri, sources[0], tuple(dict.fromkeys(statements)))
+            yield self._claim(iri, sources[0], Statements(tuple(dict.fromkeys(statements)), fitter))
 
-    def _claim(self, iri: str, source: str, statements: tuple[Triple, ...]) -> Claim:
+    def _claim(self, iri: str, source: str, statements: Statements) -> Claim:
         def one(node: str, predicate: URIRef) -> str:
             return next(iter(sorted(self._values(node, predicate))), "")
 
@@ -106,7 +115,7 @@ class Written:
             recorded_on=one(iri, DCTERMS.created)[:10],
             note=one(iri, SKOS.note),
             origin=Origin(self.file),
-            expand=partial(tuple, statements),
+            expand=statements,
         )
 
 
@@ -179,6 +188,7 @@ def _place(
         errors.extend(_misdescribed(quad, written.file))
         described[_key(quad.subject)][URIRef(quad.predicate.value)].append(_key(quad.object))
     elif name.startswith(f"{base}claim/"):
+        name = name.partition("#")[0]  # what is withdrawn of a claim stands in a graph of its own
         statement = _statement(quad)
         if statement is None:
             message = f"{quad.subject} {quad.predicate} {quad.object} has a blank node"

@@ -198,3 +198,15 @@ def sides(
         own = set(claim.statements)
         found.append(side(claim, graph, [t for t in wanted if t in own] or None))
     return tuple(found)
+
+
+def is_slip(correction: Claim) -> bool:
+    """Say whether a correction puts right a slip of the recorder's own."""
+    kind = URIRef(f"{SCHEMES}correction-kind/transcription")
+    return any(t[1:] == (GLOST.correctionKind, kind) for t in correction.statements)
+
+
+def withdrawal(correction: Claim) -> str:
+    """Say why something was withdrawn: the kind of the correction, and its reason."""
+    reasons = " ".join(str(o) for _, p, o in correction.statements if p == GLOST.reason)
+    return f"Withdrawn{', written down wrongly' if is_slip(correction) else ''}: {reasons}"

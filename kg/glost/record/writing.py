@@ -10,15 +10,15 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 import pyoxigraph as ox
-from rdflib import Literal, URIRef
+from rdflib import URIRef
 
 from glost.names import PREFIXES
-from glost.record.claims import Claim, Triple, content_id
+from glost.record.claims import Claim, content_id
+from glost.record.fitting import Fitter
 from glost.record.provenance import record_triples
 from glost.record.record import Record
-from glost.record.rows import Expander, Giver
 from glost.record.spreadsheets import guarded
-from glost.record.tables import SEPARATOR, Table, tables
+from glost.record.tables import Table, tables
 from glost.record.terms import quad
 
 
@@ -41,14 +41,13 @@ def rows_of(
     list of Claim
         Claims that fit no table.
     """
-    expanders = [Expander.of(table, record.base, record.schemes) for table in tables().values()]
-    by_type = _by_predicate(expanders)
+    fitter = Fitter(record.base, record.schemes)
     rows: dict[str, list[dict[str, str]]] = defaultdict(list)
     left = []
     for claim in claims:
         row = None
-        for expander in _candidates(by_type, claim.statements):
-            row = _row(expander, claim, record.base)
+        for expander, values in fitter.fits(claim.statements):
+            row = _row(expander.table, values, claim, record.base)
             if row is not None:
                 rows[expander.table.name].append(row)
                 break
@@ -118,34 +117,9 @@ def trig_text(record: Record, claims: Iterable[Claim]) -> str:
     return (text or b"").decode()
 
 
-def _by_predicate(expanders: Iterable[Expander]) -> dict[str, list[Expander]]:
-    found: dict[str, list[Expander]] = defaultdict(list)
-    for expander in expanders:
-        for predicate in {giver.property.text for giver in expander.givers}:
-            found[predicate].append(expander)
-    return found
-
-
-def _candidates(
-    by_predicate: Mapping[str, list[Expander]], statements: Iterable[Triple]
-) -> list[Expander]:
-    """Find the tables that can make every property of the claim."""
-    predicates = sorted({str(predicate) for _, predicate, _ in statements})
-    first, *others = ([*by_predicate.get(name, ())] for name in predicates)
-    return [expander for expander in first if all(expander in other for other in others)]
-
-
-def _row(expander: Expander, claim: Claim, base: str) -> dict[str, str] | None:
-    values = _values(expander, claim.statements)
-    if values is None:
-        return None
+def _row(table: Table, values: Mapping[str, str], claim: Claim, base: str) -> dict[str, str] | None:
     if any(cell != cell.strip() for cell in values.values()):
         return None  # the reader takes space at the ends away
-    table = expander.table
-    if any(not values.get(c.name) for c in table.real if c.required):
-        return None
-    if set(expander.statements(values)) != set(claim.statements):
-        return None
     source = _source(table, values, claim, base)
     if source is None:
         return None
@@ -175,43 +149,3 @@ def _source(table: Table, values: Mapping[str, str], claim: Claim, base: str) ->
     if table.source_from and kind == supplied and values.get(table.source_from) == name:
         return ""
     return name
-
-
-def _values(expander: Expander, statements: Iterable[Triple]) -> dict[str, str] | None:
-    """Read cells out of statements; None if two of them contradict each other."""
-    found: dict[str, set[str]] = defaultdict(set)
-    hidden = {column.name for column in expander.table.real if not column.property}
-    for statement in statements:
-        for giver in expander.givers:
-            for name, value in _read(giver, statement):
-                own = name == giver.column.name and not giver.column.virtual
-                if own or name in hidden:
-                    found[name].add(value)
-    values = {}
-    for name, cells in sorted(found.items()):
-        if len(cells) > 1 and not expander.table.column(name).many:
-            return None
-        values[name] = SEPARATOR.join(sorted(cells))
-    return values
-
-
-def _read(giver: Giver, statement: Triple) -> Iterable[tuple[str, str]]:
-    """Read what one column could have said to make a statement."""
-    subject, predicate, value = statement
-    if str(predicate) != giver.property.text:
-        return ()
-    about = giver.about.match(str(subject))
-    if about is None:
-        return ()
-    if isinstance(value, Literal):
-        if giver.value is not None or value.datatype != giver.datatype or value.language:
-            return ()
-        cell = str(value)
-        if giver.column.base == "boolean":
-            cell = "yes" if cell == "true" else "no"
-        return (*about.items(), (giver.column.name, cell))
-    for slug, iri in (giver.concepts or {}).items():
-        if iri == value:
-            return (*about.items(), (giver.column.name, slug))
-    named = giver.value.match(str(value)) if giver.value is not None else None
-    return () if named is None else (*about.items(), *named.items())

@@ -11,7 +11,7 @@ from glost.answer.desk import Desk
 from glost.answer.sheets import crossed, exhibits, known, reckoned, standing
 from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.findings import Finding
-from glost.record.claims import Claim, Triple
+from glost.record.claims import Triple
 from glost.record.wording import label
 from glost.trade.assortments.lists import Lists
 from glost.trade.cautions import Caution, cautions_for
@@ -54,8 +54,8 @@ class Maker:
         return about
 
     @cached_property
-    def _withdrawn(self) -> dict[str, list[Claim]]:
-        return standing.withdrawn_claims(self._desk.record, self._desk.belief)
+    def _withdrawn(self) -> dict[str, list[standing.Withdrawn]]:
+        return standing.withdrawn(self._desk.record, self._desk.belief)
 
     @cached_property
     def _inferred(self) -> dict[str, list[Triple]]:
@@ -111,9 +111,7 @@ class Maker:
                 standing.disputed_groups(belief, graph, found),
                 reckoned.clash_groups(times, graph, thing),
             ),
-            "withdrawn": standing.withdrawn_groups(
-                belief, graph, self._withdrawn.get(str(thing), ())
-            ),
+            "withdrawn": standing.withdrawn_groups(graph, self._withdrawn.get(str(thing), ())),
             "inferred": standing.inferred_groups(
                 belief, graph, desk.closure, thing, self._inferred.get(str(thing), ())
             ),

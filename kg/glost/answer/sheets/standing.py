@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
@@ -18,7 +19,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin
 from glost.record.record import Record
-from glost.record.wording import label, says
+from glost.record.wording import label, says, withdrawal
 from glost.trade.assortments.findings import assortment_findings
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
@@ -27,6 +28,15 @@ from glost.trade.naming.known import called
 
 _TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
 """Rules that only say a claim the other way about."""
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """What a correction withdrew of a claim, or the whole of it."""
+
+    claim: Claim
+    correction: Claim
+    statements: tuple[Triple, ...]
 
 
 def disputes(belief: Belief, graph: Graph, closure: Closure, margin: Margin) -> Iterator[Finding]:
@@ -69,24 +79,28 @@ def _dispute(finding: Finding, claims: dict[str, Claim], graph: Graph) -> Statem
     return Statement(finding.message, notes_of(every, graph), parts)
 
 
-def withdrawn_claims(record: Record, belief: Belief) -> dict[str, list[Claim]]:
-    """Return the withdrawn claims by the things they are about."""
-    found: dict[str, list[Claim]] = defaultdict(list)
-    for claim in record.claims:
+def withdrawn(record: Record, belief: Belief) -> dict[str, list[Withdrawn]]:
+    """Return what was withdrawn, claim by claim, by the things it is about."""
+    found: dict[str, list[Withdrawn]] = defaultdict(list)
+    gone = {*belief.withdrawn, *belief.parts}
+    for claim in record.claims.only(gone):
+        told = [
+            Withdrawn(claim, p.correction, p.statements) for p in belief.parts.get(claim.iri, ())
+        ]
         if claim.iri in belief.withdrawn:
-            for thing in sorted({str(s).partition("#")[0] for s, _, _ in claim.statements}):
-                found[thing].append(claim)
+            told.append(Withdrawn(claim, belief.withdrawn[claim.iri], belief.kept(claim)))
+        for each in told:
+            for thing in sorted({str(s).partition("#")[0] for s, _, _ in each.statements}):
+                found[thing].append(each)
     return found
 
 
-def withdrawn_groups(belief: Belief, graph: Graph, claims: Iterable[Claim]) -> Iterator[Group]:
+def withdrawn_groups(graph: Graph, found: Iterable[Withdrawn]) -> Iterator[Group]:
     """Yield what was said of a thing and has been withdrawn, and on what evidence."""
     told = []
-    for claim in claims:
-        correction = belief.withdrawn[claim.iri]
-        reasons = [str(o) for _, p, o in correction.statements if p == GLOST.reason]
-        text = f"{says(claim.statements, graph)}. Withdrawn: {' '.join(reasons)}"
-        told.append(Statement(text, notes_of([claim, correction], graph)))
+    for each in found:
+        text = f"{says(each.statements, graph)}. {withdrawal(each.correction)}"
+        told.append(Statement(text, notes_of([each.claim, each.correction], graph)))
     if told:
         yield Group("", tuple(told))
 

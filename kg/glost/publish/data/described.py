@@ -103,7 +103,9 @@ class Described:
         return quads
 
     def _claim(self, iri: URIRef, done: set[str]) -> list[Quad]:
-        quads: list[Quad] = [(*triple, iri) for triple in self._held.statements[iri]]
+        parts = self._held.desk.belief.parts.get(iri, ())
+        graphs = (iri, *(part.iri for part in parts))
+        quads: list[Quad] = [(*t, name) for name in graphs for t in self._held.graphs[name]]
         for triple in self._record.get(str(iri), ()):
             quads.append((*triple, None))
             about = str(triple[2])

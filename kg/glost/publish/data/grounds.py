@@ -29,7 +29,7 @@ def grounds_file(holdings: Holdings) -> tuple[str, bytes]:
 def _resting(holdings: Holdings) -> Iterator[ox.Quad]:
     contents = holdings.desk.contents
     making: dict[Triple, list[URIRef]] = defaultdict(list)
-    for iri, statements in holdings.statements.items():
+    for iri, statements in holdings.graphs.items():
         if iri in contents.current:
             for statement in statements:
                 making[statement].append(iri)

@@ -121,9 +121,11 @@ def _canvas(holdings: Holdings, images: Images, picture: Picture, iri: str) -> J
 def _annotations(holdings: Holdings, images: Images, picture: Picture, iri: str) -> Iterator[Json]:
     for passage, region in images.cited.get(picture.file, {}).items():
         for claim in holdings.passages[passage][1]:
-            told = says(holdings.statements[claim.iri], holdings.words)
+            told = says(holdings.graphs[claim.iri], holdings.words)
             if claim.iri in holdings.withdrawn:
                 told = f"Withdrawn: {told}"
+            for part in holdings.desk.belief.parts.get(claim.iri, ()):
+                told += f". Withdrawn: {says(part.statements, holdings.words)}"
             data = holdings.addresses.file(str(claim.iri), ".ttl") or ""
             yield {
                 "id": f"{iri}/claims/{quote(claim.id)}",

@@ -112,7 +112,13 @@ class Entities:
         told = []
         for claim in claims:
             ground = self.teller.ground(claim, ROOT, self.holdings.statements[claim.iri])
-            told.append(self.blocks.claim(ground, list(self.teller.says(claim, ROOT))))
+            says = list(self.teller.says(claim, ROOT))
+            for _, lost in self.teller.lost(claim, ROOT):
+                says += [
+                    Markup('<span class="st withdrawn">withdrawn</span> {}').format(each)
+                    for each in lost
+                ]
+            told.append(self.blocks.claim(ground, says))
         return told
 
     def findings(self, iri: str) -> Section:
@@ -206,6 +212,10 @@ class Entities:
         if gone:
             told = "One claim has" if gone == 1 else f"{gone} of {count} claims have"
             found.append(("withdrawn", f"{told} been withdrawn; what was believed before stays."))
+        parted = sum(1 for claim in claims if claim.iri in self.holdings.desk.belief.parts)
+        if parted:
+            told = "one claim" if parted == 1 else f"{parted} claims"
+            found.append(("withdrawn", f"A part of {told} was withdrawn; the rest stands."))
         return found
 
     def _said(self, iri: str) -> Section:
@@ -259,12 +269,14 @@ class Entities:
         """List the things whose claims name this one, by property and kind."""
         held = self.holdings
         by: dict[tuple[Node, str], dict[str, bool]] = {}
-        for claim, (subject, predicate, _) in held.naming.get(iri, ()):
+        for claim, triple in held.naming.get(iri, ()):
+            subject, predicate, _ = triple
             thing = whole(subject)
             if thing not in held.addresses.stems or predicate in _OF_CORRECTIONS:
                 continue
             group = by.setdefault((predicate, held.kind(thing)), {})
-            group[thing] = group.get(thing, False) or claim.iri not in held.withdrawn
+            stands = held.desk.belief.against(claim.iri, triple) is None
+            group[thing] = group.get(thing, False) or stands
         groups = []
         for (predicate, name), things in sorted(
             by.items(), key=lambda item: (kind(item[0][1]).order, str(item[0][0]))

@@ -83,8 +83,13 @@ class Holdings:
         return self.desk.belief.withdrawn
 
     @cached_property
+    def graphs(self) -> dict[URIRef, tuple[Triple, ...]]:
+        """The named graphs of the claims: what is left of each, and what was withdrawn of it."""
+        return dict(self.desk.contents.said())
+
+    @cached_property
     def statements(self) -> dict[URIRef, tuple[Triple, ...]]:
-        """The statements of each claim."""
+        """The statements of each claim, those withdrawn of it too."""
         return {claim.iri: claim.statements for claim in self.claims}
 
     @cached_property

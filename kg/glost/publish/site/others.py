@@ -10,7 +10,7 @@ from glost.publish.site.frame import fill, kind
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.sections import Group, Section
 from glost.record.claims import Claim, Passage
-from glost.record.wording import side
+from glost.record.wording import side, withdrawal
 
 _GRAPHS = {
     "inferred": (
@@ -58,9 +58,12 @@ class Others:
             Section("rests", "What it rests on", [Group(facts, tag="dl", css="facts")]),
             self._region(claim.passage),
             self._correction(claim),
+            *self._lost(claim),
             self._made.findings(iri),
         ]
         alerts = [(ground.status, _STANDS[ground.status])]
+        if claim.iri in self._held.desk.belief.parts:
+            alerts.append(("withdrawn", "A part of it was withdrawn; the rest stands."))
         yield from self._made.page(iri, f"Claim {claim.id}", kind("claim"), sections, alerts=alerts)
 
     def _fact(self, name: str, shown: Markup | str) -> Markup:
@@ -106,6 +109,18 @@ class Others:
         for old in held.desk.belief.replaced.get(claim.iri, ()):
             told.append(Markup("<li>It replaces {}.</li>").format(self._links.a(old, ROOT)))
         return Section("correction", "Correction", [Group(told, css="claims")])
+
+    def _lost(self, claim: Claim) -> Iterator[Section]:
+        """Tell what was withdrawn of a claim by itself, each part with its correction."""
+        lost = list(self._made.teller.lost(claim, ROOT))
+        for number, (correction, says) in enumerate(lost, 1):
+            told = [Markup("<li>{}</li>").format(each) for each in says]
+            groups = [
+                Group(told, css="sentences"),
+                Group(self._made.claims([correction]), withdrawal(correction), css="claims"),
+            ]
+            name = "withdrawn" if len(lost) == 1 else f"withdrawn-{number}"
+            yield Section(name, "What was withdrawn of it", groups)
 
     def passages(self, iris: Iterable[URIRef]) -> Iterator[tuple[str, bytes]]:
         """Make the pages of passages."""

@@ -105,8 +105,12 @@ class Teller:
 
     def ground(self, claim: Claim, root: str, triples: Iterable[Triple], thing: str = "") -> Ground:
         """Tell what a claim rests on, and how it stands with statements it makes."""
-        held = self.holdings
-        if claim.iri in held.withdrawn:
+        held, triples = self.holdings, tuple(triples)
+        against = held.desk.belief.against
+        gone = claim.iri in held.withdrawn or (
+            bool(triples) and all(against(claim.iri, t) for t in triples)
+        )
+        if gone:
             status = "withdrawn"
         elif str(claim.iri) in held.disputes and any(held.disputed(claim, t) for t in triples):
             status = "disputed"
@@ -180,7 +184,15 @@ class Teller:
 
     def says(self, claim: Claim, root: str) -> Iterator[Markup]:
         """Say each statement of a claim; its kinds only if it says nothing else."""
-        triples = [t for t in self.holdings.statements[claim.iri] if t[1] not in FRAME]
+        yield from self._sentences_of(self.holdings.graphs[claim.iri], root)
+
+    def lost(self, claim: Claim, root: str) -> Iterator[tuple[Claim, list[Markup]]]:
+        """Say what was withdrawn of a claim by itself, with each correction that did it."""
+        for part in self.holdings.desk.belief.parts.get(claim.iri, ()):
+            yield part.correction, list(self._sentences_of(part.statements, root))
+
+    def _sentences_of(self, statements: Iterable[Triple], root: str) -> Iterator[Markup]:
+        triples = [t for t in statements if t[1] not in FRAME]
         told = [t for t in triples if t[1] != RDF.type] or triples
         for triple in told:
             yield self.sentence(triple, root)

@@ -1,0 +1,130 @@
+"""Statements back into the row that makes exactly them: a table's way in, walked backwards."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from rdflib import Literal
+
+from glost.record.claims import Claim, Triple
+from glost.record.rows import Expander, Giver
+from glost.record.schemes import Scheme
+from glost.record.tables import PARTIAL, SEPARATOR, tables
+
+Fit: TypeAlias = tuple[Expander, dict[str, str]]
+"""A table, compiled, and the filled cells of a row of it, those of its provenance left out."""
+
+
+class Fitter:
+    """Finds the rows that make given statements.
+
+    Parameters
+    ----------
+    base
+        Base IRI of the collection.
+    schemes
+        Concept schemes in force.
+    """
+
+    def __init__(self, base: str, schemes: Mapping[str, Scheme]) -> None:
+        self._by_predicate: dict[str, list[Expander]] = defaultdict(list)
+        for table in tables().values():
+            expander = Expander.of(table, base, schemes)
+            for predicate in {giver.property.text for giver in expander.givers}:
+                self._by_predicate[predicate].append(expander)
+
+    def fits(self, statements: Iterable[Triple]) -> Iterator[Fit]:
+        """Yield every row that makes these statements and no others, whole rows first."""
+        wanted = frozenset(statements)
+        candidates = self._candidates(wanted)
+        for marked in ({}, {PARTIAL: "yes"}):
+            for expander in candidates:
+                values = _values(expander, wanted, partial=bool(marked))
+                if values is None:
+                    continue
+                row = values | marked
+                needed = expander.table.needed(partial=bool(marked))
+                if all(row.get(column.name) for column in needed) and wanted == frozenset(
+                    expander.statements(row)
+                ):
+                    yield expander, row
+
+    def _candidates(self, statements: frozenset[Triple]) -> list[Expander]:
+        """Find the tables that can make every property of the statements."""
+        predicates = sorted({str(predicate) for _, predicate, _ in statements})
+        if not predicates:
+            return []
+        first, *others = ([*self._by_predicate.get(name, ())] for name in predicates)
+        return [expander for expander in first if all(expander in other for other in others)]
+
+
+@dataclass(frozen=True, slots=True)
+class Statements:
+    """The statements of a claim that is no row; its row is looked for when it is asked for."""
+
+    statements: tuple[Triple, ...]
+    fitter: Fitter
+
+    def __call__(self) -> tuple[Triple, ...]:
+        """Return the statements."""
+        return self.statements
+
+    def row(self) -> Fit | None:
+        """Return the first row that would make them; None if no table could."""
+        return next(self.fitter.fits(self.statements), None)
+
+
+def row_of(claim: Claim) -> Fit | None:
+    """Return the row a claim was read from, or that would make it; None if there is none."""
+    row = getattr(claim.expand, "row", None)
+    return None if row is None else row()
+
+
+def _values(
+    expander: Expander, statements: Iterable[Triple], *, partial: bool
+) -> dict[str, str] | None:
+    """Read cells out of statements; None if two of them contradict each other.
+
+    A cell that yields no statement, or none in a partial row, is read out of the IRIs it names.
+    """
+    found: dict[str, set[str]] = defaultdict(set)
+    table = expander.table
+    named = {column.name for column in table.real if not column.property}
+    if partial:
+        named |= table.naming
+    for statement in statements:
+        for giver in expander.givers:
+            for name, value in _read(giver, statement):
+                own = name == giver.column.name and not giver.column.virtual
+                if own or name in named:
+                    many = table.column(name).many
+                    found[name].update(value.split(SEPARATOR) if many else (value,))
+    values = {}
+    for name, cells in sorted(found.items()):
+        if len(cells) > 1 and not table.column(name).many:
+            return None
+        values[name] = SEPARATOR.join(sorted(cells))
+    return values
+
+
+def _read(giver: Giver, statement: Triple) -> Iterable[tuple[str, str]]:
+    """Read what one column could have said to make a statement."""
+    subject, predicate, value = statement
+    if str(predicate) != giver.property.text:
+        return ()
+    about = giver.about.match(str(subject))
+    if about is None:
+        return ()
+    if isinstance(value, Literal):
+        if giver.value is not None or value.datatype != giver.datatype or value.language:
+            return ()
+        cell = str(value)
+        if giver.column.base == "boolean":
+            cell = "yes" if cell == "true" else "no"
+        return (*about.items(), (giver.column.name, cell))
+    for slug, iri in (giver.concepts or {}).items():
+        if iri == value:
+            return (*about.items(), (giver.column.name, slug))
+    named = giver.value.match(str(value)) if giver.value is not None else None
+    return () if named is None else (*about.items(), *named.items())
