@@ -167,7 +167,8 @@ def test_worn_figures_marriages_and_unknown_readings(rows: Rows) -> None:
 def test_one_name_for_two_decals_and_one_man_in_two_spellings(rows: Rows) -> None:
     named = [row["decal"] for row in rows("decals") if row["name"] == "Ferry Rose"]
     assert len(named) == 2
-    assert len({row["name"] for row in rows("people") if row["person"] == "strand"}) == 2
+    names = {row["name"] for row in rows("people") if row["person"] == "strand"}
+    assert len(names - {""}) == 2
 
 
 def test_a_plant_number_skips(rows: Rows) -> None:

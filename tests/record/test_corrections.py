@@ -175,14 +175,15 @@ def test_a_cell_is_corrected_again_by_correcting_what_replaced_it(folder: Path) 
 
 
 def test_every_table_can_be_corrected_cell_by_cell(tmp_path: Path) -> None:
-    folder = write(tmp_path / "c")
+    seen = "treatment,shape,source\nb7,alder,letter\n"
+    folder = write(tmp_path / "c", appearances=seen)
     record = read(folder)
-    flat = next(c for c in record.claims if c.origin.table == "flatware")
-    correct(record, flat, {"with": "alder"}, GROUNDS)
+    here = next(c for c in record.claims if c.origin.table == "appearances")
+    correct(record, here, {"shape": "birch"}, GROUNDS)
     after = read(folder)
-    shares = (ALDER, GLOST.sharesFlatwareWith)
-    assert sources(after, (*shares, ALDER)) == {"piece/p2"}
-    assert sources(after, (*shares, BIRCH)) == set()
+    appears = (URIRef(BASE + "treatment/b7"), GLOST.appearsOn)
+    assert sources(after, (*appears, BIRCH)) == {"piece/p2"}
+    assert sources(after, (*appears, ALDER)) == set()
     title = next(c for c in after.claims if c.origin.table == "sources")
     with pytest.raises(RecordErrors, match="rests on the source it describes"):
         correct(after, title, {"title": "Another"}, GROUNDS)

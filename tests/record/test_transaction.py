@@ -270,7 +270,7 @@ def test_opening_a_collection_finishes_what_was_begun_and_says_so(
     after = read(folder)
     (finding,) = after.findings
     assert finding.message.startswith(f"A change of {folder} that was cut short has been finished")
-    assert [str(iri) for iri in after.believed().withdrawn] == [str(claim.iri)]
+    assert list(after.believed().parts) == [claim.iri]
     assert read(folder).findings == ()
     assert not list(folder.glob(".*"))
 

@@ -229,9 +229,9 @@ def rings(claims: Iterable[Claim]) -> list[tuple[Claim, ...]]:
     return [tuple(by_iri[iri] for iri in ring) for ring in sorted(found)]
 
 
-def _bearing(corrections: Mapping[Claim, Correcting]) -> nx.DiGraph:
+def _bearing(corrections: Mapping[Claim, Correcting]) -> "nx.DiGraph[URIRef]":
     """Tie each correction to the claims that stand or fall by it."""
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[URIRef] = nx.DiGraph()
     for correction, says in corrections.items():
         graph.add_node(correction.iri)
         targets = (*says.replaced_by, *(() if says.columns else says.withdraws))

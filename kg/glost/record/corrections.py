@@ -12,6 +12,10 @@ from glost.record.tables import SEPARATOR
 OPEN = {"corrections": ("kind", "reason")}
 """Tables of whose columns only some may be corrected by themselves: the others say what is
 withdrawn, and a correction of that is another correction."""
+_NO_ROW = (
+    "the claim it corrects fits no table, so it has no columns",
+    "leave columns empty, which withdraws the whole of it",
+)
 
 
 def errors_in(claims: ClaimSequence) -> Iterator[RecordError]:
@@ -42,11 +46,7 @@ def errors_in(claims: ClaimSequence) -> Iterator[RecordError]:
 def _columns(correction: Claim, says: Correcting, claim: Claim) -> Iterator[RecordError]:
     row = row_of(claim)
     for column in says.columns:
-        if row is None:
-            message = f"claim {claim.id} fits no table, so it has no columns"
-            found = (message, "leave columns empty, which withdraws the whole of it")
-        else:
-            found = wrong_column(row, column)
+        found = _NO_ROW if row is None else wrong_column(row, column)
         if found is not None:
             origin = correction.origin
             iri = "" if origin.row else str(correction.iri)
