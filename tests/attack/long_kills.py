@@ -4,6 +4,8 @@ Run it by hand from the top of the checkout, where ``oxigraph`` is installed; a 
 
     TMPDIR=/dev/shm python tests/attack/long_kills.py --count 1000 --seed 0
 
+With ``--full`` the disk is full from some call on, and nothing is killed.
+
 It prints for each command how many calls that write it makes, how many times it was killed, and
 how often what stood then was as before or as after; then whatever was wrong. It ends with 1 if
 anything was.
@@ -52,6 +54,7 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=1_000, help="trials in all")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--only", default="", help="a regular expression for scenarios")
+    parser.add_argument("--full", action="store_true", help="kill none; let the disk be full")
     given = parser.parse_args()
     chance = random.Random(given.seed)
     wrong: list[str] = []
@@ -63,7 +66,7 @@ def main() -> int:
             for scenario in chosen:
                 share = max(2, round(given.count * scenario.weight / whole))
                 tally = Tally()
-                for _ in trials(scenario, share, chance, Path(name), tally):
+                for _ in trials(scenario, share, chance, Path(name), tally, full=given.full):
                     pass
                 wrong += tally.wrong
                 told = ", ".join(f"{n} {kind}" for kind, n in sorted(tally.kinds.items()))

@@ -97,7 +97,8 @@ def _child(place: Path, work: Callable[[], object], faults: Faults, out: Path, c
         os.dup2(handle, 2)
         sys.stdout, sys.stderr = (io.TextIOWrapper(io.FileIO(n, "w", False)) for n in (1, 2))
         os.environ["TMPDIR"] = str(place / "tmp")
-        os.environ[FOLDER] = str(place / "cache")
+        own = place / "cache"  # there only where it is what is tried; else one for all trials
+        os.environ[FOLDER] = str(own if own.is_dir() else place.parent / "cache")
         signal.alarm(int(_LONGEST))
         write = os.write
         faults.install()
@@ -241,7 +242,11 @@ def _sheets(place: Path) -> Callable[[], object]:
             return Figure(figsize=(1, 1))
 
         picture = Picture("Runs", Words("none", ("a",), ()), (drawn, drawn, drawn))
-        picture.write(place / "files" / "runs.svg")
+        try:
+            picture.write(place / "files" / "runs.svg")
+        except OSError as bad:
+            click.echo(f"Error: {bad}")
+            sys.exit(1)
 
     return work
 
@@ -255,6 +260,11 @@ def _two_sheets(place: Path) -> None:
 
 def _drawing_place(place: Path) -> Place:
     return Place(place / "files", place / "files" / ".runs.svg.glost-change")
+
+
+def _uncached(place: Path) -> None:
+    _collection(place)
+    (place / "cache").mkdir()
 
 
 def _kept(place: Path) -> object:
@@ -307,7 +317,7 @@ def scenarios(server: str = "") -> list[Scenario]:
             _settled(shelf_place),
             _visible,
         ),
-        Scenario("cache", _collection, ask, ask, _kept),
+        Scenario("cache", _uncached, ask, ask, _kept),
         Scenario("publish, new", _collection, _publish, _settled(site), weight=2),
         Scenario("publish, again", _published, _publish, _settled(site), weight=2),
     ]
@@ -347,12 +357,19 @@ def _arrived(server: str, place: Path) -> object:
 
 
 def trials(
-    scenario: Scenario, count: int, chance: random.Random, top: Path, tally: Tally
+    scenario: Scenario,
+    count: int,
+    chance: random.Random,
+    top: Path,
+    tally: Tally,
+    *,
+    full: bool = False,
 ) -> Iterator[str]:
     """Try a scenario so many times, and yield a word on each trial.
 
     Half of them end at a call that is counted, each call in turn or by chance if there are more;
-    the other half at a random time.
+    the other half at a random time. With `full`, none is ended; each finds the disk full from some
+    call on, and must end with one clear error, or do without what it could not write.
     """
     place = top / "place"
     before, after, usual = _reference(scenario, place)
@@ -361,16 +378,29 @@ def trials(
     chance.shuffle(calls)
     for number in range(count):
         _fresh(scenario, place)
-        if number % 2:
+        if full:
+            at, what = calls[number % len(calls)], f"full at call {calls[number % len(calls)]}"
+            ended = run(place, scenario.work(place), at, "full")
+            tally.wrong += [f"{scenario.name}, {what}: {bad}" for bad in _unclear(ended)]
+        elif number % 2:
             how, at = chance.choice(("kill", "half")), calls[(number // 2) % len(calls)]
             ended, what = run(place, scenario.work(place), at, how), f"{how} at call {at}"
         else:
             wait = chance.uniform(0.0, usual.seconds * 1.05)
             ended, what = run(place, scenario.work(place), kill=wait), f"killed after {wait:.3f} s"
-        tally.kinds["ended before" if ended.code is not None else "killed"] += 1
+        tally.kinds[f"ended with {ended.code}" if ended.code is not None else "killed"] += 1
         for wrong in _judged(scenario, place, before, after, tally):
             tally.wrong.append(f"{scenario.name}, {what}: {wrong}")
         yield what
+
+
+def _unclear(ended: Ran) -> Iterator[str]:
+    """Say what is not clear about how a command ended that found the disk full."""
+    lines = ended.told.splitlines()
+    if ended.code not in _CODES or "Traceback" in ended.told:
+        yield f"it ended with {ended.code}: {ended.told[-400:]}"
+    elif ended.code and not (len(lines) == 1 and "No space left on device" in lines[0]):
+        yield f"its error is not one clear one: {ended.told[-400:]}"
 
 
 def _reference(scenario: Scenario, place: Path) -> tuple[object, object, Ran]:
@@ -408,8 +438,8 @@ def _judged(
     if scenario.look(place) != after:
         yield f"again, it is not as after: {_differing(scenario.look(place), after)}"
     left = [*tree(place / "tmp"), *(name for name in tree(place / "files") if "/." in f"/{name}")]
-    left += [path.name for path in (place / "cache").glob("aside-*")]
-    left += [path.name for path in (place / "cache" / "locks").glob("aside-*")]
+    for kept in (place / "cache", place.parent / "cache"):
+        left += [path.name for path in (*kept.glob("aside-*"), *kept.glob("locks/aside-*"))]
     if left:
         yield f"left behind: {', '.join(left[:5])}"
 

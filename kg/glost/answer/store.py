@@ -35,11 +35,20 @@ def store(contents: Contents, folder: Path | None = None) -> ox.Store:
     folder
         Where to keep the store; it must not exist yet. None keeps it in memory.
     """
+    try:
+        with tempfile.TemporaryFile() as file:  # it has no name, so that none is left behind
+            return _loaded(contents, file, folder)
+    except OSError:
+        if folder is not None:
+            raise
+        return _loaded(contents, io.BytesIO(), None)  # no room on the disk
+
+
+def _loaded(contents: Contents, file: IO[bytes], folder: Path | None) -> ox.Store:
+    write_lines(contents, file)
+    file.seek(0)
     result = ox.Store() if folder is None else ox.Store(str(folder))
-    with tempfile.TemporaryFile() as file:  # it has no name, so that none is left behind
-        write_lines(contents, file)
-        file.seek(0)
-        result.bulk_load(input=file, format=ox.RdfFormat.N_QUADS, lenient=True)
+    result.bulk_load(input=file, format=ox.RdfFormat.N_QUADS, lenient=True)
     if folder is not None:
         result.flush()
     return result
