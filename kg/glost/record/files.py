@@ -117,20 +117,42 @@ def write_whole(path: Path, content: str | bytes) -> None:
     OSError
         If it cannot be written; what stood there before is then untouched.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(f".{path.name}.part")
-    with _alone(part) as handle:
-        try:
-            write_down(handle, content, mode_of(path))
-            if os.name != "nt":  # where no file can be renamed that is open, the last to come wins
-                part.replace(path)
-        except BaseException:
-            with suppress(OSError):
-                part.unlink()
-            raise
-    if os.name == "nt":
-        part.replace(path)
-    sync_folder(path.parent)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        part = path.with_name(f".{path.name}.part")
+        with _alone(part) as handle:
+            try:
+                write_down(handle, content, mode_of(path))
+                if os.name != "nt":  # where no open file can be renamed, the last to come wins
+                    part.replace(path)
+            except BaseException:
+                with suppress(OSError):
+                    part.unlink()
+                raise
+        if os.name == "nt":
+            part.replace(path)
+        sync_folder(path.parent)
+    except OSError as bad:
+        raise refusal(bad, path, "nothing was written") from bad
+
+
+_REMEDIES = {
+    errno.ENOSPC: "make room on the disk, then do the same again",
+    errno.EDQUOT: "make room within your quota, then do the same again",
+    errno.EACCES: "give yourself the right to write there, or name another folder",
+    errno.EPERM: "give yourself the right to write there, or name another folder",
+    errno.EEXIST: "something else stands there: name another place",
+    errno.ENOTDIR: "something else stands there: name another place",
+    errno.EXDEV: "have the whole folder on one disk",
+    errno.EROFS: "the disk is read-only: copy the folder to one that can be written",
+}
+
+
+def refusal(bad: OSError, where: Path, stands: str) -> OSError:
+    """Say what the system refused, what to do, and how things stand now."""
+    remedy = _REMEDIES.get(bad.errno or 0, "see what is wrong there, then do the same again")
+    told = f"{bad.strerror or bad}; {remedy}; {stands}"
+    return OSError(bad.errno, told, str(bad.filename or where))
 
 
 def write_down(handle: int, content: str | bytes, mode: int) -> None:

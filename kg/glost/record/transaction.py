@@ -28,7 +28,7 @@ from pathlib import Path, PurePosixPath
 from filelock import FileLock, Timeout
 
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.files import digest, mode_of, sync_folder, write_new
+from glost.record.files import digest, mode_of, refusal, sync_folder, write_new
 
 WORK = ".glost-change"
 """The folder in which a change is made ready."""
@@ -182,6 +182,7 @@ def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Ch
     OSError
         If the system does not let it be written; it says whether the change counts already.
     """
+    new = not place.work.parent.exists()
     try:
         place.work.parent.mkdir(parents=True, exist_ok=True)
         with _held(place, what, patience) as before:
@@ -192,10 +193,18 @@ def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Ch
             finally:
                 if not place.journal.exists():
                     shutil.rmtree(place.work, ignore_errors=True)
-    except OSError as bad:
+    except BaseException as bad:
+        if new:
+            with suppress(OSError):  # it is not empty
+                place.work.parent.rmdir()
+        if not isinstance(bad, OSError):
+            raise
         if bad.errno is None:
             raise
-        raise _refusal(place, bad) from bad
+        stands = "nothing was changed"
+        if place.journal.exists():
+            stands = "the change is written down, and whoever opens the folder next finishes it"
+        raise refusal(bad, place.top, stands) from bad
 
 
 def settle(place: Place) -> str:
@@ -252,8 +261,9 @@ def _held(place: Place, what: str, patience: float) -> Iterator[str]:
     before = _told(place.lock)
 
     def note(handle: int) -> None:
-        os.ftruncate(handle, 0)
-        os.write(handle, json.dumps({"what": what, **_who()}, ensure_ascii=False).encode())
+        with suppress(OSError):  # where there is no room for a note it holds all the same
+            os.ftruncate(handle, 0)
+            os.write(handle, json.dumps({"what": what, **_who()}, ensure_ascii=False).encode())
 
     lock = FileLock(place.lock, timeout=patience, mode=0o644, on_acquired=note)
     try:
@@ -368,31 +378,6 @@ def _checked(top: Path, file: str) -> str:
     return file
 
 
-# -- files ---------------------------------------------------------------------------------------
-
-
 def _disk(path: Path) -> int:
     """Return the disk that a file is on, or will be."""
     return next(each for each in (path, *path.parents) if each.is_dir()).stat().st_dev
-
-
-_REMEDIES = {
-    errno.ENOSPC: "make room on the disk, then do the same again",
-    errno.EDQUOT: "make room within your quota, then do the same again",
-    errno.EACCES: "give yourself the right to write there, or name another folder",
-    errno.EPERM: "give yourself the right to write there, or name another folder",
-    errno.EEXIST: "something else stands there: name another place",
-    errno.ENOTDIR: "something else stands there: name another place",
-    errno.EXDEV: "have the whole folder on one disk",
-    errno.EROFS: "the disk is read-only: copy the folder to one that can be written",
-}
-
-
-def _refusal(place: Place, bad: OSError) -> OSError:
-    """Say what the system refused, what to do, and how things stand."""
-    assert bad.errno is not None
-    remedy = _REMEDIES.get(bad.errno, "see what is wrong there, then do the same again")
-    stands = "nothing was changed"
-    if place.journal.exists():
-        stands = "the change is written down, and whoever opens the folder next finishes it"
-    return OSError(bad.errno, f"{bad.strerror}; {remedy}; {stands}", str(bad.filename or place.top))
