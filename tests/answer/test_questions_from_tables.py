@@ -101,3 +101,99 @@ def test_what_is_withdrawn_is_not_believed(desk: Desk) -> None:
             }
             if row["number"] not in others:
                 assert (f"treatment/{row['treatment']}", row["number"]) not in numbers
+
+
+def likewise(name: str) -> list[dict[str, str]]:
+    """Rows of a table that is split over several files, with all columns of any of them."""
+    rows: list[dict[str, str]] = []
+    for path in (WEND / "tables" / f"{name}.csv", *(WEND / "tables").glob(f"{name}-*.csv")):
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            rows += csv.DictReader(file)
+    columns = {column for row in rows for column in row}
+    return [{column: row.get(column) or "" for column in columns} for row in rows]
+
+
+def test_likenesses_from_the_tables(desk: Desk) -> None:
+    expected = {
+        (row["thing"], row[column], degree, f"source/{row['source']}", row["locator"])
+        for row in likewise("lineage")
+        for column, degree in (
+            ("like", "much like"),
+            ("hardly_told_from", "hardly to be told apart"),
+        )
+        if row[column]
+    }
+    found = asked(desk, "likenesses")
+    assert len(found) == len(expected) == 2
+    assert {
+        (r["one"], r["other"], r["degree"], r["source"], r["locator"]) for r in found
+    } == expected
+    for end in ("tamsin", "plain"):
+        assert len(asked(desk, "likenesses", thing=f"shape/{end}")) == 1
+    assert asked(desk, "likenesses", thing="shape/alder") == []
+
+
+def test_members_of_groups_from_the_tables(desk: Desk) -> None:
+    rows = current("groups")
+    expected = set()
+    for group in {row["group"] for row in rows}:
+        told = [row for row in rows if row["group"] == group]
+        counted = {s for row in told for s in row["shape"].split("|") if s}
+        out = {s for row in told for s in row["leaves_out"].split("|") if s}
+        for shape in counted | out:
+            both = shape in counted and shape in out
+            member = "possibly" if both else "yes" if shape in counted else "no"
+            for row in told:
+                says = "names others only"
+                if shape in row["shape"].split("|"):
+                    says = "counts it in"
+                elif shape in row["leaves_out"].split("|"):
+                    says = "leaves it out"
+                expected.add(
+                    (f"group/{group}", f"shape/{shape}", member, "yes" if both else "no", says,
+                     f"source/{row['source']}")
+                )  # fmt: skip
+    found = {
+        (r["group"], r["shape"], r["member"], r["disputed"], r["says"], r["source"])
+        for r in asked(desk, "groups-of-shapes")
+    }
+    assert found == expected
+    assert {row[2] for row in found} == {"yes", "possibly"}
+
+
+def test_redesigns_and_the_pieces_that_show_them_from_the_tables(desk: Desk) -> None:
+    shows = {
+        (redesign, f"piece/{row['piece']}", form)
+        for row in likewise("pieces")
+        for column, form in (("shows_redesign", "newer form"), ("shows_older_form", "older form"))
+        for redesign in row[column].split("|")
+        if redesign
+    }
+    expected = {
+        (f"redesign/{row['redesign']}", f"shape/{row['shape']}", row["older"], row["newer"],
+         f"{row['begin'][:4]}-01-01", f"{row['begin'][:4]}-12-31", f"{row['end'][:4]}-01-01",
+         f"{row['end'][:4]}-12-31", piece, form)
+        for row in current("redesigns")
+        for redesign, piece, form in shows
+        if redesign == row["redesign"]
+    }  # fmt: skip
+    columns = ("redesign", "shape", "older", "newer", "begun_from", "begun_by", "ended_from")
+    columns = (*columns, "ended_by", "piece", "shows")
+    assert {tuple(r[c] for c in columns) for r in asked(desk, "redesigns")} == expected
+    assert len(expected) == 2
+    assert asked(desk, "redesigns", shape="octavine") == []
+
+
+def test_forms_that_came_instead_were_side_by_side_if_a_list_has_both(desk: Desk) -> None:
+    (row,) = (row for row in current("substitutions") if row["came_form"])
+    shapes = {s["shape"] for s in current("shapes") if s["pottery"] == "orrin"}
+    assert row["within"] == "pottery/orrin"
+    offering: dict[str, set[str]] = {}
+    for offer in table("assortments"):
+        if offer["shape"] in shapes:
+            offering.setdefault(offer["form"], set()).add(offer["catalogue"])
+    assert offering[row["came_form"]] & offering[row["instead_of_form"]] == {"ot-cat-1923"}
+    (found,) = (r for r in asked(desk, "substitutions") if r["within"])
+    assert found["side_by_side"] == "yes"
+    assert found["came"].endswith("form/cream-soup")
+    assert (found["since_from"], found["since_by"]) == ("1926-01-01", "1930-12-31")
