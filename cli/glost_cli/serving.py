@@ -3,7 +3,6 @@
 import logging
 import os
 import sys
-import tempfile
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 from rdflib import URIRef
 
+from glost.answer.cache import scratch
 from glost.record.transaction import Place
 from glost_cli import options
 
@@ -107,9 +107,9 @@ def serve(
         rows=rows,
     )
     try:
-        with tempfile.TemporaryDirectory(prefix="glost-") as place:
-            published = Published(site or _published(folder, Path(place) / "site"))
-            store = Path(place) / "store"
+        with scratch() as place:
+            published = Published(site or _published(folder, place / "site"))
+            store = place / "store"
             published.load(store)
             served = serve_application(
                 application(published, store, limits),

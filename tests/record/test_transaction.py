@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from glost.publish.exports import write_tables
 from glost.record import transaction
 from glost.record.amending import Moved, amend
 from glost.record.correcting import correct
@@ -241,6 +242,7 @@ def test_claims_may_be_added_and_taken_out(tmp_path: Path) -> None:
     assert {c.id for c in record.claims} - {c.id for c in whole.claims} == {old}
     back = amend(whole, "put back", {"tables/flatware.csv": FLATWARE}, added=[old])
     assert back.claims == record.claims
+    assert (back.state, back.collection) == (record.state, record.collection)
 
 
 def test_lines_within_cells_are_kept_by_a_correction(tmp_path: Path) -> None:
@@ -253,9 +255,13 @@ def test_lines_within_cells_are_kept_by_a_correction(tmp_path: Path) -> None:
     claim = record.claim("b7-as-printed")
     assert claim is not None
     correct(record, claim, {"number": "B17"}, GROUNDS)
-    after = {c.id: frozenset(c.statements) for c in read(folder).claims}
-    for each in record.claims:
-        assert after[each.id] == frozenset(each.statements)
+    now = read(folder)
+    write_tables(now, tmp_path / "back")
+    for again in (now, read(tmp_path / "back")):
+        after = {c.id: frozenset(c.statements) for c in again.claims}
+        assert len(after) == len(record.claims) + 2
+        for each in record.claims:
+            assert after[each.id] == frozenset(each.statements)
 
 
 def test_opening_a_collection_finishes_what_was_begun_and_says_so(

@@ -24,6 +24,7 @@ from functools import cache
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TypeVar
 
 import pyoxigraph as ox
@@ -93,19 +94,13 @@ class Cache:
         self._top = top
         self._place = top / name
         self._locks = _locks(top)
-        self._locks.mkdir(exist_ok=True)
-        _sweep(top)
 
     @classmethod
     def of(cls, collection: Path, as_of: date | None = None) -> "Cache | None":
         """Return the cache of a collection, or None where nothing can or is to be kept."""
-        top = folder()
-        if top is None:
-            return None
+        top = _usable()
         try:
-            top.mkdir(mode=0o700, parents=True, exist_ok=True)
-            own = not hasattr(os, "getuid") or top.stat().st_uid == os.getuid()
-            return cls(top, collection, as_of) if own and os.access(top, os.W_OK) else None
+            return None if top is None else cls(top, collection, as_of)
         except OSError:
             return None
 
@@ -231,6 +226,34 @@ def _sums(folder: Path) -> dict[str, list[int | str]]:
 # -- folders for what is not yet kept -------------------------------------------------------------
 
 _ASIDE = "aside-"
+
+
+def _usable() -> Path | None:
+    """Return the folder of all caches, swept, or None where nothing can or is to be kept."""
+    top = folder()
+    if top is None:
+        return None
+    try:
+        top.mkdir(mode=0o700, parents=True, exist_ok=True)
+        own = not hasattr(os, "getuid") or top.stat().st_uid == os.getuid()
+        if not own or not os.access(top, os.W_OK):
+            return None
+        _locks(top).mkdir(exist_ok=True)
+        _sweep(top)
+    except OSError:
+        return None
+    return top
+
+
+@contextmanager
+def scratch() -> Iterator[Path]:
+    """Yield a new folder for as long as it is needed.
+
+    It goes with it; if the process is ended before, the next command deletes it.
+    """
+    top = _usable()
+    with _aside(top) if top else TemporaryDirectory(prefix="glost-") as place:
+        yield Path(place)
 
 
 def _locks(top: Path) -> Path:

@@ -7,6 +7,7 @@ import os
 import shutil
 from collections.abc import Collection as Some
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import polars as pl
@@ -84,7 +85,8 @@ def amend(
             raise RecordErrors(errors)
         shutil.rmtree(after.collection.path)
         change.commit()
-    return read(top)
+    # What was read is what has been moved into its place; only the folder is another.
+    return replace(after, collection=replace(after.collection, path=top))
 
 
 def _moved(top: Path) -> RecordError:
