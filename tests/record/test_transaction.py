@@ -152,7 +152,44 @@ def test_a_journal_from_elsewhere_reaches_nothing_outside(tmp_path: Path, path: 
     assert {n: b for n, b in held(tmp_path).items() if not n.endswith(".lock")} == before
 
 
-@pytest.mark.parametrize("text", ["", "[]", '{"files": 3}', '{"what": 1, "files": {"a": [1]}}'])
+def journalled(top: Path, name: str, content: Path) -> None:
+    """Leave a journal, as somebody else may have made it, that puts a file in its place."""
+    journal = {"what": "x", "pid": 1, "host": "h", "since": "s"}
+    journal["files"] = {name: [None, digest(content)]}  # type: ignore[assignment]
+    (top / WORK / "journal.json").write_text(json.dumps(journal))
+
+
+@pytest.mark.parametrize("link", ["new", "new/a"])
+def test_a_journal_from_elsewhere_takes_nothing_from_outside(tmp_path: Path, link: str) -> None:
+    top, mine = tmp_path / "top", tmp_path / "mine"
+    (top / WORK).mkdir(parents=True)
+    (mine / "a").mkdir(parents=True)
+    (mine / "a" / "precious").write_text("mine")
+    place = top / WORK / link
+    place.parent.mkdir(exist_ok=True)
+    place.symlink_to(mine if link == "new" else mine / "a")
+    journalled(top, "a/precious", mine / "a" / "precious")
+    with pytest.raises(RecordErrors, match="has changed since"):
+        settle(Place.within(top))
+    assert held(mine) == {"a/precious": b"mine"}
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes")
+@pytest.mark.parametrize("pipe", [f"{WORK}.lock", f"{WORK}/journal.json", "a", f"{WORK}/new/a"])
+def test_no_pipe_is_waited_for(tmp_path: Path, pipe: str) -> None:
+    (tmp_path / WORK / "new").mkdir(parents=True)
+    content = tmp_path / "content"
+    content.write_text("x")
+    journalled(tmp_path, "a", content)
+    (tmp_path / pipe).unlink(missing_ok=True)
+    os.mkfifo(tmp_path / pipe)
+    with pytest.raises(RecordErrors, match=r"has changed since|cannot be read"):
+        settle(Place.within(tmp_path))
+
+
+@pytest.mark.parametrize(
+    "text", ["", "[]", "[" * 100_000, '{"files": 3}', '{"what": 1, "files": {"a": [1]}}']
+)
 def test_a_journal_that_is_none_is_told(tmp_path: Path, text: str) -> None:
     (tmp_path / WORK).mkdir()
     (tmp_path / WORK / "journal.json").write_text(text)

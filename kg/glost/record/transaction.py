@@ -29,12 +29,19 @@ from filelock import FileLock, Timeout
 
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import digest, mode_of, refusal, sync_folder, write_new
+from glost.record.opening import unreadable
 
 WORK = ".glost-change"
 """The folder in which a change is made ready."""
 
 PATIENCE = 10.0
 """Seconds to wait for whoever is changing the same folder."""
+
+_LARGEST = 1 << 40
+"""Octets a file may have that is moved: as good as any number."""
+
+_LONGEST = 4096
+"""Octets the note in a lock may have."""
 
 _ANY = "*"
 _JOURNAL = "journal.json"
@@ -282,10 +289,12 @@ def _held(place: Place, what: str, patience: float) -> Iterator[str]:
 def _told(lock: Path) -> str:
     """Return who holds a lock, or held it, and what for."""
     try:
+        if lock.is_symlink() or unreadable(lock.parent, lock, _LONGEST):
+            return ""
         told = json.loads(lock.read_text(encoding="utf-8"))
         who = f"process {int(told['pid'])} on {told['host']} since {told['since']}"
         return f"{told['what']} ({who})"
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return ""
 
 
@@ -316,11 +325,19 @@ def _settled(place: Place, before: str) -> str:
 
 
 def _read_journal(place: Place) -> tuple[str, _Files]:
+    """Read what is to become of every file; the folder may come from anywhere, and so the journal.
+
+    It is only followed where it is a file in a folder, neither of them a link.
+    """
     try:
+        if place.work.is_symlink() or place.journal.is_symlink():
+            raise ValueError("a link")
+        if unreadable(place.work, place.journal, _LARGEST):
+            raise ValueError("no ordinary file")
         told = json.loads(place.journal.read_text(encoding="utf-8"))
         what = f"{told['what']} (process {int(told['pid'])} on {told['host']}, {told['since']})"
         return what, {str(file): (was, new) for file, (was, new) in told["files"].items()}
-    except (ValueError, KeyError, TypeError, AttributeError) as bad:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as bad:
         message = "the journal of a change that was cut short cannot be read"
         remedy = f"look whether {place.work} holds anything you want, then delete it"
         raise RecordErrors([RecordError(place.journal.name, message, remedy)]) from bad
@@ -330,15 +347,22 @@ def _see_unchanged(place: Place, files: _Files) -> None:
     """See that each file is as the change found it or leaves it, and what is to come is whole."""
     errors = []
     for file, (was, new) in files.items():
-        now = digest(place.top / _checked(place.top, file))
+        target = place.top / _checked(place.top, file)
+        now = None if not os.path.lexists(target) else _content(place.top, target)
         staged = place.work / _NEW / file
-        ready = now == new or new is None or (not staged.is_symlink() and digest(staged) == new)
+        straight = staged.resolve() == place.work.resolve() / _NEW / file  # no link on the way
+        ready = new in (now, None) or (straight and _content(place.work, staged) == new)
         if (was != _ANY and now not in (was, new)) or not ready:
             message = "it has changed since a change that was cut short; neither was carried out"
             remedy = f"compare it with {staged}, keep what you want here, then delete {place.work}"
             errors.append(RecordError(file, message, remedy))
     if errors:
         raise RecordErrors(errors)
+
+
+def _content(top: Path, file: Path) -> str:
+    """Return the hash of a file that may be opened; anything else has none."""
+    return "" if unreadable(top, file, _LARGEST) else digest(file) or ""
 
 
 def _carry_out(place: Place, files: _Files) -> None:
