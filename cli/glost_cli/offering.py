@@ -16,9 +16,11 @@ from glost.record.wording import label
 from glost.trade.assortments.compare import Comparison, Side, Standing, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
-from glost.trade.assortments.lists import Assortment, Lists
+from glost.trade.assortments.judging import Judgement
+from glost.trade.assortments.lists import Lists
 from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
+from glost.verdicts import Verdict
 from glost_cli import comparing, options, printing
 
 
@@ -64,7 +66,7 @@ def assortment(
         raise click.UsageError("ask for --against or for --matrix, not for both")
     with options.desk(folder, as_of) as desk:
         iri = find_thing(desk.record, shape, "shape")
-        lists = Lists(desk.belief, desk.record.collection.margin)
+        lists = desk.lists
         only = _list_of(desk, lists, iri, catalogue) if catalogue else None
         if against:
             comparing.compared(
@@ -73,7 +75,7 @@ def assortment(
         elif matrix or form == "csv":
             _matrix(desk, lists, iri, matrix or "lists", form, by_form, only)
         else:
-            report = assortment_report(lists, desk.graph, iri, only)
+            report = assortment_report(desk.having, desk.words, iri, only)
             if form == "json":
                 printing.as_json(report.as_dict())
             else:
@@ -107,10 +109,21 @@ def _pair(
         theirs = both or lists.of(other)
     for side, of in ((mine, shape), (theirs, other)):
         if not side:
-            message = f"no list offers anything in {label(of, desk.graph)}"
-            remedy = "there is nothing to compare; glost show tells what else is known of it"
-            raise RecordErrors([RecordError(str(desk.path), message, remedy)])
+            raise RecordErrors([_nothing(desk, lists, of)])
     return compare(Side(shape, mine, by_form), Side(other, theirs, by_form), lists)
+
+
+def _nothing(desk: Desk, lists: Lists, shape: URIRef) -> RecordError:
+    """Say why there is nothing of a shape to compare."""
+    name = label(shape, desk.graph)
+    if lists.of(shape):
+        (one,) = {each.list for each in lists.of(shape)}
+        message = f"{name} is on record in one list alone, {label(one, desk.graph)}"
+        remedy = "there is no other list of it to compare with; compare it with another shape"
+    else:
+        message = f"no list on record offers anything in {name}"
+        remedy = "there is nothing to compare; glost show tells what else is known of it"
+    return RecordError(str(desk.path), message, remedy)
 
 
 def _is_shape(desk: Desk, name: str) -> bool:
@@ -187,7 +200,7 @@ def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
     printing.console().print(Text(report.name, style="bold"))
     printing.console().print(Text(f"{report.shape}\n", style="dim"))
     if not report.assortments:
-        click.echo("No list offers anything in it.")
+        click.echo("No list on record offers anything in it.")
         return
     classes = [w for w in WareClass if any(counts[w] for counts in report.classes)]
     rows = [
@@ -212,8 +225,9 @@ def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
     forms = [_form(desk, each, total) for each in report.sizes]
     printing.table(columns, forms, "In which forms and sizes")
     if any(each.alone for each in report.sizes):
-        click.echo("* No other shape of the pottery is known to have had it; **, and each of them")
-        click.echo("  has a list stated complete that lacks it.")
+        click.echo("** No other shape of the pottery had it, by complete lists or statements;")
+        click.echo(" * none is known to have had it. Lines go by when they were brought in;")
+        click.echo(" ? marks what is not certain: glost ask first-to-offer gives the reasons.")
     if any(each.counts for each in report.sizes):
         click.echo("Of 36s, 36 pieces go to the potter's dozen.")
     if evidence:
@@ -256,7 +270,7 @@ def _named(desk: Desk, change: Comparison, side: Side) -> str:
 
 
 def _form(desk: Desk, each: Sizes, total: int) -> list[str]:
-    star = "" if each.alone is None else "*" if each.alone.unsure else "**"
+    star = "" if each.alone is None else "**" if each.alone.verdict == Verdict.YES else "*"
     counts = [text if read_count(text) else f"{text} (?)" for text in each.counts]
     return [
         f"{label(each.form, desk.graph)}{star}",
@@ -265,12 +279,13 @@ def _form(desk: Desk, each: Sizes, total: int) -> list[str]:
         ", ".join(counts),
         ", ".join(each.measured),
         f"{len(each.offered)} of {total}",
-        _lines(desk, each.history.first),
-        _lines(desk, each.history.last),
+        _lines(desk, each.first),
+        _lines(desk, each.last),
     ]
 
 
-def _lines(desk: Desk, found: tuple[Assortment, ...]) -> str:
+def _lines(desk: Desk, found: tuple[Judgement, ...]) -> str:
     return " or ".join(
-        dict.fromkeys(f"{label(a.shape, desk.graph)} {a.years}".strip() for a in found)
+        f"{label(one.shape, desk.graph)}{'' if one.verdict == Verdict.YES else '?'}"
+        for one in found
     )

@@ -274,39 +274,6 @@ def test_assortment_sizes(valley: Desk) -> None:
     assert slugs(rows, 0, 1, 4, 5, 6, 7) == expected
 
 
-def test_articles_of_one_shape(valley: Desk) -> None:
-    had: dict[tuple[str, str], set[str]] = defaultdict(set)
-    for row in [*ASSORTMENTS, *PIECES]:
-        for pottery in MAKERS[row["shape"]]:
-            if row["form"]:
-                had[pottery, form(row)].add(row["shape"])
-    lines: dict[str, set[str]] = defaultdict(set)
-    for shape, potteries in MAKERS.items():
-        for pottery in potteries:
-            lines[pottery].add(shape)
-    whole = {shape for shape, catalogue in OFFERED if catalogue in COMPLETE}
-    expected = {
-        (pottery, kind, *shapes, str(len(lines[pottery] - shapes - whole)))
-        for (pottery, kind), shapes in had.items()
-        if len(shapes) == 1 and len(lines[pottery]) > 1
-    }
-    assert expected
-    assert slugs(valley.answers.ask("articles-of-one-shape").rows, 0, 1, 2, 4) == expected
-
-
-def test_last_to_offer(valley: Desk) -> None:
-    lists: dict[str, set[tuple[str, str]]] = defaultdict(set)
-    for row in ASSORTMENTS:
-        lists[form(row)].add((row["shape"], row["catalogue"]))
-    expected = {
-        (kind, shape, catalogue)
-        for kind, given in lists.items()
-        for shape, catalogue in given
-        if not any(_known(LISTED[other][0]) > _known(LISTED[catalogue][1]) for _, other in given)
-    }
-    assert slugs(valley.answers.ask("last-to-offer").rows, 0, 1, 2) == expected
-
-
 def test_decal_numbers(valley: Desk) -> None:
     decals = column(TREATMENTS, "treatment", "decal")
     numbers = column(TREATMENTS, "treatment", "number")

@@ -178,7 +178,7 @@ def test_the_matrix_is_printed(shelf: Path) -> None:
 def test_a_shape_in_no_list_says_so(tmp_path: Path) -> None:
     ran = run(write(tmp_path / "c", assortments=""), "assortment", "birch")
     assert ran.exit_code == 0
-    assert "No list offers anything in it." in ran.output
+    assert "No list on record offers anything in it." in ran.output
 
 
 def test_help_teaches() -> None:

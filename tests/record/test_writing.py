@@ -54,6 +54,14 @@ FULL = {
     "code_parts": "scheme,part,value,means,thing,digits,only_in,also,source\n"
     "nums,line,A,shape,shape/alder,,,,letter\nnums,run,,running-number,,2 digits,,,letter\n"
     "nums,line,A,shape,shape/birch,,A12;run=14..19,yes,letter\n",
+    "absences": "of,lacks,form,trade_size,after,source\n"
+    "pottery/harrow,article,egg cup,,alder,letter\npottery/harrow,mark,,,,letter\n"
+    "source/cat1908,article,teapot,24s,,letter\n",
+    "superlatives": "of,superlative,form,source\nshape/alder,last,egg cup,letter\n"
+    "pottery/harrow,only,egg cup,letter\nshape/alder,most,,letter\n",
+    "totals": "of,counted,form,ware,date,number,up_to,about,proportion,than,than_date,source\n"
+    "shape/alder,articles,,flatware,/1914,60,70,yes,,,,letter\n"
+    "shape/birch,sizes,jug,,,,,,2/3,shape/alder,1908,letter\n",
     "marks": "mark,pottery,wording,applied,scheme,image,source\nm1,harrow,HARROW / MADE,impressed,,a b.png,letter\n",
     "terms": "scheme,term,name,broader,source\nform,whimsey,Whimsey,flatware,letter\n",
     "corrections": "withdraws,reason,source,recorded_on\nb7-as-printed,no such number,p2,2001-01-01\n",

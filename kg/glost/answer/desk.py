@@ -13,6 +13,7 @@ from glost.answer.answers import Answers, gather
 from glost.answer.cache import Cache
 from glost.answer.dataset import Contents
 from glost.answer.findings import find, validated
+from glost.answer.judged import judged
 from glost.answer.shacl import begin
 from glost.answer.times import bounds, chronology_of, leaves, reckoned
 from glost.data import vocabulary
@@ -24,7 +25,10 @@ from glost.record.claims import Triple
 from glost.record.record import Progress, Record, read, silent
 from glost.record.wording import Words
 from glost.trade.assortments.forms import Forms
+from glost.trade.assortments.having import Having
+from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.lists import Lists
+from glost.trade.assortments.order import Order
 from glost.trade.kilns.zones import reckon
 from glost.trade.times import Chronology
 
@@ -86,7 +90,10 @@ class Desk:
             self.as_of,
             inferred=lambda: self.closure.inferred,
             reckoned=lambda: chain(
-                reckon(self.belief), reckoned(self.chronology), self.forms.reckoned()
+                reckon(self.belief),
+                reckoned(self.chronology),
+                self.forms.reckoned(),
+                judged(self.having, self.holding, self.words, self.record.base),
             ),
             why=self._leaves,
         )
@@ -117,6 +124,16 @@ class Desk:
         """Every assortment believed."""
         return Lists(self.belief, self.record.collection.margin)
 
+    @cached_property
+    def having(self) -> Having:
+        """Which shape had what, by all that is on record."""
+        return Having(self.lists, Order(self.chronology))
+
+    @cached_property
+    def holding(self) -> Holding:
+        """What sources state about lists, held against everything else."""
+        return Holding(self.having, self.words, self.record.collection.margin)
+
     def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
         """Everything found wrong; `validator` is one of `glost.answer.shacl.VALIDATORS`."""
         self.progress("what disagrees")
@@ -126,6 +143,7 @@ class Desk:
             self.record,
             closure=self.closure,
             times=self.chronology,
+            holding=self.holding,
             breaches=breaches,
             data=data,
             as_of=self.as_of,

@@ -18,7 +18,8 @@ from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import Words, label, sides
-from glost.trade.assortments.findings import assortment_findings
+from glost.trade.assortments.findings import assortment_findings, stated_findings
+from glost.trade.assortments.holding import Holding
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.lineage import lineage, lineage_findings
@@ -35,6 +36,7 @@ def find(
     *,
     closure: Closure,
     times: Chronology,
+    holding: Holding,
     breaches: Callable[[], Iterable[Violation]],
     data: Graph,
     as_of: date | None = None,
@@ -49,6 +51,8 @@ def find(
         What follows from what is believed on the day.
     times
         The chronology of what is believed on the day.
+    holding
+        What sources state about lists, held against everything else.
     breaches
         Gives the breaches of the SHACL constraints; see `glost.answer.shacl.begin`.
     data
@@ -75,6 +79,7 @@ def find(
         *kiln_findings(belief, graph),
         *lineage_findings(lineage(belief), record.collection.margin),
         *assortment_findings(belief, graph),
+        *stated_findings(holding, graph),
         *code_findings(belief, graph, record.collection.margin),
         *conflict_findings(times, graph),
         *image_findings(belief, record.collection.path, record.base, graph),

@@ -1,6 +1,7 @@
 """URI templates as the table descriptions use them, forwards and backwards.
 
-The subset of RFC 6570 that CSVW needs here: ``{name}``, ``{+name}`` and ``{.first,second}``.
+The subset of RFC 6570 that CSVW needs here: ``{name}``, ``{+name}``,
+``{.first,second}`` and ``{;first,second}``, which names what it gives.
 An undefined variable expands to nothing.
 """
 
@@ -10,7 +11,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from urllib.parse import quote, unquote
 
-_PART = re.compile(r"\{([+.]?)([A-Za-z0-9_,]+)\}")
+_PART = re.compile(r"\{([+.;]?)([A-Za-z0-9_,]+)\}")
+_LEAD = {".": ".", ";": ";{}="}
+"""What stands before a value, by the operator of its expression."""
 _RESERVED = ":/?#[]@!$&'()*+,;="
 
 
@@ -46,7 +49,7 @@ class Template:
                 value = values.get(name, "")
                 if value:
                     text = _quoted(value, _RESERVED if operator == "+" else "")
-                    out.append("." + text if operator == "." else text)
+                    out.append(_LEAD.get(operator, "").format(name) + text)
         return "".join(out)
 
     def match(self, text: str) -> dict[str, str] | None:
@@ -111,9 +114,10 @@ def _pattern(template: Template) -> re.Pattern[str]:
             out.append(re.escape(part))
             continue
         operator, names = part
-        body = ".*" if operator == "+" else r"[^/?#]*?"
+        body = ".*" if operator == "+" else r"[^/?#;]*?" if operator == ";" else r"[^/?#]*?"
         for name in names:
             group = f"(?P={name})" if name in seen else f"(?P<{name}>{body})"
             seen.add(name)
-            out.append(rf"(?:\.{group})?" if operator == "." else group)
+            lead = _LEAD.get(operator, "").format(name)
+            out.append(f"(?:{re.escape(lead)}{group})?" if lead else group)
     return re.compile("".join(out))

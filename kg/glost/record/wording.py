@@ -29,6 +29,9 @@ _COMPOSED: dict[str, tuple[str, ...]] = {
         GLOST.insteadOf,
         GLOST.insteadOfForm,
     ),
+    "absence": (GLOST.statedOf, GLOST.form, GLOST.tradeSize),
+    "superlative": (GLOST.statedOf, GLOST.superlative, GLOST.form, GLOST.tradeSize),
+    "total": (GLOST.statedOf, GLOST.counted, GLOST.form),
 }
 
 

@@ -10,7 +10,7 @@ from glost.answer.desk import Desk
 from glost.trade.assortments.compare import Comparison, Side, Standing, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.forms import WareClass
-from glost.trade.assortments.lines import first_and_last, lines_before, peculiar
+from glost.trade.assortments.lines import lines_before
 from glost.trade.assortments.lists import Article, Complete, Lists, plain_size, steps
 from glost.trade.assortments.matrix import Cell, Column, Matrix, Status, by_lists, by_shapes
 from glost.trade.assortments.report import assortment_report
@@ -160,11 +160,11 @@ def test_overlap_share_jaccard_and_reduction(lists: Lists) -> None:
     assert not between(lists, "one", "two").comparable
 
 
-def test_counts_and_trade_sizes_are_never_mixed(lists: Lists) -> None:
+def test_counts_and_trade_sizes_are_never_mixed(here: Desk, lists: Lists) -> None:
     """A teapot of 30s by count and one of 24s are one article of no trade size, and differ in count."""
     changes = {c.article: c for c in between(lists, "one", "two").changes}
     assert changes[Article(form("teapot"))].remark == "count 30s, then 24s"
-    sizes = {e.form: e for e in assortment_report(lists, lists.belief.graph, shape("alder")).sizes}
+    sizes = {e.form: e for e in assortment_report(here.having, here.words, shape("alder")).sizes}
     assert (sizes[form("teapot")].trade, sizes[form("teapot")].counts) == ((), ("24s", "30s"))
     assert sizes[form("plate")].trade == ("7", "8", "8 in")
     assert sizes[form("plate")].measured == ("9 7/8 in",)
@@ -199,49 +199,16 @@ def test_sizes_may_be_left_out_of_account(lists: Lists) -> None:
     ]  # fmt: skip
 
 
-def names(found: tuple[object, ...]) -> set[str]:
-    return {str(each.list).rsplit("/", 1)[-1] for each in found}
-
-
-def test_first_and_last_to_offer(lists: Lists) -> None:
-    found = {e.article: e for e in first_and_last(lists, lists.fellows(shape("alder")))}
-    plate = found[Article(form("plate"), "8")]
-    assert (names(plate.first), names(plate.last)) == ({"one"}, {"four"})
-    assert {each.shape for each in plate.last} == {shape("alder"), shape("cedar")}
-    jug = found[Article(form("jug"), "24s")]
-    assert (names(jug.first), names(jug.last)) == ({"two"}, {"two"})
-    assert jug.claims
-
-
-def test_an_open_date_leaves_first_and_last_open(lists: Lists) -> None:
-    found = {e.article: e for e in first_and_last(lists, [shape("birch")])}
-    plate = found[Article(form("plate"), "8")]
-    assert names(plate.first) == names(plate.last) == {"two", "three"}
-
-
 def test_a_line_is_set_against_the_one_listed_before_it(here: Desk, lists: Lists) -> None:
     assert lines_before(lists, shape("alder")) == ()
     assert lines_before(lists, shape("birch")) == (shape("alder"),)
     assert lines_before(lists, shape("cedar")) == (shape("birch"),)
-    (found,) = assortment_report(lists, here.graph, shape("cedar")).before
+    (found,) = assortment_report(here.having, here.words, shape("cedar")).before
     assert standings(found) == {
         ("jug", "24s"): Standing.LOST,
         ("plate", "8"): Standing.CARRIED,
         ("trivet", ""): Standing.NOT_BEFORE,
     }
-
-
-def test_what_only_one_line_had(lists: Lists) -> None:
-    found = {
-        (e.form.rsplit("/", 1)[-1], e.shape): e
-        for e in peculiar(lists, lists.fellows(shape("alder")))
-    }
-    assert set(found) == {
-        ("jug", shape("birch")), ("sugar", shape("alder")), ("teapot", shape("alder")),
-        ("trivet", shape("cedar")),
-    }  # fmt: skip
-    assert found["teapot", shape("alder")].unsure == (shape("birch"),)
-    assert found["jug", shape("birch")].unsure == ()  # alder and cedar are listed whole
 
 
 def cell(matrix: Matrix, column: Column, of: str, size: str = "") -> Cell:

@@ -48,7 +48,9 @@ class Maker:
         """What disagrees, by the things it is about."""
         desk, about = self._desk, defaultdict(list)
         margin = desk.record.collection.margin
-        for finding in standing.disputes(desk.belief, desk.graph, desk.closure, margin):
+        for finding in standing.disputes(
+            desk.belief, desk.graph, desk.closure, desk.holding, margin
+        ):
             for thing in finding.about:
                 about[thing].append(finding)
         return about
@@ -118,6 +120,7 @@ class Maker:
             "reckoned": chain(
                 reckoned.reckoned_groups(belief, graph, times, thing, kinds),
                 reckoned.change_groups(self._lists, graph, thing),
+                reckoned.stated_groups(desk.holding, graph, thing),
                 crossed.crossing_groups(self._crossings, graph, thing),
             ),
         }

@@ -10,6 +10,7 @@ from glost.record.belief import Belief
 from glost.record.dates import Margin, to_iso
 from glost.record.wording import label
 from glost.trade.assortments.compare import Side, Standing, compare
+from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.lists import Article, Assortment, Lists, steps
 from glost.trade.codes import piece_codes, schemes
 from glost.trade.codes.words import reading_in_words
@@ -22,6 +23,10 @@ _POINTS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decor
 _LACKING = (
     "Compared by form and trade size; that an article was lost or gained is concluded only from a "
     "list stated to be complete without dispute"
+)
+_HELD = (
+    "Held against lists and pieces: a list shows that an article was not there only if it is "
+    "stated to be complete without dispute, a piece only that one was"
 )
 _ALWAYS = "This holds whatever is claimed"
 
@@ -56,6 +61,22 @@ def change_groups(lists: Lists, graph: Graph, shape: URIRef) -> Iterator[Group]:
         told.append(Statement(text, [*notes_of(claims, graph), Note(_LACKING, "reckoned")]))
     if told:
         yield Group("Articles from one list to the next", tuple(told))
+
+
+def stated_groups(holding: Holding, graph: Graph, thing: URIRef) -> Iterator[Group]:
+    """Yield what is stated of a thing's lists, with whether it is borne out and by what."""
+    told = []
+    for held in holding.all:
+        if thing in (held.stated.of, held.stated.iri):
+            parts = [f"{held.says[:1].upper()}{held.says[1:]}. Borne out: {held.verdict}"]
+            parts += [held.because] if held.because else []
+            parts += [f"to be decided by {held.deciding}"] if held.deciding else []
+            claims = [*held.stated.claims, *held.claims]
+            how = Note(_HELD, "reckoned")
+            text = f"{'; '.join(parts).rstrip('.')}."
+            told.append(Statement(text, [*notes_of(claims, graph), how]))
+    if told:
+        yield Group("What sources state of its lists", tuple(told))
 
 
 def _article(article: Article, graph: Graph) -> str:

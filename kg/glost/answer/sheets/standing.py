@@ -20,7 +20,8 @@ from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin
 from glost.record.record import Record
 from glost.record.wording import label, says, withdrawal
-from glost.trade.assortments.findings import assortment_findings
+from glost.trade.assortments.findings import assortment_findings, stated_findings
+from glost.trade.assortments.holding import Holding
 from glost.trade.codes.findings import code_findings
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.lineage import lineage, lineage_findings
@@ -39,13 +40,16 @@ class Withdrawn:
     statements: tuple[Triple, ...]
 
 
-def disputes(belief: Belief, graph: Graph, closure: Closure, margin: Margin) -> Iterator[Finding]:
+def disputes(
+    belief: Belief, graph: Graph, closure: Closure, holding: Holding, margin: Margin
+) -> Iterator[Finding]:
     """Find where claims about things cannot all be right."""
     yield from differing(belief, graph, margin)
     yield from clash_findings(closure, belief, graph)
     yield from kiln_findings(belief, graph)
     yield from code_findings(belief, graph, margin)
     yield from assortment_findings(belief, graph)
+    yield from stated_findings(holding, graph)
     yield from lineage_findings(lineage(belief), margin)
 
 

@@ -10,7 +10,13 @@ from glost.reason.chronology.draft import Draft
 from glost.reason.chronology.explain import Step, why_not_after, why_not_before
 from glost.reason.chronology.hitting import Choice
 from glost.reason.chronology.network import FAR, ORIGIN, Network, Reasons
-from glost.reason.chronology.propagate import Bounds, ContradictionError, bounds, distances
+from glost.reason.chronology.propagate import (
+    Bounds,
+    ContradictionError,
+    bounds,
+    distances,
+    following,
+)
 from glost.reason.chronology.repair import Solution, UnfoundedError, solve
 
 __all__ = [
@@ -29,6 +35,7 @@ __all__ = [
     "UnfoundedError",
     "bounds",
     "distances",
+    "following",
     "solve",
     "survey",
     "why_not_after",

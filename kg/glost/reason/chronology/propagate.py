@@ -245,6 +245,31 @@ def _after_rounds(network: Network, rounds: int, *, forward: bool) -> Ints:
     return values
 
 
+def following(network: Network, found: Bounds, event: int, others: list[int]) -> Ints:
+    """Find the most days by which each of some events can follow one; `FAR` without limit.
+
+    Parameters
+    ----------
+    network
+        A network without contradiction.
+    found
+        Its bounds.
+    event
+        The one.
+    others
+        Those that may follow it.
+    """
+    return _following(Relaxer(network, forward=True), found, event, others)
+
+
+def _following(relaxer: "Relaxer", found: Bounds, event: int, others: list[int]) -> Ints:
+    values = np.full(relaxer.events, FAR, dtype=np.int64)
+    values[event] = 0
+    relaxer.relax(values, np.array([event]))
+    through: Ints = np.minimum(values[others], found.latest[others] - found.earliest[event])
+    return np.minimum(through, FAR)
+
+
 def distances(network: Network, found: Bounds, events: list[int]) -> Ints:
     """Find how many days any of some events can lie after any other.
 
@@ -265,10 +290,6 @@ def distances(network: Network, found: Bounds, events: list[int]) -> Ints:
     relaxer = Relaxer(network, forward=True)
     table = np.empty((len(events), len(events)), dtype=np.int64)
     for row, event in enumerate(events):
-        values = np.full(network.events, FAR, dtype=np.int64)
-        values[event] = 0
-        relaxer.relax(values, np.array([event]))
-        through = found.latest[events] - found.earliest[event]
-        table[row] = np.minimum(np.minimum(values[events], through), FAR)
+        table[row] = _following(relaxer, found, event, events)
     table[table > FAR // 2] = FAR
     return table

@@ -1,4 +1,4 @@
-"""Potter's counts that cannot be read, and rows of one list that cannot be told apart."""
+"""Counts not understood, rows of a list alike, and statements on lists that are not borne out."""
 
 from collections import defaultdict
 from collections.abc import Iterator
@@ -8,9 +8,16 @@ from rdflib import Graph, URIRef
 from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.record.belief import Belief
-from glost.record.claims import Claim, in_order
-from glost.record.wording import label, sides
+from glost.record.claims import Claim, Triple, in_order
+from glost.record.wording import Words, label, sides
 from glost.trade.assortments.counts import read_count
+from glost.trade.assortments.holding import Held, Holding, disagreements
+
+_BEARING = {
+    GLOST.offersArticle, GLOST.complete, GLOST.produced, GLOST.form, GLOST.ofShape, GLOST.date,
+    GLOST.namesShape, GLOST.lacks, GLOST.superlative,
+}  # fmt: skip
+"""Properties by which a claim says that an article was there, or was not, and when."""
 
 
 def assortment_findings(belief: Belief, graph: Graph) -> Iterator[Finding]:
@@ -31,6 +38,48 @@ def assortment_findings(belief: Belief, graph: Graph) -> Iterator[Finding]:
     """
     yield from _unread_counts(belief, graph)
     yield from _rows_alike(belief, graph)
+
+
+def stated_findings(holding: Holding, graph: Graph | Words) -> Iterator[Finding]:
+    """Find what sources state of lists and something else on record rules out.
+
+    Parameters
+    ----------
+    holding
+        The statements, held against lists, pieces and one another.
+    graph
+        What is believed with the vocabulary, for wording.
+    """
+    for held in disagreements(holding):
+        stated = held.stated
+        kind = type(stated).__name__.lower()
+        yield Finding(
+            f"stated-{kind}-not-borne-out",
+            Severity.CONTRADICTION,
+            (str(stated.of), str(stated.iri)),
+            f"Stated, {held.says}; on record, {held.because}.",
+            (*sides(stated.claims, graph, ()), *sides(held.telling, graph, _bearing(held))),
+            "Look at the passages again: withdraw the statement with glost correct, or what stands "
+            "against it; leave both if it cannot be decided.",
+        )
+    for one, other in holding.rivals:
+        what = one.article
+        yield Finding(
+            "superlative-of-two",
+            Severity.CONTRADICTION,
+            (str(one.of), str(other.of)),
+            f"Both {label(one.of, graph)} and {label(other.of, graph)} are said to be the "
+            f"{one.best}{f': {label(what.form, graph)} {what.size}'.rstrip() if what else ''}.",
+            sides((*one.claims, *other.claims), graph, ()),
+            "Only one of them can be; withdraw the claim that is wrong with glost correct.",
+        )
+
+
+def _bearing(held: Held) -> list[Triple]:
+    """Return the statements of some claims by which they bear on what is stated."""
+    return [
+        triple for claim in held.telling for triple in claim.statements if triple[1] in _BEARING
+    ]
 
 
 def _unread_counts(belief: Belief, graph: Graph) -> Iterator[Finding]:

@@ -185,6 +185,11 @@ class Lists:
         return {shape: tuple(assortments) for shape, assortments in found.items()}
 
     @cached_property
+    def shapes(self) -> tuple[URIRef, ...]:
+        """Every shape on record, sorted."""
+        return tuple(things(self.belief.graph.subjects(RDF.type, GLOST.Shape)))
+
+    @cached_property
     def makers(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
         """The shapes of each pottery, sorted."""
         found: dict[URIRef, set[URIRef]] = {}

@@ -4,21 +4,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from rdflib import Graph, URIRef
+from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
-from glost.record.wording import label
+from glost.record.wording import Words, label
 from glost.trade.assortments.compare import Comparison, Side, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
-from glost.trade.assortments.lines import (
-    FirstLast,
-    Peculiar,
-    first_and_last,
-    lines_before,
-    peculiar,
-)
-from glost.trade.assortments.lists import Article, Assortment, Lists, Offer, by_figure, steps
+from glost.trade.assortments.having import Having
+from glost.trade.assortments.judging import Judge, Judgement
+from glost.trade.assortments.lines import lines_before
+from glost.trade.assortments.lists import Article, Assortment, Offer, by_figure, steps
+from glost.trade.assortments.stated import Best
+from glost.verdicts import Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +33,10 @@ class Sizes:
         Trade sizes, potter's counts and measured sizes as written.
     offered
         The lists that offer it.
-    history
-        The first and the last line of the pottery to have it.
+    first, last
+        The shapes of the pottery that were or may have been the first, and the last, to have it.
     alone
-        Set if no other shape of the pottery is known to have had it.
+        Whether the shape was the only one of the pottery to have it; None if it was not.
     claims
         The claims that it is offered.
     """
@@ -49,8 +47,9 @@ class Sizes:
     counts: tuple[str, ...]
     measured: tuple[str, ...]
     offered: tuple[Assortment, ...]
-    history: FirstLast
-    alone: Peculiar | None
+    first: tuple[Judgement, ...]
+    last: tuple[Judgement, ...]
+    alone: Judgement | None
     claims: tuple[Claim, ...]
 
 
@@ -111,7 +110,6 @@ def _list(each: Assortment, counts: dict[WareClass, int]) -> dict[str, Any]:
 
 
 def _sizes(each: Sizes) -> dict[str, Any]:
-    alone = each.alone
     return {
         "form": str(each.form),
         "class": str(each.ware),
@@ -121,11 +119,20 @@ def _sizes(each: Sizes) -> dict[str, Any]:
         ],
         "measured": list(each.measured),
         "lists": [str(one.list) for one in each.offered],
-        "first_line": [str(one.shape) for one in each.history.first],
-        "last_line": [str(one.shape) for one in each.history.last],
-        "only_here": alone is not None,
-        "others_without_complete_list": [str(shape) for shape in alone.unsure] if alone else [],
+        "first_line": [_judgement(one) for one in each.first],
+        "last_line": [_judgement(one) for one in each.last],
+        "only_here": _judgement(each.alone) if each.alone else None,
         "claims": [str(claim.iri) for claim in each.claims],
+    }
+
+
+def _judgement(each: Judgement) -> dict[str, Any]:
+    return {
+        "shape": str(each.shape),
+        "verdict": str(each.verdict),
+        "because": each.because,
+        "deciding": each.deciding,
+        "disputed": each.disputed,
     }
 
 
@@ -135,21 +142,22 @@ def claims_of(each: Assortment) -> tuple[Claim, ...]:
 
 
 def assortment_report(
-    lists: Lists, graph: Graph, shape: URIRef, only: URIRef | None = None
+    having: Having, graph: Words, shape: URIRef, only: URIRef | None = None
 ) -> AssortmentReport:
     """Gather what lists offered in a shape.
 
     Parameters
     ----------
-    lists
-        Every list.
+    having
+        Which shape had what, with every list.
     graph
-        What is believed with the vocabulary, for wording.
+        What things are called.
     shape
         The shape.
     only
         The one list to look at; None for all.
     """
+    lists = having.lists
     found = tuple(each for each in lists.of(shape) if only is None or each.list == only)
     return AssortmentReport(
         shape,
@@ -166,14 +174,25 @@ def assortment_report(
         )
         if found
         else (),
-        _all_sizes(lists, shape, found),
+        _all_sizes(having, graph, shape, found),
     )
 
 
-def _all_sizes(lists: Lists, shape: URIRef, found: tuple[Assortment, ...]) -> tuple[Sizes, ...]:
+def _all_sizes(
+    having: Having, graph: Words, shape: URIRef, found: tuple[Assortment, ...]
+) -> tuple[Sizes, ...]:
+    lists = having.lists
     fellows = lists.fellows(shape)
-    history = {each.article: each for each in first_and_last(lists, fellows, by_form=True)}
-    alone = {p.form: p for p in peculiar(lists, fellows) if p.shape == shape} if fellows[1:] else {}
+    judge = Judge(having, graph)
+
+    def judged(best: Best, form: URIRef) -> tuple[Judgement, ...]:
+        found = judge.judge(best, None, fellows, Article(form))
+        return tuple(each for each in found if each.verdict != Verdict.NO)
+
+    def alone(form: URIRef) -> Judgement | None:
+        own = (each for each in judged(Best.ONLY, form) if each.shape == shape)
+        return next(own, None) if fellows[1:] else None
+
     offers: dict[URIRef, list[Offer]] = {}
     for each in found:
         for offer in each.offers:
@@ -186,8 +205,9 @@ def _all_sizes(lists: Lists, shape: URIRef, found: tuple[Assortment, ...]) -> tu
             _texts(o.counts for o in given),
             _texts(o.measured for o in given),
             tuple(a for a in found if any(o.article.form == form for o in a.offers)),
-            history[Article(form)],
-            alone.get(form),
+            judged(Best.FIRST, form),
+            judged(Best.LAST, form),
+            alone(form),
             in_order(c for o in given for c in o.claims),
         )
         for form, given in sorted(offers.items())

@@ -170,6 +170,23 @@ class Chronology:
         found = kernel.bounds(network) if missing else self._solution.bounds
         return tuple(possible(network, found, (ends[0], ends[1]), (ends[2], ends[3])))
 
+    def ahead_of(self, point: URIRef, others: Iterable[URIRef]) -> frozenset[URIRef]:
+        """Return those of some points that certainly fall before one, dates and orders together.
+
+        Parameters
+        ----------
+        point
+            As for `bounds`.
+        others
+            More of the like; those of which nothing speaks are never among the answer.
+        """
+        event = self._events.find(point)
+        found = {other: at for other in others if (at := self._events.find(other))}
+        if not event or not found:
+            return frozenset()
+        most = kernel.following(self._sound, self._solution.bounds, event, list(found.values()))
+        return frozenset(other for other, days in zip(found, most, strict=True) if days < 0)
+
     @cached_property
     def _sound(self) -> kernel.Network:
         return self._solution.sound

@@ -1,0 +1,276 @@
+"""Whether a shape had an article: what lists, pieces and statements say for it and against it.
+
+A list that lacks an article says nothing unless it is stated complete, no source saying otherwise;
+a piece shows that an article was there, and none that it was not.
+"""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+
+from rdflib import URIRef
+
+from glost.record.claims import Claim, in_order
+from glost.trade.assortments.lines import produced, seen
+from glost.trade.assortments.lists import Article, Assortment, Complete, Lists
+from glost.trade.assortments.order import Order
+from glost.trade.assortments.stated import Best, Stated
+from glost.verdicts import Verdict
+
+
+class How(StrEnum):
+    """By what it is known that a shape had an article, or had it not."""
+
+    LISTED = "listed"
+    SHOWN = "shown by a piece"
+    PRODUCED = "said to be produced"
+    BEST = "said in a superlative"
+    NEVER = "said never to be produced"
+    ABSENT = "said to be absent"
+    WHOLE = "missing from a complete list"
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """One thing on record that speaks for or against it.
+
+    Attributes
+    ----------
+    how
+        By what it is known.
+    article
+        The article it speaks of; without a size, of whatever size.
+    claims
+        The claims it rests on.
+    listed
+        The list, if it is one.
+    """
+
+    how: How
+    article: Article
+    claims: tuple[Claim, ...]
+    listed: Assortment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Had:
+    """Whether a shape had an article.
+
+    Attributes
+    ----------
+    shape, article
+        The shape and the article; without a size, the form in any size.
+    verdict
+        Whether it had it.
+    disputed
+        Whether something on record says that it had it, and something that it had not.
+    speaking, against
+        What speaks for it and against it.
+    listed
+        Whether any list of the shape is on record.
+    """
+
+    shape: URIRef
+    article: Article
+    verdict: Verdict
+    disputed: bool
+    speaking: tuple[Ground, ...]
+    against: tuple[Ground, ...]
+    listed: bool
+
+    @property
+    def lists(self) -> tuple[Assortment, ...]:
+        """The lists that offer it, as far as is known in the order of issue."""
+        return tuple(ground.listed for ground in self.speaking if ground.listed is not None)
+
+    @property
+    def by_pieces_alone(self) -> bool:
+        """Whether nothing but pieces shows it."""
+        return bool(self.speaking) and all(each.how == How.SHOWN for each in self.speaking)
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """Every claim for or against it."""
+        return in_order(c for ground in (*self.speaking, *self.against) for c in ground.claims)
+
+
+def covers(wide: Article, article: Article) -> bool:
+    """Say whether what is said of one article holds of another: the same, or any of its form."""
+    return wide.form == article.form and wide.size in ("", article.size)
+
+
+class Having:
+    """What is known of which shape had what.
+
+    Parameters
+    ----------
+    lists
+        Every list.
+    order
+        The order in which shapes were brought in.
+    """
+
+    def __init__(self, lists: Lists, order: Order) -> None:
+        self.lists, self.order = lists, order
+        self.stated = Stated(lists.belief)
+
+    @cached_property
+    def forms(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
+        """The shapes of which something says that they had a form, by form, sorted."""
+        found: dict[URIRef, set[URIRef]] = defaultdict(set)
+        for shape, grounds in self._speaking.items():
+            for ground in grounds:
+                found[ground.article.form].add(shape)
+        return {form: tuple(sorted(found[form])) for form in sorted(found)}
+
+    @cached_property
+    def _speaking(self) -> Mapping[URIRef, list[Ground]]:
+        found: dict[URIRef, list[Ground]] = defaultdict(list)
+        for each in self.lists.all:
+            for article, offers in each.articles.items():
+                claims = in_order(c for offer in offers for c in offer.claims)
+                found[each.shape].append(Ground(How.LISTED, article, claims, each))
+        for piece in seen(self.lists):
+            found[piece.shape].append(Ground(How.SHOWN, piece.article, piece.claims))
+        for said in produced(self.lists):
+            if said.produced:
+                found[said.shape].append(Ground(How.PRODUCED, said.article, said.claims))
+        for best in self.stated.superlatives:
+            ordered = best.best in (Best.FIRST, Best.LAST, Best.ONLY) and best.of in self._shapes
+            if best.article is not None and ordered:
+                found[best.of].append(Ground(How.BEST, best.article, best.claims))
+        return found
+
+    @cached_property
+    def _against(self) -> Mapping[URIRef, list[Ground]]:
+        found: dict[URIRef, list[Ground]] = defaultdict(list)
+        for said in produced(self.lists):
+            if not said.produced:
+                found[said.shape].append(Ground(How.NEVER, said.article, said.claims))
+        for shape, how, article, claims in (*self._absences(), *self._others()):
+            found[shape].append(Ground(how, article, claims))
+        return found
+
+    def _absences(self) -> Iterator[tuple[URIRef, How, Article, tuple[Claim, ...]]]:
+        """Yield the shapes that stated absences speak of."""
+        for each in self.stated.absences:
+            if each.article is not None:
+                for shape in self.scope(each.of, each.after, each.before):
+                    yield shape, How.ABSENT, each.article, each.claims
+
+    def scope(
+        self, of: URIRef, after: Iterable[URIRef] = (), before: Iterable[URIRef] = ()
+    ) -> tuple[URIRef, ...]:
+        """Return a shape; or those of a pottery certainly brought in after and before some."""
+        shapes = self.lists.makers.get(of)
+        if shapes is None:
+            return (of,) if of in self._shapes else ()
+        return tuple(
+            shape
+            for shape in shapes
+            if all(self.order.before(one, shape) for one in after)
+            and all(self.order.before(shape, one) for one in before)
+        )
+
+    def _others(self) -> Iterator[tuple[URIRef, How, Article, tuple[Claim, ...]]]:
+        """Yield the shapes that superlatives of others speak against."""
+        for each in self.stated.superlatives:
+            if each.article is None:
+                continue
+            if each.of not in self._shapes:
+                if each.best == Best.ONLY:
+                    own = set(self.lists.makers.get(each.of, ()))
+                    for shape in self.lists.shapes:
+                        if shape not in own:
+                            yield shape, How.BEST, each.article, each.claims
+                continue
+            for other in self.lists.fellows(each.of):
+                if other != each.of and self._denied(each.best, each.of, other):
+                    yield other, How.BEST, each.article, each.claims
+
+    @cached_property
+    def _shapes(self) -> frozenset[URIRef]:
+        return frozenset(self.lists.shapes)
+
+    def _denied(self, best: Best, shape: URIRef, other: URIRef) -> bool:
+        if best == Best.FIRST:
+            return self.order.before(other, shape)
+        if best == Best.LAST:
+            return self.order.before(shape, other)
+        return best == Best.ONLY
+
+    def of(
+        self,
+        shape: URIRef,
+        article: Article,
+        *,
+        ignoring: Iterable[How] = (),
+        apart_from: Collection[URIRef] = (),
+    ) -> Had:
+        """Say whether a shape had an article.
+
+        Parameters
+        ----------
+        shape
+            The shape.
+        article
+            The article; without a size, its form in any size.
+        ignoring
+            What not to take into account: kinds of statement that are themselves in question.
+        apart_from
+            Sources whose statements about lists do not count: those of a statement in question,
+            which nothing else that they say bears out.
+        """
+        left = set(ignoring)
+        speaking = tuple(
+            each
+            for each in self._speaking.get(shape, ())
+            if _counts(each, left, apart_from) and covers(article, each.article)
+        )
+        against = tuple(
+            each
+            for each in self._against.get(shape, ())
+            if _counts(each, left, apart_from) and self._speaks(each, article, speaking)
+        )
+        lists = self.lists.of(shape)
+        if speaking and against:
+            verdict, disputed = Verdict.POSSIBLY, True
+        elif speaking or against:
+            verdict, disputed = Verdict.YES if speaking else Verdict.NO, False
+        else:
+            whole = tuple(
+                Ground(How.WHOLE, article, each.grounds, each)
+                for each in lists
+                if each.complete == Complete.YES
+            )
+            open_ = [each for each in lists if each.complete == Complete.DISPUTED]
+            if whole:
+                verdict, disputed, against = Verdict.NO, False, whole
+            elif open_:
+                verdict, disputed = Verdict.POSSIBLY, True
+                against = tuple(Ground(How.WHOLE, article, e.grounds, e) for e in open_)
+            else:
+                verdict, disputed = Verdict.NOT_KNOWN, False
+        return Had(shape, article, verdict, disputed, speaking, against, bool(lists))
+
+    def _speaks(self, each: Ground, article: Article, speaking: tuple[Ground, ...]) -> bool:
+        """Say whether something speaks against an article, by what speaks for it.
+
+        That one size was never produced is nothing against another.
+        """
+        if covers(each.article, article):
+            return not each.article.variant or any(s.article == each.article for s in speaking)
+        if each.how != How.NEVER or not speaking or not covers(article, each.article):
+            return False
+        return all(s.article == each.article for s in speaking)
+
+
+def _counts(each: Ground, left: Collection[How], apart_from: Collection[URIRef]) -> bool:
+    """Say whether a ground is taken into account."""
+    if each.how in left:
+        return False
+    if each.how not in (How.BEST, How.ABSENT) or not apart_from:
+        return True
+    return any(claim.passage.source not in apart_from for claim in each.claims)

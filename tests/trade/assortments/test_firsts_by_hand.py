@@ -1,0 +1,148 @@
+"""Firsts and lasts worked out again in plain Python, on both examples and on random collections."""
+
+import csv
+import random
+from pathlib import Path
+from typing import Any
+
+import pytest
+from rdflib import URIRef
+
+from firsts_by_hand import ORDERED, Tables, slug
+from glost.answer.desk import Desk
+from glost.trade.assortments.judging import Judge
+
+EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
+Cells = dict[str, str]
+
+
+def rows(folder: Path, name: str) -> list[Cells]:
+    """Return the rows of a table that no correction withdraws."""
+    gone = {r["withdraws"] for r in _rows(folder, "corrections") if not r.get("columns")}
+    return [r for r in _rows(folder, name) if not r.get("claim") or r["claim"] not in gone]
+
+
+def _rows(folder: Path, name: str) -> list[Cells]:
+    files = [folder / "tables" / f"{name}.csv", *sorted(folder.glob(f"tables/{name}-*.csv"))]
+    found: list[Cells] = []
+    for path in files:
+        if path.is_file():
+            with path.open(encoding="utf-8", newline="") as file:
+                found += [{k: v or "" for k, v in r.items()} for r in csv.DictReader(file)]
+    return found
+
+
+def tables(desk: Desk) -> Tables:
+    """Take the rows from the files, and days from the chronology."""
+    base, times = desk.record.base, desk.chronology
+    complete: dict[str, set[str]] = {}
+    for row in rows(desk.path, "sources"):
+        if row.get("complete"):
+            complete.setdefault(row["source"], set()).add(row["complete"])
+    makers = {r["shape"]: r["pottery"] for r in rows(desk.path, "shapes") if r["pottery"]}
+    bounds = {s: times.bounds(URIRef(f"{base}shape/{s}#begin")) for s in makers}
+    issued = {
+        str(each.list).rsplit("/", 1)[-1]: (each.earliest, each.latest) for each in desk.lists.all
+    }
+    return Tables(
+        makers,
+        rows(desk.path, "assortments"),
+        complete,
+        [r for r in rows(desk.path, "pieces") if r.get("form") and r.get("shape")],
+        rows(desk.path, "articles"),
+        rows(desk.path, "absences"),
+        [r for r in rows(desk.path, "superlatives") if r["form"]],
+        {s: (b.earliest, b.latest) for s, b in bounds.items()},
+        issued,
+        frozenset(s for s, b in bounds.items() if b.disputed),
+    )
+
+
+def compared(desk: Desk) -> int:
+    """Compare every verdict that is not "no" with what plain Python gives; count them."""
+    hand, found = tables(desk), {}
+    for each in Judge(desk.having, desk.words).every():
+        among = str(each.among).rsplit("/", 1)[-1] if each.among else ""
+        key = (str(each.best), among, _slug(each.article.form), _slug(each.shape))
+        found[key] = str(each.verdict)
+    expected = {}
+    forms = {slug(r["form"]) for t in (hand.offers, hand.pieces, hand.articles) for r in t}
+    forms |= {slug(r["form"]) for r in hand.superlatives}
+    for form in forms:
+        for best in ORDERED:
+            for among in {"", *hand.makers.values()}:
+                shapes = [s for s, p in hand.makers.items() if among in ("", p)]
+                if best == "only" and (not among or len(shapes) < 2):
+                    continue
+                for shape, verdict in hand.verdicts(best, shapes, form).items():
+                    if verdict != "no":
+                        expected[best, among, form, shape] = verdict
+    assert found == expected
+    return len(found)
+
+
+def _slug(iri: URIRef) -> str:
+    return str(iri).rsplit("/", 1)[-1]
+
+
+@pytest.mark.parametrize(("name", "least"), [("wend-valley", 300), ("one-shelf", 0)])
+def test_on_the_examples(name: str, least: int) -> None:
+    assert compared(Desk(EXAMPLES / name)) >= least
+
+
+def some(draw: random.Random, columns: str, *choices: list[str], most: int = 6) -> str:
+    lines = {",".join(draw.choice(each) for each in choices) for _ in range(draw.randint(0, most))}
+    return "\n".join([columns, *sorted(lines)]) + "\n"
+
+
+def collection(seed: int) -> dict[str, str]:
+    """Make up two potteries with shapes, lists, pieces and statements."""
+    draw = random.Random(seed)
+    shapes = ["ash", "beech", "cedar", "dogwood", "elder"]
+    owner = {shape: draw.choice(["harrow", "harrow", "fell"]) for shape in shapes}
+    dates = ["", "1900", "1905/1912", "1910", "1910~", "1920"]
+    forms, lists = ["egg cup", "jug", "plate"], ["one", "two", "three"]
+    of = [f"shape/{s}" for s in shapes]
+    told = "".join(
+        f"{name},{name.title()},catalogue,{draw.choice(['1915', '1925', '1924/1926', ''])},"
+        f"{draw.choice(['yes', 'no', ''])}\n"
+        for name in lists
+    )
+    told += draw.choice(["", "one,One,catalogue,,no\n"])
+    return {
+        "potteries": "pottery,name,source\nharrow,Harrow,letter\nfell,Fell,letter\n",
+        "shapes": "shape,pottery,name,begin,source\n"
+        + "".join(f"{s},{owner[s]},{s.title()},{draw.choice(dates)},letter\n" for s in shapes),
+        "sources": told,
+        "assortments": some(draw, "catalogue,shape,form", lists, shapes, forms, most=14),
+        "pieces": some(draw, "piece,shape,form", ["p1", "p2", "p3"], shapes, forms, most=0)
+        + "".join(
+            f"p{n},{draw.choice(shapes)},{draw.choice(forms)}\n" for n in range(draw.randint(0, 3))
+        ),
+        "articles": some(
+            draw, "shape,form,produced,source", shapes, forms, ["yes", "no", ""], ["letter"], most=2
+        ),
+        "absences": some(
+            draw, "of,lacks,form,after,before,source", [*of, "pottery/harrow", "pottery/fell"],
+            ["article"], forms, [""], [""], ["letter"], most=2,
+        )
+        + (f"pottery/harrow,article,jug,{draw.choice(shapes)},,letter\n" if seed % 3 == 0 else "")
+        + (f"pottery/harrow,article,plate,,{draw.choice(shapes)},letter\n" if seed % 4 == 0 else ""),
+        "superlatives": some(
+            draw, "of,superlative,form,source", [*of, "pottery/fell"], list(ORDERED), forms,
+            ["letter"], most=2,
+        ),
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_on_random_collections(collect: Any, seed: int) -> None:
+    compared(collect(**collection(seed)))
+
+
+def test_the_random_collections_know_every_verdict(collect: Any) -> None:
+    """The forty together hold disputes, complete lists and open orders; else they would show little."""
+    texts = [collection(seed) for seed in range(40)]
+    assert sum(",no,letter" in t["articles"] for t in texts) > 5
+    assert sum("shape/" in t["superlatives"] for t in texts) > 10
+    assert sum("pottery/" in t["absences"] for t in texts) > 10
