@@ -17,6 +17,10 @@ FIGURES = 40
 (the diameter of the universe in millimetres has thirty), and longer numbers cost more to turn over
 than they are worth: Python refuses beyond 4,300."""
 
+DATE = 1_000
+"""Characters of a date: a list of two hundred years. Two lists are held against each other member
+by member, so that longer ones cost as a square."""
+
 NUMBER = 18
 """Figures of a cell that is a number. The reckoning is done in 64 bits, which hold eighteen."""
 
@@ -53,6 +57,10 @@ and days beyond the calendar's range could not be reckoned."""
 TRUST = 1_000_000
 """The most by which one source may outweigh another; larger weights drown in rounding."""
 
+KEY = 100
+"""Names of a dotted key in ``collection.toml``, which needs two. The parser looks at every
+beginning of a key, so that its time grows as a square."""
+
 QUERY = 100_000
 """Characters of a query. The longest named question has some four thousand."""
 
@@ -71,6 +79,13 @@ each: among many more it would take longer than reading the table."""
 NEAR_TOLD = 50
 """Wrong cells of a column, or wrong headers of a sheet, for which the nearest valid word is looked
 for. After that the cause is plain, and it is not spelling."""
+
+ROWS_TOLD = 20
+"""Rows with the same fault that are named before the rest are counted."""
+
+CELLS_TOLD = 1_000
+"""Different wrong cells of a column that are named before the rest are counted: more than anybody
+reads, and a column of which all is wrong has one cause."""
 
 SHOWN = 80
 """Characters of a cell that a message shows: a line of it."""

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from glost import limits
@@ -84,6 +84,7 @@ def test_control_characters_in_settings_and_trig_are_errors(tmp_path: Path) -> N
     assert any("claim/x" in e and "holds BEL" in e for e in errors_of(folder))
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_what_is_shown_holds_no_control_character(text: str) -> None:
     assert not control(visible(text))
@@ -172,6 +173,39 @@ def test_wrong_cells_without_end_are_named_without_a_search_for_each(tmp_path: P
     assert (
         len([e for e in found if "did you mean" in e and "column pottery" in e]) == limits.NEAR_TOLD
     )
+
+
+def test_rows_with_one_fault_are_named_first_and_then_counted(tmp_path: Path) -> None:
+    rows = "".join(f",harrow,S{n},,,,,,more,and more\n" for n in range(50))
+    found = errors_of(write(tmp_path / "c", shapes=TABLES["shapes"] + rows))
+    for told in (
+        '30 more rows have a cell that stands under no column', "column shape: 30 more rows: the cell is empty",
+        "column source: 30 more rows: the row names no source",
+    ):  # fmt: skip
+        assert len([e for e in found if told in e]) == 1, told
+    assert len(found) == 63
+
+
+def test_a_column_that_is_all_wrong_is_told_and_counted(tmp_path: Path) -> None:
+    rows = "".join(f"s{n}x,nobody{n},S,,,cat1908,,\n" for n in range(limits.CELLS_TOLD + 7))
+    found = errors_of(write(tmp_path / "c", shapes=TABLES["shapes"] + rows))
+    assert len(found) == limits.CELLS_TOLD + 1
+    assert "column pottery: 7 more cells of the column are wrong; correct the first" in found[0]
+
+
+def test_a_date_is_limited(tmp_path: Path) -> None:
+    years = ",".join(str(1000 + n) for n in range(200))
+    shapes = TABLES["shapes"].replace("Alder,1908", f'Alder,"[{years}]"')
+    (only,) = [e for e in errors_of(write(tmp_path / "c", shapes=shapes)) if "EDTF" in e]
+    assert "it has 1,001 characters; write at most 1,000, or give each date a row" in only
+
+
+def test_dots_in_settings_that_part_no_key_are_read(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    dots = "." * 500
+    more = f'publisher = "{dots}" # {dots}\ndescription = """{dots}\n"{dots}"""\n'
+    (folder / "collection.toml").write_text(SETTINGS + more)
+    assert read(folder).collection.publisher == dots
 
 
 # -- files ---------------------------------------------------------------------------------------
@@ -283,6 +317,8 @@ def test_a_title_that_is_not_utf_8_is_refused(tmp_path: Path) -> None:
         ("[trust]\nx = true\n", "a number above 0"),
         ("x = " + "[" * 100_000 + "]" * 100_000 + "\n", "it is nested too deep"),
         ("x = 2000-13-45\n", "it cannot be read"),
+        (f"{'a.' * 100}a = 1\n", "a key has more than 100 names"),
+        (f"x = {{{'a . ' * 250_000}a = 1}}\n", "a key has more than 100 names"),
         ('publisher = "a\\u0000b"\n', "publisher: "),
         (f'"{"n" * 5000}" = 1\n', "is not known here"),
     ],

@@ -1,12 +1,13 @@
 """Sheets into checked rows: every cell looked at, every error reported at once."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import islice
 from urllib.parse import unquote
 
 import polars as pl
 from rdflib import URIRef
 
-from glost.limits import CELL, FIGURES, NEAR_TOLD, SHOWN
+from glost.limits import CELL, CELLS_TOLD, FIGURES, NEAR_TOLD, ROWS_TOLD, SHOWN
 from glost.record.cells import YES, CellError, Index, checker, text_fault
 from glost.record.characters import CONTROL_FOR_POLARS
 from glost.record.errors import RecordError, quoted, suggestion
@@ -15,9 +16,6 @@ from glost.record.schemes import Scheme, published
 from glost.record.sheets import ROW, Sheet
 from glost.record.tables import PARTIAL, SEPARATOR, Column, Table, kinds
 from glost.record.templates import compiled
-
-_SHOWN = 20
-"""How many rows with the same bad cell are named before the rest are counted."""
 
 
 def own_schemes(sheets: Iterable[Sheet], base: str) -> dict[str, Scheme]:
@@ -192,15 +190,19 @@ def _report(
         if (row, column.name) in sheet.faulty:
             continue
         places.setdefault(cell, []).append(row)
-    for at, (cell, rows) in enumerate(places.items()):
+    for at, (cell, rows) in enumerate(islice(places.items(), CELLS_TOLD)):
         bad = wrong[cell]
         remedy = bad.remedy if at < NEAR_TOLD else bad.otherwise
         found = cell[:SHOWN]
-        for row in rows[:_SHOWN]:
+        for row in rows[:ROWS_TOLD]:
             errors.append(RecordError(sheet.file, bad.message, remedy, row, column.name, found))
-        if len(rows) > _SHOWN:
-            message = f"{len(rows) - _SHOWN} more rows hold {quoted(cell)}"
+        if len(rows) > ROWS_TOLD:
+            message = f"{len(rows) - ROWS_TOLD} more rows hold {quoted(cell)}"
             errors.append(RecordError(sheet.file, message, remedy, 0, column.name, found))
+    if len(places) > CELLS_TOLD:
+        message = f"{len(places) - CELLS_TOLD:,} more cells of the column are wrong"
+        remedy = "correct the first, and see what is left"
+        errors.append(RecordError(sheet.file, message, remedy, 0, column.name))
 
 
 def _required(sheet: Sheet, errors: list[RecordError]) -> None:
@@ -209,17 +211,20 @@ def _required(sheet: Sheet, errors: list[RecordError]) -> None:
     for column in sheet.table.needed(partial=False):
         if column.name in sheet.frame.columns:
             frame = sheet.frame if column.name in naming else whole
-            empty = frame.filter(pl.col(column.name) == "")[ROW]
-            for row in empty:
-                errors.append(
-                    RecordError(
-                        sheet.file,
-                        "the cell is empty",
-                        f"give {column.description}",
-                        row,
-                        column.name,
-                    )
-                )
+            empty = frame.filter(pl.col(column.name) == "")[ROW].to_list()
+            remedy = f"give {column.description}"
+            errors.extend(_each_row(sheet, empty, "the cell is empty", remedy, column.name))
+
+
+def _each_row(
+    sheet: Sheet, rows: list[int], message: str, remedy: str, column: str = ""
+) -> Iterator[RecordError]:
+    """Tell one fault of many rows: the first, and how many more there are."""
+    for row in rows[:ROWS_TOLD]:
+        yield RecordError(sheet.file, message, remedy, row, column)
+    if len(rows) > ROWS_TOLD:
+        more = f"{len(rows) - ROWS_TOLD:,} more rows: {message}"
+        yield RecordError(sheet.file, more, remedy, 0, column)
 
 
 def _sourced(sheet: Sheet, errors: list[RecordError]) -> None:
@@ -229,16 +234,10 @@ def _sourced(sheet: Sheet, errors: list[RecordError]) -> None:
         message = "there is no source column: every row must say what it rests on"
         errors.append(RecordError(sheet.file, message, "add the column source", 1, "source"))
         return
-    for row in sheet.frame.filter(pl.col("source") == "")[ROW]:
-        errors.append(
-            RecordError(
-                sheet.file,
-                "the row names no source: every row must say what it rests on",
-                "give the id of a source or a piece",
-                row,
-                "source",
-            )
-        )
+    unsaid = sheet.frame.filter(pl.col("source") == "")[ROW].to_list()
+    message = "the row names no source: every row must say what it rests on"
+    remedy = "give the id of a source or a piece"
+    errors.extend(_each_row(sheet, unsaid, message, remedy, "source"))
 
 
 def _partial_rows(sheet: Sheet, index: Index, errors: list[RecordError]) -> None:

@@ -106,6 +106,7 @@ def _parsed(found: bytes | RecordError) -> dict[str, Any]:
         text = text_of(SETTINGS, found, "save the file as text in UTF-8")
         if isinstance(text, str):
             try:
+                _few_names(text)
                 return tomllib.loads(text)
             except RecursionError:
                 found = RecordError(
@@ -116,6 +117,21 @@ def _parsed(found: bytes | RecordError) -> dict[str, Any]:
         else:
             found = text
     raise RecordErrors([found])
+
+
+_BARE = re.compile(
+    r'"""(?:[^"\\]|\\.|"(?!""))*"""|"(?:[^"\\\n]|\\.)*"'
+    r"|'''.*?'''|'[^'\n]*'|#[^\n]*",
+    re.DOTALL,
+)
+"""Strings and comments, in which dots part nothing."""
+
+
+def _few_names(text: str) -> None:
+    """Raise ValueError if a key has so many names that parsing it would not end soon."""
+    for piece in re.split(r"[=,\[\]{}\n]", _BARE.sub("s", text)):
+        if piece.count(".") >= limits.KEY:
+            raise ValueError(f"a key has more than {limits.KEY} names parted by dots")
 
 
 def _unknown(data: dict[str, object]) -> list[RecordError]:

@@ -5,6 +5,7 @@ Extended Date/Time Format levels 0 to 2: ISO 8601-2:2019 as profiled by the Libr
 proleptic Gregorian calendar; see `glost.record.edtf_days`.
 """
 
+from glost.limits import DATE, SHOWN
 from glost.record.edtf_days import calendar_day, day_number, from_iso, to_iso
 from glost.record.edtf_grammar import malformed, read_single, read_time
 from glost.record.edtf_types import DateError, Edtf, Margin
@@ -51,6 +52,9 @@ def read(text: str, margin_days: int | Margin = DEFAULT_MARGIN) -> Edtf:
     DateError
         If the text is not of the format, no such day exists, or an interval ends before it starts.
     """
+    if len(text) > DATE:
+        reason = f"it has {len(text):,} characters"
+        raise DateError(text[:SHOWN], reason, f"write at most {DATE:,}, or give each date a row")
     margin = margin_days
     if isinstance(margin, int):
         margin = Margin(margin, margin, margin)

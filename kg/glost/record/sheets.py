@@ -13,7 +13,7 @@ from pathlib import Path
 
 import polars as pl
 
-from glost.limits import CELL, COLUMNS, NEAR_TOLD, TEXT_FILE
+from glost.limits import CELL, COLUMNS, NEAR_TOLD, ROWS_TOLD, SHOWN, TEXT_FILE
 from glost.record.characters import visible
 from glost.record.errors import RecordError, nearest, quoted, suggestion
 from glost.record.opening import read_whole, text_of
@@ -196,10 +196,12 @@ def _gather(
     if places is None:
         return None
     frames = []
+    astray: list[tuple[int, str]] = []
     row = 2
     while chunk := list(islice(records, _CHUNK)):
-        frames.append(_frame(file, chunk, row, len(header), places, errors))
+        frames.append(_frame(chunk, row, len(header), places, astray))
         row += len(chunk)
+    errors.extend(_astray(file, astray))
     empty = {name: pl.Series(name, [], dtype=pl.String) for name in places}
     frame = (
         pl.concat(frames) if frames else pl.DataFrame({**empty, ROW: pl.Series([], dtype=pl.Int64)})
@@ -262,15 +264,25 @@ def _columns(
     return places if len(errors) == before else None
 
 
+def _astray(file: str, found: list[tuple[int, str]]) -> Iterator[RecordError]:
+    """Tell cells under no header: the first, and how many more rows have one."""
+    remedy = "quote a cell that holds the delimiter, or give the column its header"
+    for row, cell in found[:ROWS_TOLD]:
+        message = f"{quoted(cell)} stands under no column"
+        yield RecordError(file, message, remedy, row, found=cell[:SHOWN])
+    if len(found) > ROWS_TOLD:
+        message = f"{len(found) - ROWS_TOLD:,} more rows have a cell that stands under no column"
+        yield RecordError(file, message, remedy)
+
+
 def _frame(
-    file: str,
     chunk: list[list[str]],
     first: int,
     width: int,
     places: dict[str, int],
-    errors: list[RecordError],
+    astray: list[tuple[int, str]],
 ) -> pl.DataFrame:
-    """Turn records into columns; a blank row is left out, a stray cell is an error."""
+    """Turn records into columns; a blank row is left out, a cell under no header goes astray."""
     kept: list[list[str]] = []
     rows: list[int] = []
     stray = sorted(set(range(width)) - set(places.values()))
@@ -280,10 +292,7 @@ def _frame(
         if len(cells) != width or stray:
             extra = [*cells[width:], *(cells[at] for at in stray if at < len(cells))]
             if any(map(str.strip, extra)):
-                found = next(cell for cell in extra if cell.strip())
-                message = f"{quoted(found)} stands under no column"
-                remedy = "quote a cell that holds the delimiter, or give the column its header"
-                errors.append(RecordError(file, message, remedy, row, found=found))
+                astray.append((row, next(cell for cell in extra if cell.strip())))
             cells = [*cells, *[""] * (width - len(cells))]
         kept.append(cells)
         rows.append(row)

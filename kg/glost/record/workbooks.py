@@ -25,14 +25,12 @@ from decimal import Decimal
 from functools import cache, lru_cache
 from xml.parsers import expat
 
-from glost.limits import PARTS, SHEET_CELLS, WORKBOOK
+from glost.limits import PARTS, ROWS_TOLD, SHEET_CELLS, WORKBOOK
 from glost.record.errors import quoted
 
 _CHUNK = 1 << 18
 _TOKEN = 1 << 20
 """Octets of one tag, comment or text of a part; a cell holds at most 32,767 characters."""
-_SHOWN = 20
-"""Cells of a column with the same fault that are named before the rest are counted."""
 _ROWS, _COLUMNS = 1_048_576, 16_384
 _AGAIN = "save it again as .xlsx from a spreadsheet program, or as CSV in UTF-8"
 _AS_TEXT = "format the column as text and write what is to be read"
@@ -534,7 +532,7 @@ class _SheetReader:
     def _keep(self, kind: str, fault: CellFault) -> None:
         key = fault.column, kind
         faults = self._faults.setdefault(key, [])
-        if len(faults) < _SHOWN:
+        if len(faults) < ROWS_TOLD:
             faults.append(fault)
         else:
             self._more[key] = self._more.get(key, 0) + 1
