@@ -154,7 +154,7 @@ def _matrix(
     if kind == "lists":
         found = by_lists(lists, shape, by_form=by_form)
     else:
-        found = by_shapes(lists, lists.fellows(shape), by_form=by_form)
+        found = by_shapes(lists, lists.fellows(shape), by_form=by_form, absent=desk.having.denying)
     columns = [c for c in found.columns if only is None or c.list in (None, only)]
     if form == "table":
         heads = [_head(desk, column) for column in columns]

@@ -101,3 +101,51 @@ def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Desk
 def test_a_line_break_in_a_parameter_stays_in_its_line(little: Desk) -> None:
     text = little.answers.ask("pieces-with-feature", words="a\nb,c").csv()
     assert text.splitlines()[1] == "# words: a b,c"
+
+
+@pytest.mark.parametrize(
+    ("question", "given", "expected"),
+    [
+        # Marsh made Dune alone; Hollin made three.
+        (
+            "articles-of-one-shape",
+            {"pottery": "marsh"},
+            ["marsh has one shape on record, dune; nothing can be peculiar to it."],
+        ),
+        ("articles-of-one-shape", {"pottery": "hollin"}, []),
+        (
+            "first-to-offer",
+            {"form": "cake-plate"},
+            ["No list offers the form cake-plate, no piece shows it, and no source says that it was had."],
+        ),
+        (
+            "last-to-offer",
+            {"form": "teapot", "pottery": "marsh"},
+            ["Nothing on record says that a shape of marsh had the form teapot."],
+        ),
+        ("last-to-offer", {"form": "teapot", "pottery": "hollin"}, []),
+        # Dune stands in cat09, which says that it is not complete; Alder in two lists, one complete.
+        (
+            "changes-of-assortment",
+            {"shape": "dune"},
+            ["dune stands in one list alone, cat09; there is no other to set it against."],
+        ),
+        ("changes-of-assortment", {"shape": "alder"}, []),
+        (
+            "articles-compared",
+            {"first": "alder", "second": "dune"},
+            ["No list of dune is stated complete: what it lacks is only not seen there."],
+        ),
+    ],
+)  # fmt: skip
+def test_why_an_answer_is_empty_or_leaves_something_out(
+    little: Desk, question: str, given: dict[str, str], expected: list[str]
+) -> None:
+    assert notes(little.answers.ask(question, **given)) == expected
+
+
+def test_lists_of_which_none_is_complete_are_said_to_be_none(valley: Desk) -> None:
+    """Plain stands in one list, Wicket in one; Dorrance in two that do not claim to be whole."""
+    assert notes(valley.answers.ask("changes-of-assortment", shape="dorrance")) == [
+        "No list of dorrance is stated complete: what one lacks is only not seen there."
+    ]

@@ -10,6 +10,7 @@ from glost.answer.desk import Desk
 from glost.answer.sheets.making import sheet_of
 from glost.answer.sheets.rendering import markdown
 from glost.findings import Severity
+from glost.trade.assortments.matrix import Status, by_shapes
 from glost.trade.assortments.stated import read_proportion
 
 BASE = "https://example.org/shelf/"
@@ -257,6 +258,23 @@ def test_proportions_as_written() -> None:
     assert read_proportion("2/3") == Fraction(2, 3)
     assert read_proportion("50 %") == Fraction(1, 2)
     assert read_proportion("12.5%") == Fraction(1, 8)
+
+
+def test_the_matrix_of_shapes_goes_by_stated_absences(collect: Any) -> None:
+    here = collection(
+        collect,
+        "",
+        absences=ABSENCES + "pottery/harrow,article,egg cup,,,,letter\n",
+    )
+    shapes = [URIRef(f"{BASE}shape/{name}") for name in ("ash", "beech", "cedar")]
+    for by_form in (False, True):
+        found = by_shapes(here.lists, shapes, by_form=by_form, absent=here.having.denying)
+        egg = next(article for article in found.articles if "egg-cup" in article.form)
+        cells = [found.cells[egg, column] for column in found.columns]
+        assert [c.status for c in cells] == [Status.DISPUTED, Status.ABSENT, Status.ABSENT]
+        assert {str(claim.origin) for claim in cells[1].claims} == {"tables/absences.csv row 2"}
+        without = by_shapes(here.lists, shapes, by_form=by_form)
+        assert without.cells[egg, without.columns[1]].status == Status.NOT_SEEN
 
 
 def test_the_question_and_the_sheet_tell_what_is_stated(collect: Any) -> None:

@@ -13,7 +13,7 @@ class Mark(StrEnum):
     """What a cell of a matrix says."""
 
     OFFERED = "offered"
-    ABSENT = "absent from a complete list"
+    ABSENT = "absent, by a complete list or a source"
     DROPPED = "no longer in a complete list"
     NEVER = "modelled, never produced"
     NOT_SEEN = "not seen"

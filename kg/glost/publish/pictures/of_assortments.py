@@ -25,8 +25,8 @@ _MARKS = {
     Status.SAID: Mark.SAID,
 }
 _NOTE = (
-    "An article is called absent, or no longer offered, only where a list states itself complete "
-    "and lacks it; what a source says was modelled and never produced is told apart."
+    "An article is called absent only where a list states itself complete and lacks it, or a "
+    "source says so; what a source says was modelled and never produced is told apart."
 )
 
 
@@ -56,7 +56,8 @@ def assortment(desk: Desk, of: URIRef | None) -> Matrix:
         shapes = {each for each in shapes if (each, GLOST.madeBy, of) in facts}
         whose = label(of, desk.words)
     listed = sorted(shapes & {each.shape for each in lists.all}, key=lambda s: _order(desk, s))
-    return _matrix(desk, by_shapes(lists, listed, by_form=True), f"Forms by shapes: {whose}")
+    known = by_shapes(lists, listed, by_form=True, absent=desk.having.denying)
+    return _matrix(desk, known, f"Forms by shapes: {whose}")
 
 
 def _order(desk: Desk, shape: URIRef) -> tuple[str, float, str]:

@@ -255,6 +255,15 @@ class Having:
                 verdict, disputed = Verdict.NOT_KNOWN, False
         return Had(shape, article, verdict, disputed, speaking, against, bool(lists))
 
+    def denying(self, shape: URIRef, article: Article) -> tuple[Claim, ...]:
+        """Return the claims of stated absences that a shape lacked an article."""
+        return in_order(
+            claim
+            for each in self._against.get(shape, ())
+            if each.how == How.ABSENT and covers(each.article, article)
+            for claim in each.claims
+        )
+
     def _speaks(self, each: Ground, article: Article, speaking: tuple[Ground, ...]) -> bool:
         """Say whether something speaks against an article, by what speaks for it.
 

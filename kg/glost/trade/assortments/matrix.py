@@ -1,6 +1,6 @@
 """Articles by shapes, or by the lists of one shape in their order, as a matrix of plain values."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -18,7 +18,7 @@ class Status(StrEnum):
     OFFERED = "offered"
     """A list offers it."""
     ABSENT = "absent"
-    """A list stated complete, no source saying otherwise, lacks it."""
+    """A list stated complete, no source saying otherwise, lacks it; or a source says so."""
     DROPPED = "no longer offered"
     """A list stated complete lacks it, and a list that is certainly earlier offers it."""
     NEVER = "modelled, never produced"
@@ -129,12 +129,34 @@ def _in_list(
     return cell
 
 
-def by_shapes(lists: Lists, shapes: Iterable[URIRef], *, by_form: bool = False) -> Matrix:
+def nothing_stated(shape: URIRef, article: Article) -> tuple[Claim, ...]:
+    """Give no claim that a shape lacked an article: what is used where none is looked for."""
+    return ()
+
+
+def by_shapes(
+    lists: Lists,
+    shapes: Iterable[URIRef],
+    *,
+    by_form: bool = False,
+    absent: Callable[[URIRef, Article], tuple[Claim, ...]] = nothing_stated,
+) -> Matrix:
     """Set the articles of some shapes against the shapes, each with all of its lists.
 
     Pieces count: an article that no list offers may be shown by a piece. A piece that goes by no
     trade size counts only where no list offers its form in the shape in any size; one that goes by
     a size, only where no list offers any variant of it.
+
+    Parameters
+    ----------
+    lists
+        Every list.
+    shapes
+        The shapes.
+    by_form
+        Whether articles of one form count as one whatever their size.
+    absent
+        Gives the claims that a shape lacked an article; see `Having.denying`.
     """
     sides = {Column(shape): Side(shape, lists.of(shape), by_form) for shape in shapes}
     listed = {
@@ -160,6 +182,7 @@ def by_shapes(lists: Lists, shapes: Iterable[URIRef], *, by_form: bool = False) 
             shown.get((column.shape, article), []),
             never.get((column.shape, article), ()),
             said.get((column.shape, article), ()),
+            absent(column.shape, article),
         )
         for article in ordered
         for column, side in sides.items()
@@ -185,14 +208,16 @@ def _in_shape(
     pieces: list[Seen],
     never: tuple[Claim, ...],
     said: tuple[Claim, ...],
+    absent: tuple[Claim, ...],
 ) -> Cell:
     cell = _in_lists(side, article)
     shown = [claim for piece in pieces for claim in piece.claims]
     offered = cell.status == Status.OFFERED
-    if never:
+    if never or absent:
         had = offered or bool(pieces) or bool(said)
         claims = (*cell.claims, *shown, *said) if had else ()
-        return Cell(Status.DISPUTED if had else Status.NEVER, in_order((*claims, *never)))
+        status = Status.DISPUTED if had else Status.NEVER if never else Status.ABSENT
+        return Cell(status, in_order((*claims, *never, *absent)))
     if not offered and pieces:
         return Cell(Status.SHOWN, in_order((*shown, *said)))
     if not offered and said:
