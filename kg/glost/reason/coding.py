@@ -3,7 +3,7 @@
 Names and blank nodes have codes from 0 up, literals codes below 0, so that SQL can tell them apart.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -55,10 +55,19 @@ class Terms:
         """Return the term of a code."""
         return self._names[code] if code >= 0 else self._literals[-code - 1]
 
-    def codes(self) -> Iterator[int]:
-        """Yield every code; who gives codes to the terms in this order gives the same ones."""
-        yield from range(len(self._names))
-        yield from range(-1, -1 - len(self._literals), -1)
+    @property
+    def all(self) -> tuple[list[Node], list[Node]]:
+        """The names and blank nodes in the order of their codes, and the literals in theirs."""
+        return self._names, self._literals
+
+    @classmethod
+    def of(cls, names: list[Node], literals: list[Node]) -> "Terms":
+        """Return the dictionary that has these terms in this order; see `all`."""
+        made = cls()
+        made._names, made._literals = names, literals
+        made._codes = dict(zip(names, range(len(names)), strict=True))
+        made._codes.update((term, -1 - at) for at, term in enumerate(literals))
+        return made
 
 
 @dataclass(frozen=True, slots=True)

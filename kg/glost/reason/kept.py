@@ -7,8 +7,9 @@ read is data, and nothing that is read is run. A hash before it tells what was c
 import io
 import json
 import zipfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from hashlib import sha256
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -67,7 +68,7 @@ def put_away(closure: Closure, file: Path) -> None:
     frames = {
         _ASSERTED: _frame(read("SELECT * FROM asserted")),
         _ROWS: pl.concat([_NOTHING, *rows], how="diagonal"),
-        _TERMS: _spelt([engine.terms.term(code) for code in engine.terms.codes()]),
+        _TERMS: _spelt(chain(*engine.terms.all)),
     }
     whole = io.BytesIO()
     with zipfile.ZipFile(whole, "w") as archive:
@@ -95,9 +96,7 @@ def take_out(file: Path) -> Closure:
         frames = {name: pl.read_parquet(archive.read(name)) for name in _FRAMES}
         rest = json.loads(archive.read(_REST))
     words = [_term(each) for each in rest["words"]]
-    executor, terms = DuckDB(), Terms()
-    for term in _read_terms(frames[_TERMS]):
-        terms.code(term)
+    executor, terms = DuckDB(), _read_terms(frames[_TERMS])
     engine = Engine(_read_program(rest["program"], words), terms, executor)
     engine.distinct, engine.step = rest["distinct"], rest["step"]
     for root, names in rest["same"]:
@@ -168,8 +167,12 @@ def _spelt(terms: Iterable[Node]) -> pl.DataFrame:
     )
 
 
-def _read_terms(frame: pl.DataFrame) -> Iterator[Node]:
-    return (_term(row) for row in frame.iter_rows())
+def _read_terms(frame: pl.DataFrame) -> Terms:
+    literal = pl.col("kind") == "literal"
+    names, literals = frame.filter(~literal), frame.filter(literal)
+    if names["kind"].eq("name").all():
+        return Terms.of(list(map(URIRef, names["text"])), list(map(_term, literals.iter_rows())))
+    return Terms.of(*(list(map(_term, part.iter_rows())) for part in (names, literals)))
 
 
 class _Words:

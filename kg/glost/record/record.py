@@ -40,7 +40,7 @@ Progress = Callable[[str], None]
 """Told what is being read; does nothing unless a caller shows it."""
 
 
-_TRIES = 3
+_TRIES = 5
 """Times that files are read which change meanwhile."""
 
 
