@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from glost.answer.affected import Affected, compare, put
 from glost.answer.desk import Desk
 from glost.record.correcting import correct
+from glost.record.errors import RecordErrors
 from glost_cli.main import glost
 from shelf import TABLES, write
 
@@ -97,3 +98,25 @@ def test_the_command_prints_them_and_may_be_told_not_to(folder: Path) -> None:
     )
     assert quiet.exit_code == 0
     assert "no longer so" not in quiet.output and "Wrote" in quiet.output
+
+
+def test_undoing_by_the_command_lists_what_comes_back(folder: Path) -> None:
+    run = CliRunner().invoke
+    words = ["b7-as-printed", "number=B9", "--reason", "a 9", "--source", "p2", "--quiet"]
+    done = run(glost, ["correct", *words, "--on", "2024-01-01", "-c", str(folder)]).output
+    assert "Withdrew number of b7-as-printed." in done
+    name = done.partition("The correction is ")[2].partition(".")[0]
+    back = run(glost, ["undo", name, "--reason", "not", "--on", "2024-02-01", "-c", str(folder)])
+    assert back.exit_code == 0
+    assert "no longer so: B9 (Gold Line) · B9 · Birch · Alder" in back.output
+    assert "new: B7 (Gold Line) · B7 · Birch · Alder" in back.output
+
+
+def test_a_correction_without_source_or_kind_says_what_is_wanted(folder: Path) -> None:
+    words = ["correct", "b7-as-printed", "number=B9", "--reason", "a 9", "-c", str(folder)]
+    with pytest.raises(RecordErrors, match="give the source's id, or the kind transcription"):
+        CliRunner().invoke(glost, words, catch_exceptions=False)
+    done = CliRunner().invoke(glost, [*words, "--kind", "transcription", "--quiet"])
+    assert done.exit_code == 0
+    (claim,) = [c for c in Desk(folder).record.claims if c.origin.table == "corrections"]
+    assert str(claim.passage.source) == f"{BASE}source/cat1911"

@@ -1,0 +1,76 @@
+"""Pages and data of a claim of which a part was withdrawn tell what stands and what does not."""
+
+from pathlib import Path
+
+import pyoxigraph as ox
+import pytest
+
+from glost.answer.desk import Desk
+from glost.publish.site.publish import publish
+from glost.record.record import read
+from shelf import TABLES, write
+
+BASE = "https://example.org/shelf/"
+NUMBER = "https://w3id.org/glost/ontology#treatmentNumber"
+CORRECTIONS = (
+    "withdraws,columns,replaced_by,kind,reason,source,recorded_on,claim\n"
+    "b7-as-printed,number,seen,new-evidence,It is a 9 on the foot.,p2,2024-01-01,by-the-foot\n"
+)
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    top = tmp_path_factory.mktemp("parts")
+    rows = TABLES["treatments"].replace("claim\n", "claim,partial\n").replace("p. 9,\n", "p. 9,,\n")
+    rows = rows.replace("printed\n", "printed,\n") + "b7,,B9,,,p2,foot,seen,yes\n"
+    collection = write(top / "shelf", treatments=rows, corrections=CORRECTIONS)
+    publish(Desk(collection), top / "public")
+    return top / "public"
+
+
+def test_the_page_of_the_claim_tells_the_part_its_reason_and_the_correction(site: Path) -> None:
+    page = (site / "claim" / "b7-as-printed.html").read_text(encoding="utf-8")
+    assert "A part of it was withdrawn; the rest stands." in page
+    assert "What was withdrawn of it" in page
+    assert "Withdrawn: It is a 9 on the foot." in page
+    assert "claim/by-the-foot" in page or "by-the-foot.html" in page
+    says = page.partition('id="says"')[2].partition("</section>")[0]
+    assert "Gold Line" in says and ">B7<" not in says
+
+
+def test_the_page_of_the_thing_marks_the_value_that_is_withdrawn(site: Path) -> None:
+    page = (site / "treatment" / "b7.html").read_text(encoding="utf-8")
+    assert "A part of one claim was withdrawn; the rest stands." in page
+    said = page.partition('id="said"')[2].partition("</section>")[0]
+    marked = said.partition('<dd class="withdrawn">')[2].partition("</dd>")[0]
+    assert "B7" in marked and "B9" not in marked and "Gold Line" not in marked
+
+
+def test_the_data_of_the_claim_part_what_stands_from_what_does_not(site: Path) -> None:
+    data = (site / "claim" / "b7-as-printed.nq").read_bytes()
+    quads = list(ox.parse(data, format=ox.RdfFormat.N_QUADS))
+    holding = {q.graph_name.value for q in quads if q.predicate.value == NUMBER}  # type: ignore[union-attr]
+    assert holding == {f"{BASE}claim/b7-as-printed#withdrawn-by-the-foot"}
+    withdrawn = {
+        q.subject.value  # type: ignore[union-attr]
+        for q in quads
+        if q.predicate.value == "https://w3id.org/glost/ontology#withdrawnBy"
+    }
+    assert withdrawn == holding
+
+
+def test_the_whole_of_the_data_is_read_back_as_it_was(site: Path, tmp_path: Path) -> None:
+    before = read(site.parent / "shelf")
+    folder = write(tmp_path / "back", **dict.fromkeys(TABLES, ""))
+    text = ox.serialize(
+        ox.parse(path=str(site / "data" / "dataset.nq"), format=ox.RdfFormat.N_QUADS),
+        format=ox.RdfFormat.TRIG,
+    )
+    named = [f"<{BASE}{name}>" for name in ("record",)]
+    assert text is not None and all(name.encode() in text for name in named)
+    (folder / "all.trig").write_bytes(text)
+    after = read(folder)
+    assert set(after.believed().statements()) == set(before.believed().statements())
+    assert {c.iri: set(c.statements) for c in after.claims} == {
+        c.iri: set(c.statements) for c in before.claims
+    }
