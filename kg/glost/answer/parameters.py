@@ -100,15 +100,26 @@ class Things:
     def _look(self, kind: str) -> dict[str, set[str]]:
         if kind == "thing":
             return self._all
-        query = _FORMS
-        if kind != "form":
-            query = _OF_CLASS.replace("$class", f"<{GLOST[kind.capitalize()]}>")
-        return self._names(query)
+        if kind == "form":
+            return self._own_first(self._names(_FORMS))
+        return self._names(_OF_CLASS.replace("$class", f"<{GLOST[kind.capitalize()]}>"))
+
+    def _own_first(self, forms: dict[str, set[str]]) -> dict[str, set[str]]:
+        """Let a form that the collection describes itself stand for the published one."""
+        for own in [iri for iri in forms if iri.startswith(self._base)]:
+            published = f"{SCHEMES}form/{own.rsplit('/', 1)[-1]}"
+            forms[own] |= forms.pop(published, set())
+        return forms
 
     @cached_property
     def _all(self) -> dict[str, set[str]]:
         found = self._names(_OF_CLASS.replace("$class", "?class"))
-        return {iri: names for iri, names in found.items() if iri.startswith(self._base)}
+        made = f"{self._base}judgement/"
+        return {
+            iri: names
+            for iri, names in found.items()
+            if iri.startswith(self._base) and not iri.startswith(made)
+        }
 
     def _names(self, query: str) -> dict[str, set[str]]:
         found: dict[str, set[str]] = {}

@@ -130,3 +130,11 @@ def test_naming_a_piece_takes_the_class_of_the_collection(
     here = desk(tmp_path, terms)
     assert Known(here.belief).is_flatware(published("berry-bowl")) is flat
     assert Known(here.belief).is_flatware(published("plate"))
+
+
+@pytest.mark.parametrize("name", ["baker", "Baker", "oval baker", "form/baker"])
+def test_a_form_of_the_collections_own_is_found_by_every_name_of_the_published(
+    tmp_path: Path, name: str
+) -> None:
+    rows = desk(tmp_path, BOWLS_AND_BAKERS).answers.ask("first-to-offer", form=name).rows
+    assert [str(row.values[0]) for row in rows] == ["https://example.org/shelf/form/baker"]
