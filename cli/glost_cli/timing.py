@@ -33,7 +33,8 @@ def when(
     THING is a shape, treatment, mark, glaze, kiln, plant, pottery or person (its beginning and
     end), a piece (its making and decorating) or a source. Each limit is printed with the shortest
     argument for it and every claim behind that. "In dispute" says that sources contradict one
-    another on it; the bounds are then those that glost settle would give.
+    another on it; the limits are then those that glost settle would give, and "in any case" says
+    what holds whichever is right. So does what --year says: yes, no, possibly or not known.
 
     \b
     Examples:
@@ -53,7 +54,7 @@ def when(
 def _print_when(found: When) -> None:
     console = printing.console()
     for point in found.points:
-        dispute = "  (in dispute)" if point.disputed else ""
+        dispute = f"  (in dispute; in any case {point.in_any_case})" if point.disputed else ""
         console.print(Text(f"{point.name} {point.words}{dispute}", style="bold"))
         for limit in (point.not_before, point.not_after):
             if limit is not None:

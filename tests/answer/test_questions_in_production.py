@@ -1,142 +1,357 @@
-"""Shapes in production, and what shows them outside their run, worked out again from the tables.
+"""Shapes in production, the line when one came in, and what shows them outside their run.
 
-Nothing but Python's csv module and the reader of dates stands between the tables and the answer.
+The questions agree with the chronology for every shape and year, and both with `reckoning`, which
+works everything out again from the tables alone.
 """
 
-import csv
-from collections import defaultdict
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rdflib import URIRef
 
-from believed_rows import believed
 from glost.answer.desk import Desk
-from glost.record.dates import calendar_day, read
+from glost.answer.questions import Answer
+from reckoning import FAR, Days, Reckoning, verdict
+from shelf import write
 
-TABLES = Path(__file__).parents[2] / "examples" / "wend-valley" / "tables"
-FROM_CARDS = "pellow"  # dated by the index cards, which are no table
-Cells = dict[str, str]
-BELIEVED = believed(TABLES.parent)
-Bounds = tuple[float, float]
-ALWAYS = (float("-inf"), float("inf"))
-
-
-def load(name: str) -> list[Cells]:
-    with (TABLES / f"{name}.csv").open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.DictReader(file))
+HERE = Path(__file__).parent
+EXAMPLES = HERE.parents[1] / "examples"
+BY_CODES = {"pellow"}
+"""Shapes on whose bounds date codes and index cards bear, which the tables do not spell out."""
 
 
-def table(name: str) -> list[Cells]:
-    columns = load(name)[0]
-    rows = [dict.fromkeys(columns, "") | row for each, row in BELIEVED if each == name]
-    assert rows
-    return rows
+@pytest.fixture(scope="module")
+def one_shelf() -> Desk:
+    return Desk(EXAMPLES / "one-shelf")
 
 
-def years(text: str) -> Bounds:
-    date = read(text)
-    first = ALWAYS[0] if date.earliest is None else calendar_day(date.earliest)[0]
-    last = ALWAYS[1] if date.latest is None else calendar_day(date.latest)[0]
-    return first, last
+@pytest.fixture(scope="module")
+def alone() -> dict[str, Reckoning]:
+    folders = (HERE / "little", EXAMPLES / "one-shelf", EXAMPLES / "wend-valley")
+    return {folder.name: Reckoning(folder) for folder in folders}
 
 
-def hulls(column: str) -> dict[str, Bounds]:
-    found: dict[str, list[Bounds]] = defaultdict(list)
-    for row in table("shapes"):
-        if row[column]:
-            found[row["shape"]].append(years(row[column]))
-    return {
-        shape: (min(first for first, _ in each), max(last for _, last in each))
-        for shape, each in found.items()
-    }
+def shapes(desk: Desk) -> list[str]:
+    return sorted(iri.rsplit("/", 1)[1] for iri in desk.answers.asked.things.of("shape"))
 
 
-def shown(year: int) -> tuple[set[str], set[str]]:
-    """Return the shapes that a list of the year offers, and those of pieces made that year."""
-    lists = {
-        r["source"] for r in table("sources") if r["date"] and years(r["date"]) == (year, year)
-    }
-    offered = {row["shape"] for row in table("assortments") if row["catalogue"] in lists}
-    made = {
-        row["shape"]
-        for row in table("pieces")
-        if row["shape"] and row["made"] and years(row["made"]) == (year, year)
-    }
-    return offered, made
-
-
-def verdicts(year: int) -> dict[str, tuple[str, str]]:
-    begins, ends = hulls("begin"), hulls("end")
-    offered, made = shown(year)
-    found = {}
-    for shape in {row["shape"] for row in table("shapes")}:
-        (begun_from, begun_by), (ended_from, ended_by) = (
-            begins.get(shape, ALWAYS),
-            ends.get(shape, ALWAYS),
-        )
-        dated = shape in begins or shape in ends
-        possible = dated and begun_from <= year <= ended_by
-        certain = possible and begun_by <= year <= ended_from and shape in begins and shape in ends
-        because = "offered in a list of that year" if shape in offered else "a piece made that year"
-        against = ", against the dates given" if dated and not possible else ""
-        if shape in offered | made:
-            found[shape] = ("certainly", because + against)
-        elif possible:
-            found[shape] = ("certainly" if certain else "possibly", "the dates given")
+def column(answer: Answer, name: str) -> dict[str, str]:
+    """Return a column by what the first column names."""
+    place = answer.columns.index(name)
+    found = {str(r.values[0]).rsplit("/", 1)[1]: str(r.values[place] or "") for r in answer.rows}
+    assert len(found) == len({row.values[0] for row in answer.rows})
     return found
 
 
-@pytest.mark.parametrize("year", [1890, 1899, 1906, 1909, 1915, 1921, 1924, 1930, 1938])
-def test_shapes_in_production(valley: Desk, year: int) -> None:
-    rows = valley.answers.ask("in-production", year=year).rows
-    found = {
-        str(row.values[0]).rsplit("/", 1)[1]: (str(row.values[1]), str(row.values[2]))
-        for row in rows
+def asked(desk: Desk, year: int) -> dict[str, str]:
+    """Return the verdict of every shape; those without a row are ruled out."""
+    answer = desk.answers.ask("in-production", year=year)
+    found = column(answer, "verdict")
+    assert set(found.values()) <= {"yes", "possibly", "not known"}
+    return {shape: found.get(shape, "no") for shape in shapes(desk)}
+
+
+def reckoned(desk: Desk, year: int) -> dict[str, str]:
+    base = desk.record.base
+    return {
+        shape: desk.chronology.in_production(URIRef(f"{base}shape/{shape}"), year).value
+        for shape in shapes(desk)
     }
-    assert len(found) == len(rows)
-    expected = verdicts(year)
-    for each in (found, expected):
-        each.pop(FROM_CARDS, None)
-    assert found == expected
 
 
-def test_the_years_meet_every_kind_of_verdict() -> None:
-    met = {verdict for year in range(1890, 1940) for verdict in verdicts(year).values()}
-    assert {("certainly", "the dates given"), ("possibly", "the dates given")} <= met
-    assert ("certainly", "offered in a list of that year") in met
-    assert any(because.endswith("against the dates given") for _, because in met)
+@pytest.mark.parametrize("where", ["little", "one_shelf", "valley"])
+def test_the_question_and_the_chronology_agree_for_every_shape_and_year(
+    where: str, request: pytest.FixtureRequest
+) -> None:
+    desk = request.getfixturevalue(where)
+    met = set()
+    for year in range(1894, 1945, 2):
+        found = asked(desk, year)
+        assert found == reckoned(desk, year), year
+        met |= set(found.values())
+    assert {"yes", "no", "possibly"} <= met or where == "one_shelf"
 
 
-def outside(dates: set[str], begin: Bounds, end: Bounds) -> set[tuple[str, str]]:
-    """Return where the dates of a piece or list fall, beside a beginning and an end."""
-    if not dates:
-        return set()
-    first = min(years(date)[0] for date in dates)
-    last = max(years(date)[1] for date in dates)
-    found = set()
-    if last > end[1] and (first > end[1] or len(dates) > 1):
-        found.add(("after the end", first > end[1]))
-    if first < begin[0] and (last < begin[0] or len(dates) > 1):
-        found.add(("before the beginning", last < begin[0]))
-    return {(where, "certainly" if sure else "by one of several dates") for where, sure in found}
+@pytest.mark.parametrize("where", ["little", "one_shelf"])
+def test_it_agrees_with_the_tables_under_every_reading(
+    where: str, request: pytest.FixtureRequest, alone: dict[str, Reckoning]
+) -> None:
+    desk = request.getfixturevalue(where)
+    readings = alone[where.replace("_", "-")].readings()
+    assert len(readings) > 1
+    for year in range(1898, 1924):
+        expected = {s: verdict(readings, f"shape/{s}", year) for s in shapes(desk)}
+        assert asked(desk, year) == expected, year
 
 
-def test_pieces_and_lists_outside_the_run(valley: Desk) -> None:
-    begins, ends = hulls("begin"), hulls("end")
-    dates: dict[str, set[str]] = defaultdict(set)
-    for key, column, rows in (("piece", "made", "pieces"), ("source", "date", "sources")):
-        for row in table(rows):
-            dates[row[key]] |= {row[column]} - {""}
-    shown_by = {(row["shape"], row["piece"]) for row in table("pieces")}
-    shown_by |= {(row["shape"], row["catalogue"]) for row in table("assortments")}
-    expected = {
-        (shape, witness, *where)
-        for shape, witness in shown_by
-        for where in outside(dates[witness], begins.get(shape, ALWAYS), ends.get(shape, ALWAYS))
+def test_it_agrees_with_the_tables_where_the_valley_is_of_one_mind(
+    valley: Desk, alone: dict[str, Reckoning]
+) -> None:
+    tables = alone["wend-valley"]
+    sound = tables.bounds(tables.agreeing())
+    assert sound is not None
+    told = {s for s, how in column(valley.answers.ask("runs-reckoned"), "disputed").items() if how}
+    compared = set(shapes(valley)) - told - BY_CODES
+    assert len(compared) > 9
+    for year in range(1895, 1944, 5):
+        found = asked(valley, year)
+        for shape in compared:
+            assert found[shape] == verdict([sound], f"shape/{shape}", year), (shape, year)
+
+
+YEARS = st.integers(1900, 1915).map(str)
+NAMES = ("alder", "birch", "cedar")
+CELLS = st.one_of(st.just(""), YEARS, YEARS.map("{}~".format), YEARS.map("../{}".format))
+SHAPE = st.tuples(st.sampled_from(NAMES), CELLS, CELLS).map(
+    lambda c: f"{c[0]},harrow,,{c[1]},{c[2]},letter"
+)
+PIECE = st.tuples(
+    st.sampled_from(["p1", "p2"]), st.sampled_from(NAMES), st.one_of(st.just(""), YEARS)
+)
+RUNS = st.sampled_from(["before", "meets", "overlaps", "during", "starts", "equals"])
+ENDS = st.sampled_from(["before", "after", "equals"])
+POINTS = st.sampled_from(["begin", "end"])
+
+
+@st.composite
+def sequence(draw: st.DrawFn) -> str:
+    one, other = draw(st.permutations(NAMES))[:2]
+    if draw(st.booleans()):
+        return f"shape/{one},run,{draw(RUNS)},shape/{other},run,,,letter"
+    relation, points = draw(ENDS), (draw(POINTS), draw(POINTS))
+    least = draw(st.sampled_from(["", "0", "2", "5"])) if relation != "equals" else ""
+    greatest = draw(st.sampled_from(["", "5", "9"])) if relation != "equals" else ""
+    return f"shape/{one},{points[0]},{relation},shape/{other},{points[1]},{least},{greatest},letter"
+
+
+@st.composite
+def collections(draw: st.DrawFn) -> dict[str, str]:
+    named = [f"{name},harrow,{name.title()},,,letter" for name in NAMES]
+    dated = draw(st.lists(SHAPE, max_size=4))
+    pieces = [f"{p},{shape},plate,{made}" for p, shape, made in draw(st.lists(PIECE, max_size=2))]
+    listed = draw(st.lists(st.sampled_from(NAMES), max_size=1))
+    return {
+        "potteries": "pottery,name,begin,source\nharrow,Harrow Pottery,,letter\n",
+        "shapes": "\n".join(["shape,pottery,name,begin,end,source", *named, *dated, ""]),
+        "pieces": "\n".join(["piece,shape,form,made", *pieces, ""]),
+        "assortments": "\n".join(
+            ["catalogue,shape,form", *(f"cat1908,{shape},plate" for shape in listed), ""]
+        ),
+        "sequences": "\n".join(
+            [
+                "thing,thing_point,relation,other,other_point,at_least,at_most,source",
+                *draw(st.lists(sequence(), max_size=3, unique=True)),
+                "",
+            ]
+        ),
+        "flatware": "",
+        "treatments": "",
     }
-    found = {
-        (*(str(v).rsplit("/", 1)[1] for v in row.values[:2]), *map(str, row.values[4:6]))
+
+
+@settings(deadline=None, max_examples=12)
+@given(collections())
+def test_it_agrees_for_collections_drawn_at_random(tables: dict[str, str]) -> None:
+    with TemporaryDirectory() as folder:
+        path = write(Path(folder) / "shelf", **tables)
+        desk, readings = Desk(path), Reckoning(path).readings()
+        for year in (1899, 1904, 1908, 1916):
+            found = asked(desk, year)
+            assert found == reckoned(desk, year)
+            for shape, said in found.items():
+                expected = verdict(readings, f"shape/{shape}", year)
+                loose = len(readings) > 2 or (len(readings) > 1 and expected == "not known")
+                assert said == expected or (loose and said == "possibly")
+        for came in NAMES:
+            line(desk, readings, Reckoning(path), came, within=2)
+
+
+def line(
+    desk: Desk, readings: list[dict[str, Days]], tables: Reckoning, came: str, within: int
+) -> None:
+    """Hold the line when a shape came in against the tables, where these agree among themselves."""
+    if len(readings) > 1 or tables.clash():
+        return
+    answer = desk.answers.ask("line-when-introduced", shape=came, within=within)
+    stood, left = column(answer, "stood"), column(answer, "left")
+    for other in set(NAMES) - {came}:
+        least, most = tables.lapse(f"shape/{came}#begin", f"shape/{other}#begin")
+        soonest, latest = tables.lapse(f"shape/{came}#begin", f"shape/{other}#end")
+        expected = (
+            "no" if least > 0 or latest < 0
+            else "yes" if most <= 0 and soonest >= 0
+            else "open"
+        )  # fmt: skip
+        said = stood.get(other, "no")
+        assert said == expected or (expected == "open" and said in ("possibly", "not known"))
+        said = left.get(other, "no")
+        if -365 * within <= soonest and latest <= 365 * within:
+            assert said == "yes"
+        if soonest > 366 * (within + 1) or latest < -366 * (within + 1):
+            assert said == "no"
+        if soonest <= 0 <= latest:
+            assert said != "no"
+        if FAR in (-soonest, latest):
+            assert said != "yes"
+
+
+def test_what_is_ruled_out_is_counted(valley: Desk) -> None:
+    answer = valley.answers.ask("in-production", year=1912)
+    (note,) = [note.text(str) for note in answer.notes]
+    assert len(answer.rows) == 8
+    assert note.startswith("Ruled out, and left out below: 10 of 18 shapes,")
+    nobody = valley.answers.ask("in-production", year=1850, pottery="orvaux")
+    assert not nobody.rows
+    (counted,) = [note.text(str) for note in nobody.notes]
+    assert counted.startswith("Ruled out, and left out below: 1")
+
+
+def test_the_open_sides_say_what_would_decide(valley: Desk) -> None:
+    answer = valley.answers.ask("in-production", year=1912)
+    deciding, disputed = column(answer, "deciding"), column(answer, "disputed")
+    assert deciding["vellacott"] == "something dated 1912 or later that shows it"
+    assert deciding["wicket"] == ""
+    assert deciding["octavine"].startswith(
+        "which of the sources that contradict one another is right"
+    )
+    assert {shape for shape, how in disputed.items() if how} == {
+        "tamsin", "halewin", "octavine", "cullis",
+    }  # fmt: skip
+    later = column(valley.answers.ask("in-production", year=1917), "deciding")
+    assert later["pellow"] == "something dated 1917 or later that shows it"
+
+
+def told(desk: Desk, came: str, **given: int) -> dict[str, tuple[str, str]]:
+    answer = desk.answers.ask("line-when-introduced", shape=came, **given)
+    stood, left = column(answer, "stood"), column(answer, "left")
+    return {other: (stood[other], left[other]) for other in stood}
+
+
+BARE = "shape,pottery,name,begin,end,source\n" + "".join(
+    f"{name},harrow,{name.title()},,,letter\n" for name in NAMES
+)
+NONE = {
+    "potteries": "pottery,name,source\nharrow,Harrow Pottery,letter\n",
+    **dict.fromkeys(["pieces", "assortments", "flatware", "treatments"], ""),
+}
+HEAD = "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
+
+
+def shelf(folder: Path, sequences: str, shapes: str = BARE) -> Desk:
+    return Desk(write(folder / "shelf", shapes=shapes, sequences=HEAD + sequences, **NONE))
+
+
+@pytest.mark.parametrize(
+    ("row", "within", "expected"),
+    [
+        # the one's end is the other's begin, in a year that nobody gives
+        ("shape/alder,end,equals,shape/birch,begin,,,letter", 0, ("yes", "yes")),
+        ("shape/alder,run,meets,shape/birch,run,,,letter", 1, ("no", "yes")),
+        ("shape/alder,run,overlaps,shape/birch,run,,,letter", 1, ("yes", "possibly")),
+        ("shape/alder,end,before,shape/birch,begin,5,,letter", 1, ("no", "no")),
+        ("shape/alder,end,before,shape/birch,begin,5,,letter", 9, ("no", "possibly")),
+        ("shape/alder,end,before,shape/birch,begin,,3,letter", 4, ("no", "yes")),
+        ("shape/alder,end,before,shape/birch,begin,,3,letter", 2, ("no", "possibly")),
+        ("shape/alder,end,after,shape/birch,begin,6,,letter", 2, ("possibly", "no")),
+        ("shape/birch,begin,before,shape/alder,begin,,,letter", 1, ("no", "possibly")),
+    ],
+)
+def test_the_order_of_events_alone_decides(
+    row: str, within: int, expected: tuple[str, str], tmp_path: Path
+) -> None:
+    found = told(shelf(tmp_path, row + "\n"), "birch", within=within)
+    assert found["alder"] == expected
+    assert found["cedar"] == ("not known", "not known")
+
+
+def test_the_line_in_the_valley(valley: Desk) -> None:
+    assert told(valley, "new-dorrance") == {
+        "cullis": ("possibly", "no"),
+        "dorrance": ("no", "yes"),
+    }
+    sedgewater = told(valley, "sedgewater")
+    assert sedgewater["tamsin"] == ("yes", "yes")
+    assert sedgewater["vellacott"] == ("no", "no")
+    assert sedgewater["halewin"] == ("yes", "no")
+    assert "brindle" not in sedgewater
+    answer = valley.answers.ask("line-when-introduced", shape="new-dorrance")
+    row = next(row for row in answer.rows if str(row.values[0]).endswith("/dorrance"))
+    assert "crewe-1958" in {str(p.source).rsplit("/", 1)[1] for p in row.passages}
+
+
+def test_a_shape_alone_says_so(valley: Desk) -> None:
+    answer = valley.answers.ask("line-when-introduced", shape="tern")
+    assert [note.text(str) for note in answer.notes] == [
+        "No other shape of https://example.org/wend/pottery/stallard is on record."
+    ]
+
+
+SHOWN = {("alder", "ot-pl-1909", "after the end", "1908", "yes")}
+
+
+def test_what_shows_a_shape_outside_its_run(valley: Desk) -> None:
+    rows = {
+        (
+            *(str(v).rsplit("/", 1)[1] for v in row.values[:2]),
+            *(str(row.values[place]) for place in (4, 5, 6)),
+        )
         for row in valley.answers.ask("outside-the-run").rows
     }
-    assert found == expected
-    assert ("halewin", "wv-056", "after the end", "by one of several dates") in found
+    assert {row for row in rows if row[-1] == "yes"} == SHOWN
+    assert ("halewin", "wv-056", "after the end", "1927", "possibly") in rows
+    assert {row[0] for row in rows} == {"alder", "halewin", "cullis"}
+    assert {row[4] for row in rows if row[0] == "cullis"} == {"possibly"}
+
+
+@pytest.mark.parametrize(
+    ("made", "begin", "end", "expected"),
+    [
+        ("1925", "", "1920", ("after the end", "1920", "yes")),
+        ("1925", "1930", "", ("before the beginning", "1930", "yes")),
+        ("1925", "1925", "1925", None),
+        ("1920/1930", "", "1925", None),
+        ("", "", "1920", None),
+    ],
+)
+def test_a_piece_lies_outside_a_run(
+    made: str, begin: str, end: str, expected: tuple[str, ...] | None, tmp_path: Path
+) -> None:
+    tables = {
+        **NONE,
+        "shapes": f"shape,pottery,name,begin,end,source\nalder,harrow,Alder,{begin},{end},letter\n",
+        "pieces": f"piece,shape,form,made\np1,alder,plate,{made}\n",
+    }
+    answer = Desk(write(tmp_path / "shelf", **tables)).answers.ask("outside-the-run")
+    found = [tuple(str(row.values[place]) for place in (4, 5, 6)) for row in answer.rows]
+    assert found == ([expected] if expected else [])
+
+
+def test_an_order_of_events_bounds_the_run_that_a_piece_lies_outside(tmp_path: Path) -> None:
+    """Alder ended before Birch began, which was in 1911; no source dates Alder's end itself."""
+    tables = {
+        **NONE,
+        "shapes": BARE + "birch,harrow,,1911,,letter\n",
+        "sequences": HEAD + "shape/alder,end,before,shape/birch,begin,,,letter\n",
+        "pieces": "piece,shape,form,made\np1,alder,plate,1925\n",
+    }
+    answer = Desk(write(tmp_path / "shelf", **tables)).answers.ask("outside-the-run")
+    ((shape, piece, *_, outside, limit, verdict_, disputed, _),) = [r.values for r in answer.rows]
+    assert str(shape).endswith("/alder")
+    assert str(piece).endswith("/p1")
+    assert [str(each or "") for each in (outside, limit, verdict_, disputed)] == [
+        "after the end", "1911", "yes", "",
+    ]  # fmt: skip
+    assert {claim.origin.table for claim in answer.rows[0].support} >= {
+        "sequences",
+        "shapes",
+        "pieces",
+    }
+
+
+def test_a_shape_without_bounds_has_no_outside(tmp_path: Path) -> None:
+    answer = shelf(tmp_path, "", BARE.replace("harrow", "")).answers.ask("outside-the-run")
+    assert not answer.rows
+    assert len(answer.notes) == len(NAMES)

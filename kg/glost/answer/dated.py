@@ -14,6 +14,7 @@ from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
 from glost.trade.times import Argument, Bounds, Choice, Chronology, Ground, wording
+from glost.verdicts import Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +48,12 @@ class Point:
     iri, name
         The point, and its name as the subject of a sentence.
     words
-        Between which days it lies, in words.
+        Between which days it lies, in words; if it is disputed, with what clashes settled at the
+        least cost.
     disputed
-        Whether that depends on how a contradiction is settled.
+        Whether sources contradict one another on it.
+    in_any_case
+        If it is disputed, between which days it lies however that is settled; else empty.
     not_before, not_after
         Its limits, None where there is none.
     """
@@ -58,6 +62,7 @@ class Point:
     name: str
     words: str
     disputed: bool
+    in_any_case: str
     not_before: Limit | None
     not_after: Limit | None
 
@@ -73,7 +78,8 @@ class When:
     points
         Its beginning and end, its making and decorating, or the coming out of a source.
     year, production
-        A year, and whether it was in production then; None and empty if not asked.
+        A year, and whether it was in production then, however what clashes is settled; None if
+        not asked.
     other, relations
         Another thing, and how its run may lie to the first, as names and in words.
     """
@@ -82,7 +88,7 @@ class When:
     name: str
     points: tuple[Point, ...]
     year: int | None = None
-    production: str = ""
+    production: Verdict | None = None
     other: str = ""
     relations: tuple[tuple[str, str], ...] = ()
 
@@ -192,7 +198,7 @@ def when(
         name=label(thing, graph),
         points=tuple(_point(times, graph, point) for point in points_of(thing, graph)),
         year=year,
-        production="" if year is None else times.in_production(thing, year),
+        production=None if year is None else times.in_production(thing, year),
         other="" if other is None else label(other, graph),
         relations=tuple((name, words[name].words) for name in found),
     )
@@ -203,12 +209,13 @@ def _run(thing: URIRef, graph: Graph) -> tuple[URIRef, ...]:
 
 
 def _point(times: Chronology, graph: Graph, point: URIRef) -> Point:
-    bounds = times.bounds(point)
+    bounds, any_case = times.bounds(point), times.reading_bounds(point)
     return Point(
         iri=str(point),
         name=wording.subject(point, graph),
         words=wording.between(bounds),
-        disputed=bounds.disputed,
+        disputed=any_case.disputed,
+        in_any_case=wording.between(any_case) if any_case.disputed else "",
         not_before=_limit(times, graph, times.why_not_before(point)),
         not_after=_limit(times, graph, times.why_not_after(point)),
     )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import XSD
+from rdflib.namespace import RDF, XSD
 
 from glost.findings import Finding, Severity
 from glost.names import GLOST, bind
@@ -15,6 +15,7 @@ from glost.record.files import SETTINGS
 from glost.record.record import Record
 from glost.trade.codes import piece_dates, schemes
 from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict, chronology, wording
+from glost.verdicts import Verdict
 
 _SIDES = {
     GLOST.notBefore: False,
@@ -23,6 +24,9 @@ _SIDES = {
     GLOST.notAfterYear: True,
 }
 """Each property that bounds, and whether it bounds on the late side."""
+
+_LAPSES = {GLOST.daysAtLeast: False, GLOST.daysAtMost: True}
+"""Each property that limits a lapse, and whether it limits it above."""
 
 _YEARS = range(1, 10_000)
 """Years that every reader of ``xsd:date`` understands."""
@@ -77,20 +81,21 @@ def _unknown_sources(record: Record) -> list[RecordError]:
 
 
 def reckoned(times: Chronology) -> Graph:
-    """Return the bounds of every point as statements.
+    """Return the bounds of every point as statements; they hold under every reading of the claims.
 
     Returns
     -------
     Graph
         ``glost:notBefore`` and ``glost:notAfter`` (``xsd:date``, for years 1 to 9999) and
         ``glost:notBeforeYear`` and ``glost:notAfterYear`` (``xsd:integer``) of each beginning,
-        end, making, decorating and dated source, as far as it is bounded; and ``glost:inDispute``
-        where the bounds depend on how a contradiction is settled. Proleptic Gregorian calendar,
-        inclusive.
+        end, making, decorating and dated source, as far as it is bounded however contradictions are
+        settled; and ``glost:inDispute`` where sources contradict one another on it. Proleptic
+        Gregorian calendar, inclusive. And each ``glost:Lapse`` between shapes of one pottery of
+        which the order of events says more than those days do, and each ``glost:OutsideRun``.
     """
     graph = bind(Graph("SimpleMemory"))
     for point in times.points():
-        found = times.bounds(point)
+        found = times.reading_bounds(point)
         for side, day in (("notBefore", found.earliest), ("notAfter", found.latest)):
             if day is None:
                 continue
@@ -101,28 +106,64 @@ def reckoned(times: Chronology) -> Graph:
                 graph.add((point, GLOST[side], written))
         if found.disputed:
             graph.add((point, GLOST.inDispute, Literal(True)))
+    for lapse in times.lapses():
+        whole, _, name = lapse.second.partition("#")
+        node = URIRef(f"{lapse.first}-to-{name}-of-{whole.rsplit('/', 1)[1]}")
+        graph.add((node, RDF.type, GLOST.Lapse))
+        graph.add((node, GLOST.lapseFrom, lapse.first))
+        graph.add((node, GLOST.lapseTo, lapse.second))
+        for verb, days in zip(_LAPSES, (lapse.at_least, lapse.at_most), strict=True):
+            if days is not None:
+                graph.add((node, verb, Literal(days, datatype=XSD.integer)))
+    for each in times.outside():
+        kind, name = each.witness.rsplit("/", 2)[1:]
+        node = URIRef(f"{each.shape}#{each.point}-outside-{kind}-{name}")
+        graph.add((node, RDF.type, GLOST.OutsideRun))
+        graph.add((node, GLOST.outsideAt, URIRef(f"{each.shape}#{each.point}")))
+        graph.add((node, GLOST.witness, each.witness))
+        graph.add((node, GLOST.verdict, Literal(each.verdict.value)))
+        years = (GLOST.witnessFrom, GLOST.witnessBy, GLOST.limitYear)
+        for verb, day in zip(years, (*each.bounds[:2], each.limit), strict=True):
+            if day is not None:
+                graph.add((node, verb, _year(day)))
+        if each.bounds.disputed or each.verdict is Verdict.POSSIBLY:
+            graph.add((node, GLOST.inDispute, Literal(True)))
     return graph
 
 
+def _year(day: int) -> Literal:
+    return Literal(calendar_day(day)[0], datatype=XSD.integer)
+
+
 def bounds(triple: Triple) -> bool:
-    """Say whether a statement is one that `reckoned` makes."""
-    return triple[1] in _SIDES or triple[1] == GLOST.inDispute
+    """Say whether a statement is one that `reckoned` makes, and `leaves` has reasons for."""
+    return triple[1] in {*_SIDES, *_LAPSES, GLOST.inDispute, GLOST.outsideAt}
 
 
 def leaves(times: Chronology, triple: Triple) -> tuple[Triple, ...]:
     """Return the statements that a bound rests on; none if the triple is not a bound.
 
-    That a point is in dispute rests on every statement of every conflict it takes part in.
+    That a point is in dispute rests on every statement of the contradictions it depends on.
     """
     point, verb, _ = triple
     point = URIRef(str(point))
+    if "-outside-" in point:
+        shape, _, said = point.partition("#")
+        end, _, shown = said.partition("-outside-")
+        witness = URIRef(f"{shape.rsplit('/', 2)[0]}/{shown.replace('-', '/', 1)}")
+        return times.outside_facts(witness, URIRef(shape), end)
     if verb == GLOST.inDispute:
-        conflicts = times.conflicts_at.get(point, ())
-        found = [ground.told for conflict in conflicts for ground in conflict.grounds]
-        both = [fact for late in (False, True) for fact in times.facts(point, late=late)]
-        return tuple(dict.fromkeys(found or both))
+        both = [fact for late in (False, True) for fact in times.reading_facts(point, late=late)]
+        return times.disputing(point) or tuple(dict.fromkeys(both))
+    most = _LAPSES.get(URIRef(str(verb)))
+    if most is not None:
+        whole, _, name = point.partition("#")
+        first, _, last = name.partition("-to-")
+        end, _, other = last.partition("-of-")
+        second = URIRef(f"{whole.rsplit('/', 1)[0]}/{other}#{end}")
+        return times.lapse_facts(URIRef(f"{whole}#{first}"), second, most=most)
     late = _SIDES.get(URIRef(str(verb)))
-    return () if late is None else times.facts(point, late=late)
+    return () if late is None else times.reading_facts(point, late=late)
 
 
 def conflict_findings(times: Chronology, graph: Graph) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from glost.reason.chronology.conflicts import Conflict, Survey, survey
 from glost.reason.chronology.draft import Draft
 from glost.reason.chronology.explain import Step, why_not_after, why_not_before
 from glost.reason.chronology.hitting import Choice
+from glost.reason.chronology.lapses import Lapses
 from glost.reason.chronology.network import FAR, ORIGIN, Network, Reasons
 from glost.reason.chronology.propagate import (
     Bounds,
@@ -17,6 +18,7 @@ from glost.reason.chronology.propagate import (
     distances,
     following,
 )
+from glost.reason.chronology.readings import Readings, every_reading
 from glost.reason.chronology.repair import Solution, UnfoundedError, solve
 
 __all__ = [
@@ -27,7 +29,9 @@ __all__ = [
     "Conflict",
     "ContradictionError",
     "Draft",
+    "Lapses",
     "Network",
+    "Readings",
     "Reasons",
     "Solution",
     "Step",
@@ -35,6 +39,7 @@ __all__ = [
     "UnfoundedError",
     "bounds",
     "distances",
+    "every_reading",
     "following",
     "solve",
     "survey",

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from glost.reason.chronology.network import FAR, ORIGIN, Network
+from glost.reason.chronology.network import FAR, ORIGIN, Ints, Network
 from glost.reason.chronology.propagate import Bounds
 
 
@@ -43,7 +43,7 @@ def why_not_after(network: Network, found: Bounds, event: int) -> list[Step]:
         Constraints from the origin to the event, whose days add up to the latest day; no shorter
         chain does. Empty if nothing bounds the event.
     """
-    return _chain(network, found, event, forward=True)
+    return chain(network, found.latest, event, forward=True)
 
 
 def why_not_before(network: Network, found: Bounds, event: int) -> list[Step]:
@@ -52,15 +52,30 @@ def why_not_before(network: Network, found: Bounds, event: int) -> list[Step]:
     As `why_not_after`, but the constraints lead from the event to the origin, and their days add
     up to the earliest day with its sign turned.
     """
-    return _chain(network, found, event, forward=False)
+    return chain(network, -found.earliest, event, forward=False)
 
 
-def _chain(network: Network, found: Bounds, event: int, *, forward: bool) -> list[Step]:
-    """Go back breadth first along constraints that are tight, until the origin is met."""
-    values = found.latest if forward else -found.earliest
+def chain(
+    network: Network, values: Ints, event: int, *, start: int = ORIGIN, forward: bool
+) -> list[Step]:
+    """Go back breadth first along constraints that are tight, until the start is met.
+
+    Parameters
+    ----------
+    network
+        The network.
+    values
+        How many days each event comes after the start at most; before it, if not `forward`.
+    event
+        The event whose value is to be explained.
+    start
+        Where the values are counted from.
+    forward
+        Whether the chain leads from the start to the event, rather than from it to the start.
+    """
     order, starts = network.by_target if forward else network.by_source
     tail = network.source if forward else network.target
-    if event == ORIGIN or values[event] >= FAR // 2:
+    if event == start or values[event] >= FAR // 2:
         return []
     onward = {event: -1}  # the constraint that leads from an event towards the one asked about
     layer = [event]
@@ -73,15 +88,17 @@ def _chain(network: Network, found: Bounds, event: int, *, forward: bool) -> lis
                 if back in onward:
                     continue
                 onward[back] = edge
-                if back == ORIGIN:
-                    return _follow(network, onward, event, forward=forward)
+                if back == start:
+                    return _follow(network, onward, start, event, forward=forward)
                 following.append(back)
         layer = following
     raise ValueError("these are not the bounds of this network")
 
 
-def _follow(network: Network, onward: dict[int, int], event: int, *, forward: bool) -> list[Step]:
-    at, steps = ORIGIN, []
+def _follow(
+    network: Network, onward: dict[int, int], start: int, event: int, *, forward: bool
+) -> list[Step]:
+    at, steps = start, []
     while at != event:
         steps.append(step(network, onward[at]))
         at = steps[-1].target if forward else steps[-1].source

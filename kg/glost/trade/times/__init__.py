@@ -7,7 +7,15 @@
 from glost.trade.times.arguments import Argument, Ground, Step
 from glost.trade.times.chronology import Chronology
 from glost.trade.times.reckoning import chronology
-from glost.trade.times.results import DEFAULT_LAG_YEARS, Bounds, Change, Choice, Conflict
+from glost.trade.times.results import (
+    DEFAULT_LAG_YEARS,
+    Bounds,
+    Change,
+    Choice,
+    Conflict,
+    Lapse,
+    Outside,
+)
 from glost.trade.times.rules import Rule, in_force, rules
 from glost.trade.times.special import Reading
 
@@ -20,6 +28,8 @@ __all__ = [
     "Chronology",
     "Conflict",
     "Ground",
+    "Lapse",
+    "Outside",
     "Reading",
     "Rule",
     "Step",

@@ -1,30 +1,34 @@
 """The chronology of what is believed: bounds, the claims behind them, and what clashes."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+import polars as pl
 from rdflib import URIRef
 
+from glost.names import GLOST
 from glost.reason import chronology as kernel
 from glost.reason.chronology.allen import possible
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin, day_number
 from glost.trade.times.arguments import Argument, Ground, Step
-from glost.trade.times.gathering import Events
+from glost.trade.times.gathering import DATE, Events
 from glost.trade.times.results import (
     Bounds,
     Change,
     Choice,
     Conflict,
-    Production,
+    Lapse,
+    Outside,
 )
 from glost.trade.times.rules import Rule
-from glost.trade.times.statements import Ints, Statements
+from glost.trade.times.statements import TYPE, Ints, Statements
 from glost.trade.times.weights import Weights
+from glost.verdicts import Verdict
 
 
 @dataclass(frozen=True)
@@ -53,7 +57,6 @@ class Chronology:
     _solution: kernel.Solution = field(repr=False)
     _weights: Weights = field(repr=False)
     _grounds: dict[int, Ground] = field(default_factory=dict, repr=False)
-    _facts: dict[tuple[URIRef, bool], tuple[Triple, ...]] = field(default_factory=dict, repr=False)
 
     def bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls at the earliest and latest.
@@ -71,10 +74,36 @@ class Chronology:
         event = self._events.find(point)
         return self._bounds(event, self._solution.bounds) if event else Bounds(None, None)
 
+    def reading_bounds(self, point: URIRef) -> Bounds:
+        """Return when a point falls at the earliest and latest however contradictions are settled.
+
+        Parameters
+        ----------
+        point
+            As for `bounds`.
+
+        Returns
+        -------
+        Bounds
+            The widest that any way of settling them gives; they are those of `bounds` where no
+            contradiction bears on the point.
+        """
+        event = self._events.find(point)
+        return (
+            _days(event, self._readings.bounds, self._readings.disputed)
+            if event
+            else Bounds(None, None)
+        )
+
+    @cached_property
+    def _readings(self) -> kernel.Readings:
+        return kernel.every_reading(self._solution)
+
     def points(self) -> tuple[URIRef, ...]:
-        """Return every point that something bounds on one side at least, sorted."""
+        """Return every point that something bounds or disputes, sorted."""
         found = self._solution.bounds
         bounded = (found.earliest > -kernel.FAR // 2) | (found.latest < kernel.FAR // 2)
+        bounded |= self._readings.disputed
         bounded[kernel.ORIGIN] = False
         return tuple(sorted(self._events.iri(event) for event in np.flatnonzero(bounded).tolist()))
 
@@ -90,15 +119,6 @@ class Chronology:
     def conflicts(self) -> tuple[Conflict, ...]:
         """Every independent minimal conflict."""
         return tuple(self._conflict(each) for each in self._solution.conflicts)
-
-    @cached_property
-    def conflicts_at(self) -> Mapping[URIRef, tuple[Conflict, ...]]:
-        """The conflicts that each point takes part in."""
-        found: dict[URIRef, list[Conflict]] = defaultdict(list)
-        for conflict in self.conflicts:
-            for point in conflict.points:
-                found[point].append(conflict)
-        return {point: tuple(conflicts) for point, conflicts in found.items()}
 
     @cached_property
     def repair(self) -> tuple[Choice, ...]:
@@ -132,12 +152,124 @@ class Chronology:
         ]
         return tuple(sorted(changed))
 
+    def lapses(self) -> Iterator[Lapse]:
+        """Yield how long after a shape began others of its pottery began and ended.
+
+        Only where the order of events says more than the days of `reading_bounds` do; sorted.
+        """
+        found = self._readings.bounds
+        for shapes in self._lines():
+            points = [(URIRef(f"{shape}#{point}"), shape) for shape in shapes for point in _ENDS]
+            for first, own in points[::2]:
+                start = self._events.find(first)
+                most, least = self._between.most(start), self._between.least(start)
+                for second, shape in points:
+                    event = self._events.find(second)
+                    if shape == own or not start or not event:
+                        continue
+                    up, down = int(most[event]), int(least[event])
+                    tells = down > max(
+                        found.earliest[event] - found.latest[start], -kernel.FAR // 2
+                    )
+                    limits = up < min(found.latest[event] - found.earliest[start], kernel.FAR // 2)
+                    lapse = Lapse(first, second, down if tells else None, up if limits else None)
+                    if lapse.at_least is not None or lapse.at_most is not None:
+                        yield lapse
+
+    def lapse_facts(self, first: URIRef, second: URIRef, *, most: bool) -> tuple[Triple, ...]:
+        """Return the statements on which a lapse rests; none if there is no such lapse."""
+        one, other = self._events.find(first), self._events.find(second)
+        chain = self._between.why(one, other, most=most) if one and other else []
+        return self._told(
+            n for each in chain for n in self._solution.network.reasons.of(each.reason)
+        )
+
+    @cached_property
+    def _between(self) -> kernel.Lapses:
+        return kernel.Lapses(self._readings.sound)
+
+    def _lines(self) -> Iterator[list[str]]:
+        """Yield the shapes of each pottery, sorted; both in the order of their IRIs."""
+        statements = self._statements
+        kind = statements.terms.find(GLOST.Shape)
+        types = statements.where(TYPE)
+        shapes = set(types.filter(pl.col("object") == kind)["subject"].to_list())
+        made: dict[str, set[str]] = defaultdict(set)
+        for shape, pottery in statements.where("madeBy").select("subject", "object").iter_rows():
+            if shape in shapes:
+                made[str(statements.iri(pottery))].add(str(statements.iri(shape)))
+        return (sorted(made[pottery]) for pottery in sorted(made))
+
+    def outside(self) -> tuple[Outside, ...]:
+        """Return every piece and list that shows a shape outside its run, sorted."""
+        found, disputed = self._apart.bounds, self._apart.disputed
+        some = self._apart.tightest
+        shown = []
+        for point, witnesses, shapes, made in self._showing():
+            at = self._events.seen(shapes, point)
+            limit = found.latest[at] if point == "end" else found.earliest[at]
+            if point == "end":
+                certain = found.earliest[made] > limit
+                ever = some.earliest[made] > some.latest[at]
+            else:
+                certain = found.latest[made] < limit
+                ever = some.latest[made] < some.earliest[at]
+            for row in np.flatnonzero((certain | ever) & (made > 0) & (at > 0)).tolist():
+                shown.append(
+                    Outside(
+                        self._statements.iri(int(witnesses[row])),
+                        self._statements.iri(int(shapes[row])),
+                        point,
+                        Verdict.YES if certain[row] else Verdict.POSSIBLY,
+                        _days(int(made[row]), found, disputed),
+                        _days(int(at[row]), found, disputed)[point == "end"],
+                    )
+                )
+        return tuple(sorted(set(shown), key=lambda each: each[:3]))
+
+    def outside_facts(self, witness: URIRef, shape: URIRef, point: str) -> tuple[Triple, ...]:
+        """Return the statements on which it rests that something shows a shape outside its run."""
+        late = point == "end"
+        limit = self._events.find(URIRef(f"{shape}#{point}"))
+        made = self._events.find(URIRef(f"{witness}#made")) or self._events.find(witness)
+        chains = (self._apart.why(made, late=not late), self._apart.why(limit, late=late))
+        rests = [n for chain in chains for each in chain for n in self._reasons.of(each.reason)]
+        swaying = self._apart.swaying(made) | self._apart.swaying(limit)
+        return self._told([*rests, *sorted(swaying)])
+
+    @property
+    def _reasons(self) -> kernel.Reasons:
+        return self._solution.network.reasons
+
+    @cached_property
+    def _apart(self) -> kernel.Readings:
+        """The bounds without the rules by which pieces and lists bound the runs of shapes."""
+        network = self._solution.network
+        tying = [at for at, rule in enumerate(self._named) if rule.name in _SHOWING]
+        kept = network.keep(~np.isin(self._rule_of[network.reason], tying))
+        return kernel.every_reading(kernel.solve(kept, self._weights))
+
+    def _showing(self) -> Iterator[tuple[str, Ints, Ints, Ints]]:
+        """Yield, for both ends of runs, pieces or lists, their shapes, and when they show them."""
+        of_shape = self._statements.where("ofShape").select("subject", "object")
+        kind = self._statements.terms.find(GLOST.Piece)
+        pieces = self._statements.where(TYPE).filter(pl.col("object") == kind)["subject"]
+        offered = self._statements.where("offeredIn").select("subject", pl.col("object").alias("x"))
+        lists = offered.join(of_shape, on="subject").select("x", "object").unique()
+        for frame, made in (
+            (of_shape.filter(pl.col("subject").is_in(pieces.to_list())).unique(), "made"),
+            (lists, DATE),
+        ):
+            witnesses, shapes = (column.to_numpy() for column in frame.iter_columns())
+            for point in _ENDS:
+                yield point, witnesses, shapes, self._events.seen(witnesses, made)
+
     def cost(self, claim: Claim) -> float:
         """Return the weight of a claim."""
         return self._weights.claim(claim)
 
-    def in_production(self, thing: URIRef, year: int) -> Production:
-        """Say whether a thing ran on some day of a year.
+    def in_production(self, thing: URIRef, year: int) -> Verdict:
+        """Say whether a thing ran on some day of a year, however contradictions are settled.
 
         Parameters
         ----------
@@ -147,13 +279,16 @@ class Chronology:
             A year of the proleptic Gregorian calendar, all of it counting.
         """
         first, last = day_number(year, 1, 1), day_number(year, 12, 31)
-        begin = self.bounds(URIRef(f"{thing}#begin"))
-        end = self.bounds(URIRef(f"{thing}#end"))
+        begin, end = (self.reading_bounds(URIRef(f"{thing}#{point}")) for point in _ENDS)
         if _after(begin.earliest, last) or _after(first, end.latest):
-            return "no"
+            return Verdict.NO
         begun = begin.latest is not None and begin.latest <= last
-        going = end.earliest is not None and end.earliest >= first
-        return "certainly" if begun and going else "possibly"
+        if begun and end.earliest is not None and end.earliest >= first:
+            return Verdict.YES
+        spoken_of = any(day is not None for each in (begin, end) for day in each[:2])
+        return (
+            Verdict.POSSIBLY if spoken_of or begin.disputed or end.disputed else Verdict.NOT_KNOWN
+        )
 
     def relations(self, one: URIRef, other: URIRef) -> tuple[str, ...]:
         """Name the relations of Allen in which the run of one thing may stand to another's.
@@ -192,12 +327,7 @@ class Chronology:
         return self._solution.sound
 
     def _bounds(self, event: int, found: kernel.Bounds) -> Bounds:
-        early, late = int(found.earliest[event]), int(found.latest[event])
-        return Bounds(
-            early if early > -kernel.FAR // 2 else None,
-            late if late < kernel.FAR // 2 else None,
-            bool(self._solution.disputed[event]),
-        )
+        return _days(event, found, self._solution.disputed)
 
     def _why(self, point: URIRef, *, late: bool) -> Argument | None:
         chain = self._chain(point, late=late)
@@ -256,17 +386,35 @@ class Chronology:
 
         return min(range(len(events)), key=rank)
 
-    def facts(self, point: URIRef, *, late: bool) -> tuple[Triple, ...]:
-        """Return the statements on which a point's latest or earliest day rests."""
-        if (point, late) not in self._facts:
-            of = self._solution.network.reasons.of
-            chain = self._chain(point, late=late)
-            rests = dict.fromkeys(n for each in _onward(chain, late=late) for n in of(each.reason))
-            self._facts[point, late] = tuple(dict.fromkeys(map(self._statements.told, rests)))
-        return self._facts[point, late]
+    def reading_facts(self, point: URIRef, *, late: bool) -> tuple[Triple, ...]:
+        """Return the statements on which a point's day rests that `reading_bounds` gives."""
+        event = self._events.find(point)
+        chain = self._readings.why(event, late=late) if event else []
+        return self._told(
+            n for each in chain for n in self._solution.network.reasons.of(each.reason)
+        )
+
+    def disputing(self, point: URIRef) -> tuple[Triple, ...]:
+        """Return the statements of the contradictions on whose settling a point's days depend."""
+        event = self._events.find(point)
+        return self._told(sorted(self._readings.swaying(event))) if event else ()
+
+    def _told(self, grounds: Iterable[int]) -> tuple[Triple, ...]:
+        return tuple(dict.fromkeys(map(self._statements.told, dict.fromkeys(grounds))))
 
 
 _ENDS = ("begin", "end")
+_SHOWING = ("piece-of-shape", "list-offers-shape")
+"""The rules by which pieces and lists bound the runs of shapes."""
+
+
+def _days(event: int, found: kernel.Bounds, disputed: kernel.network.Bools) -> Bounds:
+    early, late = int(found.earliest[event]), int(found.latest[event])
+    return Bounds(
+        early if early > -kernel.FAR // 2 else None,
+        late if late < kernel.FAR // 2 else None,
+        bool(disputed[event]),
+    )
 
 
 def _onward(chain: list[kernel.Step], *, late: bool) -> Iterable[kernel.Step]:

@@ -63,6 +63,14 @@ class Events:
         """Return the things of which a point is spoken of, sorted."""
         return np.flatnonzero(self._event.get(point, np.zeros(0, np.int64)))
 
+    def seen(self, things: Ints, point: str) -> Ints:
+        """Return the numbers of one point of many things; 0 where nothing bounds it."""
+        known = self._event.get(point, np.zeros(0, np.int64))
+        inside = things < len(known)
+        found = np.zeros(len(things), np.int64)
+        found[inside] = known[things[inside]]
+        return found
+
     def find(self, point: URIRef) -> int:
         """Return the number of a point by its IRI; 0 if nothing bounds it."""
         whole, _, name = str(point).partition("#")

@@ -1,13 +1,12 @@
 """What a chronology answers with: bounds, contradictions, and what would settle them."""
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from rdflib import URIRef
 
 from glost.trade.times.arguments import Argument, Ground
-
-Production: TypeAlias = Literal["certainly", "possibly", "no"]
+from glost.verdicts import Verdict
 
 DEFAULT_LAG_YEARS = 1
 """Years by which a list may lag behind, or run ahead of, what is in production."""
@@ -28,6 +27,53 @@ class Bounds(NamedTuple):
     earliest: int | None
     latest: int | None
     disputed: bool = False
+
+
+class Lapse(NamedTuple):
+    """How long after one point another falls, by the order of events.
+
+    Attributes
+    ----------
+    first, second
+        The points.
+    at_least, at_most
+        Days from the first to the second, negative if the second comes first; None where there is
+        no limit, or the bounds of the two say as much. They hold however contradictions are
+        settled.
+    """
+
+    first: URIRef
+    second: URIRef
+    at_least: int | None
+    at_most: int | None
+
+
+class Outside(NamedTuple):
+    """A piece or list that shows a shape before it began or after it ended.
+
+    What pieces and lists show is left out of account for the run, and the run for them.
+
+    Attributes
+    ----------
+    witness, shape
+        The piece or list, and the shape.
+    point
+        ``begin``, if it shows the shape before that; ``end``, if after.
+    verdict
+        Yes, or possibly if it is so by some way to settle a contradiction, but not by all.
+    bounds
+        When the piece was made, or the list came out.
+    limit
+        The first day on which the shape can have begun, or the last on which it can have ended;
+        None if there is none in some reading of what is disputed.
+    """
+
+    witness: URIRef
+    shape: URIRef
+    point: str
+    verdict: Verdict
+    bounds: Bounds
+    limit: int | None
 
 
 class Change(NamedTuple):

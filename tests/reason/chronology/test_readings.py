@@ -1,0 +1,112 @@
+"""Bounds under every reading of clashing claims, against all sets that could be set aside."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+
+from glost.reason.chronology import FAR, ORIGIN, Draft, UnfoundedError, every_reading, solve
+
+from .networks import Row, network, rows
+
+Days = dict[tuple[int, int], float]
+NEVER = float("inf")
+
+
+def closed(given_rows: list[Row], events: int, without: frozenset[int]) -> Days | None:
+    """Return all distances by Floyd and Warshall; None if the constraints clash."""
+    table = {(a, b): 0.0 if a == b else NEVER for a in range(events) for b in range(events)}
+    for source, target, days, claims in given_rows:
+        if not claims & without:
+            table[source, target] = min(table[source, target], days)
+    for middle in range(events):
+        for a in range(events):
+            for b in range(events):
+                through = table[a, middle] + table[middle, b]
+                table[a, b] = min(table[a, b], through)
+    return None if any(table[a, a] < 0 for a in range(events)) else table
+
+
+def all_readings(given_rows: list[Row], events: int) -> list[Days]:
+    claims = sorted({claim for *_, behind in given_rows for claim in behind})
+    minimal: list[frozenset[int]] = []
+    found = []
+    for size in range(len(claims) + 1):
+        for chosen in map(frozenset, combinations(claims, size)):
+            if any(each <= chosen for each in minimal):
+                continue
+            table = closed(given_rows, events, chosen)
+            if table is not None:
+                minimal.append(chosen)
+                found.append(table)
+    return found
+
+
+def ours(day: int) -> float:
+    return day if abs(day) < FAR // 2 else NEVER if day > 0 else -NEVER
+
+
+@settings(deadline=None, max_examples=120)
+@given(rows(events=5, claims=5, most=9))
+def test_the_widest_bounds_of_any_reading(given_rows: list[Row]) -> None:
+    try:
+        solution = solve(network(given_rows, 5))
+    except UnfoundedError:
+        assume(False)
+    found = every_reading(solution)
+    tables = all_readings(given_rows, 5)
+    alone = len(found._swayed) < 2
+    for event in range(1, 5):
+        latest = max(table[ORIGIN, event] for table in tables)
+        earliest = min(-table[event, ORIGIN] for table in tables)
+        late, early = ours(found.bounds.latest[event]), ours(found.bounds.earliest[event])
+        assert (
+            (late == latest and early == earliest)
+            if alone
+            else (late >= latest and early <= earliest)
+        )
+        if len({(t[ORIGIN, event], t[event, ORIGIN]) for t in tables}) > 1:
+            assert found.disputed[event]
+        for limit, late_side in ((late, True), (early, False)):
+            steps = found.why(event, late=late_side)
+            assert sum(each.days for each in steps) == (
+                0 if abs(limit) == NEVER else limit if late_side else -limit
+            )
+
+
+def test_two_dates_of_one_point_leave_the_years_between() -> None:
+    """Begun by day 5, or on day 9 and no sooner; another event, at its end, on day 20."""
+    draft = Draft()
+    begin, end = draft.event(), draft.event()
+    draft.not_after(begin, 5, [0])
+    draft.not_before(begin, 1, [1])
+    draft.not_before(begin, 9, [2])
+    draft.not_after(begin, 9, [3])
+    draft.not_before(end, 20, [4])
+    draft.not_after(end, 20, [4])
+    found = every_reading(solve(draft.network(), {0: 1, 1: 1, 2: 3, 3: 1, 4: 1}))
+    assert (found.bounds.earliest[begin], found.bounds.latest[begin]) == (1, 9)
+    assert found.disputed[begin]
+    assert found.swaying(begin) == {0, 2}
+    assert not found.disputed[end]
+    assert (found.bounds.earliest[end], found.swaying(end)) == (20, frozenset())
+
+
+@pytest.mark.parametrize("most", [0, 10**9])
+def test_where_trying_costs_too_much_all_that_clashes_is_left_out(
+    most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("glost.reason.chronology.readings._WAYS", min(most, 128))
+    draft = Draft()
+    begin = draft.event()
+    draft.not_after(begin, 5, [0])
+    draft.not_before(begin, 9, [1])
+    draft.not_after(begin, 30, [2])
+    found = every_reading(solve(draft.network(), {0: 1, 1: 2, 2: 1}))
+    early = int(found.bounds.earliest[begin])
+    assert found.bounds.latest[begin] == 30
+    assert early <= -FAR // 2
+    assert found.disputed[begin]
+    assert found.swaying(begin) == {0, 1}
+    assert np.all(~found.disputed[[ORIGIN]])
