@@ -300,7 +300,7 @@ def test_the_catalogue_is_described_from_the_headers() -> None:
     assert told.startswith("### in-production\n\nWhich shapes were in production in a given year?")
     assert "| `year` | year; 1915 if left out | the year, all of it counting |" in told
     assert "| `pottery` | pottery; all if left out | only shapes of this pottery |" in told
-    assert "| `shape` | the shape |" in told
+    assert "| `shape` | the shape; those that cannot have been made" in told
     assert "must be given" in describe(question("articles-compared"))
 
 

@@ -121,7 +121,7 @@ class Clock:
 
     def _at(self, point: str) -> Years:
         if point not in self._years:
-            first, last, disputed = self._times.bounds(URIRef(point))
+            first, last, disputed = self._times.reading_bounds(URIRef(point))
             self._years[point] = Years(
                 None if first is None else calendar_day(first)[0],
                 None if last is None else calendar_day(last)[0],
