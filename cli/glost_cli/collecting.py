@@ -164,4 +164,7 @@ def _term_lists(folder: Path) -> tuple[TermList, ...]:
 
 def _cells(term: Term) -> tuple[str, ...]:
     others, wider = ", ".join(term.others), ", ".join(term.broader)
-    return term.id, term.name, others, wider, term.definition, "own" if term.own else ""
+    meaning = " ".join(filter(None, (term.definition, term.note)))
+    if term.drawing:
+        meaning = f"{meaning}\n{term.drawing}"
+    return term.id, term.name, others, wider, meaning, "own" if term.own else ""

@@ -111,7 +111,9 @@ SHAPE = st.tuples(st.sampled_from(NAMES), CELLS, CELLS).map(
 PIECE = st.tuples(
     st.sampled_from(["p1", "p2"]), st.sampled_from(NAMES), st.one_of(st.just(""), YEARS)
 )
-RUNS = st.sampled_from(["before", "meets", "overlaps", "during", "starts", "equals"])
+RUNS = st.sampled_from(
+    ["before", "meets", "overlaps", "during", "starts", "equals", "ran-together"]
+)
 ENDS = st.sampled_from(["before", "after", "equals"])
 POINTS = st.sampled_from(["begin", "end"])
 
@@ -251,6 +253,7 @@ def shelf(folder: Path, sequences: str, shapes: str = BARE) -> Desk:
         ("shape/alder,end,equals,shape/birch,begin,,,letter", 0, ("yes", "yes")),
         ("shape/alder,run,meets,shape/birch,run,,,letter", 1, ("no", "yes")),
         ("shape/alder,run,overlaps,shape/birch,run,,,letter", 1, ("yes", "possibly")),
+        ("shape/alder,run,ran-together,shape/birch,run,,,letter", 1, ("possibly", "possibly")),
         ("shape/alder,end,before,shape/birch,begin,5,,letter", 1, ("no", "no")),
         ("shape/alder,end,before,shape/birch,begin,5,,letter", 9, ("no", "possibly")),
         ("shape/alder,end,before,shape/birch,begin,,3,letter", 4, ("no", "yes")),
@@ -265,6 +268,26 @@ def test_the_order_of_events_alone_decides(
     found = told(shelf(tmp_path, row + "\n"), "birch", within=within)
     assert found["alder"] == expected
     assert found["cedar"] == ("not known", "not known")
+
+
+@pytest.mark.parametrize(
+    ("dates", "birch"),
+    [
+        # neither began after the other had ended; nothing says which began or ended first
+        (",1920", [None, "1920-12-31", None, None]),
+        ("1915,", [None, None, "1915-01-01", None]),
+        ("1915,1920", [None, "1920-12-31", "1915-01-01", None]),
+    ],
+)
+def test_what_ran_together_overlaps_in_the_wide_sense(
+    dates: str, birch: list[str | None], tmp_path: Path
+) -> None:
+    shapes = f"shape,pottery,name,begin,end,source\nalder,harrow,Alder,{dates},letter\n"
+    shapes += "birch,harrow,Birch,,,letter\n"
+    row = "shape/alder,run,ran-together,shape/birch,run,,,letter\n"
+    rows = shelf(tmp_path, row, shapes).answers.ask("runs-reckoned").rows
+    values = {str(row.values[0]).rsplit("/", 1)[1]: row.values[1:5] for row in rows}
+    assert [None if day is None else str(day) for day in values["birch"]] == birch
 
 
 def test_the_line_in_the_valley(valley: Desk) -> None:

@@ -204,7 +204,15 @@ def test_the_relations_of_time_are_those_of_owl_time() -> None:
         }
         for concept in graph.subjects(SKOS.inScheme, URIRef(SCHEMES + "relation"))
     }
+    together = URIRef(f"{SCHEMES}relation/ran-together")
+    assert stands_for.pop(together) == set()
     assert len(stands_for) == 13
+    drawn = {concept: graph.value(concept, GLOST.drawing) for concept in [*stands_for, together]}
+    assert len(set(map(str, drawn.values()))) == 14
+    for concept, drawing in drawn.items():
+        first, other = str(drawing).splitlines()
+        assert (len(first), first[:7], other[:7]) == (len(other), "first  ", "other  "), concept
+        assert graph.value(concept, SKOS.note), concept
     for concept, terms in stands_for.items():
         slug = str(concept).rsplit("/", 1)[-1]
         name = "interval" + "".join(part.capitalize() for part in slug.split("-"))

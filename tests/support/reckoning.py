@@ -1,11 +1,10 @@
-"""When things ran, worked out from the tables alone: Python's csv and datetime, nothing of Glost.
+"""When things ran, worked out from the tables alone: Python's own library, nothing of Glost.
 
-Days are numbers, 1 for 0001-01-01. A limit says that one point comes at most so many days after
-another; a date is a limit with the day 0. Bounds are shortest paths by Bellman and Ford. Rows
-withdrawn by their ids are left out; codes on pieces, terms and files other than tables are not read.
+Rows and corrections are read by `believed_rows`. Days are numbers, 1 for 0001-01-01. A limit says
+that one point comes at most so many days after another; a date is a limit with the day 0. Bounds are
+shortest paths by Bellman and Ford. Codes on pieces, terms and files other than tables are not read.
 """
 
-import csv
 import re
 from calendar import monthrange
 from collections.abc import Iterable, Iterator
@@ -13,6 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import product
 from pathlib import Path
+
+from believed_rows import believed
 
 ORIGIN = "day 0"
 FAR = float("inf")
@@ -72,7 +73,7 @@ class Reckoning:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.withdrawn = {row["withdraws"] for row in self.rows("corrections")}
+        self._rows = believed(folder)
         self.limits = list(dict.fromkeys(limit for read in _READERS for limit in read(self)))
         points = {p for limit in self.limits for p in (limit.earlier, limit.later)}
         for one, other in (("begin", "end"), ("made", "decorated")):
@@ -81,13 +82,7 @@ class Reckoning:
         self.points = sorted({p for x in self.limits for p in (x.earlier, x.later)} - {ORIGIN})
 
     def rows(self, name: str) -> list[Row]:
-        file = self.folder / "tables" / f"{name}.csv"
-        if not file.exists():
-            return []
-        with file.open(encoding="utf-8-sig", newline="") as opened:
-            rows = [{k: v or "" for k, v in row.items() if k} for row in csv.DictReader(opened)]
-        withdrawn = getattr(self, "withdrawn", set())
-        return [row for row in rows if not row.get("claim") or row["claim"] not in withdrawn]
+        return [row for table, row in self._rows if table == name]
 
     def bounds(self, without: frozenset[Ground] = frozenset()) -> dict[str, Days] | None:
         """Return the first and last possible day of every point; None if the limits clash."""
@@ -404,4 +399,19 @@ def _roles(self: Reckoning) -> Iterator[Limit]:
                 yield from _on(f"{role}#{column}", row[column])
 
 
-_READERS = (_dates, _within, _pieces, _lists, _descent, _sequences, _roles)
+def _sharing(self: Reckoning) -> Iterator[Limit]:
+    """Two shapes share flatware at a time that a source gives only while both are made."""
+    for row in self.rows("flatware"):
+        if not (row.get("begin") or row.get("end")):
+            continue
+        sharing = f"sharing/{'-'.join(sorted((row['shape'], row['with'])))}"
+        for shape in (row["shape"], row["with"]):
+            ground = frozenset({(sharing, "sharedBy", shape)})
+            yield Limit(f"shape/{shape}#begin", f"{sharing}#begin", 0, ground)
+            yield Limit(f"{sharing}#end", f"shape/{shape}#end", 0, ground)
+        for column in ("begin", "end"):
+            if row.get(column):
+                yield from _on(f"{sharing}#{column}", row[column])
+
+
+_READERS = (_sharing, _dates, _within, _pieces, _lists, _descent, _sequences, _roles)

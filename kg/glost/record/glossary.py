@@ -8,7 +8,7 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, SKOS
 
 from glost.data import vocabulary
-from glost.names import SCHEMES
+from glost.names import GLOST, SCHEMES
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.lookup import runs
 from glost.record.schemes import Scheme, published
@@ -31,6 +31,10 @@ class Term:
         What it means; empty for a term of one's own that says nothing.
     own
         Whether the collection added it.
+    note
+        What to look out for when choosing it.
+    drawing
+        A drawing of it, in lines of text.
     """
 
     id: str
@@ -39,6 +43,8 @@ class Term:
     broader: tuple[str, ...]
     definition: str
     own: bool
+    note: str = ""
+    drawing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +131,10 @@ def in_words(found: Iterable[TermList]) -> Iterator[str]:
             names = ", ".join(name for name in (term.name, *term.others) if name != term.id)
             wider = ", ".join(f"`{broader}`" for broader in term.broader)
             counts = wider and f" Counts as {wider}."
-            yield f"- `{term.id}`{names and f' ({names})'}: {term.definition}{counts}"
+            note = term.note and f" {term.note}"
+            yield f"- `{term.id}`{names and f' ({names})'}: {term.definition}{note}{counts}"
+            if term.drawing:
+                yield "".join(f"\n      {line}" for line in term.drawing.splitlines()) + "\n"
         yield ""
 
 
@@ -141,6 +150,8 @@ def _term(slug: str, iri: URIRef, graphs: list[Graph]) -> Term:
         tuple(wider),
         _text(iri, SKOS.definition, graphs),
         (iri, None, None) not in graphs[0],
+        _text(iri, SKOS.note, graphs),
+        _text(iri, GLOST.drawing, graphs),
     )
 
 

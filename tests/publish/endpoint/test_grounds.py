@@ -22,7 +22,8 @@ FREE = [
     if all(each.optional or each.default for each in asked.parameters)
 ]
 FOLLOWING = {"crossings", "shared-flatware", "periodic-to-tunnel", "runs-reckoned",
-             "pieces-made-between"}  # fmt: skip
+             "pieces-made-between", "in-production", "outside-the-run", "marks-naming-shapes", "decal-numbers",
+             "people-and-works", "kilns"}  # fmt: skip
 """Questions with rows that rest on statements which no claim makes itself."""
 
 

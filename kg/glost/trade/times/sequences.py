@@ -18,6 +18,12 @@ _OF_POINTS = {
 }
 """In which relations points can stand, by whether subject and object are runs."""
 
+TOGETHER = "ran together"
+"""The relation, beside the thirteen, that leaves open which of two runs began or ended first."""
+
+_TOGETHER = ((3, 0, 0), (1, 2, 0))
+"""Neither begins after the other has ended: `(source, target, days)` between the four ends."""
+
 _ENDS = {"run": ("begin", "end")}
 _GAP = {"before": (1, 2), "after": (3, 0)}
 """Between which ends years are counted: 0 and 1 those of the subject, 2 and 3 of the object."""
@@ -32,7 +38,7 @@ class Sequence:
     subject, other
         Points: IRIs that end in ``#begin``, ``#end`` or ``#run``.
     relation
-        One of the thirteen names.
+        One of the thirteen names, or `TOGETHER`.
     ground
         The ground of the statement itself.
     at_least, at_most
@@ -87,7 +93,7 @@ def read(gathering: Gathering) -> list[Sequence]:
             for n in ("yearsAtLeast", "yearsAtMost")
         ]
         ends = [statements.iri(point[0][0]) for point in (one, two)]
-        if name in relations():
+        if name == TOGETHER or name in relations():
             found.append(Sequence(ends[0], ends[1], name, ground, years[0], years[1]))
     return found
 
@@ -111,7 +117,7 @@ def _limits(relation: str, subject: URIRef, other: URIRef) -> list[tuple[int, in
     beginning. A relation in which points cannot stand gives nothing.
     """
     if _is_run(subject) and _is_run(other):
-        return list(on_runs(relation))
+        return list(_TOGETHER if relation == TOGETHER else on_runs(relation))
     if relation not in _OF_POINTS[_is_run(subject), _is_run(other)]:
         return []
     limits = relations()[relation].limits
