@@ -137,20 +137,50 @@ def test_what_nothing_ties_has_no_kin(valley: Lineage) -> None:
     assert family(valley, alone).things == ()
 
 
-def test_the_first_is_certain_only_if_it_began_before_all_others_can_have() -> None:
+def test_the_first_is_certain_only_if_it_began_before_all_others_can_have(
+    valley: Lineage,
+) -> None:
     begins = {shape("a"): (10, 20), shape("b"): (15, 30), shape("c"): (40, 50)}
-    found = firsts(begins, begins.__getitem__)
+    found = firsts(valley, begins, begins.__getitem__)
     assert [(plain([f.thing])[0], f.certain) for f in found] == [("a", False), ("b", False)]
     begins[shape("b")] = (21, 30)
-    found = firsts(begins, begins.__getitem__)
+    found = firsts(valley, begins, begins.__getitem__)
     assert [(plain([f.thing])[0], f.certain) for f in found] == [("a", True)]
 
 
-def test_an_open_beginning_may_always_be_first_and_an_unknown_one_is_told_apart() -> None:
+def test_an_open_beginning_may_always_be_first_and_an_unknown_one_is_told_apart(
+    valley: Lineage,
+) -> None:
     begins = {shape("a"): (10, 20), shape("b"): (None, 90), shape("c"): (None, None)}
-    found = firsts(begins, begins.__getitem__)
+    found = firsts(valley, begins, begins.__getitem__)
     assert [(plain([f.thing])[0], f.certain) for f in found] == [("b", False), ("a", False)]
     assert undated(begins, begins.__getitem__) == (shape("c"),)
+
+
+@pytest.mark.parametrize("tie", ["copied_from", "redesigned_from", "reissue_of", "derived_from"])
+def test_what_comes_from_another_is_never_first_beside_it(
+    make: Callable[..., Belief], tie: str
+) -> None:
+    """Alder is the model of Birch; both began in the same years, as did Cedar, which is free."""
+    table = f"thing,{tie},source,locator\nshape/birch,shape/alder,cat1908,p. 1\n"
+    made = lineage(make(lineage=table))
+    begins = {shape("alder"): (10, 20), shape("birch"): (10, 20)}
+    found = firsts(made, begins, begins.__getitem__)
+    assert [(plain([f.thing])[0], f.certain) for f in found] == [("alder", True)]
+    begins[shape("cedar")] = (10, 20)
+    found = firsts(made, begins, begins.__getitem__)
+    assert [(plain([f.thing])[0], f.certain) for f in found] == [("alder", False), ("cedar", False)]
+    begins = {shape("alder"): (30, 40), shape("birch"): (10, 20)}  # told as a contradiction
+    found = firsts(made, begins, begins.__getitem__)
+    assert [plain([f.thing])[0] for f in found] == ["alder"]
+
+
+def test_in_a_ring_dates_alone_decide(make: Callable[..., Belief]) -> None:
+    table = "thing,derived_from,source,locator\n"
+    table += "shape/birch,shape/alder,cat1908,p. 1\nshape/alder,shape/birch,cat1908,p. 2\n"
+    begins = {shape("alder"): (10, 20), shape("birch"): (15, 30)}
+    found = firsts(lineage(make(lineage=table)), begins, begins.__getitem__)
+    assert [plain([f.thing])[0] for f in found] == ["alder", "birch"]
 
 
 def test_kin_and_rings_agree_with_networkx(make: Callable[..., Belief]) -> None:

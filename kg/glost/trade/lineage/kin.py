@@ -192,11 +192,16 @@ def families(lineage: Lineage) -> tuple[frozenset[URIRef], ...]:
     return tuple(sorted(found, key=lambda each: (-len(each), min(each))))
 
 
-def firsts(things: Iterable[URIRef], begin: Begin) -> tuple[First, ...]:
+def firsts(lineage: Lineage, things: Iterable[URIRef], begin: Begin) -> tuple[First, ...]:
     """Find which of some things began first, or may have.
+
+    A copy, reissue, redesign or offspring is never first beside what it comes from, whatever their
+    dates leave open. In a ring of ties, dates alone decide.
 
     Parameters
     ----------
+    lineage
+        What comes from what.
     things
         The things compared.
     begin
@@ -211,14 +216,20 @@ def firsts(things: Iterable[URIRef], begin: Begin) -> tuple[First, ...]:
         `undated`.
     """
     known = {thing: begin(thing) for thing in sorted(set(things))}
+    above = {thing: {kin.thing for kin in ancestors(lineage, thing)} for thing in known}
     dated = {thing: days for thing, days in known.items() if days != (None, None)}
-    latest = [days[1] for days in dated.values() if days[1] is not None]
+    leading = {
+        thing: days
+        for thing, days in dated.items()
+        if not any(other in known and thing not in above[other] for other in above[thing])
+    }
+    latest = [days[1] for days in leading.values() if days[1] is not None]
     limit = min(latest, default=None)
     found = []
-    for thing, (early, late) in dated.items():
+    for thing, (early, late) in leading.items():
         if early is not None and limit is not None and early > limit:
             continue
-        others = [days[0] for other, days in dated.items() if other != thing]
+        others = [days[0] for other, days in leading.items() if other != thing]
         certain = late is not None and all(day is not None and late < day for day in others)
         found.append(First(thing, (early, late), certain))
     return tuple(sorted(found, key=lambda f: (_or_long_ago(f.begin[0]), f.thing)))

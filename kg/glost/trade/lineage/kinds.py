@@ -51,7 +51,7 @@ def first_lines(
     without = undated(made, begin)
     what = f"{kind} whose {column} is said to be {text}" if text else kind
     found = []
-    for first in firsts(made, begin):
+    for first in firsts(lineage, made, begin):
         words = f"{'certainly' if first.certain else 'possibly'} the first {what}"
         if without:
             words += f", of those dated ({len(without)} not dated)"

@@ -113,7 +113,7 @@ def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
         return []
     without = undated(members, begin)
     found = []
-    for first in firsts(members, begin):
+    for first in firsts(lineage, members, begin):
         words = f"{'certainly' if first.certain else 'possibly'} the first {kind} of the family"
         if without:
             words += f", of those dated ({len(without)} not dated)"
