@@ -10,7 +10,7 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.record.dates import to_iso
 from glost.trade.kilns.plants import Period, PlantReport, plant_report
-from glost.trade.kilns.timeline import Days, Stay, claimed_bounds
+from glost.trade.kilns.timeline import Days
 from glost_cli import making, options, printing
 
 
@@ -40,8 +40,7 @@ def plant(
     assumed = making.settled(settings)
     with options.desk(folder, as_of) as desk:
         iri = find_thing(desk.record, plant_, "plant")
-        bounds = claimed_bounds(desk.belief, desk.record.collection.margin)
-        report = plant_report(desk.belief, desk.graph, iri, bounds, assumed)
+        report = plant_report(desk.belief, desk.graph, iri, desk.chronology, assumed)
         if form == "json":
             printing.as_json(report.as_dict())
         elif form == "csv":
@@ -51,8 +50,8 @@ def plant(
 
 
 _PERIODS = (
-    "firing", "first_year", "last_year", "kilns_certainly", "kilns_possibly", "capacity_low",
-    "capacity_high", "unit", "left_out", "assumed", "claims",
+    "firing", "first_year", "last_year", "kilns_certainly", "kilns_possibly", "number",
+    "capacity_low", "capacity_high", "unit", "left_out", "assumed", "claims",
 )  # fmt: skip
 
 
@@ -64,8 +63,9 @@ def _period(report: PlantReport, period: Period) -> list[str]:
         str(period.last),
         " ".join(map(str, period.certain)),
         " ".join(map(str, period.possible)),
+        period.number,
         repr(float(capacity.low)) if capacity else "",
-        repr(float(capacity.high)) if capacity else "",
+        repr(float(capacity.high)) if capacity and not capacity.limit else "",
         capacity.unit if capacity else "",
         " ".join(map(str, period.left_out)),
         " | ".join(capacity.assumptions) if capacity else "",
@@ -82,25 +82,27 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
     kilns = [
         (
             report.names[stay.kiln],
+            stay.count.words,
             ", ".join(report.names[kind] for kind in stay.kinds),
             ", ".join(report.names[firing] for firing in stay.firings),
             _between(stay.begin),
-            _end_of(stay),
+            _between(stay.end) + (" (in dispute)" if stay.disputed else ""),
             making.sources(desk, stay.claims),
         )
         for stay in report.stays
     ]
-    printing.table(["kiln", "kind", "firing", "began", "ended", "by"], kilns, "Its kilns")
+    printing.table(["kiln", "number", "kind", "firing", "began", "ended", "by"], kilns, "Its kilns")
     rows = [
         (
             report.names[each.firing],
             f"{each.first} to {each.last}" if each.last > each.first else str(each.first),
-            _count(len(each.certain), len(each.possible)),
+            each.number,
             each.capacity.value() if each.capacity else "not known",
             ", ".join(report.names[kiln] for kiln in each.left_out),
         )
         for each in report.periods
     ]
+    _print_change(report, desk)
     click.echo()
     columns = ["firing", "years", "kilns in use", "capacity", "left out of it: output not known"]
     printing.table(columns, rows, "What it could fire, as we reckon")
@@ -115,8 +117,19 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
     making.end(report.findings, report.cautions)
 
 
-def _count(certain: int, possible: int) -> str:
-    return str(certain) if certain == possible else f"{certain} to {possible}"
+def _print_change(report: PlantReport, desk: Desk) -> None:
+    change = report.change
+    click.echo()
+    rows = [("first tunnel kiln", _between(change.first_tunnel), "")]
+    rows += [("last periodic kiln drawn", _between(change.last_periodic), "")]
+    for each in change.conversions:
+        what = f"{report.names[each.tunnel]} for {report.names[each.periodic]} ({each.basis})"
+        rows.append((what, _between(each.days), making.sources(desk, each.claims)))
+    printing.table(["what", "when", "by"], rows, "From periodic to tunnel kilns")
+    told = f"Both kinds in use at one time, of the kilns on record: {change.side_by_side}"
+    told += f" (what would decide it: {'; '.join(change.deciding)})" if change.deciding else ""
+    told += f"; in dispute: {'; '.join(change.disputed)}" if change.disputed else ""
+    printing.console().print(Text(f"{told}."))
 
 
 def _between(days: Days) -> str:
@@ -130,8 +143,3 @@ def _between(days: Days) -> str:
     first = first.removesuffix("-01-01")
     last = last[:4] if after.endswith("-01-01") else last
     return first if first == last else f"{first} to {last}"
-
-
-def _end_of(stay: Stay) -> str:
-    text = _between(stay.end)
-    return f"{text} (assumed with its plant)" if stay.end_assumed and stay.end[1] else text

@@ -124,6 +124,41 @@ def test_rates_go_from_temperature_to_temperature(tmp_path: Path) -> None:
     assert told["firing zone", "share of the overall length"].low == 20
 
 
+def test_rates_are_told_as_the_bounds_they_are(tmp_path: Path) -> None:
+    """Pitch 5 ft, push 30 min: 10 ft/h. Preheating 100 ft, firing 50 ft at 1220 C, cooling 95 ft.
+
+    The ware may come to 1220 C at the start of the firing zone or only at its end: between 1200 C in
+    10 h and in 15 h. It leaves the firing zone at 1220 C at the most: 1140 C in 9.5 h at the most.
+    """
+    zones = "t,preheating,1,100 ft,,,letter,\nt,firing,2,50 ft,1220 C,,letter,\nt,cooling,3,95 ft,,,letter,\n"
+    here = desk(
+        tmp_path, kiln("t", length="250 ft", car_pitch="5 ft", push_interval="30 min"), zones
+    )
+    told = figures(report(here, "t", "entry-temperature=20", "exit-temperature=80"))
+    upper = told["preheating zone", "average rate of heating"]
+    assert upper.value() == "no faster than 120 C/h"
+    assert (
+        "an upper figure, for the highest temperature may be reached only within" in upper.words()
+    )
+    both = "preheating zone, firing zone"
+    lower = told[both, "average rate of heating up to the highest temperature"]
+    assert lower.value() == "no slower than 80 C/h"
+    assert "a lower figure, for the highest temperature is reached by the end" in lower.words()
+    cooling = told["cooling zone", "average rate of cooling"]
+    assert cooling.value() == "no faster than -120 C/h"
+    assert (
+        "an upper figure, for the ware may begin to cool within the firing zone" in cooling.words()
+    )
+    assert lower.as_dict()["limit"] == "no slower than"
+
+
+def test_a_zone_with_a_temperature_of_its_own_has_a_plain_rate(tmp_path: Path) -> None:
+    zones = "t,preheating,1,100 ft,900 C,,letter,\nt,firing,2,50 ft,1220 C,,letter,\n"
+    here = desk(tmp_path, kiln("t", car_pitch="5 ft", push_interval="30 min"), zones)
+    told = figures(report(here, "t", "entry-temperature=20"))
+    assert told["preheating zone", "average rate of heating"].value() == "88 C/h"
+
+
 def test_two_blueprints_are_never_added_up(tmp_path: Path) -> None:
     zones = "t,firing,1,60 ft,,,letter,\nt,firing,1,50 ft,,,cat1908,\n"
     here = desk(tmp_path, kiln("t", length="300 ft"), zones)

@@ -138,7 +138,9 @@ class Step:
     first, last
         The years, both inclusive.
     certain, possible
-        How many kilns were certainly and how many possibly in use, the first included.
+        How many kilns were certainly and how many possibly in use, the first included; the second
+        is None where a source says several and does not count them, and then nothing bounds
+        `high` either.
     low, high
         The least and the most they came to; None if nothing tells.
     left_out
@@ -149,7 +151,7 @@ class Step:
     first: int
     last: int
     certain: int
-    possible: int
+    possible: int | None
     low: float | None = None
     high: float | None = None
     left_out: int = 0
@@ -170,6 +172,8 @@ class Firing:
         What capacity is counted in, such as ``dozen a day``.
     assumptions
         What had to be assumed for it, in sentences.
+    number
+        How many kilns the bars stand for, in words; a bar may stand for several.
     """
 
     title: str
@@ -178,6 +182,7 @@ class Firing:
     unit: str = ""
     assumptions: tuple[str, ...] = ()
     note: str = ""
+    number: str = "no kilns"
 
 
 @dataclass(frozen=True, slots=True)

@@ -115,6 +115,10 @@ def _step(canvas: Canvas, axis: Axis, step: Step, bottom: float, scale: float) -
     )  # fmt: skip
     y = bottom - low * scale
     canvas.line([(left, y), (right, y)], ink=COBALT, weight=1.6)
+    if step.possible is None:
+        canvas.text(
+            (left + right) / 2, bottom - high * scale - 2, "or more", 5.6, ink=INK, align="center"
+        )
     if step.left_out:
         canvas.text(
             (left + right) / 2, bottom - 5, f"+{step.left_out}?", 5.6, ink=INK, align="center"

@@ -51,7 +51,7 @@ def firing(desk: Desk, plant: URIRef) -> Firing:
     """Make a plant's firing history; RecordErrors if the thing is no plant."""
     must_be(desk, plant, GLOST.Plant)
     lives = Lives(desk)
-    report = plant_report(desk.belief, desk.graph, plant, lambda point: lives.when(point)[0])
+    report = plant_report(desk.belief, desk.graph, plant, desk.chronology)
     order = {each: place for place, each in enumerate(FIRINGS)}
     stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
     return Firing(
@@ -61,6 +61,7 @@ def firing(desk: Desk, plant: URIRef) -> Firing:
         UNIT,
         report.assumptions,
         f"{_HISTORY} {lives.note}",
+        report.number,
     )
 
 
@@ -73,7 +74,7 @@ def _kiln(desk: Desk, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
         f"No. {numbers[0]} ({plain})" if numbers else plain,
         lives.life(stay.kiln),
         " and ".join(names[each] for each in stay.firings) or "firing not said",
-        kinds,
+        f"{kinds}; {stay.count.words}" if stay.count.stated else kinds,
         (),
         str(stay.kiln),
         basis(stay.claims, desk.words) + lives.basis(stay.kiln),
@@ -86,8 +87,8 @@ def _steps(desk: Desk, report: PlantReport) -> tuple[Step, ...]:
             report.names[period.firing],
             period.first,
             period.last,
-            len(period.certain),
-            len(period.possible),
+            period.at_least,
+            period.at_most,
             float(period.capacity.low) if period.capacity else None,
             float(period.capacity.high) if period.capacity else None,
             len(period.left_out),

@@ -248,16 +248,21 @@ def firing_in_words(firing: Firing) -> Words:
         for kiln in firing.kilns
     ]
     for step in firing.capacity:
-        kilns = f"{step.certain} to {step.possible} kilns"
+        open_above = step.possible is None
+        kilns = f"{step.certain} {'or more' if open_above else f'to {step.possible}'} kilns"
         if step.left_out:
             kilns += f", {step.left_out} left out"
+        low = f"{step.low or 0:,.0f}"
         value = (
-            "" if step.high is None else f"{step.low or 0:,.0f} to {step.high:,.0f} {firing.unit}"
+            f"at least {low} {firing.unit}"
+            if open_above
+            else f"{low} to {step.high or 0:,.0f} {firing.unit}"
         )
+        value = "" if step.high is None else value
         years = (str(step.first), str(step.last))
         cells = ("capacity", kilns, step.firing, *years, "reckoned", value)
         rows.append((*cells, *basis_cells(step.basis)))
-    summary = f"{len(firing.kilns)} kilns along a time axis. {_extent(firing.kilns)}"
+    summary = f"{firing.number} along a time axis. {_extent(firing.kilns)}"
     if firing.assumptions:
         summary += f" Assumed: {'; '.join(firing.assumptions)}."
     return Words(summary, (*columns, *_BASIS), tuple(rows))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
-from rdflib import URIRef
+from rdflib import Literal, URIRef
 from rdflib.namespace import SKOS
 from rdflib.term import Node
 
@@ -66,6 +66,51 @@ READERS: dict[URIRef, tuple[str, Callable[[str], Amount]]] = {
     GLOST.peakTemperature: ("highest temperature", read_temperature),
 }
 """Properties whose values are figures: what each is called, and how its text is read."""
+
+
+SEVERAL = "several, number not stated"
+"""What is told in place of a number where a source does not count kilns."""
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """For how many kilns an entry stands.
+
+    Attributes
+    ----------
+    low, high
+        The least and the most; `high` is None where a source says several and does not count.
+    stated
+        Whether any source says that it stands for more than one.
+    claims
+        The claims that say so.
+    """
+
+    low: int = 1
+    high: int | None = 1
+    stated: bool = False
+    claims: tuple[Claim, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """The number in words for a cell of a table."""
+        if self.high is None:
+            return SEVERAL if self.low <= 2 else f"{self.low} or more"
+        return str(self.low) if self.low == self.high else f"{self.low} to {self.high}"
+
+
+def count_of(belief: Belief, kiln: Node) -> Count:
+    """Return for how many kilns an entry stands; one if no source says otherwise.
+
+    Where sources differ, the least and the most that any of them allows.
+    """
+    said = sorted(str(value) for value in belief.graph.objects(kiln, GLOST.kilnCount))
+    if not said:
+        return Count()
+    numbers = [int(text) for text in said if text.isdigit()]
+    claims = [c for text in said for c in belief.rests_on((kiln, GLOST.kilnCount, Literal(text)))]
+    low = min([2] if len(numbers) < len(said) else numbers)
+    return Count(low, max(numbers) if len(numbers) == len(said) else None, True, in_order(claims))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +205,10 @@ class Figures:
         """Give every figure that can be read of a thing, in the order of `READERS`."""
         for property_ in READERS:
             yield from self.all(thing, property_)
+
+    def count(self, kiln: Node) -> Count:
+        """Return for how many kilns an entry stands; see `count_of`."""
+        return count_of(self.belief, kiln)
 
     def kinds(self, kiln: Node) -> frozenset[URIRef]:
         """Return the kinds of a kiln and every wider kind."""

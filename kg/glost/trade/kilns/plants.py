@@ -15,13 +15,15 @@ from glost.record.claims import Claim, in_order
 from glost.record.wording import label
 from glost.trade.cautions import Caution, cautions_for
 from glost.trade.kilns.assumptions import Assumptions, usual
-from glost.trade.kilns.figures import PERIODIC, TUNNEL, Figures
+from glost.trade.kilns.converting import Change, changed
+from glost.trade.kilns.figures import PERIODIC, SEVERAL, TUNNEL, Count, Figures
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.kilns.periodic import Periodic
-from glost.trade.kilns.reckoned import Reckoned, reckon
+from glost.trade.kilns.reckoned import AT_LEAST, Reckoned, reckon
 from glost.trade.kilns.replacing import BISQUE
-from glost.trade.kilns.timeline import Bounds, Stay, stays, years
+from glost.trade.kilns.timeline import Stay, stays, years
 from glost.trade.kilns.tunnel import Tunnel
+from glost.trade.times import Chronology
 
 FIRINGS = (BISQUE, URIRef(f"{SCHEMES}firing/glost"), URIRef(f"{SCHEMES}firing/decorating"))
 """The firings in the order in which ware went through them."""
@@ -42,9 +44,14 @@ class Period:
     certain, possible
         Kilns certainly, and kilns possibly in use on some day of each of these years; the second
         include the first.
+    at_least, at_most
+        How many kilns that is: at least so many certainly, at most so many possibly in use. Kilns
+        recorded one by one may be among several that a row stands for; `at_most` is None where
+        such a row does not count them.
     capacity
         What they came to in dozens a day: the least that those certainly in use, and the most
-        that those possibly in use came to. None if nothing is known of any.
+        that those possibly in use came to; open above where a row stands for several, number not
+        stated. None if nothing is known of any.
     left_out
         Kilns possibly in use whose output nothing tells, so that the capacity leaves them out.
     claims
@@ -56,9 +63,19 @@ class Period:
     last: int
     certain: tuple[URIRef, ...]
     possible: tuple[URIRef, ...]
+    at_least: int
+    at_most: int | None
     capacity: Reckoned | None
     left_out: tuple[URIRef, ...]
     claims: tuple[Claim, ...]
+
+    @property
+    def number(self) -> str:
+        """How many kilns, in words for a cell of a table."""
+        if self.at_most is None:
+            return f"{self.at_least} or more" if self.at_least else f"0 or more, {SEVERAL}"
+        most = str(self.at_most)
+        return most if self.at_least == self.at_most else f"{self.at_least} to {most}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +90,8 @@ class PlantReport:
         When each kiln was in use.
     names
         What each kiln, kind and firing is called.
+    change
+        How it changed from periodic to tunnel kilns.
     periods
         Its kilns and its capacity through time, firing by firing.
     findings
@@ -85,18 +104,25 @@ class PlantReport:
     name: str
     stays: tuple[Stay, ...]
     names: Mapping[URIRef, str]
+    change: Change
     periods: tuple[Period, ...]
     findings: tuple[Finding, ...]
     cautions: tuple[Caution, ...]
 
     @property
+    def number(self) -> str:
+        """How many kilns are recorded of it in all, in words; a row may stand for several."""
+        counts = [stay.count for stay in self.stays]
+        highs = [count.high for count in counts if count.high is not None]
+        counted = Count(sum(count.low for count in counts if count.high is not None), sum(highs))
+        parts = [f"{counted.words} kilns"] if highs or not counts else []
+        parts += [SEVERAL] if len(highs) < len(counts) else []
+        return " and ".join(parts)
+
+    @property
     def assumptions(self) -> tuple[str, ...]:
         """Everything assumed in any figure, in words, each once."""
-        found = [a for p in self.periods if p.capacity for a in p.capacity.assumptions]
-        if any(stay.end_assumed for stay in self.stays):
-            found.append(
-                "a kiln whose end no source gives is taken not to have outlasted its plant"
-            )
+        found = (a for p in self.periods if p.capacity for a in p.capacity.assumptions)
         return tuple(dict.fromkeys(found))
 
     def as_dict(self) -> dict[str, Any]:
@@ -105,6 +131,7 @@ class PlantReport:
             "plant": str(self.plant),
             "name": self.name,
             "kilns": [_stay_dict(stay) for stay in self.stays],
+            "change": self.change.as_dict(),
             "capacity": [_period_dict(period) for period in self.periods],
             "assumptions": list(self.assumptions),
             "findings": [finding.as_dict() for finding in self.findings],
@@ -119,7 +146,8 @@ def _stay_dict(stay: Stay) -> dict[str, Any]:
         "firings": [str(firing) for firing in stay.firings],
         "begin": list(stay.begin),
         "end": list(stay.end),
-        "end_assumed": stay.end_assumed,
+        "disputed": stay.disputed,
+        "count": [stay.count.low, stay.count.high],
         "claims": [str(claim.iri) for claim in stay.claims],
     }
 
@@ -131,6 +159,8 @@ def _period_dict(period: Period) -> dict[str, Any]:
         "last": period.last,
         "certain": [str(kiln) for kiln in period.certain],
         "possible": [str(kiln) for kiln in period.possible],
+        "at_least": period.at_least,
+        "at_most": period.at_most,
         "capacity": period.capacity.as_dict() if period.capacity else None,
         "left_out": [str(kiln) for kiln in period.left_out],
         "claims": [str(claim.iri) for claim in period.claims],
@@ -141,7 +171,7 @@ def plant_report(
     belief: Belief,
     graph: Graph,
     plant: URIRef,
-    bounds: Bounds,
+    times: Chronology,
     assumed: Assumptions | None = None,
 ) -> PlantReport:
     """Gather a plant's kilns through time and reckon its capacity.
@@ -154,14 +184,13 @@ def plant_report(
         The same with the vocabulary, for wording.
     plant
         The plant.
-    bounds
-        Gives the days between which the begin and the end of a kiln or plant lie:
-        `glost.trade.kilns.timeline.claimed_bounds`, or anything tighter.
+    times
+        The chronology, by which the kilns' times are bounded.
     assumed
         What is assumed for want of a source; the usual if None.
     """
     figures = Figures(belief, usual() if assumed is None else assumed)
-    found = stays(belief, plant, bounds)
+    found = stays(belief, plant, times)
     outputs = {
         (stay.kiln, firing): daily(figures, stay, firing)
         for stay in found
@@ -173,6 +202,7 @@ def plant_report(
         label(plant, graph),
         found,
         {each: label(each, graph) for each in sorted({*concepts, *FIRINGS})},
+        changed(belief, found),
         tuple(p for firing in FIRINGS for p in _periods(firing, found, outputs)),
         tuple(
             finding
@@ -237,6 +267,7 @@ def _periods(firing: URIRef, found: tuple[Stay, ...], outputs: Outputs) -> Itera
                 span[-1],
                 tuple(stay.kiln for stay in certain),
                 tuple(stay.kiln for stay in possible),
+                *_number(certain, possible),
                 capacity,
                 tuple(s.kiln for s in possible if outputs[s.kiln, firing] is None),
                 in_order(
@@ -246,17 +277,34 @@ def _periods(firing: URIRef, found: tuple[Stay, ...], outputs: Outputs) -> Itera
             )  # fmt: skip
 
 
+def _number(certain: tuple[Stay, ...], possible: tuple[Stay, ...]) -> tuple[int, int | None]:
+    """Count kilns: at least those certainly, at most those possibly in use."""
+    singles = sum(not stay.count.stated for stay in certain)
+    least = max([singles, *(stay.count.low for stay in certain if stay.count.stated)])
+    highs = [stay.count.high for stay in possible]
+    return least, None if None in highs else sum(high for high in highs if high is not None)
+
+
 def _capacity(
     firing: URIRef, certain: tuple[Stay, ...], possible: tuple[Stay, ...], outputs: Outputs
 ) -> Reckoned | None:
-    """Add up outputs; a kiln that served several firings may have made nothing of this one."""
+    """Add up outputs; a kiln that served several firings may have made nothing of this one.
+
+    Kilns recorded one by one may be among several that a row stands for, so the least is that of
+    the ones or of the others.
+    """
     low, high, inputs = Fraction(0), Fraction(0), []
+    groups = [Fraction(0)]
     for stay in possible:
         output = outputs[stay.kiln, firing]
         if output is None:
             continue
-        high += output.high
-        low += output.low if stay in certain and len(stay.firings) == 1 else 0
+        high += output.high * (stay.count.high or stay.count.low)
+        least = output.low * stay.count.low if stay in certain and len(stay.firings) == 1 else 0
+        if stay.count.stated:
+            groups.append(Fraction(least))
+        else:
+            low += least
         slug = str(stay.kiln).rsplit("/", 1)[-1]
         inputs += [
             each if each.assumed and not each.given else replace(each, name=f"{slug} {each.name}")
@@ -268,4 +316,9 @@ def _capacity(
         "the least that the kilns certainly in use came to, and the most that those possibly in "
         "use did, added up"
     )
-    return Reckoned("capacity", low, high, UNIT, formula, tuple(dict.fromkeys(inputs)))
+    several = any(stay.count.high is None for stay in possible)
+    if several:
+        formula += f"; of some {SEVERAL}, two at the least, so that nothing bounds it above"
+    least = max(low, *groups)
+    limit = AT_LEAST if several else ""
+    return Reckoned("capacity", least, high, UNIT, formula, tuple(dict.fromkeys(inputs)), limit)

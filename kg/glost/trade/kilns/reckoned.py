@@ -14,6 +14,8 @@ UNITS = {
     "piece": "pieces", "saggar": "saggars", "ton": "tons",
 }  # fmt: skip
 """Short words for units; a unit not named here is written as it is called."""
+AT_LEAST = "at least"
+"""What limits a figure that nothing bounds above."""
 
 
 def number(value: Fraction) -> str:
@@ -106,6 +108,9 @@ class Reckoned:
         How it is reckoned, in words.
     inputs
         What goes into it.
+    limit
+        ``at least``, ``no faster than`` and so on where the figure is only a bound; empty where it
+        is the figure itself. ``at least`` leaves it open above `low`.
     """
 
     name: str
@@ -114,6 +119,7 @@ class Reckoned:
     unit: str
     formula: str
     inputs: tuple[Input, ...]
+    limit: str = ""
 
     @property
     def claims(self) -> tuple[Claim, ...]:
@@ -126,8 +132,9 @@ class Reckoned:
         return tuple(dict.fromkeys(each.words() for each in self.inputs if each.assumed))
 
     def value(self) -> str:
-        """Write the figure, or its range, with its unit."""
-        return ranged(self.low, self.high, self.unit)
+        """Write the figure, its range, or what it is a bound of, with its unit."""
+        high = self.low if self.limit == AT_LEAST else self.high
+        return f"{self.limit} {ranged(self.low, high, self.unit)}".lstrip()
 
     def words(self) -> str:
         """Say the figure with its working; what is assumed is always said."""
@@ -140,13 +147,19 @@ class Reckoned:
             "name": self.name,
             "value": self.value(),
             **_bounds(self.low, self.high, self.unit),
+            "limit": self.limit,
             "formula": self.formula,
             "inputs": [each.as_dict() for each in self.inputs],
         }
 
 
 def reckon(
-    name: str, unit: str, formula: str, function: Callable[..., Fraction], *inputs: Input
+    name: str,
+    unit: str,
+    formula: str,
+    function: Callable[..., Fraction],
+    *inputs: Input,
+    limit: str = "",
 ) -> Reckoned:
     """Reckon a figure at the least and most of its inputs, and keep the working.
 
@@ -159,10 +172,12 @@ def reckon(
         each of them, so that its least and most lie at their ends.
     inputs
         What goes into it.
+    limit
+        What makes the figure a bound only; see `Reckoned`.
     """
     corners = product(*(sorted({each.low, each.high}) for each in inputs))
     values = [function(*corner) for corner in corners]
-    return Reckoned(name, min(values), max(values), unit, formula, inputs)
+    return Reckoned(name, min(values), max(values), unit, formula, inputs, limit)
 
 
 def _bounds(low: Fraction, high: Fraction, unit: str) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from rdflib import URIRef
 
 from glost.names import GLOST, SCHEMES
 from glost.record.claims import in_order
-from glost.trade.kilns.figures import Figures
+from glost.trade.kilns.figures import SEVERAL, Figures
 from glost.trade.kilns.periodic import Periodic
 from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.tunnel import Tunnel
@@ -27,6 +27,7 @@ def replacing(figures: Figures, tunnel: Tunnel) -> Iterator[Reckoned]:
         return
     replaced = sorted(set(figures.belief.graph.objects(tunnel.kiln, GLOST.replaces)), key=str)
     if replaced:
+        number, open_above = _count(figures, tunnel.kiln)
         yield reckon(
             "output of each kiln it replaced, had they made as much together",
             output.unit,
@@ -34,7 +35,8 @@ def replacing(figures: Figures, tunnel: Tunnel) -> Iterator[Reckoned]:
             lambda t, w, n: 1440 / t * w / n,
             tunnel.push,
             tunnel.ware,
-            _count(figures, tunnel.kiln, len(replaced)),
+            number,
+            limit="at most" if open_above else "",
         )
     known = [one for kiln in replaced if (one := _one(figures, kiln, output.unit)) is not None]
     if not known and tunnel.ware.unit == "dozen" and _bisque(figures, tunnel.kiln):
@@ -51,15 +53,22 @@ def replacing(figures: Figures, tunnel: Tunnel) -> Iterator[Reckoned]:
         )
 
 
-def _count(figures: Figures, kiln: URIRef, count: int) -> Input:
+def _count(figures: Figures, kiln: URIRef) -> tuple[Input, bool]:
+    """Count the kilns that one replaced, and say whether there may be more than the most of it."""
     belief = figures.belief
-    claims = [
-        claim
-        for other in belief.graph.objects(kiln, GLOST.replaces)
-        for claim in belief.rests_on((kiln, GLOST.replaces, other))
-    ]
-    number = Fraction(count)
-    return Input("kilns replaced", number, number, "kilns", (f"{count}",), in_order(claims))
+    others = sorted(set(belief.graph.objects(kiln, GLOST.replaces)), key=str)
+    counts = [figures.count(other) for other in others]
+    claims = [c for other in others for c in belief.rests_on((kiln, GLOST.replaces, other))]
+    claims += [claim for count in counts for claim in count.claims]
+    low = sum(count.low for count in counts)
+    high = sum(count.high or count.low for count in counts)
+    given = f"{low}" if low == high else f"{low} to {high}"
+    several = any(count.high is None for count in counts)
+    given = f"at least {low}, {SEVERAL}" if several else given
+    number = Input(
+        "kilns replaced", Fraction(low), Fraction(high), "kilns", (given,), in_order(claims)
+    )
+    return number, several
 
 
 def _one(figures: Figures, kiln: object, unit: str) -> Input | None:

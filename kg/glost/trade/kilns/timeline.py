@@ -1,6 +1,5 @@
 """When the kilns of a plant were in use, as far as is known."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -9,44 +8,12 @@ from rdflib import URIRef
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
-from glost.record.dates import DateError, Margin, calendar_day, day_number
-from glost.record.dates import read as read_date
+from glost.record.dates import calendar_day, day_number
+from glost.trade.kilns.figures import Count, count_of
+from glost.trade.times import Chronology
 
 Days: TypeAlias = tuple[int | None, int | None]
 """The earliest and latest day something may have happened, as day numbers; None if not known."""
-Bounds: TypeAlias = Callable[[URIRef], Days]
-"""Gives the days between which a point (``…#begin``, ``…#end``) lies."""
-
-
-def claimed_bounds(belief: Belief, margin: Margin) -> Bounds:
-    """Return the bounds that claims of dates give by themselves.
-
-    Where several dates are claimed of one point, the earliest and the latest that any of them
-    allows; a date open or unknown at one end leaves that end open.
-
-    Parameters
-    ----------
-    belief
-        What is believed.
-    margin
-        How far a date marked approximate is widened at either end.
-    """
-
-    def bounds(point: URIRef) -> Days:
-        dates = []
-        for value in belief.graph.objects(point, GLOST.date):
-            try:
-                dates.append(read_date(str(value), margin))
-            except DateError:
-                continue
-        starts = [date.earliest for date in dates]
-        ends = [date.latest for date in dates]
-        return (
-            None if None in starts else min((s for s in starts if s is not None), default=None),
-            None if None in ends else max((e for e in ends if e is not None), default=None),
-        )
-
-    return bounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +28,10 @@ class Stay:
         Concepts of how it worked and what was fired in it, sorted.
     begin, end
         The days between which it began, and between which it ended.
-    end_assumed
-        Whether no source bounds its end, so that it is taken not to have outlasted its plant.
+    disputed
+        Whether sources contradict one another on either.
+    count
+        For how many kilns it stands.
     claims
         The claims these rest on.
     """
@@ -72,14 +41,15 @@ class Stay:
     firings: tuple[URIRef, ...]
     begin: Days
     end: Days
-    end_assumed: bool
+    disputed: bool
+    count: Count
     claims: tuple[Claim, ...]
 
     def certainly(self, year: int) -> bool:
         """Say whether it certainly was in use on some day of a year."""
         first, last = year_days(year)
         begun = self.begin[1]
-        ended = self.begin[0] if self.end[0] is None else self.end[0]
+        ended = self.end[0]
         return begun is not None and ended is not None and begun <= last and ended >= first
 
     def possibly(self, year: int) -> bool:
@@ -89,7 +59,7 @@ class Stay:
         return (begun is None or begun <= last) and (ended is None or ended >= first)
 
 
-def stays(belief: Belief, plant: URIRef, bounds: Bounds) -> tuple[Stay, ...]:
+def stays(belief: Belief, plant: URIRef, times: Chronology) -> tuple[Stay, ...]:
     """Return the time of each kiln in a plant, the earliest first.
 
     Parameters
@@ -98,28 +68,38 @@ def stays(belief: Belief, plant: URIRef, bounds: Bounds) -> tuple[Stay, ...]:
         What is believed.
     plant
         The plant.
-    bounds
-        Gives the days between which the begin and the end of a kiln or plant lie.
+    times
+        The chronology of the same.
     """
     graph = belief.graph
     kilns = {kiln for kiln in graph.subjects(GLOST.inPlant, plant) if isinstance(kiln, URIRef)}
-    opened, closed = bounds(URIRef(f"{plant}#begin")), bounds(URIRef(f"{plant}#end"))
     found = []
     for kiln in sorted(kilns):
-        begin, end = bounds(URIRef(f"{kiln}#begin")), bounds(URIRef(f"{kiln}#end"))
-        assumed = end[1] is None
+        points = [URIRef(f"{kiln}#{name}") for name in ("begin", "end")]
+        begin, end = (times.reading_bounds(point) for point in points)
+        count = count_of(belief, kiln)
+        claims = [*_claims(belief, kiln, plant), *count.claims]
+        for point in points:
+            claims += dating(times, point)
         found.append(
             Stay(
                 kiln,
                 _concepts(belief, kiln, GLOST.kilnKind),
                 _concepts(belief, kiln, GLOST.firing),
-                (opened[0] if begin[0] is None else begin[0], begin[1]),
-                (end[0], closed[1] if assumed else end[1]),
-                assumed,
-                _claims(belief, kiln, plant, assumed or begin[0] is None),
+                (begin.earliest, begin.latest),
+                (end.earliest, end.latest),
+                begin.disputed or end.disputed,
+                count,
+                in_order(claims),
             )
         )
     return tuple(sorted(found, key=lambda s: (s.begin[0] or 0, s.begin[1] or 0, s.kiln)))
+
+
+def dating(times: Chronology, point: URIRef) -> tuple[Claim, ...]:
+    """Return the claims on which the bounds of a point rest."""
+    arguments = (times.why_not_before(point), times.why_not_after(point))
+    return tuple(claim for each in arguments if each for claim in each.claims)
 
 
 def _concepts(belief: Belief, kiln: URIRef, property_: URIRef) -> tuple[URIRef, ...]:
@@ -127,16 +107,12 @@ def _concepts(belief: Belief, kiln: URIRef, property_: URIRef) -> tuple[URIRef, 
     return tuple(sorted(concept for concept in found if isinstance(concept, URIRef)))
 
 
-def _claims(belief: Belief, kiln: URIRef, plant: URIRef, with_plant: bool) -> tuple[Claim, ...]:
+def _claims(belief: Belief, kiln: URIRef, plant: URIRef) -> tuple[Claim, ...]:
     claims = list(belief.rests_on((kiln, GLOST.inPlant, plant)))
     for property_ in (GLOST.kilnKind, GLOST.firing):
         for value in belief.graph.objects(kiln, property_):
             claims += belief.rests_on((kiln, property_, value))
-    for thing in (kiln, plant) if with_plant else (kiln,):
-        for point in (URIRef(f"{thing}#begin"), URIRef(f"{thing}#end")):
-            for value in belief.graph.objects(point, GLOST.date):
-                claims += belief.rests_on((point, GLOST.date, value))
-    return in_order(claims)
+    return tuple(claims)
 
 
 def year_days(year: int) -> tuple[int, int]:

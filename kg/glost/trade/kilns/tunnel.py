@@ -108,7 +108,7 @@ class Tunnel:
         )  # fmt: skip
 
     def rate(
-        self, name: str, length: Input, start: Input, end: Input, remark: str = ""
+        self, name: str, length: Input, start: Input, end: Input, remark: str = "", limit: str = ""
     ) -> Reckoned | None:
         """Reckon how fast the ware grew hotter, or cooler if below nought, on the average."""
         if self.push is None or self.pitch is None:
@@ -117,7 +117,7 @@ class Tunnel:
             name, "C/h",
             f"(temperature at the end - at the start) / time in the zone{remark}",
             lambda a, b, z, t, p: (b - a) * p * 60 / (z * t),
-            start, end, length, self.push, self.pitch,
+            start, end, length, self.push, self.pitch, limit=limit,
         )  # fmt: skip
 
     def output(self) -> Reckoned | None:

@@ -126,23 +126,58 @@ def overall_for(source: URIRef, tunnel: Tunnel) -> Input | None:
 def rates(zones: tuple[Zone, ...], tunnel: Tunnel) -> Iterator[tuple[tuple[Zone, ...], Reckoned]]:
     """Reckon average rates of heating and cooling over the zones of one source.
 
-    The ware is taken to enter and to leave at the temperatures assumed, to have the highest
-    temperature of a preheating zone at its end and that of a cooling zone at its start, and where
-    such a zone has none, that of the firing zone.
+    The ware is taken to enter and to leave at the temperatures assumed, and to have the highest
+    temperature of a preheating zone at its end and that of a cooling zone at its start. Where such
+    a zone has none, that of the firing zone bounds it: the ware may come to it only within the
+    firing zone, and begin to cool there, so that it entered and left that zone cooler. The rate
+    is then an upper figure; that from the entrance to the end of the firing zone, by which the
+    highest temperature was reached, is a lower one.
     """
     hottest = [zone.temperature for zone in zones if zone.of("firing") and zone.temperature]
     if len(hottest) != 1:
         return
     assumed = tunnel.figures.assumed
     remark = _left_out(zones, tunnel)
+    entry, leaving = assumed["entry-temperature"].input(), assumed["exit-temperature"].input()
     for stretch, start, end in (
-        *_heating(zones, assumed["entry-temperature"].input(), hottest[0]),
-        *_cooling(zones, hottest[0], assumed["exit-temperature"].input()),
+        *_heating(zones, entry, hottest[0]),
+        *_cooling(zones, hottest[0], leaving),
     ):
         name = "heating" if stretch[0].of("preheating") else "cooling"
-        rate = tunnel.rate(f"average rate of {name}", _joined(stretch), start, end, remark)
+        bound = hottest[0] in (start, end)
+        rate = tunnel.rate(
+            f"average rate of {name}", _joined(stretch), start, end,
+            (_UPPER[name] if bound else "") + remark, "no faster than" if bound else "",
+        )  # fmt: skip
         if rate is not None:
             yield stretch, rate
+    whole = _to_the_peak(zones)
+    if whole:
+        name = "average rate of heating up to the highest temperature"
+        rate = tunnel.rate(
+            name, _joined(whole), entry, hottest[0], _LOWER + remark, "no slower than"
+        )
+        if rate is not None:
+            yield whole, rate
+
+
+_UPPER = {
+    "heating": "; an upper figure, for the highest temperature may be reached only within the "
+    "firing zone, so that the ware left the preheating cooler",
+    "cooling": "; an upper figure, for the ware may begin to cool within the firing zone, so that "
+    "it entered the cooling cooler",
+}
+_LOWER = (
+    "; a lower figure, for the highest temperature is reached by the end of the firing zone at the "
+    "latest, perhaps before"
+)
+
+
+def _to_the_peak(zones: tuple[Zone, ...]) -> tuple[Zone, ...]:
+    """Return the zones from the first of preheating to the last of firing, if both are given."""
+    heated = [at for at, zone in enumerate(zones) if zone.of("preheating")]
+    fired = [at for at, zone in enumerate(zones) if zone.of("firing")]
+    return zones[heated[0] : fired[-1] + 1] if heated and fired else ()
 
 
 def _left_out(zones: tuple[Zone, ...], tunnel: Tunnel) -> str:
