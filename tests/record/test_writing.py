@@ -33,9 +33,10 @@ FULL = {
     "people": "person,name,other_names,source,recorded_by\njo,Jo Fell,J. Fell|Joe Fell,letter,M. Orr\n",
     "roles": "person,role,at,work,begin,end,source\njo,designer,harrow,shape/alder,1907,1912~,letter\n",
     "plants": "plant,pottery,number,source\nold,harrow,1,letter\n",
-    "kilns": "kiln,plant,kind,firing,length,output,replaces,source\n"
-    "k1,old,periodic,bisque|glost,,,,letter\n"
-    "k2,old,tunnel,glost,12' 6\",over 90 dozen a day,k1,letter\n",
+    "kilns": "kiln,plant,kind,firing,count,length,output,replaces,source\n"
+    "k1,old,periodic,bisque|glost,several,,,,letter\n"
+    "k2,old,tunnel,glost,,12' 6\",over 90 dozen a day,k1,letter\n",
+    "flatware": "shape,with,begin,end,source\nalder,birch,1908,1912~,letter\n",
     "kiln_zones": "kiln,zone,order,length,source\nk2,preheating,1,100 ft,letter\n",
     "articles": "shape,form,trade_size,variant,measured,produced,source\n"
     "alder,plate,8,pierced,9 7/8 in,no,letter\n",
@@ -63,6 +64,9 @@ FULL = {
     "shape/alder,articles,,flatware,/1914,60,70,yes,,,,letter\n"
     "shape/birch,sizes,jug,,,,,,2/3,shape/alder,1908,letter\n",
     "marks": "mark,pottery,wording,applied,scheme,image,source\nm1,harrow,HARROW / MADE,impressed,,a b.png,letter\n",
+    "glaze_articles": "glaze,shape,form,only,description,source\n"
+    "moss,alder,teapot|saucer,yes,On these alone.,letter\n",
+    "glazes": "glaze,name,source\nmoss,Moss,letter\n",
     "terms": "scheme,term,name,broader,source\nform,whimsey,Whimsey,flatware,letter\n",
     "corrections": "withdraws,reason,source,recorded_on\nb7-as-printed,no such number,p2,2001-01-01\n",
 }
