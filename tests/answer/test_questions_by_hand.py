@@ -213,6 +213,65 @@ def test_shared_flatware(valley: Desk) -> None:
     assert slugs(valley.answers.ask("shared-flatware").rows, 0, 1, 2, 3, 4, 5, 6) == expected
 
 
+def test_pieces_for_a_retailer(valley: Desk) -> None:
+    """By what is said of the piece, by the mark it bears, and by its treatment."""
+    marks = {row["mark"] for row in table("marks") if row["names_firm"] == "grange"}
+    treatments = {row["treatment"] for row in TREATMENTS if row["retailer"] == "grange"}
+    expected = {(r["piece"], "was made for it") for r in PIECES if r["retailer"] == "grange"}
+    expected |= {
+        (row["piece"], "bears a mark that names it")
+        for row in PIECES
+        if marks & set(row["mark"].split("|"))
+    }
+    expected |= {
+        (row["piece"], "bears a treatment made for it")
+        for row in PIECES
+        if row["treatment"] in treatments
+    }
+    assert {how for _, how in expected} == {
+        "was made for it", "bears a mark that names it", "bears a treatment made for it",
+    }  # fmt: skip
+    assert slugs(valley.answers.ask("pieces-showing", what="firm/grange").rows, 0, 1) == expected
+
+
+def test_glazes_on_articles(valley: Desk) -> None:
+    listed: dict[tuple[str, str], list[Cells]] = defaultdict(list)
+    for row in table("glaze_articles"):
+        listed[row["glaze"], row["shape"]].append(row)
+    seen: dict[tuple[str, str, str], set[str]] = defaultdict(set)
+    for row in PIECES:
+        if row["glaze"] and row["shape"] and row["form"]:
+            seen[row["glaze"], row["shape"], form(row)].add(row["piece"])
+    named = {
+        (*pair, kind)
+        for pair, rows in listed.items()
+        for r in rows
+        for kind in r["form"].split("|")
+    }
+    expected = set()
+    flat = flatware()
+    for glaze, shape, kind in named | set(seen):
+        rows = listed.get((glaze, shape), [])
+        forms = {f for row in rows for f in row["form"].split("|")}
+        said = kind in forms or ("hollow-ware" in forms and kind not in flat)
+        only = any(row["only"] == "yes" for row in rows)
+        words = (
+            ("on this and no other" if only else "on this")
+            if said
+            else "on others only"
+            if only
+            else ""
+        )
+        against = "a piece shows what a source rules out" if only and not said else ""
+        count = str(len(seen.get((glaze, shape, kind), ())))
+        expected.add((glaze, shape, kind, "yes", words, count, against))
+    assert slugs(valley.answers.ask("glazes-and-articles").rows, *range(7)) == expected
+    answer = valley.answers.ask("glazes-and-articles", what="lesche-blue", form="plate")
+    assert slugs(answer.rows, 0, 1, 2, 3, 4) == {
+        ("lesche-blue", "moraine", "plate", "no", "on others only")
+    }
+
+
 @pytest.mark.parametrize("pair", [("alder", "vellacott"), ("dorrance", "cullis")])
 def test_articles_compared(valley: Desk, pair: tuple[str, str]) -> None:
     first, second = pair
@@ -305,6 +364,7 @@ def test_never_seen_at_home(valley: Desk) -> None:
 def test_made_for(valley: Desk) -> None:
     expected = {(row["retailer"], row["treatment"]) for row in TREATMENTS if row["retailer"]}
     expected |= {(row["names_firm"], row["mark"]) for row in table("marks") if row["names_firm"]}
+    expected |= {(row["retailer"], row["piece"]) for row in PIECES if row["retailer"]}
     assert slugs(valley.answers.ask("made-for").rows, 0, 1) == expected
 
 

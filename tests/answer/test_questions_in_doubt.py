@@ -111,7 +111,7 @@ TUNNELS: dict[str | None, tuple[str, ...]] = {
 
 
 def test_a_second_tunnel_may_have_been_the_first(changed: Change) -> None:
-    """Each plant has a periodic kiln ended in 1932 and a tunnel kiln begun in 1935."""
+    """Each plant has a periodic kiln of 1900 to 1932 and a tunnel kiln begun in 1935."""
     plants: list[Row] = []
     kilns: list[Row] = []
     expected = set()
@@ -119,7 +119,8 @@ def test_a_second_tunnel_may_have_been_the_first(changed: Change) -> None:
         plant = f"works{place}"
         plants.append({"plant": plant, "pottery": "hollin", "source": "notice"})
         kiln = {"plant": plant, "kind": "tunnel", "source": "notice"}
-        kilns.append({**kiln, "kiln": f"{plant}p", "kind": "periodic", "end": "1932"})
+        bottle = {"kiln": f"{plant}p", "kind": "periodic", "begin": "1900", "end": "1932"}
+        kilns.append({**kiln, **bottle})
         kilns.append({**kiln, "kiln": f"{plant}a", "begin": "1935"})
         if begin is not None:
             kilns.append({**kiln, "kiln": f"{plant}b", "begin": begin})

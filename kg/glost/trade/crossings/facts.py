@@ -24,6 +24,7 @@ _NAMES = (
         "issuedBy",
         "sharesFlatwareWith",
         "sharedBy",
+        "sharedWith",
         "reissueOf",
         "date",
         "sourceKind",

@@ -57,8 +57,9 @@ class Clock:
             source for source, kind, _ in said.rows() if kind.rsplit("/", 1)[-1] in kinds
         }
         shapes: dict[str, set[str]] = defaultdict(set)
-        for sharing, shape, _ in facts.columns["sharedBy"].rows():
-            shapes[sharing].add(shape)
+        for name in ("sharedBy", "sharedWith"):
+            for sharing, shape, _ in facts.columns[name].rows():
+                shapes[sharing].add(shape)
         self._sharings: dict[frozenset[str], list[str]] = defaultdict(list)
         for sharing, pair in sorted(shapes.items()):
             self._sharings[frozenset(pair)].append(sharing)
