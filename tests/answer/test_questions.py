@@ -146,7 +146,6 @@ def _decided(name: str) -> set[str]:
     return {
         "assortment-sizes": {"?articles", "?change", "?comparable"},
         "glazes-and-shapes": {"?basis", "?pieces"},
-        "kilns": {"?in_use", "?deciding", "?disputed"},
         "never-seen-at-home": {"?pieces"},
         "periodic-to-tunnel": {f"?{c}" for c, _ in question(name).header.columns},
     }.get(name, set())
