@@ -74,6 +74,30 @@ def test_all_of_a_change_or_nothing(tmp_path: Path) -> None:
     assert held(tmp_path) == {"a": b"new", "b/c": b"\x00"}
 
 
+def test_a_folder_and_a_file_may_change_places(tmp_path: Path) -> None:
+    (tmp_path / "a").mkdir()
+    (tmp_path / "a" / "x").write_text("old")
+    (tmp_path / "b").write_text("old")
+    with changing(Place.within(tmp_path), "try") as change:
+        change.put("a", "new")
+        change.put("b/y", "new")
+        change.drop("a/x")
+        change.drop("b")
+        change.commit()
+    assert held(tmp_path) == {"a": b"new", "b/y": b"new"}
+
+
+def test_a_folder_that_loses_its_last_file_may_get_another(tmp_path: Path) -> None:
+    (tmp_path / "a" / "b").mkdir(parents=True)
+    (tmp_path / "a" / "b" / "x").write_text("old")
+    with changing(Place.within(tmp_path), "try") as change:
+        change.drop("a/b/x")
+        change.put("a/c/y", "new")
+        change.commit()
+    assert held(tmp_path) == {"a/c/y": b"new"}
+    assert not (tmp_path / "a" / "b").exists()
+
+
 def test_who_may_read_a_file_stays_as_it_was(tmp_path: Path) -> None:
     for name, mode in (("a", 0o600), ("b", 0o664)):
         (tmp_path / name).write_text("old")

@@ -177,8 +177,10 @@ def write_new(path: Path, content: str | bytes, mode: int) -> None:
 
 def mode_of(path: Path) -> int:
     """Return who may read and write a file; of one that is not there, as the user's mask says."""
-    with suppress(FileNotFoundError):
-        return path.stat().st_mode & 0o777
+    with suppress(FileNotFoundError, NotADirectoryError):
+        found = path.stat().st_mode
+        if stat.S_ISREG(found):
+            return found & 0o777
     mask = os.umask(0)
     os.umask(mask)
     return 0o666 & ~mask

@@ -18,7 +18,7 @@ import json
 import os
 import shutil
 import socket
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -122,7 +122,7 @@ class Change:
         old, new = self.place.top / _checked(self.place.top, file), self.staged(file)
         new.parent.mkdir(parents=True, exist_ok=True)
         write_new(new, data, mode_of(old))
-        self._files[file] = (digest(old), sha256(data).hexdigest())
+        self._files[file] = (_stands(self.place.top, old), sha256(data).hexdigest())
 
     def adopt(self, file: str, content: str) -> None:
         """Give a file the content that was written where `staged` says, whatever it has now.
@@ -130,16 +130,16 @@ class Change:
         Parameters
         ----------
         file
-            Path relative to the folder.
+            Path relative to the folder, of which the caller knows that it stays there.
         content
             SHA-256 of it, as hex digits.
         """
-        self._files[_checked(self.place.top, file)] = (_ANY, content)
+        self._files[file] = (_ANY, content)
 
     def drop(self, file: str) -> None:
         """Take a file away, and folders that are empty without it, once the change counts."""
         old = self.place.top / _checked(self.place.top, file)
-        self._files[file] = (digest(old), None)
+        self._files[file] = (_stands(self.place.top, old), None)
 
     def commit(self) -> None:
         """Make the change count, and carry it out; files go in the order they were put in.
@@ -153,12 +153,11 @@ class Change:
         if not self._files:
             return
         work = self.place.work
-        for folder in {(self.place.top / file).parent for file in self._files}:
-            if _disk(folder) != _disk(work):
-                raise OSError(errno.EXDEV, os.strerror(errno.EXDEV), str(folder))
-        for folder in sorted({self.staged(file).parent for file in self._files}, reverse=True):
-            if folder.is_dir():
-                sync_folder(folder)
+        for folder in _folders(self._files):
+            if _disk(self.place.top / folder) != _disk(work):
+                raise OSError(errno.EXDEV, os.strerror(errno.EXDEV), str(self.place.top / folder))
+            if self.staged(folder).is_dir():
+                sync_folder(self.staged(folder))
         told = {"what": self.what, **_who(), "files": self._files}
         part = work / f"{_JOURNAL}.part"
         write_new(part, json.dumps(told, indent=1, ensure_ascii=False), 0o644)
@@ -348,7 +347,7 @@ def _see_unchanged(place: Place, files: _Files) -> None:
     errors = []
     for file, (was, new) in files.items():
         target = place.top / _checked(place.top, file)
-        now = None if not os.path.lexists(target) else _content(place.top, target)
+        now = _stands(place.top, target)
         staged = place.work / _NEW / file
         straight = staged.resolve() == place.work.resolve() / _NEW / file  # no link on the way
         ready = new in (now, None) or (straight and _content(place.work, staged) == new)
@@ -360,29 +359,44 @@ def _see_unchanged(place: Place, files: _Files) -> None:
         raise RecordErrors(errors)
 
 
+def _stands(top: Path, file: Path) -> str | None:
+    """Return the hash of what stands in a file's place; None if nothing, or a folder, does."""
+    nothing = not os.path.lexists(file) or (file.is_dir() and not file.is_symlink())
+    return None if nothing else _content(top, file)
+
+
 def _content(top: Path, file: Path) -> str:
     """Return the hash of a file that may be opened; anything else has none."""
     return "" if unreadable(top, file, _LARGEST) else digest(file) or ""
 
 
 def _carry_out(place: Place, files: _Files) -> None:
-    """Move every file that is not in its place yet; doing it twice does no harm."""
-    folders = {place.top}
-    for file, (_, new) in files.items():
-        target, staged = place.top / file, place.work / _NEW / file
-        if new is None:
-            target.unlink(missing_ok=True)
-            _prune(place.top, target.parent)
-        elif staged.exists():
-            target.parent.mkdir(parents=True, exist_ok=True)
-            staged.replace(target)
-        folders |= {place.top / parent for parent in PurePosixPath(file).parents}
-    for folder in sorted(folders):
-        if folder.is_dir():
-            sync_folder(folder)
+    """Take files away, then move in what is not in its place yet; twice does no harm."""
+    coming = [file for file, (_, new) in files.items() if new is not None]
+    for file in files.keys() - set(coming):
+        (place.top / file).unlink(missing_ok=True)
+        _prune(place.top, (place.top / file).parent)
+    for folder in _folders(coming):
+        (place.top / folder).mkdir(parents=True, exist_ok=True)
+    for file in coming:
+        try:
+            os.replace(f"{place.work}/{_NEW}/{file}", f"{place.top}/{file}")  # noqa: PTH105
+        except FileNotFoundError:
+            if not os.path.lexists(place.top / file):  # else it had been moved before
+                raise
+    for folder in _folders(files):
+        if (place.top / folder).is_dir():
+            sync_folder(place.top / folder)
     shutil.rmtree(place.work / _NEW, ignore_errors=True)
     place.journal.unlink()  # before it goes, all else must be done
     shutil.rmtree(place.work, ignore_errors=True)
+
+
+def _folders(files: Iterable[str]) -> list[str]:
+    """Return the folders that files stand in and those above them, the deepest first."""
+    found = {file.rpartition("/")[0] for file in files}
+    above = {str(parent) for folder in found for parent in PurePosixPath(folder).parents}
+    return sorted(found | {"" if each == "." else each for each in above}, reverse=True)
 
 
 def _prune(top: Path, folder: Path) -> None:
