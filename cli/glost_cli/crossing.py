@@ -28,6 +28,7 @@ from glost.trade.crossings import (
 )
 from glost.trade.crossings import crossings as find
 from glost_cli import options, printing
+from glost_cli.meaning import meant
 
 _COLUMNS = (
     "treatment", "home", "seen on", "form", "seen in", "explanation", "strength", "why",
@@ -42,6 +43,9 @@ _LIFE = ("number", "home", "shown by", "how", "not before", "not after")
 @options.form
 @click.option("--decal", default="", metavar="ID", help="Follow this decal across shapes instead.")
 @click.option("--pottery", default="", metavar="ID", help="Only treatments issued by this pottery.")
+@click.option(
+    "--shape", default="", metavar="ID", help="Only from or to this shape, or shapes of this group."
+)
 @click.option("--matrix", "arranged", is_flag=True, help="Count them by home and other shape.")
 @click.option("--evidence", is_flag=True, help="Print, under each, what it rests on.")
 def crossings(
@@ -50,6 +54,7 @@ def crossings(
     form: str,
     decal: str,
     pottery: str,
+    shape: str,
     arranged: bool,
     evidence: bool,
 ) -> None:
@@ -76,6 +81,11 @@ def crossings(
             ours = find_thing(desk.record, pottery, "pottery")
             issued = set(desk.belief.graph.subjects(GLOST.issuedBy, ours))
             found = tuple(each for each in found if each.treatment in issued)
+        if shape:
+            asked = meant(desk, shape, "shape")
+            found = tuple(e for e in found if {e.home, e.seen_on} & set(asked.things))
+            if form == "table":
+                asked.print_heading(desk)
         if arranged:
             _print_matrix(matrix(found, desk.chronology), desk.graph, form)
         else:

@@ -12,6 +12,7 @@ from glost.answer.showing import find_thing
 from glost.record.claims import Claim
 from glost.record.wording import label
 from glost_cli import options, printing
+from glost_cli.meaning import Meant, meant
 
 if TYPE_CHECKING:
     from glost.trade.lineage import Line
@@ -51,7 +52,8 @@ def lineage(
     """Follow what THING was copied, redesigned or reissued from, and what came of it.
 
     Ancestors and descendants come with every tie on the way and the sources that say it; then
-    shared moulds and flatware, who designed it, and which of the family came first. Without THING,
+    shared moulds and flatware, who designed it, what it is much like, what came instead of what,
+    and which of the family came first. A group of shapes stands for its members. Without THING,
     every tie in the collection.
 
     \b
@@ -70,9 +72,11 @@ def lineage(
         raise click.UsageError("--first is about all things of a kind; it prints rows")
     with options.desk(folder, as_of) as desk:
         whole = kin.lineage(desk.belief)
-        iri = find_thing(desk.record, thing) if thing else None
+        asked = meant(desk, thing) if thing else Meant(())
+        iri = asked.group or next(iter(asked.things), None)
         if form in ("graphml", "dot"):
-            part = whole if iri is None else kin.family(whole, iri)
+            parts = [kin.family(whole, each).things for each in asked.things]
+            part = whole.among(each for some in parts for each in some) if thing else whole
             click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
             return
         name = label(iri, desk.graph) if iri else desk.record.collection.title
@@ -83,9 +87,18 @@ def lineage(
         elif other:
             second = find_thing(desk.record, other)
             name = f"What {name} and {label(second, desk.graph)} both come from"
-            lines = kin.common_lines(whole, iri, second)
+            lines = tuple(
+                line for each in asked.things for line in kin.common_lines(whole, each, second)
+            )
         else:
-            lines = kin.lineage_lines(whole, iri, desk.chronology)
+            told = [kin.lineage_lines(whole, each, desk.chronology) for each in asked.things]
+            if form == "table" and asked.group:
+                asked.print_heading(desk)
+                for each, lines in zip(asked.things, told, strict=True):
+                    _print_lines(desk, label(each, desk.graph), lines, form)
+                    click.echo()
+                return
+            lines = tuple(line for some in told for line in some)
         _print_lines(desk, name, lines, form)
 
 

@@ -185,6 +185,9 @@ def _print_candidate(candidate: Candidate, graph: Graph) -> None:
         weight = f" ({point.weight.weight:+d})" if point.weight.weight else ""
         console.print(Text(f"  {point.verdict}{weight}  {point.says}"))
         printing.places(point.claims, graph, "      ")
+    for likeness in candidate.likenesses:
+        console.print(Text(f"  caution  {likeness.says(graph)}"))
+        printing.places(likeness.claims, graph, "      ")
 
 
 def _print_looks(naming: Naming, graph: Graph) -> None:

@@ -22,6 +22,7 @@ from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
 from glost.verdicts import Verdict
 from glost_cli import comparing, options, printing
+from glost_cli.meaning import Meant, meant
 
 
 @click.command()
@@ -51,10 +52,11 @@ def assortment(
 ) -> None:
     """Say what lists offered in SHAPE: how much, in which sizes, and what came and went.
 
-    OTHER is another shape, or a list that offers SHAPE too. Trade sizes, potter's counts and
-    measured sizes are kept apart. An article is lost, gained or absent only by a list stated
-    complete, no source saying otherwise; else it is not seen. --as csv gives a row for each
-    article and list, or with --against for each article.
+    SHAPE may be a group of shapes, which stands for its members, one after another or, in the
+    matrix by shapes, side by side. OTHER is another shape, or a list that offers SHAPE too.
+    Trade sizes, potter's counts and measured sizes are kept apart. An article is lost, gained or
+    absent only by a list stated complete, no source saying otherwise; else it is not seen.
+    --as csv gives a row for each article and list, or with --against for each article.
 
     \b
     Examples:
@@ -65,30 +67,38 @@ def assortment(
     if against and matrix:
         raise click.UsageError("ask for --against or for --matrix, not for both")
     with options.desk(folder, as_of) as desk:
-        iri = find_thing(desk.record, shape, "shape")
+        asked = meant(desk, shape, "shape")
         lists = desk.lists
-        only = _list_of(desk, lists, iri, catalogue) if catalogue else None
+        if asked.group is not None and against:
+            raise click.UsageError("--against compares one shape with another; name one of a group")
+        if form == "table":
+            asked.print_heading(desk)
+        only = _list_of(desk, lists, asked.things, catalogue) if catalogue else None
         if against:
-            comparing.compared(
-                desk, _pair(desk, lists, iri, only, against, by_form), form, evidence
-            )
+            found = _pair(desk, lists, asked.things[0], only, against, by_form)
+            comparing.compared(desk, found, form, evidence)
         elif matrix or form == "csv":
-            _matrix(desk, lists, iri, matrix or "lists", form, by_form, only)
+            _matrix(desk, lists, asked, matrix or "lists", form, by_form, only)
         else:
-            report = assortment_report(desk.having, desk.words, iri, only)
+            reports = [
+                assortment_report(desk.having, desk.words, each, only) for each in asked.things
+            ]
             if form == "json":
-                printing.as_json(report.as_dict())
-            else:
+                asked.print_json(desk, [report.as_dict() for report in reports])
+                return
+            for report in reports:
                 _print_report(report, desk, evidence)
 
 
-def _list_of(desk: Desk, lists: Lists, shape: URIRef, name: str) -> URIRef:
-    """Find a list that offers a shape."""
+def _list_of(desk: Desk, lists: Lists, shapes: Sequence[URIRef], name: str) -> URIRef:
+    """Find a list that offers some of the shapes."""
     source = find_thing(desk.record, name, "source")
-    if not any(each.list == source for each in lists.of(shape)):
-        known = [str(each.list).rsplit("/", 1)[-1] for each in lists.of(shape)]
+    offering = [each for shape in shapes for each in lists.of(shape)]
+    if not any(each.list == source for each in offering):
+        known = dict.fromkeys(str(each.list).rsplit("/", 1)[-1] for each in offering)
         remedy = f"lists that do: {', '.join(known)}" if known else "no list does"
-        message = f"{label(source, desk.graph)} offers nothing in {label(shape, desk.graph)}"
+        names = " or ".join(label(shape, desk.graph) for shape in shapes)
+        message = f"{label(source, desk.graph)} offers nothing in {names}"
         raise RecordErrors([RecordError(str(desk.path), message, remedy)])
     return source
 
@@ -99,7 +109,7 @@ def _pair(
     kind = "shape" if _is_shape(desk, against) else "source"
     mine = tuple(each for each in lists.of(shape) if only in (None, each.list))
     if kind == "source":
-        source = _list_of(desk, lists, shape, against)
+        source = _list_of(desk, lists, (shape,), against)
         other, theirs = shape, tuple(each for each in lists.of(shape) if each.list == source)
         if only is None:
             mine = tuple(each for each in mine if each.list != source)
@@ -145,18 +155,24 @@ def _changed(value: Fraction | None) -> str:
 def _matrix(
     desk: Desk,
     lists: Lists,
-    shape: URIRef,
+    asked: Meant,
     kind: str,
     form: str,
     by_form: bool,
     only: URIRef | None,
 ) -> None:
     if kind == "lists":
-        found = by_lists(lists, shape, by_form=by_form)
+        made = [by_lists(lists, shape, by_form=by_form) for shape in asked.things]
     else:
-        found = by_shapes(lists, lists.fellows(shape), by_form=by_form, absent=desk.having.denying)
-    columns = [c for c in found.columns if only is None or c.list in (None, only)]
-    if form == "table":
+        shapes = asked.things if asked.group else lists.fellows(asked.things[0])
+        made = [by_shapes(lists, shapes, by_form=by_form, absent=desk.having.denying)]
+    parts = [(m, [c for c in m.columns if only is None or c.list in (None, only)]) for m in made]
+    if form != "table":
+        _long(desk, lists, parts, form)
+        return
+    for place, (found, columns) in enumerate(parts):
+        if place:
+            click.echo()
         heads = [_head(desk, column) for column in columns]
         rows = [
             [
@@ -165,9 +181,9 @@ def _matrix(
             ]
             for a in found.articles
         ]
-        printing.table(["article", *heads], rows)
-        return
-    _long(desk, lists, found, columns, form)
+        named = asked.group and kind == "lists"
+        title = label(asked.things[place], desk.graph) if named else ""
+        printing.table(["article", *heads], rows, title)
 
 
 def _head(desk: Desk, column: Column) -> str:
@@ -176,7 +192,9 @@ def _head(desk: Desk, column: Column) -> str:
     return f"{str(column.list).rsplit('/', 1)[-1]} {column.years}".strip()
 
 
-def _long(desk: Desk, lists: Lists, found: Matrix, columns: Sequence[Column], form: str) -> None:
+def _long(
+    desk: Desk, lists: Lists, parts: Sequence[tuple[Matrix, Sequence[Column]]], form: str
+) -> None:
     names = ["form", "class", "trade_size", "variant", "shape", "list", "years", "status", "claims"]
     rows = [
         [
@@ -190,6 +208,7 @@ def _long(desk: Desk, lists: Lists, found: Matrix, columns: Sequence[Column], fo
             str(found.cells[article, column].status),
             " ".join(str(claim.iri) for claim in found.cells[article, column].claims),
         ]
+        for found, columns in parts
         for article in found.articles
         for column in columns
     ]

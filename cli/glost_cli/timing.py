@@ -13,6 +13,7 @@ from glost.answer.dated import when as when_happened
 from glost.answer.showing import find_thing
 from glost.findings import Side
 from glost_cli import options, printing
+from glost_cli.meaning import meant
 
 _ROWS = 3
 """So many claims that say the very same are printed; JSON has them all."""
@@ -30,8 +31,9 @@ def when(
 ) -> None:
     """Say when THING happened, as all sources together bound it, and why.
 
-    THING is a shape, treatment, mark, glaze, kiln, plant, pottery or person (its beginning and
-    end), a piece (its making and decorating) or a source. Each limit is printed with the shortest
+    THING is a shape, a redesign of an article, a treatment, mark, glaze, kiln, plant, pottery or
+    person (its beginning and end), a piece (its making and decorating) or a source; a group of
+    shapes stands for its members. Each limit is printed with the shortest
     argument for it and every claim behind that. "In dispute" says that sources contradict one
     another on it; the limits are then those that glost settle would give, and "in any case" says
     what holds whichever is right. So does what --year says: yes, no, possibly or not known.
@@ -42,18 +44,22 @@ def when(
       glost when shape/moraine --with shape/bretelle
     """
     with options.desk(folder, as_of) as desk:
-        iri = find_thing(desk.record, thing)
+        asked = meant(desk, thing)
         further = find_thing(desk.record, other) if other is not None else None
-        found = when_happened(desk.chronology, desk.graph, iri, year, further)
-    if form == "json":
-        printing.as_json(found.as_dict())
-    else:
-        _print_when(found)
+        found = [
+            when_happened(desk.chronology, desk.graph, each, year, further) for each in asked.things
+        ]
+        if form == "json":
+            asked.print_json(desk, [each.as_dict() for each in found])
+            return
+        asked.print_heading(desk)
+        for each in found:
+            _print_when(each)
 
 
 def _print_when(found: When) -> None:
     console = printing.console()
-    for point in found.points:
+    for point in (*found.points, *found.redesigns):
         dispute = f"  (in dispute; in any case {point.in_any_case})" if point.disputed else ""
         console.print(Text(f"{point.name} {point.words}{dispute}", style="bold"))
         for limit in (point.not_before, point.not_after):

@@ -82,6 +82,9 @@ class When:
         not asked.
     other, relations
         Another thing, and how its run may lie to the first, as names and in words.
+    redesigns
+        Of a shape, when the newer form of each article that was redesigned was first made, and
+        the older form last.
     """
 
     thing: str
@@ -91,6 +94,7 @@ class When:
     production: Verdict | None = None
     other: str = ""
     relations: tuple[tuple[str, str], ...] = ()
+    redesigns: tuple[Point, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as plain values, for JSON."""
@@ -201,6 +205,12 @@ def when(
         production=None if year is None else times.in_production(thing, year),
         other="" if other is None else label(other, graph),
         relations=tuple((name, words[name].words) for name in found),
+        redesigns=tuple(
+            _point(times, graph, point)
+            for redesign in sorted(graph.subjects(GLOST.redesignOf, thing), key=str)
+            if isinstance(redesign, URIRef)
+            for point in points_of(redesign, graph)
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
+from glost.answer.groups import standing_for
 from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
@@ -139,9 +140,9 @@ def pieces_of(desk: Desk, names: Iterable[str], of: str | None) -> list[URIRef]:
     if errors:
         raise RecordErrors(errors)
     if of is not None:
-        thing = find_thing(desk.record, of)
-        chosen |= {piece for piece in every if thing in set(facts.objects(piece))}
-        chosen |= {s for s in _made_by(desk, thing) if s in every}
+        for thing in standing_for(desk.belief, find_thing(desk.record, of), where):
+            chosen |= {piece for piece in every if thing in set(facts.objects(piece))}
+            chosen |= {s for s in _made_by(desk, thing) if s in every}
     elif not chosen:
         chosen = every
     if not chosen:

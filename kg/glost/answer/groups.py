@@ -4,10 +4,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 import pyoxigraph as ox
-from rdflib.namespace import PROV
+from rdflib import URIRef
+from rdflib.namespace import PROV, RDF
 
 from glost.answer.headers import Parameter, Pattern
 from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.errors import RecordError, RecordErrors
 
 _MEMBER = ox.NamedNode(str(GLOST.hasMember))
 _LEFT_OUT = ox.NamedNode(str(GLOST.leavesOut))
@@ -60,30 +63,72 @@ def evidence(groups: Mapping[str, str]) -> tuple[tuple[Pattern, ...], ...]:
     )
 
 
-def memberships(store: ox.Store, making: Making, group: str) -> Iterator[Membership]:
-    """Yield what sources say of each shape that any of them counts in a group or leaves out.
+def standing_for(belief: Belief, thing: URIRef, where: str) -> tuple[URIRef, ...]:
+    """Return the members of a group of shapes, sorted; of any other thing that itself.
 
     Parameters
     ----------
-    store
-        The dataset.
-    making
-        Finds the claims that make a statement.
-    group
-        IRI of the group.
+    belief
+        What is believed.
+    thing
+        The thing.
+    where
+        What an error is about: the collection's path.
+
+    Raises
+    ------
+    RecordErrors
+        If the group has no members.
     """
-    said = {
-        verb: {
-            shape: making(ox.Triple(ox.NamedNode(group), verb, ox.NamedNode(shape)))
+    if (thing, RDF.type, GLOST.Group) not in belief.graph:
+        return (thing,)
+    shapes = {s for s in belief.graph.objects(thing, GLOST.hasMember) if isinstance(s, URIRef)}
+    if not shapes:
+        message = f"the group {str(thing).rsplit('/', 1)[-1]} has no members"
+        remedy = "name the shapes a source counts in it, in groups.csv, column shape"
+        raise RecordErrors([RecordError(where, message, remedy)])
+    return tuple(sorted(shapes))
+
+
+Said = Mapping[str, Mapping[str, Mapping[str, str]]]
+"""For ``hasMember`` and ``leavesOut``: of each shape the claims that say so, with their sources."""
+
+
+def said_in_store(store: ox.Store, making: Making, group: str) -> Said:
+    """Return what a dataset's claims say of a group; `making` finds those of a statement."""
+    return {
+        verb.value: {
+            shape: _sources(
+                store, making(ox.Triple(ox.NamedNode(group), verb, ox.NamedNode(shape)))
+            )
             for shape in _objects(store, group, verb)
         }
         for verb in (_MEMBER, _LEFT_OUT)
     }
-    naming = {source for by in said[_MEMBER].values() for source in _sources(store, by)}
-    for shape in sorted({*said[_MEMBER], *said[_LEFT_OUT]}):
-        counted, left_out = (said[verb].get(shape, set()) for verb in (_MEMBER, _LEFT_OUT))
-        by, against = _sources(store, counted), _sources(store, left_out)
-        yield _membership(group, shape, (by, against, naming - by - against), counted | left_out)
+
+
+def said_in_belief(belief: Belief, group: URIRef) -> Said:
+    """Return what the claims that are believed say of a group."""
+    return {
+        str(verb): {
+            str(shape): {
+                str(claim.iri): str(claim.passage.source)
+                for claim in belief.rests_on((group, verb, shape))
+            }
+            for shape in belief.graph.objects(group, verb)
+        }
+        for verb in (GLOST.hasMember, GLOST.leavesOut)
+    }
+
+
+def memberships(said: Said, group: str) -> Iterator[Membership]:
+    """Yield what sources say of each shape that any of them counts in a group or leaves out."""
+    counted, left_out = said[_MEMBER.value], said[_LEFT_OUT.value]
+    naming = {source for claims in counted.values() for source in claims.values()}
+    for shape in sorted({*counted, *left_out}):
+        by, against = set(counted.get(shape, {}).values()), set(left_out.get(shape, {}).values())
+        claims = {*counted.get(shape, ()), *left_out.get(shape, ())}
+        yield _membership(group, shape, (by, against, naming - by - against), claims)
 
 
 def _membership(
@@ -107,6 +152,6 @@ def _objects(store: ox.Store, group: str, verb: ox.NamedNode) -> set[str]:
     return {quad.object.value for quad in quads if isinstance(quad.object, ox.NamedNode)}
 
 
-def _sources(store: ox.Store, claims: set[str]) -> set[str]:
-    found = (store.quads_for_pattern(ox.NamedNode(claim), _SOURCE, None) for claim in claims)
-    return {str(getattr(quad.object, "value", "")) for quads in found for quad in quads}
+def _sources(store: ox.Store, claims: set[str]) -> dict[str, str]:
+    found = ((c, store.quads_for_pattern(ox.NamedNode(c), _SOURCE, None)) for c in sorted(claims))
+    return {claim: str(getattr(q.object, "value", "")) for claim, quads in found for q in quads}

@@ -285,7 +285,8 @@ class Question:
 def _members(asked: Asked, bound: Bound) -> Iterator[Note]:
     """Say of each group that stands for its members who counts which shapes in it."""
     for group in sorted(set(bound.groups.values())):
-        for each in groups.memberships(asked.store, asked.evidence.making, group):
+        said = groups.said_in_store(asked.store, asked.evidence.making, group)
+        for each in groups.memberships(said, group):
             values = {name: URIRef(iri) for name, iri in each.values.items()}
             claims = partial(tuple, map(asked.evidence.claim, each.claims))
             yield Note(claims, each.sentence, values)

@@ -246,3 +246,42 @@ def test_a_number_with_signs_worn_away_still_fits_itself(number: str, data: st.D
     worn = data.draw(st.sets(st.integers(0, len(number) - 1)))
     read = "".join("?" if i in worn and s.isalnum() else s for i, s in enumerate(number))
     assert number_fits(read, number) == any(sign.isalnum() for sign in number)
+
+
+PLACES = {name: shelf.TABLES[name] for name in ("sources", "potteries")}
+LIKE = (
+    "thing,like,hardly_told_from,source,claim\n"
+    "shape/birch,,shape/alder,letter,hardly\nshape/birch,shape/cedar,,letter,like\n"
+)
+THREE = (
+    "shape,pottery,name,rim,finial,source\nalder,harrow,Alder,plain,acorn,letter\n"
+    "birch,harrow,Birch,plain,ring,letter\ncedar,harrow,Cedar,plain,ring,letter\n"
+    "dune,harrow,Dune,fluted,ring,letter\n"
+)
+
+
+def test_a_candidate_that_is_hardly_told_from_another_says_so_and_what_parts_them(
+    tmp_path: Path,
+) -> None:
+    """Alder and Birch differ by their finials; nothing on record parts Birch and Cedar."""
+    bare = {**dict.fromkeys(shelf.TABLES, ""), **PLACES, "shapes": THREE}
+    alike = read(shelf.write(tmp_path / "alike", **bare, lineage=LIKE))
+    naming = name(alike, rim="plain")
+    graph = words(alike.believed().graph)
+    told = {
+        str(c.shape).rsplit("/", 1)[-1]: [
+            (each.says(graph), [claim.id for claim in each.claims]) for each in c.likenesses
+        ]
+        for c in (*naming.candidates, *naming.ruled_out)
+    }
+    assert told == {
+        "alder": [("hardly to be told apart from Birch: look at the finial", ["hardly"])],
+        "birch": [
+            ("hardly to be told apart from Alder: look at the finial", ["hardly"]),
+            ("much like Cedar: nothing recorded parts them", ["like"]),
+        ],
+        "cedar": [("much like Birch: nothing recorded parts them", ["like"])],
+        "dune": [],
+    }
+    plain = name(read(shelf.write(tmp_path / "plain", **bare)), rim="plain")
+    assert [c.score for c in naming.candidates] == [c.score for c in plain.candidates]

@@ -10,7 +10,7 @@ import pyoxigraph as ox
 from rdflib import URIRef
 
 from glost.answer.bounds import Most
-from glost.answer.groups import memberships
+from glost.answer.groups import memberships, said_in_store
 from glost.answer.headers import Header, LeftOut, filled
 from glost.answer.parameters import Bound
 from glost.answer.questions import ANY, Question, value_of
@@ -128,7 +128,7 @@ def heading(
 
 def _members(store: ox.Store, bound: Bound, grounds: Grounds) -> Iterator[str]:
     for group in sorted(set(bound.groups.values())):
-        for each in memberships(store, grounds.making, group):
+        for each in memberships(said_in_store(store, grounds.making, group), group):
             said = {name: _name(iri, store) or iri for name, iri in each.values.items()}
             yield filled(each.sentence, said.__getitem__)
 

@@ -30,7 +30,7 @@ _NOTE = (
 )
 
 
-def assortment(desk: Desk, of: URIRef | None) -> Matrix:
+def assortment(desk: Desk, *of: URIRef) -> Matrix:
     """Make a matrix: articles of a shape by its lists, or forms by shapes.
 
     Parameters
@@ -38,7 +38,8 @@ def assortment(desk: Desk, of: URIRef | None) -> Matrix:
     desk
         The collection.
     of
-        A shape, for its lists in order of issue; a pottery, for its shapes; None for all shapes.
+        A shape, for its lists in order of issue; several shapes, or a pottery for its shapes, to
+        be set side by side; nothing for all shapes.
 
     Raises
     ------
@@ -46,15 +47,19 @@ def assortment(desk: Desk, of: URIRef | None) -> Matrix:
         If it is neither a shape nor a pottery.
     """
     facts, lists = desk.belief.graph, desk.lists
-    if of is not None and (of, RDF.type, GLOST.Pottery) not in facts:
-        must_be(desk, of, GLOST.Shape)
-        title = f"Assortment of {label(of, desk.words)}, list by list"
-        return _matrix(desk, by_lists(lists, of), title)
+    makers = [each for each in of if (each, RDF.type, GLOST.Pottery) in facts]
+    if of and not makers:
+        for each in of:
+            must_be(desk, each, GLOST.Shape)
+    if len(of) == 1 and not makers:
+        title = f"Assortment of {label(of[0], desk.words)}, list by list"
+        return _matrix(desk, by_lists(lists, of[0]), title)
     shapes = {each for each in facts.subjects(RDF.type, GLOST.Shape) if isinstance(each, URIRef)}
     whose = desk.record.collection.title
-    if of is not None:
-        shapes = {each for each in shapes if (each, GLOST.madeBy, of) in facts}
-        whose = label(of, desk.words)
+    if of:
+        made = {s for maker in makers for s in facts.subjects(GLOST.madeBy, maker)}
+        shapes &= {*of, *made}
+        whose = " and ".join(label(each, desk.words) for each in of)
     listed = sorted(shapes & {each.shape for each in lists.all}, key=lambda s: _order(desk, s))
     known = by_shapes(lists, listed, by_form=True, absent=desk.having.denying)
     return _matrix(desk, known, f"Forms by shapes: {whose}")

@@ -12,23 +12,25 @@ from glost.trade.lineage import family as kindred
 _NO_MAKER = "Maker not said"
 
 
-def family(desk: Desk, thing: URIRef | None = None) -> Family:
-    """Make the family of a thing, or all families of the collection side by side.
+def family(desk: Desk, *things: URIRef) -> Family:
+    """Make the families of some things, or all families of the collection side by side.
 
     Parameters
     ----------
     desk
         The collection.
-    thing
-        A member; None for every family of two or more.
+    things
+        A member of each family; none for every family of two or more.
     """
     whole = lineage(desk.belief)
-    if thing is None:
+    if not things:
         members = [each for group in families(whole) for each in group]
         part, title = whole.among(members), f"Lineage: {desk.record.collection.title}"
     else:
-        part, title = kindred(whole, thing), f"The family of {label(thing, desk.words)}"
-    return _Maker(desk, whole, part).make(title, thing)
+        kin = [each for thing in things for each in kindred(whole, thing).things]
+        names = " and ".join(label(thing, desk.words) for thing in things)
+        part, title = whole.among(kin), f"The family of {names}"
+    return _Maker(desk, whole, part).make(title)
 
 
 class _Maker:
@@ -36,7 +38,7 @@ class _Maker:
         self._desk, self._whole, self._part = desk, whole, part
         self._lives = Lives(desk)
 
-    def make(self, title: str, thing: URIRef | None) -> Family:
+    def make(self, title: str) -> Family:
         part = self._part
         members = [each for each in part.things if part.kind(each) not in ("pottery", "person")]
         firms = {each for each in part.things if part.kind(each) == "pottery"}

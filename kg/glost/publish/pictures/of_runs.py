@@ -4,6 +4,7 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
 from glost.answer.desk import Desk
+from glost.answer.groups import standing_for
 from glost.names import GLOST
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Bar, Exhibit, Runs
@@ -30,7 +31,7 @@ _CLOSELY = 1096
 """A piece is an exhibit if its date is known to within so many days: three years."""
 
 
-def runs(desk: Desk, kind: str) -> Runs:
+def runs(desk: Desk, kind: str, group: URIRef | None = None) -> Runs:
     """Chart all things of a kind, grouped by maker, the earliest first.
 
     Parameters
@@ -39,6 +40,8 @@ def runs(desk: Desk, kind: str) -> Runs:
         The collection.
     kind
         A key of `KINDS`.
+    group
+        A group of shapes, whose members alone are charted; None for all.
     """
     lives = Lives(desk)
     facts = desk.belief.graph
@@ -46,7 +49,10 @@ def runs(desk: Desk, kind: str) -> Runs:
     if kind == "shapes":
         _lists(desk, shown)
     bars = []
-    for thing in sorted(set(facts.subjects(RDF.type, KINDS[kind])), key=str):
+    chosen = set(facts.subjects(RDF.type, KINDS[kind]))
+    if group is not None:
+        chosen &= set(standing_for(desk.belief, group, str(desk.path)))
+    for thing in sorted(chosen, key=str):
         if isinstance(thing, URIRef):
             bars.append(
                 Bar(
@@ -60,7 +66,8 @@ def runs(desk: Desk, kind: str) -> Runs:
                 )
             )
     bars.sort(key=lambda bar: (bar.group == _NO_MAKER, bar.group, _first(bar), bar.name))
-    title = f"{kind.capitalize()}: {desk.record.collection.title}"
+    what = kind.capitalize() if group is None else label(group, desk.words)
+    title = f"{what}: {desk.record.collection.title}"
     note = lives.note
     if any(shown.values()):
         note += " Pieces and lists are ticked whose date is known to within three years."

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
+from glost.answer.groups import standing_for
 from glost.answer.showing import find_thing
 from glost.publish.pictures.crossings import crossing_picture
 from glost.publish.pictures.family import family_tree
@@ -52,8 +53,17 @@ def _of(desk: Desk, of: str, *kinds: str) -> URIRef | None:
     return find_thing(desk.record, of, *kinds) if of else None
 
 
+def _shapes(desk: Desk, of: str, *kinds: str) -> tuple[URIRef, ...]:
+    """Find what a picture is asked of; of a group of shapes its members, of nothing nothing."""
+    group = ("group",) if "group" in desk.record.ids else ()
+    found = _of(desk, of, *kinds, *group)
+    return () if found is None else standing_for(desk.belief, found, str(desk.path))
+
+
 def _runs(desk: Desk, of: str) -> Picture:
     kind = of or "shapes"
+    if kind not in KINDS and desk.record.names.find(of, ("group",)):
+        return run_chart(runs(desk, "shapes", _of(desk, of, "group")))
     if kind not in KINDS:
         listed = ", ".join(KINDS)
         raise RecordErrors(
@@ -69,11 +79,11 @@ def _runs(desk: Desk, of: str) -> Picture:
 
 
 def _family(desk: Desk, of: str) -> Picture:
-    return family_tree(family(desk, _of(desk, of, "shape", "decal", "treatment")))
+    return family_tree(family(desk, *_shapes(desk, of, "shape", "decal", "treatment")))
 
 
 def _assortment(desk: Desk, of: str) -> Picture:
-    return assortment_matrix(assortment(desk, _of(desk, of, "shape", "pottery")))
+    return assortment_matrix(assortment(desk, *_shapes(desk, of, "shape", "pottery")))
 
 
 def _crossings(desk: Desk, of: str) -> Picture:

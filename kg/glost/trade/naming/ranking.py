@@ -1,18 +1,51 @@
 """The shapes a piece may be of, ranked, each with what speaks for and against it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from rdflib import Graph, URIRef
 
+from glost.names import GLOST
 from glost.record.belief import Belief
+from glost.record.claims import Claim
 from glost.record.wording import label
 from glost.trade.naming.judging import judge
 from glost.trade.naming.known import Known
 from glost.trade.naming.points import Point, Verdict, weights
 from glost.trade.naming.seen import Seen
 from glost.trade.naming.telling import Look, looks
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """A caution: another shape that a source finds like a candidate.
+
+    Attributes
+    ----------
+    other
+        The other shape.
+    words
+        ``much like`` or ``hardly to be told apart from``.
+    look
+        The observation by which the record would part the two best; empty if by none.
+    claims
+        Those that say so.
+    """
+
+    other: URIRef
+    words: str
+    look: str
+    claims: tuple[Claim, ...]
+
+    def says(self, graph: Graph) -> str:
+        """Say it in a sentence; `graph` words names."""
+        look = (
+            f"look at the {self.look.replace('_', ' ')}"
+            if self.look
+            else "nothing recorded parts them"
+        )
+        return f"{self.words} {label(self.other, graph)}: {look}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +58,13 @@ class Candidate:
         The shape.
     points
         What each observation comes to, in the order of the observations.
+    likenesses
+        Other shapes not ruled out that it is said to be like, by IRI. They change no score.
     """
 
     shape: URIRef
     points: tuple[Point, ...]
+    likenesses: tuple[Likeness, ...] = ()
 
     @property
     def score(self) -> int:
@@ -57,6 +93,14 @@ class Candidate:
                     "claims": [str(claim.iri) for claim in point.claims],
                 }
                 for point in self.points
+            ],
+            "likenesses": [
+                {
+                    "other": str(each.other),
+                    "says": each.says(graph),
+                    "claims": [str(claim.iri) for claim in each.claims],
+                }
+                for each in self.likenesses
             ],
         }
 
@@ -158,6 +202,10 @@ def name_piece(
     judged = [Candidate(shape, judge(seen, shape, known)) for shape in known.shapes]
     judged.sort(key=lambda c: (-c.score, str(c.shape)))
     candidates = tuple(c for c in judged if not c.ruled_out)
+    left = {c.shape for c in candidates}
+    candidates = tuple(
+        replace(c, likenesses=_likenesses(c.shape, left, seen, known, belief)) for c in candidates
+    )
     play = [c.shape for c in in_play(candidates)]
     return Naming(
         seen,
@@ -165,3 +213,25 @@ def name_piece(
         tuple(c for c in judged if c.ruled_out),
         looks(seen, play, known) if len(play) > 1 else (),
     )
+
+
+_ALIKE = {
+    GLOST.hardlyToldFrom: "hardly to be told apart from",
+    GLOST.muchLike: "much like",
+}
+
+
+def _likenesses(
+    shape: URIRef, left: set[URIRef], seen: Seen, known: Known, belief: Belief
+) -> tuple[Likeness, ...]:
+    """Find which of the shapes left a shape is said to be like, and what parts the two."""
+    found = []
+    for property_, words in _ALIKE.items():
+        for other in sorted(left - {shape}):
+            ways = ((shape, property_, other), (other, property_, shape))
+            claims = [claim for way in ways for claim in belief.rests_on(way)]
+            if claims:
+                parting = looks(seen, [shape, other], known)
+                look = parting[0].observation if parting else ""
+                found.append(Likeness(other, words, look, tuple(dict.fromkeys(claims))))
+    return tuple(sorted(found, key=lambda each: each.other))

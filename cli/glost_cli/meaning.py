@@ -1,0 +1,74 @@
+"""What a command is asked of: a thing, or a group of shapes that stands for its members."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import click
+from rdflib import URIRef
+
+from glost.answer.desk import Desk
+from glost.answer.groups import Membership, memberships, said_in_belief, standing_for
+from glost.answer.headers import filled
+from glost.answer.showing import find_thing
+from glost.record.wording import label
+from glost_cli import printing
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What a name means to a command.
+
+    Attributes
+    ----------
+    things
+        The thing; of a group its members, sorted.
+    group
+        The group; None if it is a thing of another kind.
+    members
+        Who counts which shapes in the group.
+    """
+
+    things: tuple[URIRef, ...]
+    group: URIRef | None = None
+    members: tuple[Membership, ...] = ()
+
+    def print_heading(self, desk: Desk) -> None:
+        """Print the group with its members, and who says so; of a thing nothing."""
+        if self.group is not None:
+            count = len(self.things)
+            shapes = "one shape" if count == 1 else f"{count} shapes"
+            click.echo(f"{label(self.group, desk.graph)}, a group of {shapes}")
+            for each in self.members:
+                click.echo(f"    {_says(each, desk)}")
+            click.echo()
+
+    def print_json(self, desk: Desk, answers: list[Any]) -> None:
+        """Print the answer for the thing; of a group who counts what in it, and each answer."""
+        if self.group is None:
+            printing.as_json(answers[0])
+            return
+        members = [
+            {"shape": m.values["shape"], "says": _says(m, desk), "claims": list(m.claims)}
+            for m in self.members
+        ]
+        printing.as_json({"group": str(self.group), "members": members, "of_each": answers})
+
+
+def _says(member: Membership, desk: Desk) -> str:
+    return filled(member.sentence, lambda name: label(URIRef(member.values[name]), desk.graph))
+
+
+def meant(desk: Desk, name: str, *kinds: str) -> Meant:
+    """Find what a user means: a thing of some kinds, or a group where a shape may stand.
+
+    Raises
+    ------
+    RecordErrors
+        If nothing or several things are called that, or if the group has no members.
+    """
+    wanted = (*kinds, "group") if "shape" in kinds and "group" in desk.record.ids else kinds
+    iri = find_thing(desk.record, name, *wanted)
+    things = standing_for(desk.belief, iri, str(desk.path))
+    if things == (iri,):
+        return Meant(things)
+    return Meant(things, iri, tuple(memberships(said_in_belief(desk.belief, iri), str(iri))))

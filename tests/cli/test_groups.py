@@ -1,0 +1,156 @@
+"""Commands asked of a group of shapes answer for each member, and say who counts it in."""
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from glost.answer.desk import Desk
+from glost.publish.pictures.of_assortments import assortment
+from glost.publish.pictures.of_family import family
+from glost.publish.pictures.of_runs import runs
+from glost_cli.main import glost
+from shelf import write
+
+WEND = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
+GROUPS = (
+    "group,name,shape,leaves_out,source,claim\n"
+    "pair,The pair,alder|birch,,letter,pair-letter\npair,,,birch,cat1908,pair-list\n"
+    "none,The lost lines,,,letter,\n"
+)
+HEADING = """The pair, a group of 2 shapes
+    Alder: counted in The pair by [Letter of a traveller].
+    Birch: counted in The pair by [Letter of a traveller]; expressly left out of The pair by \
+Catalogue No. 4.
+"""
+
+
+@pytest.fixture(scope="module")
+def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    pieces = "piece,shape,form,made\np1,alder,plate,1909\np2,birch,saucer,1913\np3,,cup,1914\n"
+    return write(tmp_path_factory.mktemp("groups") / "shelf", groups=GROUPS, pieces=pieces)
+
+
+def told(folder: Path, *words: str, code: int = 0) -> str:
+    done = CliRunner().invoke(glost, [*words, "-c", str(folder)])
+    assert done.exit_code == code, done.output
+    return done.output
+
+
+def test_when_tells_the_group_and_then_each_member(shelf: Path) -> None:
+    text = told(shelf, "when", "pair", "--year", "1915")
+    assert text.startswith(HEADING)
+    assert text.index("Alder began") < text.index("Birch began")
+    assert text.count("In production in 1915") == 2
+    plain = json.loads(told(shelf, "when", "The pair", "--as", "json"))
+    assert plain["group"].endswith("group/pair")
+    assert [m["claims"][0].rsplit("/", 1)[-1] for m in plain["members"]] == ["pair-letter"] * 2
+    alone = [json.loads(told(shelf, "when", s, "--as", "json")) for s in ("alder", "birch")]
+    assert plain["of_each"] == alone
+
+
+def test_assortments_of_a_group_are_those_of_its_members(shelf: Path) -> None:
+    plain = json.loads(told(shelf, "assortment", "pair", "--as", "json"))
+    alone = [json.loads(told(shelf, "assortment", s, "--as", "json")) for s in ("alder", "birch")]
+    assert plain["of_each"] == alone
+    rows = list(csv.DictReader(io.StringIO(told(shelf, "assortment", "pair", "--as", "csv"))))
+    assert [(r["shape"], r["form"]) for r in rows] == [
+        ("Alder", "dinner plate"), ("Alder", "teapot"), ("Birch", "dinner plate"),
+    ]  # fmt: skip
+    assert told(shelf, "assortment", "pair").startswith(HEADING)
+    side = told(shelf, "assortment", "pair", "--matrix", "shapes")
+    assert "Alder" in side.split("article")[1] and "Birch" in side.split("article")[1]
+    assert told(shelf, "assortment", "pair", "--catalogue", "cat1911", "--as", "json")
+    refused = CliRunner().invoke(
+        glost, ["assortment", "pair", "--against", "alder", "-c", str(shelf)]
+    )
+    assert refused.exit_code == 2
+    assert "--against compares one shape with another" in refused.output
+
+
+def test_the_lineage_of_a_group_is_that_of_each_member() -> None:
+    text = told(WEND, "lineage", "octagonals")
+    assert text.startswith("The octagonals, a group of 3 shapes\n")
+    assert "much like Octavine (possible)" in text
+    rows = list(csv.DictReader(io.StringIO(told(WEND, "lineage", "octagonals", "--as", "csv"))))
+    alone = [
+        row
+        for shape in ("cullis", "octavine", "tern")
+        for row in csv.DictReader(io.StringIO(told(WEND, "lineage", shape, "--as", "csv")))
+    ]
+    assert rows == alone
+
+
+def test_crossings_can_be_kept_to_the_shapes_of_a_group() -> None:
+    def rows(*words: str) -> list[dict[str, str]]:
+        return list(csv.DictReader(io.StringIO(told(WEND, "crossings", "--as", "csv", *words))))
+
+    names = ("Octavine", "Cullis", "Tern")
+    expected = [
+        r
+        for r in rows()
+        if r["seen on"] in names or r["home"].removesuffix(" (by its number)") in names
+    ]
+    assert expected
+    assert rows("--shape", "octagonals") == expected
+    assert rows("--shape", "cullis") == [
+        r
+        for r in expected
+        if "Cullis" in (r["seen on"], r["home"].removesuffix(" (by its number)"))
+    ]
+
+
+def test_the_spread_of_a_group_takes_the_pieces_of_its_members(shelf: Path) -> None:
+    assert json.loads(told(shelf, "spread", "--of", "pair", "--as", "json"))["pieces"] == 2
+
+
+def test_pictures_of_a_group_show_its_members(shelf: Path) -> None:
+    desk = Desk(shelf)
+    group = next(iter(desk.record.names.find("pair")))
+    made = runs(desk, "shapes", desk.belief.graph.resource(group).identifier)
+    assert [bar.name for bar in made.bars] == ["Alder", "Birch"]
+    assert made.title == "The pair: A shelf"
+    one, two = (
+        desk.belief.graph.resource(f"{desk.record.base}shape/{s}").identifier
+        for s in ("alder", "birch")
+    )
+    assert assortment(desk, one, two).title == "Forms by shapes: Alder and Birch"
+    assert family(desk, one, two).title == "The family of Alder and Birch"
+    for what in ("runs", "assortment", "family"):
+        assert "Alder" in told(shelf, "draw", what, "pair", "--words")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("when", "none"), ("assortment", "none"), ("lineage", "none"), ("spread", "--of", "none"),
+     ("draw", "runs", "none"), ("crossings", "--shape", "none")],
+)  # fmt: skip
+def test_a_group_without_members_is_refused_with_the_reason(
+    words: tuple[str, ...], shelf: Path
+) -> None:
+    done = CliRunner().invoke(glost, [*words, "-c", str(shelf)])
+    assert done.exit_code == 1
+    text = " ".join(f"{done.output} {done.exception}".split())
+    assert "the group none has no members; name the shapes a source counts in it" in text
+
+
+def test_when_of_a_shape_tells_when_its_articles_were_redesigned() -> None:
+    plain = json.loads(told(WEND, "when", "sedgewater", "--as", "json"))
+    assert [
+        (p["name"], p["not_before"]["day"], p["not_after"]["day"]) for p in plain["redesigns"]
+    ] == [
+        ("Sedgewater lids with sunk finial began", "1925-01-01", "1925-12-31"),
+        ("Sedgewater lids with sunk finial ended", "1927-01-01", "1927-12-31"),
+        ("Sedgewater teapot with raised spout began", "1926-01-01", "1926-12-31"),
+        ("Sedgewater teapot with raised spout ended", "1926-01-01", "1926-12-31"),
+    ]
+    assert "Sedgewater teapot with raised spout began" in told(WEND, "when", "sedgewater")
+    assert json.loads(told(WEND, "when", "octavine", "--as", "json"))["redesigns"] == []
+
+
+def test_a_piece_of_the_older_form_is_dated_by_the_redesign() -> None:
+    text = " ".join(told(WEND, "date", "wv-072").split())
+    assert "1927-12-31" in text
