@@ -24,6 +24,8 @@ _RULES = {
     "treatment": "piece-in-treatment",
     "glaze": "piece-with-glaze",
     "plant": "mark-of-plant",
+    "redesign": "shows-redesign",
+    "older form": "shows-older-form",
 }
 """The rule of the chronology by which a thing seen bounds a piece."""
 _MARKS = ("mark-of-making", "mark-of-decorating", "mark-of-sale")
@@ -134,6 +136,8 @@ class Limiter:
             thing = getattr(seen, name)
             if thing is not None:
                 found.extend(self.of(name, thing))
+        for name, redesigns in (("redesign", seen.redesigns), ("older form", seen.older_forms)):
+            found.extend(limit for each in redesigns for limit in self.of(name, each))
         found.extend(self._any("treatment", treatments_read(seen, self.known)))
         if seen.marks:
             found.extend(limit for mark in seen.marks for limit in self.of("mark", mark))

@@ -52,6 +52,9 @@ class Seen:
         The treatment, if it is known; its number as read is then not looked up.
     shape
         Its shape, if it is known; naming leaves it out of account, dating does not.
+    redesigns, older_forms
+        Redesigns of articles whose newer form it has, and those whose older form it still has.
+        Naming leaves them out of account as well.
     """
 
     pottery: URIRef | None = None
@@ -72,6 +75,8 @@ class Seen:
     country: str = ""
     treatment: URIRef | None = None
     shape: URIRef | None = None
+    redesigns: tuple[URIRef, ...] = ()
+    older_forms: tuple[URIRef, ...] = ()
 
     @property
     def nothing(self) -> bool:
@@ -93,6 +98,9 @@ def seen_on(belief: Belief, piece: URIRef) -> Seen:
         found = [value for value in values(property_) if isinstance(value, URIRef)]
         return found[0] if len(found) == 1 else None
 
+    def several(property_: URIRef) -> tuple[URIRef, ...]:
+        return tuple(value for value in values(property_) if isinstance(value, URIRef))
+
     def text(property_: URIRef) -> str:
         found = values(property_)
         return str(found[0]) if len(found) == 1 else ""
@@ -102,7 +110,9 @@ def seen_on(belief: Belief, piece: URIRef) -> Seen:
         form=one(GLOST.form),
         size=text(GLOST.tradeSize),
         features=tuple(str(value) for value in values(GLOST.feature)),
-        marks=tuple(m for m in values(GLOST.bearsMark) if isinstance(m, URIRef)),
+        marks=several(GLOST.bearsMark),
+        redesigns=several(GLOST.showsRedesign),
+        older_forms=several(GLOST.showsOlderForm),
         mark_read=text(GLOST.markRead),
         number=text(GLOST.numberRead),
         treatment=one(GLOST.bearsTreatment),
