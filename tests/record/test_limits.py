@@ -399,3 +399,22 @@ def test_trig_may_begin_with_a_byte_order_mark(tmp_path: Path) -> None:
     folder = write(tmp_path / "c")
     (folder / "more.trig").write_bytes(b"\xef\xbb\xbf# nothing\n")
     assert len(read(folder).claims) == len(read(write(tmp_path / "d")).claims)
+
+
+def test_nothing_but_the_error_is_said_of_a_cell_that_would_be_an_iri(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture, capfd: pytest.CaptureFixture[str]
+) -> None:
+    terms = "scheme,term,name,source\nform,a b <c>,A,letter\n<x> y,whimsey,W,letter\n"
+    found = errors_of(write(tmp_path / "c", terms=terms))
+    assert {e.partition(":")[0] for e in found} == {
+        "tables/terms.csv, row 2, column term",
+        "tables/terms.csv, row 3, column scheme",
+    }
+    folder = write(tmp_path / "e")
+    (folder / "more.trig").write_text(
+        "PREFIX prov: <http://www.w3.org/ns/prov#>\n"
+        "<claim/x> prov:hadPrimarySource <<( <x:a> <x:b> <x:c> )>> .\n<claim/x> { <piece/p1> a <x:c> }\n"
+    )
+    assert any("is no IRI" in e for e in errors_of(folder))
+    assert caplog.text == ""
+    assert capfd.readouterr() == ("", "")

@@ -11,6 +11,7 @@ import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from PIL import Image
 
@@ -38,6 +39,9 @@ TOML = SETTINGS + (
     "[trust]\ncat1908 = 0.5\nletter = 2\n"
 )
 _STRINGS = "".join(f"<si><t>{word}</t></si>" for word in ("alder", "harrow", "Alder", "cat1908"))
+
+VALLEY = Path(__file__).parents[2] / "examples" / "wend-valley"
+"""The larger example."""
 
 PIECES = tuple(
     text.encode("utf-8", "surrogatepass")
@@ -68,7 +72,8 @@ class Mutant:
     Attributes
     ----------
     kind
-        What was broken: ``csv``, ``tsv``, ``xlsx``, ``trig``, ``toml``, ``image`` or ``query``.
+        What was broken: ``csv``, ``tsv``, ``xlsx``, ``trig``, ``toml``, ``image``, ``query``, or
+        ``valley``, a table of the larger example, which has one of every kind.
     files
         Content by path; they take the place of sound ones.
     """
@@ -138,6 +143,18 @@ def _csv(chance: Chance) -> dict[str, bytes]:
     made = _cells(chance, TABLES[name]) if chance.random() < 0.5 else TABLES[name].encode()
     broken = made if chance.random() < 0.35 else _octets(chance, made)
     return {f"tables/{name}.csv": broken}
+
+
+def _valley(chance: Chance) -> dict[str, bytes]:
+    path = chance.choice(sorted((VALLEY / "tables").glob("*.csv")))
+    lines = path.read_text(encoding="utf-8").splitlines()
+    at = chance.randrange(1, len(lines))
+    line = lines[at].split(",")
+    for _ in range(chance.choice((1, 1, 2))):
+        word = chance.choice(PIECES).decode("utf-8", "replace")
+        line[chance.randrange(len(line))] = word
+    lines[at] = ",".join(line)
+    return {f"tables/{path.name}": "\n".join(lines).encode("utf-8", "replace") + b"\n"}
 
 
 def _tsv(chance: Chance) -> dict[str, bytes]:
@@ -262,4 +279,5 @@ _KINDS: dict[str, tuple[int, Callable[[Chance], dict[str, bytes]]]] = {
     "toml": (12, _toml),
     "image": (7, _image),
     "query": (10, _query),
+    "valley": (3, _valley),
 }

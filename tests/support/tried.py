@@ -27,7 +27,7 @@ from glost.record.images import look
 from glost.record.record import read
 from glost.record.tables import tables
 from glost.record.writing import csv_text, rows_of, trig_text
-from mutants import Mutant, mutant
+from mutants import VALLEY, Mutant, mutant
 from shelf import write
 
 SECONDS = 10
@@ -152,7 +152,10 @@ def _peak() -> int:
 
 def _tried(top: Path, made: Mutant, number: int) -> tuple[str, str]:
     shutil.rmtree(top, ignore_errors=True)
-    write(top)
+    if made.kind == "valley":
+        shutil.copytree(VALLEY, top, ignore=shutil.ignore_patterns("images"))
+    else:
+        write(top)
     for file, content in made.files.items():
         (top / file).parent.mkdir(exist_ok=True)
         if content or not file.startswith("tables/"):
@@ -222,5 +225,5 @@ def _query(top: Path, _: Mutant, __: int) -> str:
 _END = {
     "image": _image,
     "query": _query,
-    **dict.fromkeys(("csv", "tsv", "xlsx", "trig", "toml"), _collection),
+    **dict.fromkeys(("csv", "tsv", "xlsx", "trig", "toml", "valley"), _collection),
 }

@@ -220,6 +220,11 @@ def _formatted(cell: str, column: Column, pattern: re.Pattern[str]) -> str:
     raise CellError(f"{quoted(cell)} does not fit: {column.description}", "write it that way")
 
 
+def is_id(text: str) -> bool:
+    """Say whether a text may be an id."""
+    return re.fullmatch(_id_format(), text) is not None
+
+
 def _id_format() -> str:
     return tables()["shapes"].column("shape").format
 

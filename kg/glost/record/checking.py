@@ -8,7 +8,7 @@ import polars as pl
 from rdflib import URIRef
 
 from glost.limits import CELL, CELLS_TOLD, FIGURES, NEAR_TOLD, ROWS_TOLD, SHOWN
-from glost.record.cells import YES, CellError, Index, checker, text_fault
+from glost.record.cells import YES, CellError, Index, checker, is_id, text_fault
 from glost.record.characters import CONTROL_FOR_POLARS
 from glost.record.errors import RecordError, quoted, suggestion
 from glost.record.rows import PROVENANCE
@@ -26,6 +26,8 @@ def own_schemes(sheets: Iterable[Sheet], base: str) -> dict[str, Scheme]:
             continue
         added: dict[str, list[tuple[str, URIRef, tuple[str, ...]]]] = {}
         for row in sheet.frame.iter_rows(named=True):
+            if row["scheme"] not in schemes or not is_id(row["term"]):
+                continue  # its cells are told where they are checked
             labels = (row.get("name", ""), *row.get("other_names", "").split(SEPARATOR))
             term = (
                 row["term"],

@@ -185,7 +185,10 @@ def _place(
     graph = quad.graph_name
     name = graph.value if isinstance(graph, ox.NamedNode) else ""
     if isinstance(graph, ox.DefaultGraph) or name == f"{base}record":
-        errors.extend(_misdescribed(quad, written.file))
+        wrong = list(_misdescribed(quad, written.file))
+        errors.extend(wrong)
+        if wrong:
+            return
         described[_key(quad.subject)][URIRef(quad.predicate.value)].append(_key(quad.object))
     elif name.startswith(f"{base}claim/"):
         name = name.partition("#")[0]  # what is withdrawn of a claim stands in a graph of its own
