@@ -101,7 +101,7 @@ def test_a_plant_is_told_through_time(shelf: Path) -> None:
     text = plain(ran)
     assert "1905" in text
     assert "1925 to 1930 1 to 2 2,400 to 2,566.7 dozen a day" in text
-    assert "taken not to have outlasted its plant" in text
+    assert "Both kinds in use at one time, of the kilns on record:" in text
     assert "local codes" in text
     rows = list(csv.DictReader(io.StringIO(run(shelf, "plant", "new", "--as", "csv").output)))
     assert {row["firing"] for row in rows} == {"bisque firing"}
