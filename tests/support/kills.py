@@ -195,6 +195,17 @@ def _correct(place: Path) -> Callable[[], object]:
     return command("correct", "b7-as-printed", "number=B17", *grounds, "-c", folder)
 
 
+def _corrected(place: Path) -> None:
+    row = "b7-as-printed,no such number,p2,2001-01-01,fix\n"
+    heading = "withdraws,reason,source,recorded_on,claim\n"
+    shelf.write(_files(place) / "shelf", corrections=heading + row)
+
+
+def _undo(place: Path) -> Callable[[], object]:
+    grounds = ("--reason", "another piece", "--source", "p1", "--on", "2005-01-01", "--quiet")
+    return command("undo", "fix", *grounds, "-c", str(place / "files" / "shelf"))
+
+
 def _publish(place: Path) -> Callable[[], object]:
     return command("publish", str(place / "files" / "site"), "-c", str(place / "files" / "shelf"))
 
@@ -289,6 +300,7 @@ def scenarios(server: str = "") -> list[Scenario]:
     found = [
         Scenario("begin", _files, begin, _settled(_begun)),
         Scenario("correct", _collection, _correct, _to_file("tally"), again=False),
+        Scenario("undo", _corrected, _undo, _to_file("tally"), again=False),
         Scenario(
             "export to a file",
             _with_old("whole.nq"),
