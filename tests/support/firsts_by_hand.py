@@ -36,13 +36,10 @@ class Tables:
     superlatives: Sequence[Cells]
     begins: Mapping[str, Days]
     issued: Mapping[str, Days]
-    disputed: frozenset[str] = frozenset()
     known: dict[tuple[str, str], str] = field(default_factory=dict)
 
     def before(self, one: str, other: str) -> bool:
         """Say whether a shape was certainly brought in before another."""
-        if {one, other} & self.disputed:
-            return False
         return ahead(self.begins[one], self.begins[other])
 
     def fellows(self, shape: str) -> set[str]:

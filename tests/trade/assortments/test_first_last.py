@@ -182,10 +182,20 @@ def test_a_disputed_beginning_is_told_and_its_order_not_relied_on(collect: Any) 
         assortments=rows("one,ash,egg cup", "one,beech,egg cup", "one,cedar,plate"),
     )
     found = verdicts(here, "first-to-offer", form="egg cup")
-    assert found["ash"] != "yes"
+    assert found == {"ash": "not known", "beech": "not known"}
     assert "when Ash was brought in" in cell(
         here, "first-to-offer", "ash", "disputed", form="egg cup"
     )
+
+
+def test_an_order_that_holds_under_every_reading_decides(collect: Any) -> None:
+    here = collect(
+        shapes=SHAPES + "ash,harrow,Ash,1896,letter\n",
+        sources=CATALOGUE.format("yes"),
+        assortments=rows("one,ash,egg cup", "one,beech,egg cup", "one,cedar,plate"),
+    )
+    assert verdicts(here, "first-to-offer", form="egg cup") == {"ash": "yes"}
+    assert verdicts(here, "last-to-offer", form="egg cup") == {"beech": "yes"}
 
 
 PRODUCED = "shape,form,trade_size,produced,source\n"

@@ -40,7 +40,7 @@ def tables(desk: Desk) -> Tables:
         if row.get("complete"):
             complete.setdefault(row["source"], set()).add(row["complete"])
     makers = {r["shape"]: r["pottery"] for r in rows(desk.path, "shapes") if r["pottery"]}
-    bounds = {s: times.bounds(URIRef(f"{base}shape/{s}#begin")) for s in makers}
+    bounds = {s: times.reading_bounds(URIRef(f"{base}shape/{s}#begin")) for s in makers}
     issued = {
         str(each.list).rsplit("/", 1)[-1]: (each.earliest, each.latest) for each in desk.lists.all
     }
@@ -54,7 +54,6 @@ def tables(desk: Desk) -> Tables:
         [r for r in rows(desk.path, "superlatives") if r["form"]],
         {s: (b.earliest, b.latest) for s, b in bounds.items()},
         issued,
-        frozenset(s for s, b in bounds.items() if b.disputed),
     )
 
 

@@ -36,8 +36,7 @@ class Order:
     def bounds(self, shape: URIRef) -> Bounds:
         """Return between which days a shape was brought in, however contradictions are settled."""
         if shape not in self._bounds:
-            found = self._times.bounds(_begin(shape))
-            self._bounds[shape] = Bounds(None, None, True) if found.disputed else found
+            self._bounds[shape] = self._times.reading_bounds(_begin(shape))
         return self._bounds[shape]
 
     def before(self, one: URIRef, other: URIRef) -> bool:
@@ -61,9 +60,9 @@ class Order:
     def claims(self, shape: URIRef, *, late: bool) -> tuple[Claim, ...]:
         """Return the claims that bound the day on which a shape was brought in, on one side."""
         if (shape, late) not in self._claims:
-            begin = _begin(shape)
-            why = self._times.why_not_after(begin) if late else self._times.why_not_before(begin)
-            self._claims[shape, late] = why.claims if why else ()
+            told = self._times.reading_facts(_begin(shape), late=late)
+            found = (claim for fact in told for claim in self._times.belief.rests_on(fact))
+            self._claims[shape, late] = in_order(found)
         return self._claims[shape, late]
 
     def relating(self, one: URIRef, others: Iterable[URIRef]) -> tuple[Claim, ...]:
