@@ -5,10 +5,12 @@ from datetime import date
 from pathlib import Path
 
 import click
+from rdflib import URIRef
 from rich.text import Text
 
 from glost.answer.affected import Affected, compare, put
 from glost.answer.desk import Desk
+from glost.answer.errata import in_words
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
 from glost.record.belief import corrections_among
 from glost.record.claims import Claim
@@ -19,6 +21,7 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
 from glost.record.wording import label
 from glost_cli import options, printing
+from glost_cli.putting_right import print_errata
 
 
 def _grounds(command: Callable[..., None]) -> Callable[..., None]:
@@ -160,12 +163,28 @@ def _tell(desk: Desk, done: Correction, claims: list[Claim], quiet: bool, eviden
     """Say what was written, and list the answers that change by it."""
     click.echo(f"The correction is {done.id}.")
     click.echo(f"Wrote {', '.join(done.files)}.")
+    _list_public(desk, [claim.iri for claim in claims])
     if quiet:
         return
     with options.desk(desk.path) as now:
         new = now.record.claim(done.replacement) if done.replacement else None
         before = put(desk.answers, [*claims, *filter(None, [new])])
         _print_affected(compare(before, now.answers), desk, now, evidence)
+
+
+def _list_public(desk: Desk, claims: list[URIRef]) -> None:
+    """List what was said in public on the strength of claims and is newly overtaken."""
+    known = {(each.statement, each.correction.iri) for each in desk.overtaken}
+    with options.desk(desk.path) as now:
+        found = [
+            each
+            for each in now.overtaken
+            if each.used.iri in claims and (each.statement, each.correction.iri) not in known
+        ]
+        told = in_words(found, now.graph)
+    if told:
+        click.echo("\nSaid in public on the strength of it:")
+        print_errata(list(told))
 
 
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}

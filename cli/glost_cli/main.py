@@ -26,6 +26,7 @@ from glost_cli.keeping import correct, export, undo
 from glost_cli.making import kiln
 from glost_cli.offering import assortment
 from glost_cli.publishing import publish
+from glost_cli.putting_right import errata
 from glost_cli.reading import decode, encode
 from glost_cli.reasoning import why, without
 from glost_cli.serving import handover, serve
@@ -62,6 +63,7 @@ for _command in (
     without,
     correct,
     undo,
+    errata,
     export,
     candidates,
     sheet,

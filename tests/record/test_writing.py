@@ -31,7 +31,8 @@ def content(record: Record) -> dict[str, object]:
 
 FULL = {
     "people": "person,name,other_names,source,recorded_by\njo,Jo Fell,J. Fell|Joe Fell,letter,M. Orr\n",
-    "roles": "person,role,at,work,begin,end,source\njo,designer,harrow,shape/alder,1907,1912~,letter\n",
+    "roles": "person,role,at,work,share,begin,end,source\n"
+    "jo,designer,harrow,shape/alder,most of it,1907,1912~,letter\n",
     "plants": "plant,pottery,number,source\nold,harrow,1,letter\n",
     "kilns": "kiln,plant,kind,firing,count,length,output,replaces,source\n"
     "k1,old,periodic,bisque|glost,several,,,,letter\n"
@@ -49,6 +50,11 @@ FULL = {
     "spout,Spout,alder,teapot,low,high,1908~,1909,letter\n",
     "substitutions": "came,instead_of,came_form,instead_of_form,within,begin,source\n"
     "shape/birch,shape/alder,,,,,letter\n,,cream-soup,bouillon-cup,pottery/harrow,1911~,letter\n",
+    "public_statements": "public_statement,said_in,wording,about,uses,used_columns,region,source\n"
+    'said,cat1908,Alder was first.,shape/alder|pottery/harrow,b7-as-printed,name|number,"t=1,2",\n'
+    "also,cat1908,So it was.,,,,,letter\n",
+    "errata": "public_statement,correction,done_on,published_in,wording\n"
+    "said,b7-as-printed,2020-01-01,cat1911,It was not.\n",
     "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
     "shape/birch,begin,after,shape/alder,end,1,letter\n",
     "code_schemes": "scheme,pottery,codes,pattern,source\nnums,harrow,treatment-number,{line}{run},letter\n",

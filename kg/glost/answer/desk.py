@@ -22,6 +22,7 @@ from glost.names import GLOST
 from glost.reason.closure import Closure, close
 from glost.record.belief import Belief
 from glost.record.claims import Triple
+from glost.record.errata import Overtaken, overtaken
 from glost.record.record import Progress, Record, read, silent
 from glost.record.wording import Words
 from glost.trade.assortments.forms import Forms
@@ -83,20 +84,28 @@ class Desk:
         return chronology_of(self.record, self.as_of)
 
     @cached_property
+    def overtaken(self) -> tuple[Overtaken, ...]:
+        """The public statements that corrections overtook."""
+        return overtaken(self.record, self.belief)
+
+    @cached_property
     def contents(self) -> Contents:
         """What the dataset is made of."""
         return gather(
             self.record,
             self.as_of,
             inferred=lambda: self.closure.inferred,
-            reckoned=lambda: chain(
-                reckon(self.belief),
-                reckoned(self.chronology),
-                self.forms.reckoned(),
-                judged(self.having, self.holding, self.words, self.record.base),
-            ),
+            reckoned=self._reckoned,
             why=self._leaves,
         )
+
+    def _reckoned(self) -> Iterable[Triple]:
+        yield from reckon(self.belief)
+        yield from reckoned(self.chronology)
+        yield from self.forms.reckoned()
+        yield from judged(self.having, self.holding, self.words, self.record.base)
+        for each in self.overtaken:
+            yield each.statement, GLOST.overtakenBy, each.correction.iri
 
     @cached_property
     def answers(self) -> Answers:

@@ -7,6 +7,7 @@ from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 
 from glost.answer.clashes import clash_findings
+from glost.answer.errata import errata_findings
 from glost.answer.pictured import image_findings
 from glost.answer.shacl import Violation, involved
 from glost.answer.times import conflict_findings
@@ -15,6 +16,7 @@ from glost.findings import Finding, Severity
 from glost.reason.closure import Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
+from glost.record.errata import overtaken
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import Words, label, sides
@@ -64,10 +66,10 @@ def find(
     -------
     tuple of Finding
         Rows said twice, breaches of SHACL constraints, clashes of OWL 2 RL, values that differ,
-        lengths not understood, kiln zones that do not add up, rings of descent
-        and copies older than their model, numbers and date codes that do not fit
-        their schemes or what bears them, and dates that cannot all hold; contradictions first, then
-        warnings, then notes, each by check, thing and message.
+        lengths not understood, kiln zones that do not add up, rings of descent and copies older
+        than their model, numbers and date codes that do not fit their schemes or what bears them,
+        dates that cannot all hold, and what was said in public and is still to be put right;
+        contradictions first, then warnings, then notes, each by check, thing and message.
     """
     belief = record.believed(as_of)
     graph = belief.worded
@@ -83,6 +85,7 @@ def find(
         *code_findings(belief, graph, record.collection.margin),
         *conflict_findings(times, graph),
         *image_findings(belief, record.collection.path, record.base, graph),
+        *errata_findings(overtaken(record, belief), graph),
         *constraint_findings(breaches(), data, belief, Words(graph), record),
     ]
     return tuple(sorted(set(found), key=_order))

@@ -13,6 +13,7 @@ from glost.record.characters import control
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
 from glost.record.errors import nearest, quoted, suggestion
+from glost.record.fragments import FragmentError, read_fragment
 from glost.record.schemes import Scheme
 from glost.record.tables import SEPARATOR, Column, kinds, tables
 
@@ -119,6 +120,8 @@ def checker(column: Column, index: Index | None) -> Callable[[str], str]:
 
 
 def _datatype(column: Column) -> Callable[[str], str]:
+    if column.quantity == "fragment":
+        return _fragment
     if column.datatype == str(EDTF):
         return _edtf
     if column.base == "boolean":
@@ -140,6 +143,14 @@ def _edtf(cell: str) -> str:
         read_date(cell)
     except DateError as bad:
         raise CellError(f"{quoted(cell)} is not an EDTF date: {bad.reason}", bad.remedy) from None
+    return cell
+
+
+def _fragment(cell: str) -> str:
+    try:
+        read_fragment(cell)
+    except FragmentError as bad:
+        raise CellError(bad.message, bad.remedy) from None
     return cell
 
 

@@ -8,6 +8,8 @@ from typing import TypeAlias
 from rdflib import URIRef
 from rdflib.term import Node
 
+from glost.record.fragments import FragmentError, read_fragment
+
 Triple: TypeAlias = tuple[Node, Node, Node]
 """Subject, predicate and object as rdflib terms."""
 
@@ -23,12 +25,23 @@ class Passage:
     locator
         Page, plate, item or sheet as written; empty if not given.
     region
-        A media fragment on a page image, ``xywh=10,20,300,40`` or ``p7.png#xywh=…``.
+        A media fragment of a page image or a recording: ``xywh=10,20,300,40``, ``p7.png#xywh=…``,
+        ``t=403,425``.
     """
 
     source: URIRef
     locator: str = ""
     region: str = ""
+
+    @property
+    def place(self) -> str:
+        """Where in the source: locator and region, a stretch of a recording as a player counts."""
+        try:
+            fragment = read_fragment(self.region)
+        except FragmentError:  # TriG may hold any text
+            return ", ".join(part for part in (self.locator, self.region) if part)
+        region = fragment.words if fragment.timed else self.region
+        return ", ".join(part for part in (self.locator, region) if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,8 @@ The reader and the writer obey these files, so that a new column is a change of 
 Six annotations go beyond CSVW: ``glost:refersTo`` (tables, ``scheme/NAME`` or ``*`` that a cell
 must name), ``glost:when`` (a virtual column is given only if one of these cells is), ``glost:kind``
 (the first part of the ids a table gives out), ``glost:key`` (the columns that say what a row is
-about), ``glost:quantity`` (``length``: cells are lengths as written) and ``glost:sourceFrom`` (the
+about), ``glost:quantity`` (``length``: cells are lengths as written, ``fragment``: parts of images
+or recordings) and ``glost:sourceFrom`` (the
 column that names the source where the row gives none).
 """
 
@@ -54,7 +55,8 @@ class Column:
     virtual, suppressed
         Whether there is no such column in files; whether it yields no statement.
     quantity
-        ``length`` if cells are lengths as written; empty otherwise.
+        ``length`` if cells are lengths as written, ``fragment`` if they are parts of page images or
+        of recordings; empty otherwise.
     """
 
     name: str

@@ -22,6 +22,8 @@ _COMPOSED: dict[str, tuple[str, ...]] = {
     "offering": (GLOST.offersArticle, GLOST.itemNumber),
     "zone": (GLOST.zoneKind, GLOST.zoneOf),
     "role": (GLOST.holder, GLOST.role),
+    "public-statement": (GLOST.saidIn, GLOST.saidSo),
+    "erratum": ("erratum to", GLOST.putsRight),
     "substitution": (
         GLOST.substitute,
         GLOST.substituteForm,
@@ -179,15 +181,22 @@ def side(claim: Claim, graph: Graph | Words, statements: Iterable[Triple] | None
         Those of its statements that matter; all of them if None.
     """
     passage = claim.passage
-    place = ", ".join(part for part in (passage.locator, passage.region) if part)
+    place = passage.place
     return Side(
         says=says(claim.statements if statements is None else statements, graph),
         claim=str(claim.iri),
-        source=label(passage.source, graph),
+        source=_source(passage.source, graph),
         passage=place,
         read_from=str(claim.origin),
         certainty=label(claim.certainty, graph) if claim.certainty is not None else "",
     )
+
+
+def _source(source: URIRef, graph: Graph | Words) -> str:
+    """Return the title of a source, with the one it is known from if that is another."""
+    said = graph.graph if isinstance(graph, Words) else graph
+    through = sorted(label(other, graph) for other in said.objects(source, GLOST.quotedIn))
+    return label(source, graph) + (f" (as quoted in {', '.join(through)})" if through else "")
 
 
 def sides(

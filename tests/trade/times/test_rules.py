@@ -206,6 +206,10 @@ CASES: dict[str, tuple[dict[str, str], str, str]] = {
         {"sources": "source,title,kind,date,repeats\nletter,L,letter,1912,\nbook,B,book,,letter\n"},
         "source/book", "1912-01-01/",
     ),
+    "quoted-later": (
+        {"sources": "source,title,kind,date,quoted_in\nletter,L,letter,,book\nbook,B,book,1912,\n"},
+        "source/letter", "/1912-12-31",
+    ),
     "sequence": (
         {
             "shapes": shapes("1908,"),
@@ -423,6 +427,29 @@ def test_a_book_that_repeats_another_is_one_witness_with_it(
     assert choice.cost == cost
     told = sorted(str(ground.triple[2]) for option in choice.options for ground in option)
     assert told == (["1910", "1920"] if gone == "either" else [gone])
+
+
+QUOTED = "source,title,kind,quoted_in,repeats\nfirst,First,letter,{},\nsecond,Second,book,,{}\nthird,Third,book,,\n"
+
+
+@pytest.mark.parametrize(
+    ("quoted_in", "repeats", "off", "gone"),
+    [
+        ("", "", (), "1920"),  # two witnesses against one
+        ("second", "", (), "either"),  # the letter is known only from the second: one against one
+        ("third", "", (), "1920"),  # known only from the third, which so speaks on both sides
+        ("second", "third", (), "either"),  # all three are one witness, who contradicts himself
+        ("second", "", ("one-witness",), "1920"),
+    ],
+)
+def test_a_source_known_through_another_is_one_witness_with_it(
+    quoted_in: str, repeats: str, off: tuple[str, ...], gone: str, tmp_path: Path
+) -> None:
+    here = times(tmp_path, off=off, sources=QUOTED.format(quoted_in, repeats), shapes=ENDS)
+    (choice,) = here.repair
+    assert choice.cost == 1
+    values = sorted(str(ground.triple[2]) for option in choice.options for ground in option)
+    assert values == (["1910", "1920"] if gone == "either" else [gone])
 
 
 def test_a_code_read_on_a_piece_bounds_it_as_long_as_all_its_claims_stand(tmp_path: Path) -> None:

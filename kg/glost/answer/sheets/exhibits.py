@@ -52,7 +52,7 @@ def pages(belief: Belief, graph: Graph, thing: URIRef) -> Iterator[Exhibit]:
         yield Exhibit(Statement(text, notes_of(claims, graph)), _crop(value, None, text))
     places: dict[tuple[URIRef, str], list[Claim]] = defaultdict(list)
     for claim in sorted({*belief.about(thing), *belief.mentions(thing)}, key=_place):
-        if claim.passage.region:
+        if "xywh=" in claim.passage.region:
             image = claim.passage.region.rpartition("#")[0]
             places[claim.passage.source, image].append(claim)
     for (source, image), claims_there in sorted(places.items()):

@@ -36,10 +36,12 @@ def notes_of(claims: Iterable[Claim], graph: Graph) -> tuple[Note, ...]:
 
 
 def source_name(source: URIRef, graph: Graph) -> str:
-    """Return the title of a source, and what it repeats, since that is one witness and not two."""
-    repeated = sorted(label(other, graph) for other in graph.objects(source, GLOST.repeats))
-    again = f" (repeats {', '.join(repeated)})" if repeated else ""
-    return label(source, graph) + again
+    """Return the title of a source, with what it repeats or is quoted in: one witness, not two."""
+    told = label(source, graph)
+    for property_, words in ((GLOST.repeats, "repeats"), (GLOST.quotedIn, "as quoted in")):
+        others = sorted(label(other, graph) for other in graph.objects(source, property_))
+        told += f" ({words} {', '.join(others)})" if others else ""
+    return told
 
 
 def rows_of(note: Note, graph: Graph) -> str:

@@ -71,7 +71,7 @@ class Lists:
             return iri.rpartition("/")[2]
         if name == "passage":
             passage = self._held.passages[URIRef(iri)][0]
-            place = ", ".join(part for part in (passage.locator, passage.region) if part)
+            place = passage.place
             return f"{self._held.words.label(passage.source)}, {place}"
         if name == "recorder":
             return self._held.recorders[URIRef(iri)][0].recorded_by

@@ -5,11 +5,13 @@ from collections.abc import Iterable, Iterator
 from markupsafe import Markup
 from rdflib import URIRef
 
+from glost.names import GLOST
 from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill, kind
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.sections import Group, Section
 from glost.record.claims import Claim, Passage
+from glost.record.fragments import FragmentError, read_fragment
 from glost.record.wording import side, withdrawal
 
 _GRAPHS = {
@@ -74,9 +76,10 @@ class Others:
         yield "Source", self._links.a(passage.source, ROOT)
         name = self._held.passage_names.get(passage)
         if name is not None:
-            place = ", ".join(part for part in (passage.locator, passage.region) if part)
+            place = passage.place
             link = Markup('<a href="{}">{}</a>')
             yield "Passage", link.format(self._links.href(name, ROOT), place)
+        yield from self._heard(passage)
         sure = claim.certainty
         yield "Certainty", "not stated" if sure is None else self._links.a(sure, ROOT)
         if claim.recorded_by:
@@ -88,6 +91,20 @@ class Others:
         if claim.note:
             yield "Note", claim.note
         yield "Read from", str(claim.origin)
+
+    def _heard(self, passage: Passage) -> Iterator[tuple[str, Markup]]:
+        """Link to a stretch of a recording, at each address the recording is said to have."""
+        try:
+            fragment = read_fragment(passage.region)
+        except FragmentError:
+            return
+        if not fragment.timed:
+            return
+        said = self._held.desk.belief.graph.objects(passage.source, GLOST.address)
+        part = passage.region.rpartition("#")[2]
+        link = Markup('<a href="{}#{}" rel="external noopener">{}</a>')
+        for address in sorted({str(each).partition("#")[0] for each in said}):
+            yield "In the recording", link.format(address, part, fragment.words)
 
     def _region(self, passage: Passage) -> Section:
         place = self._made.images.place(passage)
@@ -126,13 +143,14 @@ class Others:
         """Make the pages of passages."""
         for iri in iris:
             passage, claims = self._held.passages[iri]
-            place = ", ".join(part for part in (passage.locator, passage.region) if part)
+            place = passage.place
             source = self._links.a(passage.source, ROOT)
             where = [self._fact("Source", source)]
             if passage.locator:
                 where.append(self._fact("Place", passage.locator))
             if passage.region:
                 where.append(self._fact("Region", passage.region))
+            where += [self._fact(name, shown) for name, shown in self._heard(passage)]
             sections = [
                 Section("where", "Where it is", [Group(where, tag="dl", css="facts")]),
                 self._region(passage),

@@ -52,7 +52,7 @@ def passages(lineage: Lineage, link: Link) -> tuple[str, ...]:
     """Return the source and place in it of each claim behind a tie, in words, each once."""
     found = []
     for claim in link.claims:
-        place = ", ".join(part for part in (claim.passage.locator, claim.passage.region) if part)
+        place = claim.passage.place
         found.append(f"{lineage.name(claim.passage.source)}, {place}".rstrip(", "))
     return tuple(dict.fromkeys(found))
 

@@ -30,7 +30,7 @@ _ELSEWHERE = {TYPE: RDF.type, BROADER: SKOS.broader}
 OTHERS = (
     BROADER,
     *("date", "subjectRun", "objectRun", "timeRelation", "yearsAtLeast", "yearsAtMost"),
-    *("sourceKind", "complete", "concerns", "appearsOn", "offeredOn", "repeats"),
+    *("sourceKind", "complete", "concerns", "appearsOn", "offeredOn", "repeats", "quotedIn"),
 )
 """Properties that rules with a `how` look at, by local name."""
 

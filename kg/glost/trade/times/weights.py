@@ -25,9 +25,9 @@ class Weights:
 
     The weight of a claim is a figure for its certainty times the trust in its source, and less
     for a date marked uncertain. A statement weighs as much as the witnesses who make it: claims
-    of one source, or of a source and those it repeats, are one witness and count with the
-    weightiest of them. An order from which years are counted cannot be set aside without them, so
-    it costs as much as both; the years alone cost less.
+    of one source, or of a source with those it repeats and those known only as it quotes them, are
+    one witness and count with the weightiest of them. An order from which years are counted cannot
+    be set aside without them, so it costs as much as both; the years alone cost less.
 
     Parameters
     ----------
@@ -48,6 +48,9 @@ class Weights:
         self._leader: dict[int, int] = {}
         for work, earlier, _ in statements.where("repeats").sort("subject", "object").iter_rows():
             self._leader[self._first(work)] = self._first(earlier)
+        for quoted, work, _ in statements.where("quotedIn").sort("subject", "object").iter_rows():
+            if self._first(quoted) != self._first(work):
+                self._leader[self._first(quoted)] = self._first(work)
 
     def __call__(self, ground: int) -> float:
         """Return what it costs to set a ground aside with all that rests on it, more than 0."""

@@ -1,0 +1,187 @@
+"""Public statements overtaken by corrections, by a few rows whose answers are plain."""
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from rdflib import URIRef
+
+from glost.answer.desk import Desk
+from glost.names import GLOST
+from glost_cli.main import glost
+from shelf import write
+
+BASE = "https://example.org/shelf/"
+SOURCES = (
+    "source,title,kind,date\ncat1908,Catalogue No. 4,catalogue,1908\n"
+    "letter,[Letter],letter,1912\ntalk,A talk,recording,2020\njournal,The Journal,article,2022\n"
+)
+SHAPES = (
+    "shape,pottery,name,begin,source,locator,claim\n"
+    "alder,harrow,Alder,1908,cat1908,p. 3,alder-old\n"
+    "alder,harrow,Alder,1911,letter,p. 1,alder-new\n"
+    "alder,harrow,Alder Plain,1911,letter,p. 2,alder-newer\n"
+    "birch,harrow,Birch,1911,cat1908,p. 4,birch-said\n"
+)
+CORRECTIONS = "withdraws,replaced_by,reason,source,recorded_on,claim\n"
+FIRST = "alder-old,alder-new,The letter has it.,letter,2021-01-01,first\n"
+SECOND = "alder-new,alder-newer,The letter again.,letter,2021-06-01,second\n"
+GONE = "birch-said,,Nobody made it.,letter,2021-02-01,third\n"
+SAID = "public_statement,said_in,wording,uses,used_columns,locator,region\n"
+BEGIN = 'begun,talk,Alder began in 1908.,alder-old,begin,,"t=403,425"\n'
+NAME = "named,talk,It was called Alder.,alder-old,name,,\n"
+WHOLE = "birch,journal,Birch was theirs.,birch-said|alder-old,,p. 9,\n"
+ERRATA = "public_statement,correction,done_on,published_in,locator\n"
+BARE = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
+
+
+def shelf(tmp_path: Path, corrections: str, said: str, errata: str = "") -> Desk:
+    tables = BARE | {"shapes": SHAPES, "sources": SOURCES, "public_statements": SAID + said}
+    tables |= {"corrections": CORRECTIONS + corrections} if corrections else {}
+    tables |= {"errata": ERRATA + errata} if errata else {}
+    return Desk(write(tmp_path / "shelf", **tables))
+
+
+def told(desk: Desk) -> list[tuple[str, str, str, list[str], list[str], str]]:
+    """Return statement, used claim, correction, what is gone, what is said now, and when put right."""
+    return [
+        (
+            str(each.statement).rsplit("/", 1)[-1],
+            each.used.id,
+            each.correction.id,
+            sorted(str(o) for _, _, o in each.withdrawn if not isinstance(o, URIRef)),
+            sorted(str(o) for _, _, o in each.instead),
+            each.done_on,
+        )
+        for each in desk.overtaken
+    ]
+
+
+def test_nothing_is_overtaken_while_nothing_is_withdrawn(tmp_path: Path) -> None:
+    assert told(shelf(tmp_path, "", BEGIN + NAME + WHOLE)) == []
+
+
+def test_only_what_used_the_column_that_changed(tmp_path: Path) -> None:
+    here = shelf(tmp_path, FIRST, BEGIN + NAME)
+    assert told(here) == [("begun", "alder-old", "first", ["1908"], ["1911"], "")]
+
+
+def test_what_holds_now_is_followed_through_later_corrections(tmp_path: Path) -> None:
+    here = shelf(tmp_path, FIRST + SECOND, BEGIN + NAME)
+    assert told(here) == [
+        ("begun", "alder-old", "first", ["1908"], ["1911"], ""),
+        ("named", "alder-old", "first", ["Alder"], ["Alder Plain"], ""),
+    ]
+
+
+def test_a_statement_that_used_two_claims_is_told_for_each_that_is_gone(tmp_path: Path) -> None:
+    here = shelf(tmp_path, FIRST + GONE, WHOLE)
+    assert told(here) == [
+        ("birch", "alder-old", "first", ["1908"], ["1911"], ""),
+        ("birch", "birch-said", "third", ["1911", "Birch"], [], ""),
+    ]
+
+
+def test_an_erratum_counts_once_it_has_a_day_and_only_for_its_correction(tmp_path: Path) -> None:
+    here = shelf(tmp_path / "a", FIRST, BEGIN, "begun,first,2022-05-01,journal,p. 2\n")
+    assert told(here)[0][-1] == "2022-05-01"
+    assert not _found(here)
+    here = shelf(tmp_path / "b", FIRST, BEGIN, "begun,first,,journal,p. 2\n")
+    assert told(here)[0][-1] == ""
+    assert len(_found(here)) == 1
+    here = shelf(tmp_path / "c", FIRST + GONE, WHOLE, "birch,third,2022-05-01,journal,\n")
+    assert [row[-1] for row in told(here)] == ["", "2022-05-01"]
+    assert len(_found(here)) == 1
+
+
+def _found(desk: Desk) -> list[str]:
+    return [f.message for f in desk.findings("shacl") if f.kind == "erratum-not-published"]
+
+
+def test_what_is_still_to_be_put_right_is_found_with_every_claim(tmp_path: Path) -> None:
+    here = shelf(tmp_path, FIRST, BEGIN)
+    (found,) = [f for f in here.findings("shacl") if f.kind == "erratum-not-published"]
+    assert found.message.endswith("in A talk, 6:43 to 7:05: Alder began in 1908.")
+    assert {claim.rsplit("/", 1)[-1] for claim in found.claims} > {
+        "alder-old",
+        "first",
+        "alder-new",
+    }
+    assert "public_statement begun, correction first" in found.remedy
+    assert found.about == (f"{BASE}public-statement/begun",)
+
+
+def test_before_the_correction_nothing_was_overtaken(tmp_path: Path) -> None:
+    from datetime import date
+
+    here = shelf(tmp_path, FIRST, BEGIN)
+    assert Desk(here.path, date(2020, 12, 31)).overtaken == ()
+    assert len(Desk(here.path, date(2021, 1, 1)).overtaken) == 1
+
+
+def test_it_stands_in_the_dataset(tmp_path: Path) -> None:
+    here = shelf(tmp_path, FIRST, BEGIN + NAME)
+    rows = here.answers.sparql(f"SELECT ?s ?c {{ ?s <{GLOST.overtakenBy}> ?c }}").rows()
+    assert [tuple(str(v).removeprefix(BASE) for v in row) for row in rows] == [
+        ("public-statement/begun", "claim/first")
+    ]
+
+
+def run(desk: Desk, *words: str) -> Result:
+    return CliRunner().invoke(glost, [*words, "-c", str(desk.path)])
+
+
+def test_the_command_ends_with_1_as_long_as_something_is_to_be_put_right(tmp_path: Path) -> None:
+    here = shelf(tmp_path / "a", FIRST, BEGIN + NAME)
+    ran = run(here, "errata")
+    assert ran.exit_code == 1
+    assert "A talk, 6:43 to 7:05: “Alder began in 1908.”" in ran.output
+    assert (
+        "no longer held: Alder began 1908" in ran.output and "now: Alder began 1911" in ran.output
+    )
+    (row,) = csv.DictReader(io.StringIO(run(here, "errata", "--as", "csv").output))
+    assert (row["public_statement"], row["correction"], row["done on"]) == ("begun", "first", "")
+    assert run(here, "errata", "journal").exit_code == 0
+    done = shelf(tmp_path / "b", FIRST, BEGIN, "begun,first,2022-05-01,journal,p. 2\n")
+    assert run(done, "errata").exit_code == 0
+    ran = run(done, "errata", "--all")
+    assert ran.exit_code == 0 and "put right on 2022-05-01: The Journal, p. 2" in ran.output
+
+
+def test_a_notice_says_what_was_said_what_holds_and_on_what_evidence(tmp_path: Path) -> None:
+    here = shelf(tmp_path, FIRST + GONE, BEGIN + WHOLE)
+    file = tmp_path / "errata.md"
+    assert run(here, "errata", "--notice", "-o", str(file)).exit_code == 0
+    text = file.read_text(encoding="utf-8")
+    assert text.index("## A talk") < text.index("## The Journal")
+    for part in (
+        "# Errata: A shelf",
+        "At 6:43 to 7:05: “Alder began in 1908.”",
+        "What holds now: Alder began 1911.",
+        "Evidence: [Letter]; [Letter], p. 1. The letter has it.",
+        "At p. 9: “Birch was theirs.”",
+        "What holds now: It is withdrawn; nothing takes its place.",
+        "Nobody made it.",
+    ):
+        assert part in text
+    assert run(here, "errata", "-o", str(file)).exit_code == 2
+
+
+def test_correcting_a_claim_lists_what_was_said_on_the_strength_of_it(tmp_path: Path) -> None:
+    here = shelf(tmp_path, "", BEGIN + NAME)
+    ran = run(
+        here, "correct", "alder-old", "begin=1911", "--reason", "misread", "--source", "letter",
+        "--quiet",
+    )  # fmt: skip
+    assert ran.exit_code == 0, ran.output
+    assert "Said in public on the strength of it:" in ran.output
+    assert "Alder began in 1908." in ran.output and "It was called Alder." not in ran.output
+
+
+@pytest.mark.parametrize("thing", ["hedge-in-the-talk", "hedge-on-the-case"])
+def test_a_public_statement_of_the_example_is_shown(thing: str) -> None:
+    valley = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
+    ran = CliRunner().invoke(glost, ["show", thing, "-c", str(valley)])
+    assert ran.exit_code == 0 and "T-317" in ran.output
