@@ -17,6 +17,7 @@ from urllib.parse import quote, unquote
 from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import DCTERMS, RDFS, SKOS
 
+from glost.limits import NEAR_AMONG, NEAR_LENGTH
 from glost.names import GLOST
 from glost.record.tables import kinds as table_kinds
 from glost.record.wording import label
@@ -117,10 +118,15 @@ class Names:
         return ()
 
     def nearest(self, text: str, kinds: Iterable[str] = ()) -> tuple[str, ...]:
-        """Return the things whose names, numbers or ids are most like a text, the nearest first."""
+        """Return the things whose names, numbers or ids are most like a text, the nearest first.
+
+        None for a text too long to be misspelt, or among very many names; see `glost.limits`.
+        """
         wanted = frozenset(kinds)
-        near = get_close_matches(fold(text), self._by_name, n=4 * _NEAR, cutoff=0.6)
-        found = dict.fromkeys(iri for name in near for iri in sorted(self._by_name[name]))
+        if len(text) > NEAR_LENGTH or len(self._near) > NEAR_AMONG:
+            return ()
+        near = get_close_matches(fold(text), self._near, n=4 * _NEAR, cutoff=0.6)
+        found = dict.fromkeys(iri for name in near for iri in sorted(self._near[name]))
         return tuple(i for i in found if not wanted or id_of(i).split("/")[0] in wanted)[:_NEAR]
 
     def told(self, iri: str) -> str:
@@ -181,10 +187,20 @@ class Names:
         return self._index(lambda iri: map(joined, (id_of(iri), *self._all(iri))), self._called)
 
     @cached_property
+    def _near(self) -> dict[str, set[str]]:
+        return self._index(lambda iri: map(fold, self._all(iri)), self._own)
+
+    @cached_property
+    def _own(self) -> tuple[str, ...]:
+        """The things with names or ids of their own, of which a part finds one."""
+        kinds = self._in_part
+        return tuple(i for i in self._called if kinds is None or id_of(i).split("/")[0] in kinds)
+
+    @cached_property
     def _by_run(self) -> dict[str, set[str]]:
-        some = (i for i in self._called
-                if self._in_part is None or id_of(i).split("/")[0] in self._in_part)  # fmt: skip
-        return self._index(lambda iri: {run for name in self._all(iri) for run in runs(name)}, some)
+        return self._index(
+            lambda iri: {run for name in self._all(iri) for run in runs(name)}, self._own
+        )
 
 
 def _within(part: tuple[str, ...], whole: tuple[str, ...]) -> bool:
