@@ -223,7 +223,10 @@ def test_people_with_their_share_from_the_tables(desk: Desk) -> None:
 
 
 def test_public_statements_from_the_tables(desk: Desk) -> None:
-    gone = {row["withdraws"] for row in table("corrections")}
+    standing = {
+        row["withdraws"]: "withdrawn in part" if row["columns"] else "withdrawn"
+        for row in table("corrections")
+    }
     expected = [
         (
             f"public-statement/{row['public_statement']}",
@@ -231,7 +234,7 @@ def test_public_statements_from_the_tables(desk: Desk) -> None:
             ", ".join(filter(None, (row["locator"], row["region"]))),
             row["wording"],
             f"claim/{used}",
-            "withdrawn" if used in gone else "current",
+            standing.get(used, "current"),
         )
         for row in table("public_statements")
         for used in row["uses"].split("|")
@@ -247,7 +250,7 @@ def test_public_statements_from_the_tables(desk: Desk) -> None:
 
 
 def test_errata_from_the_tables(desk: Desk) -> None:
-    """A statement is overtaken where a cell it used differs in the row that came in its place."""
+    """A statement is overtaken where a cell it used is withdrawn and not said again in its place."""
     rows = {row["claim"]: row for name in ("treatments", "marks") for row in table(name)}
     corrections = {row["withdraws"]: row for row in table("corrections")}
     done = {(r["public_statement"], r["correction"]): r for r in table("errata") if r["done_on"]}
@@ -262,13 +265,14 @@ def test_errata_from_the_tables(desk: Desk) -> None:
             columns = (
                 said["used_columns"].split("|") if said["used_columns"] else old.keys() - common
             )
-            if not any(old[column] and old[column] != new[column] for column in columns):
+            withdrawn = set(filter(None, corrections[used]["columns"].split("|"))) or set(old)
+            if not any(old[c] and old[c] != new[c] for c in withdrawn & set(columns)):
                 continue
             erratum = done.get((said["public_statement"], corrections[used]["claim"]), {})
             expected.append(
                 (
                     f"public-statement/{said['public_statement']}",
-                    f"correction/{used}",
+                    f"correction/{used}" + ".begin" * (corrections[used]["columns"] == "begin"),
                     "put right" if erratum else "to be put right",
                     erratum.get("done_on", ""),
                 )

@@ -68,6 +68,22 @@ def test_only_what_used_the_column_that_changed(tmp_path: Path) -> None:
     assert told(here) == [("begun", "alder-old", "first", ["1908"], ["1911"], "")]
 
 
+COLUMNS = "withdraws,columns,replaced_by,reason,source,recorded_on,claim\n"
+IN_PART = "alder-old,begin,alder-new,The letter has it.,letter,2021-01-01,first\n"
+UNDONE = "first,,,It was another letter.,letter,2021-03-01,undoing\n"
+
+
+def test_a_correction_of_one_column_overtakes_what_used_it_until_it_is_undone(
+    tmp_path: Path,
+) -> None:
+    tables = BARE | {"shapes": SHAPES, "sources": SOURCES}
+    tables["public_statements"] = SAID + BEGIN + NAME
+    here = Desk(write(tmp_path / "a", corrections=COLUMNS + IN_PART, **tables))
+    assert told(here) == [("begun", "alder-old", "first", ["1908"], ["1911"], "")]
+    here = Desk(write(tmp_path / "b", corrections=COLUMNS + IN_PART + UNDONE, **tables))
+    assert told(here) == []
+
+
 def test_what_holds_now_is_followed_through_later_corrections(tmp_path: Path) -> None:
     here = shelf(tmp_path, FIRST + SECOND, BEGIN + NAME)
     assert told(here) == [

@@ -90,7 +90,7 @@ class Things:
             for kind in kinds:
                 called |= self.of(kind)
             usual = {iri: sorted(names) for iri, names in called.items()}
-            self._named[kinds] = Names(usual, None if kinds == ("form",) else table_kinds())
+            self._named[kinds] = Names(usual, {*table_kinds(), "form"})
         return self._named[kinds]
 
     def members(self, group: str) -> tuple[str, ...]:

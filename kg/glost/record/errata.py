@@ -138,7 +138,7 @@ def _uses(said: Claim) -> dict[URIRef, list[URIRef]]:
 def _standing(
     correction: Claim, corrections: Mapping[Claim, Correcting], belief: Belief
 ) -> Iterator[Claim]:
-    """Yield what is believed of what a correction put in place, and of what later ones put there."""
+    """Yield what is believed of what a correction, and later ones, put in a claim's place."""
     placed: dict[URIRef, set[URIRef]] = defaultdict(set)
     for says in corrections.values():
         for old in says.withdraws:
