@@ -129,6 +129,14 @@ def test_what_is_still_to_be_put_right_is_found_with_every_claim(tmp_path: Path)
     assert found.about == (f"{BASE}public-statement/begun",)
 
 
+def test_a_column_that_no_row_used_has_is_found(tmp_path: Path) -> None:
+    said = "slip,talk,Alder began in 1908.,alder-old,begins,,\n" + NAME
+    here = shelf(tmp_path, FIRST, said)
+    (found,) = [f for f in here.findings("shacl") if f.kind == "used-column-unknown"]
+    assert 'names the column "begins"' in found.message
+    assert [told.read_from for told in found.sides] == ["tables/public_statements.csv row 2"]
+
+
 def test_before_the_correction_nothing_was_overtaken(tmp_path: Path) -> None:
     from datetime import date
 

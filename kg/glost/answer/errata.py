@@ -121,6 +121,21 @@ def errata_findings(found: Iterable[Overtaken], graph: Graph) -> Iterator[Findin
         )
 
 
+def column_findings(found: Iterable[tuple[Claim, str]], graph: Graph) -> Iterator[Finding]:
+    """Find the columns that public statements name and the rows they used do not have."""
+    for claim, column in found:
+        told = side(claim, graph)
+        yield Finding(
+            kind="used-column-unknown",
+            severity=Severity.WARNING,
+            about=(str(claim.iri),),
+            message=f'The public statement names the column "{column}", which no row it used has, '
+            "so no correction will find it by that.",
+            sides=(told,),
+            remedy="Name columns of the rows under used_columns, or leave it empty.",
+        )
+
+
 def notice(errata: Iterable[Erratum], title: str) -> str:
     """Write a notice of errata in Markdown.
 

@@ -7,7 +7,7 @@ from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 
 from glost.answer.clashes import clash_findings
-from glost.answer.errata import errata_findings
+from glost.answer.errata import column_findings, errata_findings
 from glost.answer.pictured import image_findings
 from glost.answer.shacl import Violation, involved
 from glost.answer.times import conflict_findings
@@ -16,7 +16,7 @@ from glost.findings import Finding, Severity
 from glost.reason.closure import Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.errata import overtaken
+from glost.record.errata import overtaken, unknown_columns
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import Words, label, sides
@@ -86,6 +86,7 @@ def find(
         *conflict_findings(times, graph),
         *image_findings(belief, record.collection.path, record.base, graph),
         *errata_findings(overtaken(record, belief), graph),
+        *column_findings(unknown_columns(record, belief), graph),
         *constraint_findings(breaches(), data, belief, Words(graph), record),
     ]
     return tuple(sorted(set(found), key=_order))

@@ -14,6 +14,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.fitting import row_of
 from glost.record.record import Record
 from glost.record.rows import without
+from glost.record.tables import tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,17 @@ def overtaken(record: Record, belief: Belief) -> tuple[Overtaken, ...]:
     return tuple(
         sorted(found, key=lambda e: (e.statement, e.used.iri, e.correction.iri, e.said.iri))
     )
+
+
+def unknown_columns(record: Record, belief: Belief) -> Iterator[tuple[Claim, str]]:
+    """Yield the claims of public statements that name a column none of the rows they used has."""
+    for said in belief.claims.of_tables("public_statements"):
+        used = [record.claim(iri) for uses in _uses(said).values() for iri in uses]
+        own = [tables().get(claim.origin.table) for claim in used if claim is not None]
+        known = {column.name for table in own if table is not None for column in table.real}
+        for _, predicate, value in said.statements:
+            if predicate == GLOST.usesColumn and known and str(value) not in known:
+                yield said, str(value)
 
 
 def _gone(used: Claim, columns: tuple[str, ...], belief: Belief) -> dict[Claim, list[Triple]]:
