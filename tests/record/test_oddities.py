@@ -67,6 +67,20 @@ def test_letters_of_one_script_in_composed_form_are_not_odd(tmp_path: Path, name
     )
 
 
+def test_signs_that_mislead_in_trig_are_told_with_their_claim(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    (folder / "more.trig").write_text(
+        "PREFIX glost: <https://w3id.org/glost/ontology#> PREFIX prov: <http://www.w3.org/ns/prov#>\n"
+        "<claim/x> prov:hadPrimarySource <source/cat1908> .\n"
+        '<claim/x> { <piece/p1> a glost:Piece ; glost:feature "chip\u202e", "wear" }\n'
+    )
+    (finding,) = read(folder).findings
+    assert (finding.kind, finding.severity) == ("turns-direction", Severity.WARNING)
+    assert finding.message == "more.trig: signs that turn the direction of writing."
+    assert finding.about == ("https://example.org/shelf/claim/x",)
+    assert "U+202E" in finding.sides[0].says and len(finding.sides) == 1
+
+
 @pytest.mark.parametrize("other", ["LINDEN", "Linden", "1inden"])
 def test_ids_that_look_alike_are_told(tmp_path: Path, other: str) -> None:
     rows = f"linden,harrow,Linden,,,cat1908,p. 3,\n{other},harrow,Another,,,cat1908,p. 3,\n"

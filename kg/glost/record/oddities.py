@@ -3,9 +3,11 @@
 from collections.abc import Iterable, Iterator
 
 import polars as pl
+from rdflib import Literal
 
 from glost.findings import Finding, Severity, Side
 from glost.record.characters import oddities, skeleton
+from glost.record.claims import Claim
 from glost.record.errors import quoted
 from glost.record.rows import ClaimRows
 from glost.record.sheets import ROW
@@ -58,6 +60,24 @@ def odd_findings(sheets: Iterable[ClaimRows]) -> Iterator[Finding]:
             if name != ROW:
                 yield from _of_column(sheet, name)
     yield from _ids_alike(sheets)
+
+
+def odd_claims(claims: Iterable[Claim]) -> Iterator[Finding]:
+    """Find the same oddities in the literals of claims read from TriG, a warning for each kind."""
+    found: dict[tuple[str, str], list[Side]] = {}
+    for claim in claims:
+        for _, _, value in claim.statements:
+            for kind, told in oddities(str(value)) if isinstance(value, Literal) else ():
+                side = Side(
+                    f"{quoted(str(value))}: {told}", str(claim.iri), "", "", str(claim.origin)
+                )
+                found.setdefault((claim.origin.file, kind), []).append(side)
+    for (file, kind), sides in sorted(found.items()):
+        what, remedy = _KINDS[kind]
+        more = f", and {len(sides) - _SIDES} more statements" if len(sides) > _SIDES else ""
+        shown = tuple(sides[:_SIDES])
+        about = tuple(dict.fromkeys(side.claim for side in shown))
+        yield Finding(kind, Severity.WARNING, about, f"{file}: {what}{more}.", shown, remedy)
 
 
 def _of_column(sheet: ClaimRows, name: str) -> Iterator[Finding]:

@@ -28,7 +28,7 @@ from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.fitting import Fitter
 from glost.record.lookup import Names, names_of
-from glost.record.oddities import odd_findings
+from glost.record.oddities import odd_claims, odd_findings
 from glost.record.rows import ClaimRows, Expander, Rows, content_ids
 from glost.record.schemes import Scheme
 from glost.record.sequence import ClaimSequence
@@ -172,6 +172,7 @@ def _read(top: Path, progress: Progress, settled: str) -> Record:
         for each in checked
     ]
     findings.extend(odd_findings(sheets_of_claims))
+    findings.extend(odd_claims(given))
     made = ClaimSequence.of(sheets_of_claims, given)
     errors.extend(errors_in(made))
     if errors:
