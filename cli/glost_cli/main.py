@@ -8,34 +8,18 @@ import sys
 import click
 
 from glost import __version__
-from glost.answer.parameters import ParameterError
-from glost.answer.questions import UnknownQuestion
-from glost.answer.refusals import QueryError
-from glost.answer.shacl import ValidatorError
 from glost.record.errors import RecordErrors
-from glost_cli import printing
-from glost_cli.asking import ask, show
-from glost_cli.collecting import begin, check, tally, terms
-from glost_cli.crossing import crossings
-from glost_cli.dating import date_
-from glost_cli.drawing import draw, lineage
-from glost_cli.firing import plant
-from glost_cli.grouping import spread
-from glost_cli.identifying import candidates, sheet
-from glost_cli.keeping import correct, export, undo
-from glost_cli.making import kiln
-from glost_cli.offering import assortment
-from glost_cli.publishing import publish
-from glost_cli.putting_right import errata
-from glost_cli.reading import decode, encode
-from glost_cli.reasoning import why, without
-from glost_cli.serving import handover, serve
-from glost_cli.timing import settle, when
+from glost.usage import UsageError
+from glost_cli.commands import Commands
+from glost_cli.guarding import shown
 
 _SHOWN = 200
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="glost")
 def glost() -> None:
     """Keep a record of ceramic production in which every statement says what it rests on.
@@ -52,44 +36,10 @@ def glost() -> None:
     """
 
 
-for _command in (
-    begin,
-    check,
-    tally,
-    terms,
-    ask,
-    show,
-    why,
-    without,
-    correct,
-    undo,
-    errata,
-    export,
-    candidates,
-    sheet,
-    date_,
-    assortment,
-    kiln,
-    plant,
-    decode,
-    encode,
-    crossings,
-    when,
-    settle,
-    spread,
-    lineage,
-    draw,
-    serve,
-    handover,
-    publish,
-):
-    glost.add_command(_command)
-
-
 def main() -> None:
     """Run the command line; everything that can go wrong ends in one clear message."""
     atexit.register(gc.freeze)  # memory goes back as it is: nothing to look through at the end
-    with printing.shown():
+    with shown():
         _run()
 
 
@@ -105,7 +55,7 @@ def _run() -> None:
     except RecordErrors as bad:
         _errors(bad)
         sys.exit(1)
-    except (ParameterError, UnknownQuestion, QueryError, ValidatorError) as bad:
+    except UsageError as bad:
         click.echo(f"Error: {bad}", err=True)
         sys.exit(2)
     except BrokenPipeError:

@@ -13,6 +13,7 @@ from glost.names import GLOST, SCHEMES
 from glost.record.errors import nearest
 from glost.record.lookup import NAMING, SHOWN, Names, id_of
 from glost.record.tables import kinds as table_kinds
+from glost.usage import UsageError
 
 _NAMES = "|".join(f"<{property_}>" for property_ in NAMING)
 _OF_CLASS = f"SELECT ?thing ?name {{ ?thing a $class OPTIONAL {{ ?thing {_NAMES} ?name }} }}"
@@ -23,7 +24,7 @@ _FORMS = (
 _PLAIN = {"year": "a year, such as 1915", "number": "a whole number, 0 or more", "text": "a text"}
 
 
-class ParameterError(ValueError):
+class ParameterError(UsageError, ValueError):
     """Parameters that a question cannot be asked with.
 
     Attributes

@@ -27,6 +27,7 @@ from glost.record.claims import Claim, Passage
 from glost.record.errors import nearest
 from glost.record.spreadsheets import guarded
 from glost.record.terms import Term
+from glost.usage import UsageError
 
 Value = URIRef | BNode | Literal | None
 """A cell of an answer; None where there is nothing to say."""
@@ -35,7 +36,7 @@ FOLDER = Path(__file__).with_name("questions")
 """Where the questions' files lie."""
 
 
-class UnknownQuestion(KeyError):  # noqa: N818 - said to a user as it stands
+class UnknownQuestion(UsageError, KeyError):  # noqa: N818 - said to a user as it stands
     """There is no question of this name; the message says which is nearest."""
 
     def __init__(self, name: str) -> None:

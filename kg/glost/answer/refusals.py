@@ -7,6 +7,7 @@ from typing import Literal as Kind
 
 from glost.limits import NESTED, QUERY
 from glost.record.opening import text_of
+from glost.usage import UsageError
 
 Trouble = Kind["malformed", "refused", "stopped", "unwritable", "failed"]
 """Why there is no answer: the query is no SPARQL, may not be asked, went beyond a limit, has a
@@ -36,7 +37,7 @@ DEEPEST = NESTED
 """Brackets that may stand open at once in a query."""
 
 
-class QueryError(Exception):
+class QueryError(UsageError):
     """A query that cannot be answered.
 
     Attributes

@@ -19,6 +19,7 @@ from rdflib.util import from_n3
 from glost.data import folder, vocabulary
 from glost.findings import Severity
 from glost.record.claims import Triple
+from glost.usage import UsageError
 
 SHAPES = "https://w3id.org/glost/shapes#"
 """Where the constraints' names begin."""
@@ -34,7 +35,7 @@ _SEVERITY = {
 }
 
 
-class ValidatorError(Exception):
+class ValidatorError(UsageError):
     """A validator that is not there; the message says how to get it."""
 
 
