@@ -8,14 +8,16 @@ claim that stands; the record; what was inferred; what was reckoned; the vocabul
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from rdflib import Dataset, Graph, Literal, URIRef
 from rdflib.term import Node
 
 from glost.names import GLOST, bind
-from glost.record.belief import Part
 from glost.record.claims import Claim, Triple
+
+if TYPE_CHECKING:  # a process that answers queries has no use for all that comes with it
+    from glost.record.belief import Part
 
 Quad: TypeAlias = tuple[Node, Node, Node, URIRef | None]
 """A statement and the graph it stands in; None is the default graph."""
@@ -71,7 +73,7 @@ class Contents:
     base: str
     claims: tuple[Claim, ...]
     current: frozenset[URIRef]
-    parts: Mapping[URIRef, tuple[Part, ...]] = field(default_factory=dict)
+    parts: "Mapping[URIRef, tuple[Part, ...]]" = field(default_factory=dict)
     about_claims: Statements = nothing
     following: Statements = nothing
     reckonings: Statements = nothing

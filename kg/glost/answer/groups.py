@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import pyoxigraph as ox
 from rdflib import URIRef
@@ -9,8 +10,10 @@ from rdflib.namespace import PROV, RDF
 
 from glost.answer.headers import Parameter, Pattern
 from glost.names import GLOST
-from glost.record.belief import Belief
 from glost.record.errors import RecordError, RecordErrors
+
+if TYPE_CHECKING:  # a process that answers queries has no use for all that comes with it
+    from glost.record.belief import Belief
 
 _MEMBER = ox.NamedNode(str(GLOST.hasMember))
 _LEFT_OUT = ox.NamedNode(str(GLOST.leavesOut))
@@ -63,7 +66,7 @@ def evidence(groups: Mapping[str, str]) -> tuple[tuple[Pattern, ...], ...]:
     )
 
 
-def standing_for(belief: Belief, thing: URIRef, where: str) -> tuple[URIRef, ...]:
+def standing_for(belief: "Belief", thing: URIRef, where: str) -> tuple[URIRef, ...]:
     """Return the members of a group of shapes, sorted; of any other thing that itself.
 
     Parameters
@@ -107,7 +110,7 @@ def said_in_store(store: ox.Store, making: Making, group: str) -> Said:
     }
 
 
-def said_in_belief(belief: Belief, group: URIRef) -> Said:
+def said_in_belief(belief: "Belief", group: URIRef) -> Said:
     """Return what the claims that are believed say of a group."""
     return {
         str(verb): {
