@@ -112,6 +112,44 @@ def test_that_no_mark_names_a_shape(collect: Any, of: str, verdict: str) -> None
 
 
 @pytest.mark.parametrize(
+    ("pottery", "read", "expected"),
+    [
+        # The words on a piece leave open whether they name the shape, and are told.
+        ("harrow", "HARROW / BEECH", ("possibly", "piece p reads HARROW / BEECH",
+                                      "whether that names Beech")),
+        ("harrow", "Spiked Beech", ("possibly", "piece p reads Spiked Beech",
+                                    "whether that names Beech")),
+        # A longer word is another word, and another maker's mark is none of theirs.
+        ("harrow", "BEECHWOOD", ("not known", "", "")),
+        ("other", "BEECH", ("not known", "", "")),
+    ],
+)  # fmt: skip
+def test_words_read_on_pieces_are_held_against_it_too(
+    collect: Any, pottery: str, read: str, expected: tuple[str, str, str]
+) -> None:
+    here = collection(
+        collect,
+        potteries="pottery,name,source\nharrow,Harrow Pottery,letter\nother,Other,letter\n",
+        absences=f"{ABSENCES}shape/beech,mark,,,,,letter\n",
+        pieces=f"piece,pottery,mark_read\np,{pottery},{read}\n",
+    )
+    assert held(here) == [expected]
+
+
+@pytest.mark.parametrize(("maker", "verdict"), [("harrow", "possibly"), ("other", "not known")])
+def test_words_of_marks_that_are_not_said_to_name_it(
+    collect: Any, maker: str, verdict: str
+) -> None:
+    here = collection(
+        collect,
+        potteries="pottery,name,source\nharrow,Harrow Pottery,letter\nother,Other,letter\n",
+        absences=f"{ABSENCES}shape/beech,mark,,,,,letter\n",
+        marks=f"mark,pottery,wording,applied,source\nm,{maker},Beech Ware,impressed,letter\n",
+    )
+    assert [found for found, _, _ in held(here)] == [verdict]
+
+
+@pytest.mark.parametrize(
     ("row", "complete", "verdict"),
     [
         ("shape/ash,last,egg cup,,letter", "yes", "yes"),

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-from rdflib import URIRef
-from rdflib.namespace import RDF
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF, RDFS, SKOS
+from rdflib.term import Node
 
 from glost.names import GLOST
-from glost.record.claims import Claim, in_order
+from glost.record.claims import Claim, Triple, in_order
 from glost.record.dates import Margin
+from glost.record.lookup import fold
 from glost.record.wording import Words
 from glost.trade.assortments.counting import Count, Counter, meets
 from glost.trade.assortments.having import Had, Having, How
@@ -183,15 +185,46 @@ class Holding:
 
     def _no_mark(self, each: Absence, says: str) -> Held:
         belief = self._lists.belief
+        shapes = self._having.scope(each.of, each.after, each.before)
         found = [
             (mark, shape)
-            for shape in self._having.scope(each.of, each.after, each.before)
+            for shape in shapes
             for mark in things(belief.graph.subjects(GLOST.namesShape, shape))
         ]
         claims = in_order(c for m, s in found for c in belief.rests_on((m, GLOST.namesShape, s)))
         told = ", ".join(f"{self._name(mark)} names {self._name(shape)}" for mark, shape in found)
-        verdict = Verdict.NO if found else Verdict.NOT_KNOWN
-        return Held(each, says, verdict, told, "", claims)
+        if found:
+            return Held(each, says, Verdict.NO, told, "", claims)
+        return self._no_wording(each, says, shapes)
+
+    def _no_wording(self, each: Absence, says: str, shapes: Sequence[URIRef]) -> Held:
+        """Hold it against the words of the makers' marks, and those read on their pieces."""
+        belief = self._lists.belief
+        makers = {each: _makers(each, belief.graph) for each in shapes}
+        found = [
+            (bearer, shape, statement)
+            for shape in shapes
+            for bearer, statement in self._worded
+            if makers[shape] & _makers(bearer, belief.graph)
+            and _named_in(str(statement[2]), shape, belief.graph)
+        ]
+        if not found:
+            return Held(each, says, Verdict.NOT_KNOWN, "", "", ())
+        told = ", ".join(f"{self._name(b)} reads {s[2]}" for b, _, s in found)
+        asked = ", ".join(dict.fromkeys(self._name(shape) for _, shape, _ in found))
+        claims = in_order(c for _, _, statement in found for c in belief.rests_on(statement))
+        return Held(each, says, Verdict.POSSIBLY, told, f"whether that names {asked}", claims)
+
+    @cached_property
+    def _worded(self) -> tuple[tuple[URIRef, Triple], ...]:
+        """Marks and pieces that bear words, with the statement of the words."""
+        graph = self._lists.belief.graph
+        return tuple(
+            (bearer, (bearer, verb, words))
+            for verb in (GLOST.wording, GLOST.markRead)
+            for bearer, _, words in sorted(graph.triples((None, verb, None)))
+            if isinstance(bearer, URIRef)
+        )
 
     def _not_in_list(self, each: Absence, article: Article, says: str) -> Held:
         found = [
@@ -366,6 +399,19 @@ class Holding:
 
 def _sources(claims: Iterable[Claim]) -> frozenset[URIRef]:
     return frozenset(claim.passage.source for claim in claims)
+
+
+def _makers(thing: URIRef, graph: Graph) -> set[Node]:
+    """Return the potteries that made a shape or piece, or used a mark."""
+    makers = {*graph.objects(thing, GLOST.madeBy), *graph.objects(thing, GLOST.usedBy)}
+    shapes = graph.objects(thing, GLOST.ofShape)
+    return makers or {maker for shape in shapes for maker in graph.objects(shape, GLOST.madeBy)}
+
+
+def _named_in(words: str, shape: URIRef, graph: Graph) -> bool:
+    """Say whether a name of a shape stands among some words, whatever the case."""
+    names = (*graph.objects(shape, RDFS.label), *graph.objects(shape, SKOS.altLabel))
+    return any(name and f" {name} " in f" {fold(words)} " for name in map(fold, map(str, names)))
 
 
 def _largest(counts: Sequence[Count]) -> Count | None:
