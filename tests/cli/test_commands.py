@@ -116,6 +116,25 @@ def test_tally_counts(glost, shelf: str) -> None:  # type: ignore[no-untyped-def
     assert "A shelf" in glost("tally", "-c", shelf).out
 
 
+@pytest.mark.parametrize(
+    ("counts", "expected"), [(("", "several"), "3 or more"), (("4", "2"), "6"), (("", ""), "2")]
+)
+def test_tally_counts_kilns_and_not_their_rows(  # type: ignore[no-untyped-def]
+    glost, tmp_path: Path, counts: tuple[str, str], expected: str
+) -> None:
+    folder = write(
+        tmp_path / "row",
+        sources="source,title\nbook,A Book\n",
+        kilns="kiln,kind,count,source\n"
+        + "".join(f"k{at},bottle,{count},book\n" for at, count in enumerate(counts)),
+        **dict.fromkeys(("potteries", "shapes", "flatware", "treatments", "pieces"), ""),
+    )
+    rows = csv.DictReader(io.StringIO(glost("tally", "-c", str(folder), "--as", "csv").out))
+    assert [row["count"] for row in rows if row["what"].lower() == "kiln"] == [expected]
+    said = glost("kiln", "k1", "-c", str(folder)).out
+    assert ("count" in said, counts[1] in said) == (bool(counts[1]), True)
+
+
 def test_ask_lists_and_describes_the_questions(glost) -> None:  # type: ignore[no-untyped-def]
     listing = glost("ask")
     assert listing.code == 0

@@ -11,10 +11,12 @@ from rdflib.term import Node
 
 from glost.data import vocabulary
 from glost.names import EDTF, GLOST
+from glost.record.belief import Belief
 from glost.record.dates import calendar_day
 from glost.record.dates import read as read_date
 from glost.record.record import Record
 from glost.record.wording import label
+from glost.trade.kilns.figures import count_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +30,8 @@ class Holdings:
     claims, withdrawn
         Claims that hold, and claims withdrawn.
     things
-        Things described, by kind, in the order of the trade.
+        Things described, by kind, in the order of the trade, and how many: of kilns as many as
+        their rows stand for, ``5 or more`` where a source speaks of several and counts none.
     sources
         Sources by kind in words, most numerous first.
     resting
@@ -42,7 +45,7 @@ class Holdings:
     title: str
     claims: int
     withdrawn: int
-    things: tuple[tuple[str, int], ...]
+    things: tuple[tuple[str, str], ...]
     sources: tuple[tuple[str, int], ...]
     resting: tuple[tuple[str, str, int], ...]
     years: tuple[int, int] | None
@@ -72,7 +75,11 @@ def holdings(record: Record, as_of: date | None = None) -> Holdings:
         title=record.collection.title,
         claims=len(belief.claims),
         withdrawn=len(belief.withdrawn),
-        things=tuple((title, classes[kind]) for title, kind in _kinds() if classes[kind]),
+        things=tuple(
+            (title, _kilns(belief) if kind == GLOST.Kiln else str(classes[kind]))
+            for title, kind in _kinds()
+            if classes[kind]
+        ),
         sources=tuple(sorted(kinds.items(), key=lambda item: (-item[1], item[0]))),
         resting=tuple(
             (str(source), label(source, words), count)
@@ -107,6 +114,16 @@ _KINDS = (
 def _kinds() -> list[tuple[str, URIRef]]:
     """Return the classes counted, in the order of the trade, with their names."""
     return [(label(GLOST[name], vocabulary()), GLOST[name]) for name in _KINDS]
+
+
+def _kilns(belief: Belief) -> str:
+    """Say how many kilns there are: a row may stand for several, counted or not."""
+    counts = [count_of(belief, kiln) for kiln in set(belief.graph.subjects(RDF.type, GLOST.Kiln))]
+    low, highs = sum(each.low for each in counts), [each.high for each in counts]
+    if None in highs:
+        return f"{low} or more"
+    high = sum(each for each in highs if each is not None)
+    return str(low) if low == high else f"{low} to {high}"
 
 
 def _years(dates: Iterable[Node]) -> tuple[int, int] | None:

@@ -23,7 +23,7 @@ from glost.trade.kilns.replacing import replacing
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zoning import by_cones, of_zone, rates, zonings
 
-_SAID = (GLOST.inPlant, GLOST.kilnKind, GLOST.firing)
+_SAID = (GLOST.inPlant, GLOST.kilnNumber, GLOST.kilnCount, GLOST.kilnKind, GLOST.firing)
 
 
 @dataclass(frozen=True, slots=True)
