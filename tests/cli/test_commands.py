@@ -124,10 +124,12 @@ def test_tally_counts_kilns_and_not_their_rows(  # type: ignore[no-untyped-def]
 ) -> None:
     folder = write(
         tmp_path / "row",
-        sources="source,title\nbook,A Book\n",
-        kilns="kiln,kind,count,source\n"
-        + "".join(f"k{at},bottle,{count},book\n" for at, count in enumerate(counts)),
-        **dict.fromkeys(("potteries", "shapes", "flatware", "treatments", "pieces"), ""),
+        **{
+            **dict.fromkeys(TABLES, ""),
+            "sources": "source,title\nbook,A Book\n",
+            "kilns": "kiln,kind,count,source\n"
+            + "".join(f"k{at},bottle,{count},book\n" for at, count in enumerate(counts)),
+        },
     )
     rows = csv.DictReader(io.StringIO(glost("tally", "-c", str(folder), "--as", "csv").out))
     assert [row["count"] for row in rows if row["what"].lower() == "kiln"] == [expected]
