@@ -223,10 +223,17 @@ def test_people_with_their_share_from_the_tables(desk: Desk) -> None:
 
 
 def test_public_statements_from_the_tables(desk: Desk) -> None:
-    standing = {
-        row["withdraws"]: "withdrawn in part" if row["columns"] else "withdrawn"
-        for row in table("corrections")
-    }
+    withdrawn = {row["withdraws"]: row["columns"].split("|") for row in table("corrections")}
+
+    def standing(used: str, columns: str) -> str:
+        """A row of which other columns are withdrawn than those that were used is as current."""
+        gone = withdrawn.get(used, ["-"])
+        if not any(gone):
+            return "withdrawn"
+        if gone == ["-"] or columns and not {*gone} & {*columns.split("|")}:
+            return "current"
+        return "withdrawn in part"
+
     expected = [
         (
             f"public-statement/{row['public_statement']}",
@@ -234,7 +241,7 @@ def test_public_statements_from_the_tables(desk: Desk) -> None:
             ", ".join(filter(None, (row["locator"], row["region"]))),
             row["wording"],
             f"claim/{used}",
-            standing.get(used, "current"),
+            standing(used, row["used_columns"]),
         )
         for row in table("public_statements")
         for used in row["uses"].split("|")
