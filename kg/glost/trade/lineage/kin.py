@@ -8,6 +8,7 @@ import networkx as nx
 from rdflib import URIRef
 
 from glost.trade.lineage.graph import Lineage, Link
+from glost.verdicts import Verdict
 
 Begin: TypeAlias = Callable[[URIRef], tuple[int | None, int | None]]
 """Gives the earliest and the latest day on which a thing may have begun; None if not known."""
@@ -79,6 +80,11 @@ class First:
     thing: URIRef
     begin: tuple[int | None, int | None]
     certain: bool
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether it was first of those whose beginning is known at all: yes or possibly."""
+        return Verdict.YES if self.certain else Verdict.POSSIBLY
 
 
 def ancestors(lineage: Lineage, thing: URIRef) -> tuple[Kin, ...]:

@@ -10,7 +10,7 @@ from glost.record.tables import Table, kinds
 from glost.record.wording import label
 from glost.trade.lineage.graph import Lineage
 from glost.trade.lineage.kin import firsts, undated
-from glost.trade.lineage.report import Line, begins, bounding
+from glost.trade.lineage.report import Line, begins, bounding, in_dispute
 from glost.trade.times import Chronology
 
 
@@ -52,9 +52,10 @@ def first_lines(
     what = f"{kind} whose {column} is said to be {text}" if text else kind
     found = []
     for first in firsts(lineage, made, begin):
-        words = f"{'certainly' if first.certain else 'possibly'} the first {what}"
+        words = f"first {what}: {first.verdict}"
         if without:
             words += f", of those dated ({len(without)} not dated)"
+        words += in_dispute(times, first.thing)
         claims = [*made[first.thing], *bounding(times, first.thing, late=first.certain)]
         if first.certain:
             for each in made:

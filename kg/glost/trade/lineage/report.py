@@ -114,9 +114,10 @@ def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
     without = undated(members, begin)
     found = []
     for first in firsts(lineage, members, begin):
-        words = f"{'certainly' if first.certain else 'possibly'} the first {kind} of the family"
+        words = f"first {kind} of the family: {first.verdict}"
         if without:
             words += f", of those dated ({len(without)} not dated)"
+        words += in_dispute(times, first.thing)
         claims = bounding(times, first.thing, late=first.certain)
         if first.certain:
             others = (each for each in members if each not in (first.thing, *without))
@@ -128,15 +129,23 @@ def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
 
 
 def begins(times: Chronology, thing: URIRef) -> tuple[int | None, int | None]:
-    """Return between which days a thing began."""
-    return times.bounds(URIRef(f"{thing}#begin"))[:2]
+    """Return between which days a thing began, however contradictions are settled."""
+    return times.reading_bounds(_begin(thing))[:2]
 
 
 def bounding(times: Chronology, thing: URIRef, *, late: bool) -> tuple[Claim, ...]:
-    """Return the claims that bound a thing's beginning on one side."""
-    point = URIRef(f"{thing}#begin")
-    why = times.why_not_after(point) if late else times.why_not_before(point)
-    return tuple(claim for ground in (why.grounds if why else ()) for claim in ground.claims)
+    """Return the claims that bound a thing's beginning on one side, however they are settled."""
+    told = times.reading_facts(_begin(thing), late=late)
+    return tuple(claim for fact in told for claim in times.belief.rests_on(fact))
+
+
+def in_dispute(times: Chronology, thing: URIRef) -> str:
+    """Say, to follow what is told of a thing, that sources differ on when it began; or nothing."""
+    return "; when it began is in dispute" if times.reading_bounds(_begin(thing)).disputed else ""
+
+
+def _begin(thing: URIRef) -> URIRef:
+    return URIRef(f"{thing}#begin")
 
 
 def common_lines(lineage: Lineage, one: URIRef, other: URIRef) -> tuple[Line, ...]:
