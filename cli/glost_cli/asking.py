@@ -13,7 +13,7 @@ from glost.answer.refusals import query_text
 from glost.answer.showing import Shown, Told, find_thing
 from glost.answer.showing import show as show_thing
 from glost.answer.sparql import Result
-from glost.record.wording import label
+from glost.record.wording import Words
 from glost_cli import options, printing
 
 
@@ -98,16 +98,16 @@ def _print_result(result: Result, form: str) -> None:
         click.echo(result.write(form))
 
 
-def _word(value: Value, graph: Graph) -> str:
-    return "" if value is None else label(value, graph)
+def _word(value: Value, words: Words) -> str:
+    return "" if value is None else words.label(value)
 
 
 def _print_answer(answer: Answer, desk: Desk, form: str, evidence: bool) -> None:
-    graph = desk.graph
+    words = desk.labels
     if form == "json":
-        printing.as_json(answer.as_dict(lambda value: _word(value, graph)))
+        printing.as_json(answer.as_dict(lambda value: _word(value, words)))
         return
-    heading = answer.heading(lambda value: _word(value, graph))
+    heading = answer.heading(lambda value: _word(value, words))
     if form == "csv":
         rows = [
             [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
@@ -119,11 +119,11 @@ def _print_answer(answer: Answer, desk: Desk, form: str, evidence: bool) -> None
     for line in heading:
         console.print(Text(line))
     console.print()
-    rows = answer.table(lambda value: _word(value, graph))
+    rows = answer.table(lambda value: _word(value, words))
     printing.table(answer.columns, rows)
     click.echo(f"\n{len(rows)} row{'' if len(rows) == 1 else 's'}.")
     if evidence:
-        _print_evidence(answer, rows, graph)
+        _print_evidence(answer, rows, desk.graph)
 
 
 def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None:

@@ -12,7 +12,6 @@ from rich.console import Console
 from rich.text import Text
 
 from glost.answer.desk import Desk
-from glost.record.amending import Moved
 from glost.record.characters import visible
 from glost.record.transaction import Place, settle
 
@@ -93,6 +92,8 @@ def settled(place: Place) -> None:
 
 def anew(change: Callable[[], Done]) -> Done:
     """Read a collection and change it; once more, and again, if another changed it meanwhile."""
+    from glost.record.amending import Moved  # only commands that write need it
+
     for _ in range(_TRIES):
         try:
             return change()

@@ -14,11 +14,14 @@ import pytest
 from rdflib import URIRef
 
 import shelf
-from glost.answer import ahead, cache, desk
+from glost.answer import ahead, cache
 from glost.answer.cache import Cache
 from glost.answer.desk import Desk
 from glost.names import GLOST
+from glost.reason import closure as closing
+from glost.reason import kept as keeping
 from glost.reason.closure import Closure
+from glost.record.wording import label
 
 TOP = Path(__file__).parents[2]
 SHARES = (
@@ -49,8 +52,8 @@ def closings(monkeypatch: pytest.MonkeyPatch) -> list[int]:
         made.append(1)
         return original(*given)  # type: ignore[arg-type]
 
-    original = desk.close
-    monkeypatch.setattr(desk, "close", counted)
+    original = closing.close
+    monkeypatch.setattr(closing, "close", counted)
     return made
 
 
@@ -235,6 +238,41 @@ def test_what_was_tampered_with_is_made_anew(kept: Path, collection: Path, part:
         assert not path.exists() or path.read_bytes() != bad
 
 
+def test_labels_are_kept_and_those_tampered_with_are_made_anew(
+    kept: Path, collection: Path
+) -> None:
+    alder = URIRef("https://example.org/shelf/shape/alder")
+    first = Desk(collection)
+    assert first.labels.label(alder) == "Alder"
+    things = {term for triple in first.graph for term in triple}
+    told = {term: label(term, first.graph) for term in things}
+    second = Desk(collection)
+    assert {term: second.labels.label(term) for term in things} == told
+    assert "record" not in vars(second)
+    (path,) = kept.glob("*/labels")
+    path.write_bytes(path.read_bytes().replace(b'"Alder"', b'"Elder"'))
+    assert Desk(collection).labels.label(alder) == "Alder"
+    assert b'"Elder"' not in path.read_bytes()
+
+
+def test_what_no_kept_label_names_is_named_by_the_record(kept: Path, collection: Path) -> None:
+    _ = Desk(collection).labels
+    claim = next(iter(Desk(collection).record.claims)).iri
+    opened = Desk(collection)
+    assert opened.labels.label(claim) == label(claim, opened.graph)
+
+
+def test_a_question_put_to_what_is_kept_reads_no_table(kept: Path, collection: Path) -> None:
+    given = {"year": 1912}
+    first = Desk(collection).answers.ask("in-production", **given)
+    second = Desk(collection)
+    again = second.answers.ask("in-production", **given)
+    assert again.rows and [row.values for row in again.rows] == [row.values for row in first.rows]
+    assert "record" not in vars(second)
+    assert [row.claims for row in again.rows] == [row.claims for row in first.rows]
+    assert "record" in vars(second)
+
+
 def test_nothing_kept_is_run(kept: Path, collection: Path) -> None:
     """What pickle would run is no more than octets that are not what was put there."""
     _ = Desk(collection).closure
@@ -256,7 +294,7 @@ def test_no_room_to_keep_anything_is_no_error(
     def full(*_: object, **__: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(cache, "put_away", full)
+    monkeypatch.setattr(keeping, "put_away", full)
     monkeypatch.setattr(cache, "_sums", full)
     opened = Desk(collection)
     assert SHARES in opened.closure

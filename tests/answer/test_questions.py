@@ -103,8 +103,8 @@ def backwards(little: Desk) -> Asked:
     store = ox.Store()
     for quad in reversed(list(little.answers.store)):
         store.add(quad)
-    base = little.contents.base
-    return Asked(store, Things(store, base), Evidence(little.contents, store))
+    base, contents = little.contents.base, little.contents
+    return Asked(store, Things(store, base), Evidence(lambda: contents, store))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -10,6 +10,7 @@ import pytest
 
 from glost_cli import commands
 from glost_cli.main import glost
+from shelf import write
 
 LIST = Path(commands.__file__).with_name("commands.csv")
 HEAVY = {"duckdb", "jinja2", "matplotlib", "networkx", "numpy", "owlrl", "PIL", "pint", "polars",
@@ -17,7 +18,7 @@ HEAVY = {"duckdb", "jinja2", "matplotlib", "networkx", "numpy", "owlrl", "PIL", 
 """Libraries that take longer to import than a person should wait to be told a version."""
 
 
-def imported(*words: str) -> set[str]:
+def imported(*words: str, cache: str = "") -> set[str]:
     """Return the names of the modules that a process of the command imports."""
     run = "import sys; from glost_cli.main import main; sys.argv = ['glost', *sys.argv[1:]]\n"
     run += "try: main()\nexcept SystemExit: pass\n"
@@ -27,7 +28,7 @@ def imported(*words: str) -> set[str]:
         capture_output=True,
         text=True,
         check=True,
-        env={"PYTHONPATH": ":".join(sys.path)},
+        env={"PYTHONPATH": ":".join(sys.path), "GLOST_CACHE": cache},
     )
     return set(ended.stdout.splitlines()[-1].split()[1:])
 
@@ -48,6 +49,14 @@ def test_a_start_imports_no_command_and_nothing_heavy(words: tuple[str, ...]) ->
         "glost_cli.main",
     }
     assert not HEAVY & names
+
+
+def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(tmp_path: Path) -> None:
+    words = ("ask", "in-production", "year=1912", "-c", str(write(tmp_path / "shelf")))
+    assert {"polars", "duckdb", "scipy"} <= imported(*words, cache=str(tmp_path / "kept"))
+    names = imported(*words, cache=str(tmp_path / "kept"))
+    assert HEAVY & names == {"pyoxigraph", "rdflib", "rich"}
+    assert not {name for name in names if name.startswith(("glost.reason", "glost.trade"))}
 
 
 def rows() -> list[dict[str, str]]:

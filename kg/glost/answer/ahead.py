@@ -5,10 +5,7 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from glost.answer.desk import Desk
-
-LARGE = 20_000
-"""Claims from which building the dataset takes long enough to begin before it is asked for."""
+from glost.answer.desk import LARGE, Desk
 
 _BUILD = "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.ahead import build; "
 _BUILD += "build(*sys.argv[2:])"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pyoxigraph as ox
 from rdflib import Dataset, URIRef
@@ -16,15 +17,14 @@ from glost.answer.evidence import Evidence
 from glost.answer.parameters import Things
 from glost.answer.questions import Answer, Asked, question
 from glost.answer.store import store
-from glost.answer.years import reckon
-from glost.data import vocabulary
 from glost.record.claims import Triple
-from glost.record.provenance import record_triples
-from glost.record.record import Record
+
+if TYPE_CHECKING:
+    from glost.record.record import Record
 
 
 def gather(
-    record: Record,
+    record: "Record",
     as_of: date | None = None,
     *,
     inferred: Statements = dataset.nothing,
@@ -46,6 +46,10 @@ def gather(
     why
         Gives the believed statements an inferred one rests on.
     """
+    from glost.answer.years import reckon  # a question put to what is kept needs none of these
+    from glost.data import vocabulary
+    from glost.record.provenance import record_triples
+
     belief = record.believed(as_of)
 
     def reckonings() -> Iterable[Triple]:
@@ -73,19 +77,27 @@ class Answers:
     Attributes
     ----------
     contents
-        What its dataset is made of; see `gather`.
+        Gives what its dataset is made of, if that is needed; see `gather`.
+    base
+        Base IRI of the collection.
     cache
         Where the dataset is kept from one time to the next; None keeps it in memory.
     """
 
-    contents: Contents
+    contents: Callable[[], Contents]
+    base: str
     cache: Cache | None = None
 
     @cached_property
     def _opened(self) -> tuple[ox.Store, Path | None]:
         if self.cache is None:
-            return store(self.contents), None
-        return self.cache.store(partial(store, self.contents))
+            return self._store(None), None
+        if not self.cache.has_store():
+            self.contents()  # what is wrong with the files is told before anything is kept
+        return self.cache.store(self._store)
+
+    def _store(self, folder: Path | None) -> ox.Store:
+        return store(self.contents(), folder)
 
     @property
     def store(self) -> ox.Store:
@@ -102,14 +114,14 @@ class Answers:
         """What named questions are put to."""
         return Asked(
             self.store,
-            Things(self.store, self.contents.base),
+            Things(self.store, self.base),
             Evidence(self.contents, self.store),
         )
 
     @property
     def dataset(self) -> Dataset:
         """The dataset as exports write it, literals to the letter; made anew each time."""
-        return dataset.dataset(self.contents)
+        return dataset.dataset(self.contents())
 
     def ask(self, name: str, **parameters: object) -> Answer:
         """Put a named question; see `glost.answer.questions.Question.ask`."""

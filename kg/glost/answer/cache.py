@@ -25,16 +25,17 @@ from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import pyoxigraph as ox
 from filelock import FileLock, Timeout
 from platformdirs import user_cache_path
 
 from glost import data
-from glost.reason.closure import Closure
-from glost.reason.kept import put_away, take_out
 from glost.record.files import digest, fingerprint
+
+if TYPE_CHECKING:
+    from glost.reason.closure import Closure
 
 FOLDER = "GLOST_CACHE"
 """The environment variable that names the folder; empty for none."""
@@ -104,9 +105,15 @@ class Cache:
         except OSError:
             return None
 
-    def closure(self, make: Callable[[], Closure]) -> Closure:
+    def closure(self, make: "Callable[[], Closure]") -> "Closure":
         """Return the closure, made only if it is not kept."""
+        from glost.reason.kept import put_away, take_out  # many questions need no closure
+
         return self._kept("closure", make, put_away, take_out)
+
+    def labels(self, make: Callable[[], dict[str, str]]) -> dict[str, str]:
+        """Return labels by IRI, made only if they are not kept."""
+        return self._kept("labels", make, _write_labels, _read_labels)
 
     def store(self, make: Callable[[Path | None], ox.Store]) -> tuple[ox.Store, Path | None]:
         """Return the dataset as a store, and the folder it lies in if it could be kept.
@@ -220,6 +227,22 @@ def _sums(folder: Path) -> dict[str, list[int | str]]:
     for path in files:
         told = path.stat()
         found[path.name] = [told.st_size, told.st_mtime_ns, (short and digest(path)) or ""]
+    return found
+
+
+# -- what is kept as JSON, after its hash ---------------------------------------------------------
+
+
+def _write_labels(labels: dict[str, str], path: Path) -> None:
+    text = json.dumps(labels, ensure_ascii=False).encode()
+    path.write_bytes(sha256(text).hexdigest().encode() + b"\n" + text)
+
+
+def _read_labels(path: Path) -> dict[str, str]:
+    told, _, text = path.read_bytes().partition(b"\n")
+    if sha256(text).hexdigest().encode() != told:
+        raise ValueError(f"{path} has changed since it was put there")
+    found: dict[str, str] = json.loads(text)
     return found
 
 

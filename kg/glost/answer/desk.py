@@ -1,37 +1,43 @@
 """The reading desk: a collection opened once, with all that is made of it on demand."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from itertools import chain
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rdflib import Graph, URIRef
 
-from glost.answer.answers import Answers, gather
 from glost.answer.cache import Cache
-from glost.answer.dataset import Contents
-from glost.answer.findings import find, validated
-from glost.answer.judged import judged
-from glost.answer.shacl import begin
-from glost.answer.times import bounds, chronology_of, leaves, reckoned
-from glost.data import vocabulary
-from glost.findings import Finding
 from glost.names import GLOST
-from glost.reason.closure import Closure, close
-from glost.record.belief import Belief
 from glost.record.claims import Triple
-from glost.record.errata import Overtaken, overtaken
-from glost.record.record import Progress, Record, read, silent
 from glost.record.wording import Words
-from glost.trade.assortments.forms import Forms
-from glost.trade.assortments.having import Having
-from glost.trade.assortments.holding import Holding
-from glost.trade.assortments.lists import Lists
-from glost.trade.assortments.order import Order
-from glost.trade.kilns.zones import reckon
-from glost.trade.times import Chronology
+
+# What makes a part is imported where the part is made: a question put to what is kept needs few.
+if TYPE_CHECKING:
+    from glost.answer.answers import Answers
+    from glost.answer.dataset import Contents
+    from glost.findings import Finding
+    from glost.reason.closure import Closure
+    from glost.record.belief import Belief
+    from glost.record.collection import Collection
+    from glost.record.errata import Overtaken
+    from glost.record.record import Record
+    from glost.trade.assortments.forms import Forms
+    from glost.trade.assortments.having import Having
+    from glost.trade.assortments.holding import Holding
+    from glost.trade.assortments.lists import Lists
+    from glost.trade.times import Chronology
+
+
+LARGE = 20_000
+"""Claims from which on what is made of a collection takes so long that it is made with care."""
+
+
+def _silent(_: str) -> None:
+    """Tell nobody what is being done."""
 
 
 @dataclass
@@ -50,7 +56,7 @@ class Desk:
 
     path: Path
     as_of: date | None = None
-    progress: Progress = field(default=silent, repr=False)
+    progress: Callable[[str], None] = field(default=_silent, repr=False)
 
     @cached_property
     def cache(self) -> Cache | None:
@@ -58,39 +64,57 @@ class Desk:
         return Cache.of(self.path, self.as_of)
 
     @cached_property
-    def record(self) -> Record:
+    def collection(self) -> "Collection":
+        """Its settings; reading them raises `glost.record.errors.RecordErrors`."""
+        from glost.record.collection import read_collection
+
+        return read_collection(self.path)
+
+    @cached_property
+    def record(self) -> "Record":
         """The record; reading it raises `glost.record.errors.RecordErrors`."""
+        from glost.record.record import read
+
         self.cache  # noqa: B018 - its files are hashed before they are read
         return read(self.path, self.progress)
 
     @property
-    def belief(self) -> Belief:
+    def belief(self) -> "Belief":
         """What is believed on the day."""
         return self.record.believed(self.as_of)
 
     @cached_property
-    def closure(self) -> Closure:
+    def closure(self) -> "Closure":
         """What follows from what is believed and from the concept schemes."""
         self.progress("what follows")
         return self._close() if self.cache is None else self.cache.closure(self._close)
 
-    def _close(self) -> Closure:
+    def _close(self) -> "Closure":
+        from glost.data import vocabulary
+        from glost.reason.closure import close
+
         return close(chain(self.belief.statements(), self.forms.facts()), vocabulary())
 
     @cached_property
-    def chronology(self) -> Chronology:
+    def chronology(self) -> "Chronology":
         """When everything happened, as all that is believed bounds it."""
+        from glost.answer.times import chronology_of
+
         self.progress("what bounds what in time")
         return chronology_of(self.record, self.as_of)
 
     @cached_property
-    def overtaken(self) -> tuple[Overtaken, ...]:
+    def overtaken(self) -> "tuple[Overtaken, ...]":
         """The public statements that corrections overtook."""
+        from glost.record.errata import overtaken
+
         return overtaken(self.record, self.belief)
 
     @cached_property
-    def contents(self) -> Contents:
+    def contents(self) -> "Contents":
         """What the dataset is made of."""
+        from glost.answer.answers import gather
+
         return gather(
             self.record,
             self.as_of,
@@ -100,6 +124,10 @@ class Desk:
         )
 
     def _reckoned(self) -> Iterable[Triple]:
+        from glost.answer.judged import judged
+        from glost.answer.times import reckoned
+        from glost.trade.kilns.zones import reckon
+
         yield from reckon(self.belief)
         yield from reckoned(self.chronology)
         yield from self.forms.reckoned()
@@ -108,10 +136,12 @@ class Desk:
             yield each.statement, GLOST.overtakenBy, each.correction.iri
 
     @cached_property
-    def answers(self) -> Answers:
+    def answers(self) -> "Answers":
         """Answers questions about the collection."""
+        from glost.answer.answers import Answers
+
         self.progress("the dataset")
-        return Answers(self.contents, self.cache)
+        return Answers(lambda: self.contents, self.collection.base, self.cache)
 
     @cached_property
     def graph(self) -> Graph:
@@ -124,27 +154,52 @@ class Desk:
         return Words(self.graph)
 
     @cached_property
-    def forms(self) -> Forms:
+    def labels(self) -> Words:
+        """The same of what is kept: naming a few things then needs nothing of the record."""
+        if self.cache is None:
+            return self.words
+        return Words(lambda: self.graph, self.cache.labels(self._labels))
+
+    def _labels(self) -> dict[str, str]:
+        """Name everything; nothing of a large collection, where it would take long."""
+        from glost.record.wording import labels
+
+        return labels(self.graph) if len(self.record.claims) < LARGE else {}
+
+    @cached_property
+    def forms(self) -> "Forms":
         """Ware forms as the collection classes them."""
+        from glost.trade.assortments.forms import Forms
+
         return Forms(self.belief)
 
     @cached_property
-    def lists(self) -> Lists:
+    def lists(self) -> "Lists":
         """Every assortment believed."""
+        from glost.trade.assortments.lists import Lists
+
         return Lists(self.belief, self.record.collection.margin)
 
     @cached_property
-    def having(self) -> Having:
+    def having(self) -> "Having":
         """Which shape had what, by all that is on record."""
+        from glost.trade.assortments.having import Having
+        from glost.trade.assortments.order import Order
+
         return Having(self.lists, Order(self.chronology))
 
     @cached_property
-    def holding(self) -> Holding:
+    def holding(self) -> "Holding":
         """What sources state about lists, held against everything else."""
+        from glost.trade.assortments.holding import Holding
+
         return Holding(self.having, self.words, self.record.collection.margin)
 
-    def findings(self, validator: str = "pyshacl") -> tuple[Finding, ...]:
+    def findings(self, validator: str = "pyshacl") -> "tuple[Finding, ...]":
         """Everything found wrong; `validator` is one of `glost.answer.shacl.VALIDATORS`."""
+        from glost.answer.findings import find, validated
+        from glost.answer.shacl import begin
+
         self.progress("what disagrees")
         data = validated(self.record, self.as_of)
         breaches = begin(data, validator)
@@ -159,6 +214,8 @@ class Desk:
         )
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
+        from glost.answer.times import bounds, leaves
+
         if bounds(triple):
             return leaves(self.chronology, triple)
         if triple[1] == GLOST.wareClass:

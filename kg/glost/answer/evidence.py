@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 import pyoxigraph as ox
@@ -110,16 +111,24 @@ class Evidence:
     Parameters
     ----------
     contents
-        What the dataset is made of.
+        Gives what the dataset is made of, when somebody asks what a row rests on.
     store
         The same as a store.
     """
 
-    def __init__(self, contents: Contents, store: ox.Store) -> None:
-        self._why = contents.why
-        self._claims = {str(claim.iri): claim for claim in contents.claims}
-        current = frozenset(map(str, contents.current))
-        self._finder = Finder(store, self._claims.__contains__, current.__contains__, self._under)
+    def __init__(self, contents: Callable[[], Contents], store: ox.Store) -> None:
+        self._contents = contents
+        self._store = store
+
+    @cached_property
+    def _claims(self) -> dict[str, Claim]:
+        return {str(claim.iri): claim for claim in self._contents().claims}
+
+    @cached_property
+    def _finder(self) -> Finder:
+        current = frozenset(map(str, self._contents().current))
+        known = self._claims.__contains__
+        return Finder(self._store, known, current.__contains__, self._under)
 
     def claims(
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
@@ -144,7 +153,7 @@ class Evidence:
             from_store(triple.predicate),
             from_store(triple.object),
         )
-        for leaf in self._why(inferred):
+        for leaf in self._contents().why(inferred):
             subject, predicate, value = (to_oxigraph(term) for term in leaf)
             if isinstance(predicate, ox.NamedNode) and not isinstance(subject, ox.Literal):
                 yield from self._finder.making(ox.Triple(subject, predicate, value))

@@ -3,18 +3,20 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote, unquote
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
 from glost.findings import Side
-from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.record import Record
 from glost.record.wording import label, says, sentence, side, withdrawal
+
+if TYPE_CHECKING:
+    from glost.record.belief import Belief
+    from glost.record.record import Record
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,7 @@ def _told_dict(told: Told) -> dict[str, Any]:
     return {**side, **rest, "withdrawn": [{"says": e.says, "why": e.why} for e in told.lost]}
 
 
-def find_thing(record: Record, name: str, *kinds: str) -> URIRef:
+def find_thing(record: "Record", name: str, *kinds: str) -> URIRef:
     """Find a thing by IRI, id, ``kind/id``, a name or number, or a part of one that only it has.
 
     Parameters
@@ -132,7 +134,7 @@ def find_thing(record: Record, name: str, *kinds: str) -> URIRef:
     raise RecordErrors([_not_found(record, name, found, kinds)])
 
 
-def _by_id(record: Record, name: str, kinds: tuple[str, ...]) -> list[str]:
+def _by_id(record: "Record", name: str, kinds: tuple[str, ...]) -> list[str]:
     """Find things by IRI, ``kind/id`` or id, for which nothing needs to be named."""
     kind, slash, slug = name.removeprefix(record.base).partition("/")
     if slash and (not kinds or kind in kinds):
@@ -147,7 +149,7 @@ def _by_id(record: Record, name: str, kinds: tuple[str, ...]) -> list[str]:
 
 
 def _not_found(
-    record: Record, name: str, found: tuple[str, ...], kinds: tuple[str, ...]
+    record: "Record", name: str, found: tuple[str, ...], kinds: tuple[str, ...]
 ) -> RecordError:
     where, names = str(record.collection.path), record.names
     if found:
@@ -163,7 +165,7 @@ def _not_found(
 
 
 def show(
-    record: Record, thing: URIRef, as_of: date | None = None, inferred: Iterable[Triple] = ()
+    record: "Record", thing: URIRef, as_of: date | None = None, inferred: Iterable[Triple] = ()
 ) -> Shown:
     """Show a thing, or a claim.
 
@@ -196,7 +198,7 @@ def show(
     )
 
 
-def _claims(record: Record, thing: URIRef, as_of: date | None) -> tuple[list[Claim], list[Claim]]:
+def _claims(record: "Record", thing: URIRef, as_of: date | None) -> tuple[list[Claim], list[Claim]]:
     """Find the claims about a thing, and those that name it, withdrawn ones included."""
     day = as_of.isoformat() if as_of else ""
     own, named = [], []
@@ -214,7 +216,7 @@ def _claims(record: Record, thing: URIRef, as_of: date | None) -> tuple[list[Cla
     return own, named
 
 
-def _tell(claim: Claim, graph: Graph, belief: Belief) -> Told:
+def _tell(claim: Claim, graph: Graph, belief: "Belief") -> Told:
     correction = belief.withdrawn.get(claim.iri)
     recorded = " on ".join(part for part in (claim.recorded_by, claim.recorded_on) if part)
     return Told(

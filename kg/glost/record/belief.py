@@ -5,8 +5,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, partial
+from typing import TYPE_CHECKING
 
-import networkx as nx
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.term import Node
@@ -17,6 +17,9 @@ from glost.record.claims import Claim, Triple
 from glost.record.fitting import row_of
 from glost.record.rows import without
 from glost.record.sequence import ClaimSequence
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +221,8 @@ def corrections_among(claims: Iterable[Claim]) -> dict[Claim, Correcting]:
 
 def rings(claims: Iterable[Claim]) -> list[tuple[Claim, ...]]:
     """Find corrections of which each stands or falls by the next; none of them could then hold."""
+    import networkx as nx  # takes long to import, and few collections are corrected
+
     corrections = corrections_among(claims)
     by_iri = {claim.iri: claim for claim in corrections}
     graph = _bearing(corrections).subgraph(by_iri)
@@ -231,6 +236,8 @@ def rings(claims: Iterable[Claim]) -> list[tuple[Claim, ...]]:
 
 def _bearing(corrections: Mapping[Claim, Correcting]) -> "nx.DiGraph[URIRef]":
     """Tie each correction to the claims that stand or fall by it."""
+    import networkx as nx
+
     graph: nx.DiGraph[URIRef] = nx.DiGraph()
     for correction, says in corrections.items():
         graph.add_node(correction.iri)
@@ -241,6 +248,10 @@ def _bearing(corrections: Mapping[Claim, Correcting]) -> "nx.DiGraph[URIRef]":
 
 def _fallen(there: ClaimSequence, corrections: Mapping[Claim, Correcting]) -> dict[URIRef, Claim]:
     """Find the claims withdrawn as a whole, each with the first correction that does it."""
+    if not corrections:
+        return {}
+    import networkx as nx
+
     against: dict[URIRef, list[Claim]] = defaultdict(list)
     placing: dict[URIRef, list[Claim]] = defaultdict(list)
     for correction, says in corrections.items():

@@ -1,6 +1,7 @@
 """Things and statements in words: labels from the record, verbs from the vocabulary."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
 from urllib.parse import unquote
 
 from rdflib import Graph, Literal, URIRef
@@ -45,18 +46,41 @@ class Words:
     Parameters
     ----------
     graph
-        What is believed, with the vocabulary; it must not change any more.
+        What is believed, with the vocabulary; it must not change any more. Or what gives it, asked
+        for the first thing that is not among those known.
+    known
+        What is known already: labels by IRI.
     """
 
-    def __init__(self, graph: Graph) -> None:
-        self.graph = graph
+    def __init__(
+        self, graph: Graph | Callable[[], Graph], known: Mapping[str, str] | None = None
+    ) -> None:
+        self._graph = graph
+        self._known = known or {}
         self._labels: dict[Node, str] = {}
 
     def label(self, term: Node) -> str:
         """Return what a thing is called; see `label`."""
         if term not in self._labels:
-            self._labels[term] = label(term, self.graph)
+            self._labels[term] = self._found(term)
         return self._labels[term]
+
+    def _found(self, term: Node) -> str:
+        if not isinstance(term, URIRef):
+            return str(term)
+        known = self._known.get(str(term))
+        return label(term, self.graph) if known is None else known
+
+    @cached_property
+    def graph(self) -> Graph:
+        """What is believed, with the vocabulary."""
+        return self._graph if isinstance(self._graph, Graph) else self._graph()
+
+
+def labels(graph: Graph) -> dict[str, str]:
+    """Return what everything in a graph is called, by IRI."""
+    terms = {term for triple in graph for term in triple if isinstance(term, URIRef)}
+    return {str(term): label(term, graph) for term in sorted(terms)}
 
 
 def label(term: Node, graph: Graph | Words) -> str:

@@ -66,7 +66,7 @@ class Holdings:
     @cached_property
     def answers(self) -> Answers:
         """Answers questions, from memory: so many are quicker asked there than of what is kept."""
-        return Answers(self.desk.contents)
+        return Answers(lambda: self.desk.contents, self.desk.record.base)
 
     def forget_answers(self) -> None:
         """Give back the memory of the dataset that questions are put to."""
