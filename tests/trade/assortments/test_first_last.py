@@ -201,6 +201,25 @@ def test_an_order_that_holds_under_every_reading_decides(collect: Any) -> None:
 PRODUCED = "shape,form,trade_size,produced,source\n"
 
 
+@pytest.mark.parametrize("relation", ["before", ""])
+def test_an_order_that_takes_part_in_no_contradiction_decides_beside_a_disputed_date(
+    collect: Any, relation: str
+) -> None:
+    """Sources differ on when Ash came; that it came before Beech, none disputes."""
+    sequences = "thing,thing_point,relation,other,other_point,source\n"
+    order = "shape/ash,begin,before,shape/beech,begin,letter\n"
+    here = collect(
+        shapes="shape,pottery,name,begin,source\nash,harrow,Ash,1900,letter\n"
+        "ash,harrow,Ash,1920,one\nbeech,harrow,Beech,,letter\n",
+        sources=CATALOGUE.format("yes"),
+        assortments=rows("one,ash,egg cup", "one,beech,egg cup"),
+        **({"sequences": sequences + order} if relation else {}),
+    )
+    found = verdicts(here, "last-to-offer", form="egg cup")
+    both = {"ash": "not known", "beech": "not known"}
+    assert found == ({"beech": "yes"} if relation else both)
+
+
 def test_what_a_source_says_was_produced_counts(collect: Any) -> None:
     here = collect(
         shapes=SHAPES,

@@ -86,6 +86,11 @@ class Readings:
         """The network without anything that takes part in a contradiction."""
         return self.network.without(sorted(self._trials[0].without))
 
+    @property
+    def cautious(self) -> Bounds:
+        """The bounds of `sound`."""
+        return self._trials[0].bounds
+
 
 def every_reading(solution: Solution) -> Readings:
     """Find the bounds under every reading.

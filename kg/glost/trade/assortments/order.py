@@ -40,13 +40,13 @@ class Order:
         return self._bounds[shape]
 
     def before(self, one: URIRef, other: URIRef) -> bool:
-        """Say whether one shape was certainly brought in before another."""
+        """Say whether one shape was certainly brought in before another, under every reading."""
         if one == other:
             return False
         first, second = self.bounds(one), self.bounds(other)
         if _apart(first, second):
             return True
-        if _apart(second, first) or first.disputed or second.disputed:
+        if _apart(second, first):
             return False
         if other not in self._rows:
             ahead = self._times.ahead_of(_begin(other), self._begins)

@@ -308,6 +308,9 @@ class Chronology:
     def ahead_of(self, point: URIRef, others: Iterable[URIRef]) -> frozenset[URIRef]:
         """Return those of some points that certainly fall before one, dates and orders together.
 
+        Nothing that takes part in a contradiction is relied on, so that it holds however the
+        contradictions are settled.
+
         Parameters
         ----------
         point
@@ -319,7 +322,8 @@ class Chronology:
         found = {other: at for other in others if (at := self._events.find(other))}
         if not event or not found:
             return frozenset()
-        most = kernel.following(self._sound, self._solution.bounds, event, list(found.values()))
+        network, bounds = self._readings.sound, self._readings.cautious
+        most = kernel.following(network, bounds, event, list(found.values()))
         return frozenset(other for other, days in zip(found, most, strict=True) if days < 0)
 
     @cached_property
