@@ -1,6 +1,6 @@
 """Two assortments set side by side, as they are printed."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 import click
@@ -28,26 +28,13 @@ def compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
     if form == "json":
         printing.as_json(found.as_dict())
         return
-    rows = [
-        [
-            label(change.article.form, desk.graph),
-            change.article.size,
-            change.article.variant,
-            str(change.standing),
-            change.remark,
-        ]
-        for change in found.changes
-    ]
-    columns = ["form", "trade size", "variant", "standing", "remark"]
     if form == "csv":
-        claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
-        columns = ["form", "trade_size", "variant", "standing", "remark", "claims"]
-        printing.as_csv(columns, [[*r, c] for r, c in zip(rows, claims, strict=True)])
+        printing.as_csv(_CSV, _cited(desk, found))
         return
     for name, side in (("first", found.first), ("second", found.second)):
         click.echo(f"The {name}: {_told(desk, side)}")
     click.echo()
-    printing.table(columns, rows)
+    printing.table(_COLUMNS, _rows(desk, found))
     click.echo("\n" + "\n".join(_sums(found)))
     if found.sharing:
         click.echo("The two shapes are said to share flatware:")
@@ -57,6 +44,46 @@ def compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
             article = named(desk, change.article)
             printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
             printing.support(change.claims, desk.graph)
+
+
+def each_compared(desk: Desk, found: Sequence[Comparison], form: str, evidence: bool) -> None:
+    """Print several comparisons in the form asked for, each with the shapes it compares."""
+    if form == "json":
+        printing.as_json([each.as_dict() for each in found])
+    elif form == "csv":
+        rows = [
+            [label(each.first.shape, desk.graph), label(each.second.shape, desk.graph), *row]
+            for each in found
+            for row in _cited(desk, each)
+        ]
+        printing.as_csv(["first", "second", *_CSV], rows)
+    else:
+        for place, each in enumerate(found):
+            if place:
+                click.echo()
+            compared(desk, each, form, evidence)
+
+
+_COLUMNS = ["form", "trade size", "variant", "standing", "remark"]
+_CSV = ["form", "trade_size", "variant", "standing", "remark", "claims"]
+
+
+def _rows(desk: Desk, found: Comparison) -> list[list[str]]:
+    return [
+        [
+            label(change.article.form, desk.graph),
+            change.article.size,
+            change.article.variant,
+            str(change.standing),
+            change.remark,
+        ]
+        for change in found.changes
+    ]
+
+
+def _cited(desk: Desk, found: Comparison) -> list[list[str]]:
+    claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
+    return [[*row, cited] for row, cited in zip(_rows(desk, found), claims, strict=True)]
 
 
 def _told(desk: Desk, side: Side) -> str:

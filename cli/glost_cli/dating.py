@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
 
 import click
 from rdflib import Graph
@@ -28,6 +29,7 @@ from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
 from glost.trade.times.wording import says
 from glost_cli import options, printing
+from glost_cli.meaning import Meant, group_meant
 
 _OBSERVATIONS = (
     ("shape", "Its shape."),
@@ -106,7 +108,8 @@ def date_(
     tables/pieces.csv will do); its rows are dated by all that is on record.
 
     Contradictions are worded as hypotheses, and the most telling thing to look for next is named.
-    Ends with 1 if what is seen cannot all be right.
+    Ends with 1 if what is seen cannot all be right. A group of shapes stands for its members: the
+    piece is dated as if it were of each in turn.
 
     \b
     Examples:
@@ -122,6 +125,9 @@ def date_(
     with options.desk(folder, as_of) as desk:
         if table is not None:
             ctx.exit(int(_date_table(desk, table, target)))
+        group = group_meant(desk, texts["shape"])
+        if group is not None:
+            ctx.exit(int(_date_as_each(desk, group, texts, form_)))
         report, recorded = _date_one(desk, piece, texts)
         graph = desk.graph
     if form_ == "json":
@@ -147,6 +153,24 @@ def _date_one(
     if errors:
         raise RecordErrors(errors)
     return date_by(desk, seen), ()
+
+
+def _date_as_each(desk: Desk, group: Meant, texts: dict[str, str], form: str) -> bool:
+    """Date a piece as of each shape of a group, and say whether it can be of none of them."""
+    reports = []
+    for shape in group.things:
+        name = unquote(str(shape).rsplit("/", 1)[-1])
+        reports.append((shape, _date_one(desk, None, {**texts, "shape": name})[0]))
+    if form == "json":
+        group.print_json(desk, [{"shape": str(s), **as_dict(report)} for s, report in reports])
+    else:
+        group.print_heading(desk)
+        for place, (shape, report) in enumerate(reports):
+            lead = "\n" if place else ""
+            name = label(shape, desk.graph)
+            printing.console().print(Text(f"{lead}If it is {name}", style="bold"))
+            _print_dated(report, desk.graph)
+    return all(report.dated.contradictory for _, report in reports)
 
 
 def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:

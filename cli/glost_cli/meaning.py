@@ -72,3 +72,17 @@ def meant(desk: Desk, name: str, *kinds: str) -> Meant:
     if things == (iri,):
         return Meant(things)
     return Meant(things, iri, tuple(memberships(said_in_belief(desk.belief, iri), str(iri))))
+
+
+def group_meant(desk: Desk, name: str) -> Meant | None:
+    """Return the group of shapes that a name means; None if it means nothing or something else.
+
+    Raises
+    ------
+    RecordErrors
+        If the group has no members.
+    """
+    names = desk.record.names
+    if not name or not names.find(name, ("group",)) or names.find(name, ("shape",)):
+        return None
+    return meant(desk, name, "shape")

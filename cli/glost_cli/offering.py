@@ -22,7 +22,7 @@ from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
 from glost.verdicts import Verdict
 from glost_cli import comparing, options, printing
-from glost_cli.meaning import Meant, meant
+from glost_cli.meaning import Meant, group_meant, meant
 
 
 @click.command()
@@ -53,7 +53,8 @@ def assortment(
     """Say what lists offered in SHAPE: how much, in which sizes, and what came and went.
 
     SHAPE may be a group of shapes, which stands for its members, one after another or, in the
-    matrix by shapes, side by side. OTHER is another shape, or a list that offers SHAPE too.
+    matrix by shapes, side by side. OTHER is another shape, a group of shapes, each of which is
+    compared, or a list that offers SHAPE too.
     Trade sizes, potter's counts and measured sizes are kept apart. An article is lost, gained or
     absent only by a list stated complete, no source saying otherwise; else it is not seen.
     --as csv gives a row for each article and list, or with --against for each article.
@@ -69,14 +70,18 @@ def assortment(
     with options.desk(folder, as_of) as desk:
         asked = meant(desk, shape, "shape")
         lists = desk.lists
-        if asked.group is not None and against:
-            raise click.UsageError("--against compares one shape with another; name one of a group")
-        if form == "table":
-            asked.print_heading(desk)
+        other = group_meant(desk, against or "")
+        for each in (asked, other):
+            if form == "table" and each is not None:
+                each.print_heading(desk)
         only = _list_of(desk, lists, asked.things, catalogue) if catalogue else None
-        if against:
-            found = _pair(desk, lists, asked.things[0], only, against, by_form)
-            comparing.compared(desk, found, form, evidence)
+        if against and (asked.group or other):
+            names = [str(each) for each in other.things] if other else [_plain(desk, against)]
+            found = _pairs(desk, lists, asked.things, only, names, by_form)
+            comparing.each_compared(desk, found, form, evidence)
+        elif against:
+            pair = _pair(desk, lists, asked.things[0], only, against, by_form)
+            comparing.compared(desk, pair, form, evidence)
         elif matrix or form == "csv":
             _matrix(desk, lists, asked, matrix or "lists", form, by_form, only)
         else:
@@ -121,6 +126,37 @@ def _pair(
         if not side:
             raise RecordErrors([_nothing(desk, lists, of)])
     return compare(Side(shape, mine, by_form), Side(other, theirs, by_form), lists)
+
+
+def _plain(desk: Desk, name: str) -> str:
+    """Return the IRI of the shape that a name means; of a list the name."""
+    return str(find_thing(desk.record, name, "shape")) if _is_shape(desk, name) else name
+
+
+def _pairs(
+    desk: Desk,
+    lists: Lists,
+    shapes: Sequence[URIRef],
+    only: URIRef | None,
+    others: Sequence[str],
+    by_form: bool,
+) -> list[Comparison]:
+    """Compare each of some shapes with each of others; those without lists are told as errors."""
+    found: list[Comparison] = []
+    errors: list[RecordError] = []
+    for shape in shapes:
+        for other in others:
+            if other == str(shape):
+                continue
+            try:
+                found.append(_pair(desk, lists, shape, only, other, by_form))
+            except RecordErrors as failed:
+                errors += failed.errors
+    if not found:
+        raise RecordErrors(list(dict.fromkeys(errors)))
+    for message in dict.fromkeys(str(error) for error in errors):
+        click.echo(f"Left out: {message}", err=True)
+    return found
 
 
 def _nothing(desk: Desk, lists: Lists, shape: URIRef) -> RecordError:

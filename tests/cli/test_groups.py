@@ -64,11 +64,33 @@ def test_assortments_of_a_group_are_those_of_its_members(shelf: Path) -> None:
     side = told(shelf, "assortment", "pair", "--matrix", "shapes")
     assert "Alder" in side.split("article")[1] and "Birch" in side.split("article")[1]
     assert told(shelf, "assortment", "pair", "--catalogue", "cat1911", "--as", "json")
-    refused = CliRunner().invoke(
-        glost, ["assortment", "pair", "--against", "alder", "-c", str(shelf)]
+
+
+def test_a_group_is_compared_shape_by_shape_from_either_side(shelf: Path) -> None:
+    text = told(shelf, "assortment", "pair", "--against", "alder")
+    assert text.startswith(HEADING)
+    assert text.removeprefix(HEADING).lstrip() == told(
+        shelf, "assortment", "birch", "--against", "alder"
     )
-    assert refused.exit_code == 2
-    assert "--against compares one shape with another" in refused.output
+    words = ("assortment", "alder", "--against", "The pair", "--as")
+    (plain,) = json.loads(told(shelf, *words, "json"))
+    assert plain == json.loads(told(shelf, "assortment", "alder", "--against", "birch", *words[-1:],
+                                    "json"))  # fmt: skip
+    rows = list(csv.DictReader(io.StringIO(told(shelf, *words, "csv"))))
+    assert {(row["first"], row["second"]) for row in rows} == {("Alder", "Birch")}
+    assert len(rows) == len(plain["articles"])
+
+
+def test_a_piece_is_dated_as_of_each_shape_of_a_group(shelf: Path) -> None:
+    text = told(shelf, "date", "--shape", "The pair")
+    assert text.startswith(HEADING)
+    assert text.index("If it is Alder") < text.index("If it is Birch")
+    plain = json.loads(told(shelf, "date", "--shape", "pair", "--as", "json"))
+    alone = [json.loads(told(shelf, "date", "--shape", s, "--as", "json"))
+             for s in ("alder", "birch")]  # fmt: skip
+    assert [{k: v for k, v in each.items() if k != "shape"} for each in plain["of_each"]] == alone
+    assert alone[0]["made"] != alone[1]["made"]
+    assert [each["shape"].rsplit("/", 1)[-1] for each in plain["of_each"]] == ["alder", "birch"]
 
 
 def test_the_lineage_of_a_group_is_that_of_each_member() -> None:
