@@ -1,9 +1,14 @@
 """One code read by schemes: every reading, its parts, its days, and the claims under it."""
 
+from dataclasses import replace
+
 import pytest
+from rdflib import URIRef
 
 from glost.record.dates import day_number
 from glost.trade.codes import CodeError, Reading, Scheme, decode, problems, schemes
+from glost.trade.codes.decoding import Decoded
+from glost.trade.codes.lives import life
 from shelf_of_codes import Believe
 
 BASE = "https://example.org/shelf/"
@@ -236,3 +241,31 @@ def test_a_part_that_cannot_be_understood_is_a_problem_and_the_rest_is_read(
     belief = believe(parts=more)
     assert [p.statement[2].toPython() for p in problems(belief)] == ["three figures", ";", "year="]
     assert len(decode("K11X", schemes(belief)).readings) == 1
+
+
+@pytest.mark.parametrize("side", ["earliest", "latest"])
+def test_a_reading_open_on_one_side_leaves_the_span_open(believe: Believe, side: str) -> None:
+    (reading,) = decode("L12Y", schemes(believe())).readings
+    whole, open_ = Decoded("L12Y", (reading,)), replace(reading, **{side: None})
+    assert whole.span == (day_number(1912, 4, 1), day_number(1912, 4, 30))
+    assert Decoded("L12Y", (reading, open_)).span == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "expected"),
+    [
+        ("1908 1910", "1920 1922", (day_number(1908, 1, 1), day_number(1922, 12, 31))),
+        ("1908 ../1910", "1920 1922", (None, day_number(1922, 12, 31))),
+        ("1908 1910", "1920 1922/..", (day_number(1908, 1, 1), None)),
+    ],
+)
+def test_a_life_is_as_long_as_any_source_lets_it_be(
+    believe: Believe, begins: str, ends: str, expected: tuple[int | None, int | None]
+) -> None:
+    rows = "shape,pottery,name,begin,end,source,locator\n" + "".join(
+        f"oak,harrow,Oak,{begin},{end},letter,p. {at}\n"
+        for at, (begin, end) in enumerate(zip(begins.split(), ends.split(), strict=True))
+    )
+    belief = believe(shapes=rows, flatware="", treatments="", pieces="", assortments="",
+                     code_schemes="", code_parts="", marks="")  # fmt: skip
+    assert life(belief, URIRef(f"{BASE}shape/oak")) == expected

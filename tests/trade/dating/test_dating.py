@@ -287,3 +287,48 @@ def test_everything_wrong_with_a_table_is_told_at_once(place: Path) -> None:
         date_table(desk(place).record, limiter(place), "shpae\nash\n", "tray.csv")
     with pytest.raises(RecordErrors, match="the table is empty"):
         date_table(desk(place).record, limiter(place), "", "tray.csv")
+
+
+MORE = {
+    "plants": TABLES["plants"].replace("p5,loam,5,,,", "p5,loam,5,1930,1933,"),
+    "marks": TABLES["marks"] + "both,loam,LL,underglaze,,1906,1907,book\n"
+    "both,loam,LL,overglaze,,1906,1907,book\n",
+    "code_schemes": TABLES["code_schemes"] + "nobodys,,date,N{letter},book\n",
+    "code_parts": TABLES["code_parts"] + "nobodys,letter,Q,year,,1909,book\n",
+}
+
+
+@pytest.fixture(scope="module")
+def more(tmp_path_factory: pytest.TempPathFactory) -> tuple[Desk, Limiter]:
+    """The same with a mark of which it is said that it is under and over the glaze."""
+    empty = dict.fromkeys(shelf.TABLES, "")
+    top = shelf.write(tmp_path_factory.mktemp("more") / "shelf", **{**empty, **TABLES, **MORE})
+    opened = Desk(top)
+    return opened, limiter_of(opened)
+
+
+def dated_by(more: tuple[Desk, Limiter], **what: str) -> Dated:
+    seen, errors = Reader(more[0].record).read(what, "here")
+    assert errors == []
+    return date_seen(more[1], seen)
+
+
+def test_a_mark_said_to_be_under_and_over_the_glaze_bounds_neither_side(
+    more: tuple[Desk, Limiter],
+) -> None:
+    assert days(dated_by(more, mark="under").made) == ("1903-01-01", "1931-12-31")
+    found = dated_by(more, mark="both")
+    assert [limit for limit in found.limits if limit.observation == "mark"] == []
+
+
+def test_a_code_that_may_tell_two_plants_is_dated_by_neither(more: tuple[Desk, Limiter]) -> None:
+    one = dated_by(more, mark="coded", date_code="K4")
+    assert {limit.value for limit in one.limits if limit.observation == "plant"} != set()
+    worn = dated_by(more, mark="coded", date_code="K?")
+    assert [limit for limit in worn.limits if limit.observation == "plant"] == []
+
+
+def test_a_scheme_of_no_pottery_reads_the_code_of_any(more: tuple[Desk, Limiter]) -> None:
+    found = dated_by(more, pottery="silt", date_code="NQ")
+    code = [limit for limit in found.limits if limit.observation == "date code"]
+    assert {to_iso(limit.day)[:4] for limit in code} == {"1909"}

@@ -100,6 +100,35 @@ def test_the_surer_of_two_ways_as_long_is_taken(make: Callable[..., Belief]) -> 
     assert plain(link.earlier for link in found[-1].path) == ["cedar", "alder"]
 
 
+@pytest.mark.parametrize("doubted", ["copied_from", "redesigned_from"])
+def test_of_two_ties_between_the_same_two_the_sure_one_is_followed(
+    make: Callable[..., Belief], doubted: str
+) -> None:
+    """Whichever of the two kinds of tie comes first, the doubtful one is not the way taken."""
+    rows = {"copied_from": "shape/birch,shape/alder,,cat1908,p. 1,\n",
+            "redesigned_from": "shape/birch,,shape/alder,cat1908,p. 1,\n"}  # fmt: skip
+    rows[doubted] = rows[doubted].replace("p. 1,", "p. 1,doubtful")
+    table = "thing,copied_from,redesigned_from,source,locator,certainty\n" + "".join(rows.values())
+    made = lineage(make(lineage=table))
+    assert [kin.sure for kin in ancestors(made, shape("birch"))] == [True]
+    assert [kin.sure for kin in descendants(made, shape("alder"))] == [True]
+
+
+def test_of_a_ring_above_two_things_every_member_is_as_near(make: Callable[..., Belief]) -> None:
+    """Alder and Birch come from each other, Cedar and Damson from Alder: neither is the nearer."""
+    table = "thing,derived_from,source,locator\n" + "".join(
+        f"shape/{one},shape/{other},cat1908,p. 1\n"
+        for one, other in (
+            ("alder", "birch"), ("birch", "alder"), ("cedar", "alder"), ("damson", "alder"),
+        )
+    )  # fmt: skip
+    found = common_ancestors(lineage(make(lineage=table)), shape("cedar"), shape("damson"))
+    assert [(plain([each.thing])[0], each.nearest) for each in found] == [
+        ("alder", True),
+        ("birch", True),
+    ]
+
+
 def test_common_ancestors_say_which_is_nearest_and_both_ways(valley: Lineage) -> None:
     found = common_ancestors(valley, shape("cedar"), shape("elder"))
     assert plain(common.thing for common in found) == ["birch", "alder"]
@@ -146,6 +175,19 @@ def test_the_first_is_certain_only_if_it_began_before_all_others_can_have(
     begins[shape("b")] = (21, 30)
     found = firsts(valley, begins, begins.__getitem__)
     assert [(plain([f.thing])[0], f.certain) for f in found] == [("a", True)]
+
+
+def test_two_that_may_have_begun_on_one_day_are_both_possible_firsts(valley: Lineage) -> None:
+    """The latest day of the one is the earliest of the other: on it neither is before the other."""
+    begins = {shape("a"): (10, 20), shape("b"): (20, 30)}
+    found = firsts(valley, begins, begins.__getitem__)
+    assert [(plain([f.thing])[0], f.certain) for f in found] == [("a", False), ("b", False)]
+
+
+def test_a_copy_can_be_the_first_where_its_model_is_not_compared(valley: Lineage) -> None:
+    begins = {shape("birch"): (10, 20), shape("fir"): (15, 30)}  # Alder is the model of Birch
+    found = firsts(valley, begins, begins.__getitem__)
+    assert [plain([f.thing])[0] for f in found] == ["birch", "fir"]
 
 
 def test_an_open_beginning_may_always_be_first_and_an_unknown_one_is_told_apart(

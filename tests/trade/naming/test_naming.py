@@ -15,6 +15,8 @@ from glost.record.record import Record, read
 from glost.trade.crossings import STRENGTHS
 from glost.trade.naming import Naming, Point, Verdict, name_piece, seen_on, weights
 from glost.trade.naming.matching import number_fits
+from glost.trade.naming.points import point
+from glost.trade.naming.ranking import Candidate, in_play
 from glost.trade.naming.reading import Reader
 
 BASE = "https://example.org/shelf/"
@@ -285,3 +287,28 @@ def test_a_candidate_that_is_hardly_told_from_another_says_so_and_what_parts_the
     }
     plain = name(read(shelf.write(tmp_path / "plain", **bare)), rim="plain")
     assert [c.score for c in naming.candidates] == [c.score for c in plain.candidates]
+
+
+def candidate(shape: str, *outcomes: tuple[str, str]) -> Candidate:
+    return Candidate(URIRef(f"{BASE}shape/{shape}"), tuple(point(*each, "") for each in outcomes))
+
+
+def test_one_observation_that_rules_out_is_enough(four: Record) -> None:
+    """Loam never made Dock, whatever else of the piece would suit it."""
+    naming = name(four, form="plate", pottery="loam")
+    assert "dock" in shapes(naming.ruled_out)
+    one = candidate("a", ("form", "made"), ("pottery", "another-made-it"))
+    assert one.ruled_out and not candidate("b", ("form", "made")).ruled_out
+
+
+def test_in_play_is_who_is_within_reach_and_has_anything_for_it() -> None:
+    """The table's reach is 3: a form and a maker come to 4, one of them to 2, nothing to 0."""
+    assert weights()["leaders", "within"].weight == 3
+    best = candidate("a", ("form", "made"), ("pottery", "made-it"))
+    second = candidate("b", ("form", "made"), ("pottery", "makers-differ"))
+    assert (best.score, second.score) == (4, 2)
+    alone = candidate("c", ("form", "made"))
+    without = candidate("d", ("pottery", "makers-differ"))
+    assert in_play((best, second, without)) == (best, second)
+    assert in_play((alone, without)) == (alone,)  # within reach, but nothing speaks for it
+    assert in_play((without,)) == (without,)
