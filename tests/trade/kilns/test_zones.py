@@ -1,0 +1,82 @@
+"""Zones against the overall length of a kiln, sums made by hand."""
+
+from fractions import Fraction
+
+import pytest
+from rdflib import URIRef
+
+import shelf
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.record import read
+from glost.trade.kilns.zones import reckon, sums, zone_findings
+
+BASE = "https://example.org/shelf/"
+FOOT = Fraction(3048, 10000)
+
+# Of each kiln two zones: its overall length, the source of that, the zones, the source of these.
+KILNS = {
+    "whole": ("300 ft", "book", "100 ft", "200 ft", "book"),
+    "short": ("300 ft", "book", "100 ft", "180 ft", "book"),
+    "over": ("300 ft", "book", "100 ft", "210 ft", "book"),
+    "about": ("about 300 ft", "book", "100 ft", "210 ft", "book"),
+    "about-short": ("about 300 ft", "book", "100 ft", "180 ft", "book"),
+    "elsewhere": ("300 ft", "book", "100 ft", "180 ft", "letter"),
+}
+
+
+@pytest.fixture(scope="module")
+def kilns(tmp_path_factory: pytest.TempPathFactory) -> Belief:
+    lengths = "".join(f"{k},p,tunnel,{v[0]},{v[1]}\n" for k, v in KILNS.items())
+    zones = "".join(
+        f"{k},{at},{kind},{v[1 + at]},{v[4]}\n"
+        for k, v in KILNS.items()
+        for at, kind in ((1, "preheating"), (2, "firing"))
+    )
+    empty = dict.fromkeys(shelf.TABLES, "")
+    tables = {
+        "sources": "source,title,kind\nbook,A book,book\nletter,A letter,letter\n",
+        "potteries": "pottery,name,source\nloam,Loam,book\n",
+        "plants": "plant,pottery,source\np,loam,book\n",
+        # Of two-lengths each source gives another, and no zones.
+        "kilns": "kiln,plant,kind,length,source\n" + lengths
+        + "two-lengths,p,tunnel,300 ft,book\ntwo-lengths,p,tunnel,310 ft,letter\n",
+        "kiln_zones": "kiln,order,zone,length,source\n" + zones,
+    }  # fmt: skip
+    return read(
+        shelf.write(tmp_path_factory.mktemp("zones") / "shelf", **{**empty, **tables})
+    ).believed()
+
+
+def kiln(name: str) -> URIRef:
+    return URIRef(f"{BASE}kiln/{name}")
+
+
+@pytest.mark.parametrize(
+    ("name", "left", "told"),
+    [
+        ("whole", 0, []),
+        ("short", 20, ["kiln-length-unexplained"]),
+        ("over", -10, ["zones-exceed-kiln"]),
+        ("about", -10, []),  # about 300 ft may be 310
+        ("about-short", 20, ["kiln-length-unexplained"]),
+        ("elsewhere", 20, ["kiln-length-unexplained"]),  # of another source, for want of its own
+    ],
+)
+def test_what_no_zone_accounts_for(kilns: Belief, name: str, left: int, told: list[str]) -> None:
+    (found,) = sums(kilns, kiln(name))
+    assert found.left == left * FOOT
+    assert [f.kind for f in zone_findings(kilns, kilns.worded, kiln(name))] == told
+
+
+def test_lengths_in_metres_where_sources_agree_and_what_is_left_where_any_is(kilns: Belief) -> None:
+    graph = reckon(kilns)
+    metres = {name: [str(v) for v in graph.objects(kiln(name), GLOST.lengthInMetres)]
+              for name in ("whole", "two-lengths")}  # fmt: skip
+    assert metres == {"whole": ["91.44"], "two-lengths": []}
+    left = {name: [str(v) for v in graph.objects(kiln(name), GLOST.unexplainedLength)]
+            for name in KILNS}  # fmt: skip
+    assert left == {
+        "whole": [], "short": ["6.096"], "over": [], "about": [], "about-short": ["6.096"],
+        "elsewhere": ["6.096"],
+    }  # fmt: skip
