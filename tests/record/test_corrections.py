@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+import xlsxwriter
 from rdflib import Literal, URIRef
 from rdflib.namespace import PROV, RDF, RDFS, TIME
 
@@ -476,3 +477,80 @@ def test_corrections_survive_trig_and_tables(folder: Path, tmp_path: Path) -> No
         assert set(same.statements()) == set(record.believed().statements())
         assert {c.iri for c in same.claims} == {c.iri for c in record.believed().claims}
     assert set(back.believed().statements()) == set(record.believed().statements())
+
+
+# -- which correction did it -----------------------------------------------------------------------
+
+
+def test_a_row_withdrawn_cell_by_cell_falls_to_the_correction_that_took_the_last(
+    tmp_path: Path,
+) -> None:
+    """By the days of recording the end went after the beginning, whatever the ids of the two."""
+    more = "shape,begin,end,source,partial,claim\nalder,1909,1915,letter,yes,years\n"
+    folder = write(tmp_path / "c", shapes=SHAPES)
+    (folder / "tables" / "shapes-more.csv").write_text(more, encoding="utf-8")
+    corrections = (
+        "withdraws,columns,reason,source,recorded_on,claim\n"
+        "years,begin,no,letter,2024-01-01,z-first\nyears,end,no,letter,2024-02-01,a-second\n"
+    )
+    (folder / "tables" / "corrections.csv").write_text(corrections, encoding="utf-8")
+    assert read(folder).believed().withdrawn[URIRef(BASE + "claim/years")].id == "a-second"
+
+
+def test_a_correction_undone_replaces_nothing(folder: Path) -> None:
+    done = put_right(folder, "bi", {"begin": "1910"})
+    assert list(read(folder).believed().replaced) == [URIRef(f"{BASE}claim/{done.replacement}")]
+    undone(folder, done.id)
+    assert read(folder).believed().replaced == {}
+
+
+def test_a_correction_that_withdraws_itself_is_refused(tmp_path: Path) -> None:
+    rows = "withdraws,reason,source,claim\nloop,no,letter,loop\n"
+    with pytest.raises(RecordErrors, match="loop"):
+        read(write(tmp_path / "c", corrections=rows))
+
+
+def test_two_corrections_may_each_put_the_others_reason_right(tmp_path: Path) -> None:
+    """Neither stands or falls by the other: only its reason is withdrawn."""
+    rows = (
+        "withdraws,columns,reason,source,claim\n"
+        "second,reason,no,letter,first\nfirst,reason,nor this,letter,second\n"
+    )
+    belief = read(write(tmp_path / "c", corrections=rows)).believed()
+    assert belief.withdrawn == {}
+    assert {str(iri).rsplit("/", 1)[-1] for iri in belief.parts} == {"first", "second"}
+
+
+# -- what is written -------------------------------------------------------------------------------
+
+
+def test_of_several_values_another_can_be_corrected_after_the_first(tmp_path: Path) -> None:
+    pieces = "piece,shape,form,features,claim\np2,birch,saucer,chip|crack|nick,seen\n"
+    folder = write(tmp_path / "c", pieces=pieces)
+    assert put_right(folder, "seen", {"features": "chip|crack"}).columns == ("features=nick",)
+    assert put_right(folder, "seen", {"features": "chip"}).columns == ("features=crack",)
+    assert {str(v) for v in read(folder).believed().graph.objects(None, GLOST.feature)} == {"chip"}
+
+
+def test_the_file_keeps_its_mark_and_its_line_ends(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c")
+    file = folder / "tables" / "shapes.csv"
+    file.write_bytes(("\ufeff" + SHAPES.replace("\n", "\r\n")).encode())
+    before = file.read_bytes()
+    put_right(folder, "bi", {"begin": "1910"})
+    after = file.read_bytes()
+    assert after.startswith(before[:20])
+    assert after.count(b"\n") == after.count(b"\r\n") == before.count(b"\n") + 1
+
+
+def test_what_corrects_a_row_of_a_workbook_is_written_beside_it(tmp_path: Path) -> None:
+    folder = write(tmp_path / "c", shapes="")
+    with xlsxwriter.Workbook(folder / "tables" / "shapes.xlsx") as book:
+        sheet = book.add_worksheet()
+        for at, line in enumerate(SHAPES.splitlines()):
+            sheet.write_row(at, 0, line.split(","))
+    whole = (folder / "tables" / "shapes.xlsx").read_bytes()
+    done = put_right(folder, "bi", {"begin": "1910"})
+    assert done.files == ("tables/corrections.csv", "tables/shapes-corrected.csv")
+    assert (folder / "tables" / "shapes.xlsx").read_bytes() == whole
+    assert day(BIRCH, "begin", "1910") in read(folder).believed().graph
