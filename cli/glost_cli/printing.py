@@ -12,6 +12,7 @@ import click
 from rdflib import Graph, URIRef
 from rich import box
 from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
+from rich.padding import Padding
 from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
@@ -23,12 +24,16 @@ from glost.record.spreadsheets import guarded
 from glost.record.wording import side
 
 _PIPED = 160
+_GAP = 3
+_FOLDED = 1.6
+"""How many times as wide as the line a table's cells may be together before they are set apart."""
 _PLACES = 3
 
 
 def console() -> Console:
     """Return a console as wide as the terminal, or wide enough for tables when piped."""
-    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else _PIPED
+    fallback = (_PIPED, 24)
+    width = shutil.get_terminal_size(fallback).columns
     made = Console(width=width, highlight=False, soft_wrap=False)
     made.push_render_hook(_Hook())
     return made
@@ -55,7 +60,19 @@ class _Visible:
 
 
 def table(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
-    """Print rows as a table; long cells fold, nothing is cut."""
+    """Print rows as a table, or one below the other where a table would be too narrow to read.
+
+    Nothing is cut, and no word is parted that fits the line.
+    """
+    rows = [[*row] for row in rows]
+    names = [column.replace("_", " ") for column in columns]
+    out = console()
+    if _too_wide(names, rows, out.width):
+        if title:
+            out.print(Text(title), style="italic")
+        for row in rows:
+            out.print(_record(names, row))
+        return
     drawn = Table(
         box=box.SIMPLE_HEAD,
         show_edge=False,
@@ -63,11 +80,35 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str = ""
         title=Text(title) if title else None,
         title_justify="left",
     )
-    for column in columns:
-        drawn.add_column(column.replace("_", " "), overflow="fold")
+    for name in names:
+        drawn.add_column(name, overflow="fold")
     for row in rows:
         drawn.add_row(*(Text(cell) for cell in row))
-    console().print(drawn)
+    out.print(drawn)
+
+
+def _too_wide(names: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> bool:
+    """Say whether words would be parted, or most cells folded, in a table of a width."""
+    columns = [[name, *(row[at] for row in rows)] for at, name in enumerate(names)]
+    gaps = _GAP * (len(names) - 1)
+    words = sum(max(_longest_word(cell) for cell in column) for column in columns)
+    whole = sum(max(len(cell) for cell in column) for column in columns)
+    return words + gaps > width or whole + gaps > _FOLDED * width
+
+
+def _longest_word(cell: str) -> int:
+    return max((len(word) for word in cell.split()), default=0)
+
+
+def _record(names: Sequence[str], row: Sequence[str]) -> Padding:
+    """Return a row as lines, each a column's name and the cell; empty cells are left out."""
+    filled = [(name, cell) for name, cell in zip(names, row, strict=True) if cell]
+    lines = Table.grid(padding=(0, 2, 0, 0))
+    lines.add_column(width=max((len(name) for name, _ in filled), default=0))
+    lines.add_column(overflow="fold")
+    for at, (name, cell) in enumerate(filled):
+        lines.add_row(Text(name, style="dim"), Text(cell, style="bold" if at == 0 else ""))
+    return Padding(lines, (0, 0, 1, 0), expand=False)
 
 
 def as_csv(

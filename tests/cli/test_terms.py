@@ -66,7 +66,7 @@ def test_terms_of_ones_own_are_marked() -> None:
         ("Kiln kinds", {"kiln-kind"}),
         ("relations of time", {"relation"}),
         ("relations", {"relation"}),
-        ("kinds", {"code-kind", "kiln-kind", "source-kind", "zone-kind"}),
+        ("kinds", {"code-kind", "correction-kind", "kiln-kind", "source-kind", "zone-kind"}),
         ("glasses", set()),
     ],
 )

@@ -18,6 +18,7 @@ from urllib.parse import quote
 Cells = dict[str, str]
 Column = dict[str, Any]
 ONTOLOGY = Path(__file__).parents[2] / "ontology"
+RESERVED = ":/?#[]@!$&'()*+,;="  # RFC 6570, section 1.5
 GLOST = "https://w3id.org/glost/ontology#"
 
 
@@ -96,7 +97,7 @@ def naming(table: str) -> set[str]:
     """Return the columns that name what the rows of a table are about."""
     about, columns = description(table)
     said = [c.get("aboutUrl", about) for c in columns if "propertyUrl" in c]
-    inside = re.findall(r"\{[+.]?([^}]*)\}", " ".join(said))
+    inside = re.findall(r"\{[+.;]?([^}]*)\}", " ".join(said))
     return {name for names in inside for name in names.split(",")}
 
 
@@ -140,8 +141,10 @@ def _value(base: str, column: Column, row: Cells) -> str:
 def _filled(base: str, template: str, row: Cells) -> str:
     def put(found: re.Match[str]) -> str:
         mark, names = found[1], found[2].split(",")
-        texts = [quote(row[n], safe="/" if mark == "+" else "") for n in names if row.get(n)]
-        return "".join(f".{text}" if mark == "." else text for text in texts)
+        safe = RESERVED if mark == "+" else ""
+        texts = {name: quote(row[name], safe=safe) for name in names if row.get(name)}
+        before = {".": ".", ";": ";{}="}.get(mark, "")
+        return "".join(before.format(name) + text for name, text in texts.items())
 
-    text = re.sub(r"\{([+.]?)([^}]*)\}", put, template)
+    text = re.sub(r"\{([+.;]?)([^}]*)\}", put, template)
     return base + text.removeprefix("../") if text.startswith("../") else text
