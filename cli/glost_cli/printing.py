@@ -4,7 +4,6 @@ import csv
 import io
 import json
 import shutil
-import sys
 from collections.abc import Iterable, Sequence
 from typing import Any
 

@@ -230,7 +230,7 @@ def test_public_statements_from_the_tables(desk: Desk) -> None:
         gone = withdrawn.get(used, ["-"])
         if not any(gone):
             return "withdrawn"
-        if gone == ["-"] or columns and not {*gone} & {*columns.split("|")}:
+        if gone == ["-"] or (columns and not {*gone} & {*columns.split("|")}):
             return "current"
         return "withdrawn in part"
 
