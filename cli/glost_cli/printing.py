@@ -3,7 +3,9 @@
 import csv
 import io
 import json
+import os
 import shutil
+import sys
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -30,9 +32,10 @@ _PLACES = 3
 
 
 def console() -> Console:
-    """Return a console as wide as the terminal, or wide enough for tables when piped."""
-    fallback = (_PIPED, 24)
-    width = shutil.get_terminal_size(fallback).columns
+    """Return a console as wide as the terminal; piped, as `COLUMNS` says, or wide for tables."""
+    told = os.environ.get("COLUMNS", "")
+    piped = int(told) if told.isdecimal() and int(told) else _PIPED
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else piped
     made = Console(width=width, highlight=False, soft_wrap=False)
     made.push_render_hook(_Hook())
     return made
