@@ -11,7 +11,7 @@ ROWS = [
 ]
 
 
-@pytest.mark.parametrize("width", ["40", "60"])
+@pytest.mark.parametrize("width", ["30", "40"])
 def test_a_table_that_is_too_wide_is_printed_row_by_row_and_no_word_is_parted(
     width: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
