@@ -2,6 +2,7 @@
 
 import csv
 import io
+from pathlib import Path
 
 import pyoxigraph as ox
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from glost.answer.desk import Desk
 from glost.answer.headers import HeaderError, filled, read_left_out
 from glost.answer.questions import Answer, Value, catalogue
+from shelf import TABLES, write
 
 GOOD = """# says none: No list of {shape} is
 #    complete.
@@ -149,3 +151,40 @@ def test_lists_of_which_none_is_complete_are_said_to_be_none(valley: Desk) -> No
     assert notes(valley.answers.ask("changes-of-assortment", shape="dorrance")) == [
         "No list of dorrance is stated complete: what one lacks is only not seen there."
     ]
+
+
+@pytest.mark.parametrize(
+    ("piece", "expected"),
+    [
+        ("p,harrow,birch,reed,H-9",
+         ["Left out below: reed, seen on birch; no source gives its home shape. "
+          "glost crossings goes by its number where a scheme reads it."]),
+        ("p,harrow,birch,,L-7",
+         ["Left out below: p, on birch; it bears the number of line, and is not said to bear that "
+          "treatment."]),
+        ("p,,birch,,L-7",
+         ["Left out below: p, on birch; it bears the number of line, and is not said to bear that "
+          "treatment."]),
+        # At home, of another maker, or given the treatment.
+        ("p,harrow,alder,,L-7", []),
+        ("p,other,,,L-7", []),
+        ("p,harrow,birch,line,L-7", []),
+    ],
+)  # fmt: skip
+def test_crossings_that_cannot_be_told_are_named(
+    tmp_path: Path, piece: str, expected: list[str]
+) -> None:
+    tables = {
+        **dict.fromkeys(TABLES, ""),
+        "sources": "source,title\nbook,A Book\n",
+        "potteries": "pottery,name,source\nharrow,Harrow,book\nother,Other,book\n",
+        "shapes": "shape,pottery,name,source\nalder,harrow,Alder,book\nbirch,harrow,Birch,book\n",
+        "treatments": "treatment,pottery,number,shape,source\nline,harrow,L-7,alder,book\n"
+        "reed,harrow,H-9,,book\n",
+        "pieces": f"piece,pottery,shape,treatment,number_read\n{piece}\n",
+    }
+    answers = Desk(write(tmp_path / "c", **tables)).answers
+    found = answers.ask("crossings")
+    assert notes(found) == expected
+    assert all(note.support for note in found.notes)
+    assert notes(answers.ask("crossings", pottery="other")) == []
