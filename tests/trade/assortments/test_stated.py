@@ -258,8 +258,9 @@ def test_of_two_lasts_one_is_wrong(collect: Any) -> None:
         ("shape/cedar,articles,,,,2,3,,,,", "yes", "no"),
         ("shape/beech,articles,,,1925,,,,1/2,shape/ash,", "yes", "yes"),
         ("shape/beech,articles,,,1912,,,,1/2,shape/ash,", "yes", "no"),
-        ("shape/beech,articles,,,1912,,,yes,1/3,shape/ash,", "yes", "yes"),
-        ("shape/beech,articles,,,1912,,,,1/3,shape/ash,", "yes", "no"),
+        # A third of four is one and a third, and of whole articles one; two thirds are three.
+        ("shape/beech,articles,,,1912,,,,1/3,shape/ash,", "yes", "yes"),
+        ("shape/beech,articles,,,1925,,,,2/3,shape/ash,", "yes", "no"),
         ("shape/beech,articles,,,1912,,,,25 %,shape/ash,1912", "yes", "yes"),
         ("shape/beech,articles,,,1912,,,,1/2,shape/ash,", "", "possibly"),
         ("shape/beech,articles,,,1912,,,,1/2,shape/ash,1950", "yes", "not known"),
@@ -269,6 +270,23 @@ def test_a_total_is_held_against_what_lists_show(
     collect: Any, row: str, complete: str, verdict: str
 ) -> None:
     here = collection(collect, complete, totals=f"{TOTALS}{row},letter\n")
+    assert held(here)[0][0] == verdict
+
+
+@pytest.mark.parametrize(
+    ("number", "about", "verdict"),
+    [(19, "", "yes"), (20, "", "no"), (17, "", "yes"), (16, "", "no"), (20, "yes", "yes"),
+     (21, "yes", "yes"), (22, "yes", "no")],
+)  # fmt: skip
+def test_where_a_half_ends(collect: Any, number: int, about: str, verdict: str) -> None:
+    """Half of thirty-six: a twentieth of the whole is 1.8, a tenth 3.6."""
+    many = "catalogue,shape,form,trade_size\n" + "".join(
+        f"one,{shape},jug,{n}s\n"
+        for shape, count in (("ash", 36), ("beech", number))
+        for n in range(count)
+    )
+    row = f"shape/beech,articles,,,,,,{about},1/2,shape/ash,,letter\n"
+    here = collection(collect, assortments=many, totals=TOTALS + row)
     assert held(here)[0][0] == verdict
 
 

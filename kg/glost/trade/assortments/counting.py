@@ -155,6 +155,9 @@ def meets(total: Total, one: tuple[Count, ...], other: tuple[Count, ...]) -> Ver
     return Verdict.POSSIBLY
 
 
+_HALF = Fraction(1, 2)
+
+
 def _limits(total: Total) -> tuple[Fraction, Fraction]:
     margin = margins()["about" if total.about else "exact"]
     least, most = total.least or 0, total.most or 0
@@ -168,6 +171,7 @@ def _in_proportion(total: Total, one: tuple[Count, ...], other: tuple[Count, ...
     margin = margins()["about-proportion" if total.about else "proportion"]
     whole = [(a, b) for a, b in pairs if a.whole and b.whole]
     part = total.proportion or Fraction(0)
-    if any(abs(Fraction(a.number, b.number) - part) <= margin for a, b in whole):
+    # Articles are whole: of two thirds of five none is nearer than three.
+    if any(abs(a.number - part * b.number) <= max(margin * b.number, _HALF) for a, b in whole):
         return Verdict.YES
     return Verdict.NO if whole else Verdict.POSSIBLY
