@@ -47,6 +47,29 @@ def test_two_shapes_by_the_bounds_of_their_runs(
 
 
 @pytest.mark.parametrize(
+    ("order", "verdict"),
+    [
+        ("shape/birch,begin,equals,shape/alder,end", "no"),  # the one came as the other went
+        ("shape/alder,end,before,shape/birch,begin", "no"),
+        ("shape/alder,run,meets,shape/birch,run", "no"),
+        ("shape/birch,begin,before,shape/alder,end", "yes"),
+        ("shape/alder,run,ran-together,shape/birch,run", "possibly"),
+    ],
+)
+def test_two_shapes_by_a_source_that_sets_them_in_order(
+    order: str, verdict: str, tmp_path: Path
+) -> None:
+    side, deciding, disputed = told(
+        tmp_path,
+        shapes=SHAPES.format("", "", ""),
+        sequences=f"thing,thing_point,relation,other,other_point,source\n{order},letter\n",
+        potteries="pottery,name,source\nharrow,Harrow,letter\n",
+        substitutions=CAME + "shape/birch,shape/alder,,,,,letter\n",
+    )
+    assert (side, bool(deciding), disputed) == (verdict, verdict == "possibly", "no")
+
+
+@pytest.mark.parametrize(
     ("offers", "within", "verdict"),
     [
         ("cat1908,alder,jug,1\ncat1908,birch,ewer,2\n", "pottery/harrow", "yes"),
