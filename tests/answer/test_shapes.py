@@ -8,6 +8,7 @@ anything in another; their sources' titles differ, as two of one title and date 
 import re
 import sys
 from collections import defaultdict
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -175,3 +176,25 @@ def test_what_fails_beside_other_work_is_told_when_it_is_asked_for(
     breaches = begin(Graph(), "shacl")
     with pytest.raises(ValueError, match="no room"):
         breaches()
+
+
+@pytest.mark.parametrize(("installed", "runs"), [(True, "_shacl"), (False, "_pyshacl")])
+def test_the_faster_validator_runs_where_it_is_installed(
+    monkeypatch: pytest.MonkeyPatch, *, installed: bool, runs: str
+) -> None:
+    ran: list[str] = []
+
+    def shacl(data: Graph) -> Callable[[], tuple[()]]:
+        ran.append("_shacl")
+        return tuple
+
+    def pyshacl(data: Graph) -> tuple[()]:
+        ran.append("_pyshacl")
+        return ()
+
+    module = "glost.answer.shacl"
+    monkeypatch.setattr(f"{module}.find_spec", lambda name: object() if installed else None)
+    monkeypatch.setattr(f"{module}._shacl", shacl)
+    monkeypatch.setattr(f"{module}._pyshacl", pyshacl)
+    assert validate(Graph()) == ()
+    assert ran == [runs]

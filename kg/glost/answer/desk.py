@@ -195,8 +195,8 @@ class Desk:
 
         return Holding(self.having, self.words, self.record.collection.margin)
 
-    def findings(self, validator: str = "pyshacl") -> "tuple[Finding, ...]":
-        """Everything found wrong; `validator` is one of `glost.answer.shacl.VALIDATORS`."""
+    def findings(self, validator: str | None = None) -> "tuple[Finding, ...]":
+        """Everything found wrong; `validator` as in `glost.answer.shacl.begin`."""
         from glost.answer.findings import find, validated
         from glost.answer.shacl import begin
 

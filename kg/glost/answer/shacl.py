@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cache, partial
+from importlib.util import find_spec
 
-import pyshacl
 from rdflib import BNode, Graph, URIRef
 from rdflib.collection import Collection
 from rdflib.namespace import RDF, RDFS, SH
@@ -82,7 +82,7 @@ def constraints() -> Graph:
 _Found = Callable[[], Iterable[tuple[URIRef, Node]]]
 
 
-def begin(data: Graph, validator: str = "pyshacl") -> Callable[[], tuple[Violation, ...]]:
+def begin(data: Graph, validator: str | None = None) -> Callable[[], tuple[Violation, ...]]:
     """Begin to run the constraints; the Rust validator works beside whatever is done next.
 
     Parameters
@@ -91,7 +91,7 @@ def begin(data: Graph, validator: str = "pyshacl") -> Callable[[], tuple[Violati
         What is believed, with the record's graph; it is not changed. Literals are taken as they
         stand, so never what a store gives back. The vocabulary is added here.
     validator
-        One of `VALIDATORS`; both report the same.
+        One of `VALIDATORS`, which report the same; None for the faster of those installed.
 
     Returns
     -------
@@ -104,6 +104,7 @@ def begin(data: Graph, validator: str = "pyshacl") -> Callable[[], tuple[Violati
         If the validator is unknown or not installed; what is returned raises it if the validator
         fails.
     """
+    validator = validator or ("shacl" if find_spec("shacl") else "pyshacl")
     if validator == "pyshacl":
         return partial(_violations, partial(_pyshacl, data))
     if validator == "shacl":
@@ -111,7 +112,7 @@ def begin(data: Graph, validator: str = "pyshacl") -> Callable[[], tuple[Violati
     raise ValidatorError(f"there is no validator {validator!r}; use {' or '.join(VALIDATORS)}")
 
 
-def validate(data: Graph, validator: str = "pyshacl") -> tuple[Violation, ...]:
+def validate(data: Graph, validator: str | None = None) -> tuple[Violation, ...]:
     """Run the constraints and wait for it; see `begin`."""
     return begin(data, validator)()
 
@@ -123,6 +124,8 @@ def _violations(found: _Found) -> tuple[Violation, ...]:
 
 
 def _pyshacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
+    import pyshacl  # where the other runs them, this need not be imported
+
     whole = Graph()
     for part in (data, vocabulary()):
         whole += part

@@ -5,9 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds as Limits
-from scipy.optimize import LinearConstraint, milp
-from scipy.sparse import csr_array
 
 Claims = frozenset[int]
 _TOLERANCE = 1e-7
@@ -108,13 +105,17 @@ def _solve(
     cost: NDArray[np.float64],
 ) -> list[int] | None:
     """Solve one integer programme over 0 and 1; return the columns taken."""
+    # Takes longer to import than most collections to reckon, and few have conflicts that need it.
+    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import csr_array
+
     starts = np.cumsum([0, *map(len, rows)])
     members = np.concatenate(rows)
     matrix = csr_array((np.ones(len(members)), members, starts), shape=(len(rows), len(cost)))
     answer = milp(
         cost / cost.min(),
         integrality=np.ones(len(cost), dtype=np.int64),
-        bounds=Limits(0, 1),
+        bounds=Bounds(0, 1),
         constraints=LinearConstraint(matrix, np.array(low), np.array(high)),
         options={"mip_rel_gap": 0.0},
     )
