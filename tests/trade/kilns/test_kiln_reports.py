@@ -333,3 +333,34 @@ def test_figures_are_written_short(value: Fraction, text: str) -> None:
 def test_ranges_are_written_with_their_unit() -> None:
     assert ranged(Fraction(1), Fraction(2), "degC") == "1 to 2 C"
     assert ranged(Fraction(1), Fraction(1), "saggar a day") == "1 saggars a day"
+
+
+def test_the_length_taken_up_needs_cars_and_pitch_from_a_source(tmp_path: Path) -> None:
+    """A pitch that follows from the length takes up the whole of it, which tells nothing."""
+    rows = kiln("t", cars="50", length="300 ft", push_interval="60 min")
+    rows += kiln("u", cars="45", length="300 ft", push_interval="60 min", car_pitch="6 ft")
+    here = desk(tmp_path, rows)
+    assert ("", "length taken up by cars") not in figures(report(here, "t"))
+    assert figures(report(here, "u"))["", "length taken up by cars"].low == 90
+
+
+def test_a_kiln_measured_in_feet_anywhere_is_reckoned_in_feet(tmp_path: Path) -> None:
+    here = desk(tmp_path, kiln("t", length="90 m", car_pitch="6 ft", push_interval="60 min"))
+    assert figures(report(here, "t"))["", "speed"].value() == "6 ft/h"
+
+
+def test_what_is_assumed_of_bottle_kilns_is_assumed_of_no_other(tmp_path: Path) -> None:
+    """*Common practice*: cycle and height of a bottle kiln are known roughly; of others not."""
+    cells = {"diameter": "8 ft", "setting": "1,000 round saggars 12 in x 12 in"}
+    here = desk(tmp_path, kiln("b", "bottle", **cells) + kiln("m", "muffle", **cells))
+    names = {"firings a year", "room in the chamber", "output"}
+    assert names <= {name for _, name in figures(report(here, "b"))}
+    assert not names & {name for _, name in figures(report(here, "m"))}
+
+
+def test_two_settings_take_from_the_room_of_the_one_to_that_of_the_other(tmp_path: Path) -> None:
+    """100 square saggars of a cubic foot each by one source, 120 by another."""
+    rows = kiln("b", "bottle", setting="100 square saggars 12 x 12 x 12 in")
+    rows += kiln("b", "", "cat1908", setting="120 square saggars 12 x 12 x 12 in")
+    room = figures(report(desk(tmp_path, rows), "b"))["", "room the setting takes"]
+    assert (room.low, room.high) == (100, 120)

@@ -234,6 +234,94 @@ def test_a_rule_bounds_what_it_says_and_nothing_when_it_is_off(name: str, tmp_pa
     assert without != expected
 
 
+PIECE = "piece,form,{}\np,plate,{}\n"
+OWN_LIST = "letter,A list,{},1908-05-01,\n"
+MORE = "source,title,kind,date,complete\n"
+GLAZE = "glaze,pottery,name,shape,begin,end,source\ng,,G,{},{},{},letter\n"
+
+OTHERS: dict[str, tuple[dict[str, str], str, str]] = {
+    "impressed mark of a plant": (CASES["mark-of-plant"][0], "piece/p#decorated", "1907-01-01/"),
+    "ink-stamped is of sale": (
+        {"marks": MARK.format("ink-stamped", "", ""), "pieces": PIECE.format("mark", "m")},
+        "piece/p#decorated", "/1910-12-31",
+    ),
+    "painted is of decorating": (
+        {"marks": MARK.format("painted", "", ""), "pieces": PIECE.format("mark", "m")},
+        "piece/p#decorated", "1905-01-01/1910-12-31",
+    ),
+    "a glaze bounds the decorating from before": (
+        {"glazes": GLAZE.format("", "1906", "1908"), "pieces": PIECE.format("glaze", "g")},
+        "piece/p#decorated", "1906-01-01/",
+    ),
+    "a decal says nothing of the making": (CASES["piece-with-decal"][0], "piece/p#made", "/"),
+    "a glaze is older than what uses it": (
+        {"glazes": GLAZE.format("", "1906", "1908"), "treatments": TREAT.format("", "", "g", "", "")},
+        "treatment/t#begin", "1906-01-01/",
+    ),
+    "a mark is not older than its plant": (
+        {
+            "plants": PLANT.format("1907", "1909").replace("harrow", ""),
+            "marks": "mark,applied,wording,plant,source\nm,impressed,M,old,letter\n",
+        },
+        "mark/m#begin", "1907-01-01/",
+    ),
+    "a reissue follows": (
+        {"shapes": shapes("1908,"), "lineage": LINE.format(x="thing") + "shape/birch,,,shape/alder,,letter\n"},
+        "shape/birch#begin", "1908-01-01/",
+    ),
+    "offspring follows": (
+        {"shapes": shapes("1908,"), "lineage": LINE.format(x="thing") + "shape/birch,,,,shape/alder,letter\n"},
+        "shape/birch#begin", "1908-01-01/",
+    ),
+    "a successor follows": (
+        {"potteries": "pottery,name,begin,succeeds,source\nharrow,Harrow,1890,,letter\nwold,Wold,,harrow,letter\n"},
+        "pottery/wold#begin", "1890-01-01/",
+    ),
+    # A list of 1908-05-01, with a year's lag to either side.
+    **{
+        f"a {kind} bounds the {point} of what it shows": (
+            {
+                "sources": MORE + OWN_LIST.format(kind),
+                "treatments": TREAT.format("harrow", "", "", "", ""),
+                "potteries": POTTERY.replace("1890,1930", ","),
+            },
+            f"treatment/t#{point}", expected,
+        )
+        for kind in ("catalogue", "price-list", "brochure")
+        for point, expected in (("begin", "/1909-05-02"), ("end", "1907-05-01/"))
+    },
+    "a letter shows nothing": (
+        {
+            "sources": MORE + OWN_LIST.format("letter"),
+            "treatments": TREAT.format("harrow", "", "", "", ""),
+            "potteries": POTTERY.replace("1890,1930", ","),
+        },
+        "treatment/t#begin", "/",
+    ),
+    "a list shows the glaze offered on a shape": (
+        {
+            "sources": MORE + OWN_LIST.format("brochure"), "shapes": shapes(),
+            "glazes": GLAZE.format("alder", "", ""),
+        },
+        "glaze/g#end", "1907-05-01/",
+    ),
+    "a list shows a treatment on a shape": (
+        {
+            "sources": MORE + OWN_LIST.format("price-list") + "book,B,book,,\n", "shapes": shapes(),
+            "treatments": TREAT.format("", "", "", "", "").replace("letter", "book"),
+            "appearances": "treatment,shape,source\nt,alder,letter\n",
+        },
+        "treatment/t#begin", "/1909-05-02",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_the_other_side_of_a_rule_and_all_that_it_holds_for(name: str, tmp_path: Path) -> None:
+    tables, point, expected = OTHERS[name]
+    assert bounds(times(tmp_path, **tables), point) == expected
+
+
 def test_every_rule_that_bounds_has_a_case_or_a_test_of_its_own() -> None:
     own = {"read-date", "one-witness", "missing-from-complete-list"}
     assert set(CASES) | own == set(rules())
@@ -325,6 +413,23 @@ def test_what_is_missing_ends_a_shape_only_if_the_list_is_complete_and_it_is_ask
     asked = bounds(times(tmp_path / "a", also=rule, **tables), "shape/alder#end").split("/")[1]
     assert asked == expected
     assert bounds(times(tmp_path / "b", **tables), "shape/alder#end").endswith("/")
+
+
+def test_what_the_later_list_offers_and_what_is_not_later_end_nothing(tmp_path: Path) -> None:
+    """Birch is in both lists; and of two lists of one day neither is the later."""
+    rule = ("missing-from-complete-list",)
+    tables = {
+        "sources": SOURCES.format("yes"),
+        "potteries": POTTERY.replace("1890,1930", ","),
+        "shapes": shapes().replace("alder,,", "alder,harrow,").replace("birch,,", "birch,harrow,"),
+        "assortments": LISTED,
+    }
+    here = times(tmp_path / "a", also=rule, **tables)
+    assert bounds(here, "shape/birch#end").endswith("/")
+    for year in ("1908", "1911"):
+        tables["sources"] = tables["sources"].replace(f"catalogue,{year}", "catalogue,1911-05-01")
+    here = times(tmp_path / "b", also=rule, **tables)
+    assert bounds(here, "shape/alder#end").endswith("/")
 
 
 SEQUENCE = "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
