@@ -427,7 +427,7 @@ def test_what_the_later_list_offers_and_what_is_not_later_end_nothing(tmp_path: 
     here = times(tmp_path / "a", also=rule, **tables)
     assert bounds(here, "shape/birch#end").endswith("/")
     for year in ("1908", "1911"):
-        tables["sources"] = tables["sources"].replace(f"catalogue,{year}", "catalogue,1911-05-01")
+        tables["sources"] = tables["sources"].replace(f",{year},harrow", ",1911-05-01,harrow")
     here = times(tmp_path / "b", also=rule, **tables)
     assert bounds(here, "shape/alder#end").endswith("/")
 
