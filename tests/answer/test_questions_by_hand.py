@@ -334,6 +334,31 @@ def test_assortment_sizes(valley: Desk) -> None:
     assert slugs(rows, 0, 1, 4, 5, 6, 7) == expected
 
 
+def test_assortment_classes(valley: Desk) -> None:
+    """Articles of a list by class; a form of the archive's own is of the class its row names."""
+    graph = vocabulary()
+    hollow = {
+        str(each).removeprefix(PATH)
+        for each in graph.transitive_subjects(SKOS.broader, URIRef(f"{PATH}hollow-ware"))
+    }
+    flat = flatware()
+    assert "trivet-stand" in flat and not flat & hollow
+    counted: Counter[tuple[str, str, str]] = Counter()
+    for shape, catalogue, what, _, _ in {
+        (r["shape"], r["catalogue"], form(r), r["trade_size"], r["variant"]) for r in ASSORTMENTS
+    }:
+        ware = "flatware" if what in flat else "hollow-ware" if what in hollow else ""
+        counted[shape, catalogue, ware] += 1
+    words = {"yes": "true", "no": "false"}
+    said = {row["source"]: words[row["complete"]] for row in SOURCES if row["complete"]}
+    expected = {
+        (shape, catalogue, *("" if y is None else str(y) for y in LISTED[catalogue]),
+         ware, str(number), said.get(catalogue, ""))
+        for (shape, catalogue, ware), number in counted.items() if ware
+    }  # fmt: skip
+    assert slugs(valley.answers.ask("assortment-classes").rows, 0, 1, 2, 3, 4, 5, 6) == expected
+
+
 def test_decal_numbers(valley: Desk) -> None:
     decals = column(TREATMENTS, "treatment", "decal")
     numbers = column(TREATMENTS, "treatment", "number")

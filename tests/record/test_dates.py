@@ -246,3 +246,14 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         if date.earliest is not None and date.latest is not None:
             assert date.earliest <= date.latest
     assert refused in (None, text)
+
+
+@pytest.mark.parametrize("text", ["1911~/1912", "1912/1913~"])
+def test_an_interval_is_as_wide_as_its_wider_end(text: str) -> None:
+    assert read(text).margin == 730
+
+
+@pytest.mark.parametrize("text", ["[1908..,1910]", "[1908,..1910]", "{1908,1909..,1911}"])
+def test_a_set_is_open_at_its_outside_only(text: str) -> None:
+    with pytest.raises(DateError, match="only the first member may be open at its start"):
+        read(text)

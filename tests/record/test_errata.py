@@ -112,6 +112,16 @@ def test_an_erratum_counts_once_it_has_a_day_and_only_for_its_correction(tmp_pat
     assert len(_found(here)) == 1
 
 
+@pytest.mark.parametrize("dated_first", [True, False])
+def test_of_two_rows_for_one_erratum_the_one_with_a_day_counts(
+    tmp_path: Path, dated_first: bool
+) -> None:
+    rows = ["begun,first,2022-05-01,journal,p. 2\n", "begun,first,,journal,p. 9\n"]
+    here = shelf(tmp_path, FIRST, BEGIN, "".join(rows if dated_first else reversed(rows)))
+    assert [row[-1] for row in told(here)] == ["2022-05-01"]
+    assert not _found(here)
+
+
 def _found(desk: Desk) -> list[str]:
     return [f.message for f in desk.findings("shacl") if f.kind == "erratum-not-published"]
 

@@ -363,6 +363,54 @@ def test_only_complete_lists_of_all_others_make_an_article_peculiar(
     assert alone(here) == {"ash": verdict}
 
 
+def test_one_list_among_those_not_complete_is_enough_to_bear_on_it(collect: Any) -> None:
+    """Beech has a list that leaves room, Cedar none at all: a complete one would decide of Beech."""
+    here = collect(
+        shapes=SHAPES,
+        sources=CATALOGUE.format(""),
+        assortments=rows("one,ash,egg cup", "one,beech,plate"),
+    )
+    assert alone(here) == {"ash": "possibly"}
+
+
+def test_what_is_listed_and_shown_is_not_known_by_pieces_alone(collect: Any) -> None:
+    here = collect(
+        shapes=SHAPES,
+        sources=CATALOGUE.format(""),
+        pieces="piece,shape,form\np1,ash,egg cup\n",
+        assortments=rows("one,ash,egg cup", "one,beech,plate", "one,cedar,plate"),
+    )
+    assert alone(here) == {"ash": "possibly"}
+
+
+def test_lists_of_one_rival_only_leave_it_not_known(collect: Any) -> None:
+    """Ash is in the earlier list, Beech in the later; Cedar is known by a piece and by no list."""
+    lists = "one,One,catalogue,1920,\ntwo,Two,catalogue,1925,\n"
+    shapes = "shape,pottery,name,source\n" + "".join(
+        f"{each},harrow,{each.title()},letter\n" for each in ("ash", "beech", "cedar")
+    )
+    tables = {"shapes": shapes, "sources": lists}
+    offers = rows("one,ash,egg cup", "two,beech,egg cup")
+    two = collect(**tables, assortments=offers)
+    asked = {"form": "egg cup", "pottery": "harrow"}
+    assert verdicts(two, "first-to-offer", **asked) == {"ash": "possibly", "beech": "not known"}
+    assert verdicts(two, "last-to-offer", **asked) == {"beech": "possibly", "ash": "not known"}
+
+
+def test_a_rival_without_any_list_leaves_it_not_known(collect: Any) -> None:
+    shapes = "shape,pottery,name,source\n" + "".join(
+        f"{each},harrow,{each.title()},letter\n" for each in ("ash", "beech", "cedar")
+    )
+    here = collect(
+        shapes=shapes,
+        sources="one,One,catalogue,1920,\ntwo,Two,catalogue,1925,\n",
+        pieces="piece,shape,form\np1,cedar,egg cup\n",
+        assortments=rows("one,ash,egg cup", "two,beech,egg cup"),
+    )
+    found = verdicts(here, "first-to-offer", form="egg cup", pottery="harrow")
+    assert found == dict.fromkeys(("ash", "beech", "cedar"), "not known")
+
+
 def test_one_piece_alone_makes_nothing_peculiar(collect: Any) -> None:
     tables = {"shapes": SHAPES, "pieces": "piece,shape,form\np1,ash,egg cup\n"}
     listed = rows("one,beech,plate", "one,cedar,plate")
