@@ -100,6 +100,7 @@ TABLES = {
     "plants": "plant,pottery,name,source\n"
     + "".join(f"{name},one,Plant {name},book\n" for name in "abcdefghijklm"),
     "kilns": KILNS,
+    "kilns-lengths": "kiln,length,source\njt1,300 ft,book\n",
     "sequences": SEQUENCES,
     "shapes": SHAPES,
     "firms": "firm,name,source\nbazaar,Bazaar,book\n",
@@ -121,13 +122,18 @@ TABLES = {
     "painted,,jug,homeless,,,1907,bazaar\n"
     "home-on-redone,redone,jug,home,,,,\n"
     "home-on-model,model,jug,home,,,,\n"
-    "away-on-redone,redone,jug,away,,,,\n",
+    "away-on-redone,redone,jug,away,,,,\n"
+    "mossy,mould,jug,,moss,,,\n",
     "lineage": "thing,copied_from,redesigned_from,moulds_from,like,hardly_told_from,source,claim\n"
     "shape/redone,,shape/model,,,,book,\n"
     "shape/mould,,,shape/model,,,book,\n"
     "shape/dated,shape/model,,,,,book,copied-wrongly\n"
     "shape/dated,,,,shape/model,,book,\n"
     "shape/dated,,,,,shape/mould,book,alike-wrongly\n",
+    "substitutions": "came,instead_of,source,claim\n"
+    "shape/late,shape/long-gone,book,\n"
+    "shape/late,shape/went-then,book,\n"
+    "shape/late,shape/came-too,letter,instead-wrongly\n",
     "groups": "group,name,shape,leaves_out,source,claim\n"
     "early,Early lines,oak,,book,\n"
     "early,Early lines,pine,,letter,\n"
@@ -141,6 +147,7 @@ TABLES = {
     "dated-1900,It was a year later.,book\n"
     "copied-wrongly,It is no copy.,letter\n"
     "alike-wrongly,They are not alike.,letter\n"
+    "instead-wrongly,It came beside it.,book\n"
     "left-out-wrongly,It is among them.,letter\n",
 }
 
@@ -219,6 +226,7 @@ def test_an_order_that_turns_on_itself_is_in_dispute_without_any_date(edge: Desk
 
 def test_figures_of_one_plant_only(edge: Desk) -> None:
     assert rows(edge, "kiln-figures", "kiln", plant="a") == []
+    assert rows(edge, "kiln-figures", "kiln written", plant="j") == ["jt1 300 ft"]
 
 
 # -- years ---------------------------------------------------------------------------------------
@@ -344,6 +352,19 @@ def test_a_source_that_took_back_what_it_said_of_a_shape_names_others_only(edge:
     ]
 
 
+def test_what_a_source_said_and_took_back_is_shown_as_withdrawn(edge: Desk) -> None:
+    found = rows(edge, "source-supports", "value standing", source="letter")
+    assert "1900 withdrawn" in found and "1900 current" not in found
+
+
+def test_what_came_instead_on_the_day_the_other_ended_was_there_beside_it(edge: Desk) -> None:
+    """Late came in on 1912-05-01: Went then ended on that day, Long gone years before."""
+    found = rows(edge, "substitutions", "came instead_of side_by_side")
+    assert found == ["late long-gone no", "late went-then yes"]
+    for thing, count in (("late", 2), ("long-gone", 1), ("came-too", 0)):
+        assert len(rows(edge, "substitutions", "came", thing=f"shape/{thing}")) == count
+
+
 # -- decoration ----------------------------------------------------------------------------------
 
 
@@ -360,8 +381,17 @@ def test_a_piece_shows_what_its_treatment_uses_and_whom_it_was_made_for(edge: De
     columns = "piece how"
     for what in ("glaze/moss", "decal/rose"):
         found = rows(edge, "pieces-showing", columns, what=what)
-        assert found == ["painted bears a treatment that uses it"]
+        assert "painted bears a treatment that uses it" in found
     assert rows(edge, "pieces-showing", columns, what="firm/bazaar") == ["painted was made for it"]
+
+
+def test_glazes_of_a_shape_are_found_by_the_shape(edge: Desk) -> None:
+    for what, expected in (
+        ("shape/mould", ["moss"]),
+        ("shape/model", []),
+        ("glaze/moss", ["moss"]),
+    ):
+        assert rows(edge, "glazes-and-shapes", "glaze", what=what) == expected
 
 
 def test_what_was_seen_at_home_or_is_listed_there_is_not_told(edge: Desk) -> None:
