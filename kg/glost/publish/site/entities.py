@@ -246,7 +246,10 @@ class Entities:
         return Section("follows", "What follows", groups, _FOLLOWS)
 
     def _reckoned(self, iri: str) -> Section:
-        triples = self.holdings.reckoned.get(iri, [])
+        """Tell the figures of a thing; nodes that hold a verdict on it serve questions alone."""
+        found = self.holdings.reckoned.get(iri, [])
+        nodes = {subject for subject, predicate, _ in found if predicate == RDF.type}
+        triples = [triple for triple in found if triple[0] not in nodes]
         groups = self._reasoned(triples, "reckoned", self.reasons.reckoned)
         return Section("reckoned", "What was reckoned", groups, _RECKONED)
 
