@@ -42,12 +42,14 @@ def from_a_question_to_a_claim(browser: Chrome, address: str) -> None:
     run(browser, address, "crossings")
     first = browser.find_element(By.CSS_SELECTOR, "section tbody tr")
     summary = first.find_element(By.TAG_NAME, "summary")
-    assert summary.text == "3 claims"
+    listed = first.find_elements(By.CSS_SELECTOR, "ul.grounds li")
+    count, word = summary.text.split()
+    assert int(count) >= len(listed) > 2 and word == "claims"
     claim = first.find_element(By.CSS_SELECTOR, "ul.grounds a")
     assert not claim.is_displayed()
     summary.click()
     assert claim.is_displayed()
-    assert claim.text.startswith("ot-cat-1906, p. ")
+    assert any(each.text.startswith("ot-cat-1906, p. ") for each in listed)
     claim.click()
     assert "/claim/" in browser.current_url and browser.current_url.endswith(".html")
     assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Claim ")
