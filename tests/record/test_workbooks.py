@@ -66,6 +66,8 @@ def cell_error(tmp_path: Path, cell: str, **more: object) -> str:
         ('<c s="1"><v>2958</v></c>', {"formats": ("mmm yyyy",)}, 'the cell holds a date as the number "2958", shown through "mmm yyyy"'),
         ('<c s="1"><v>45.5</v></c>', {"formats": ("yyyy-mm-dd",)}, "the cell holds a date as the number"),
         ('<c s="1"><v>59</v></c>', {"formats": ("yyyy-mm-dd",)}, "the cell holds a date as the number"),
+        ('<c s="1"><v>1e999999999</v></c>', {"formats": ("yyyy-mm-dd",)}, "the cell holds a date as the number"),
+        ('<c s="1"><v>1e999999999</v></c>', {"formats": ("000",)}, "the cell holds the number"),
         ("<c><v>1234567890123456</v></c>", {}, "the cell holds the number"),
     ],
 )  # fmt: skip

@@ -503,9 +503,10 @@ class _SheetReader:
     def _day(self, number: Decimal) -> str:
         """Return the day of a serial number; empty for a time of day or an uncertain one.
 
-        Days before 1900-03-01 count from different beginnings in different programs.
+        Days before 1900-03-01 count from different beginnings in different programs. The range is
+        looked at first: ``int(Decimal("1e999999"))`` takes many seconds.
         """
-        if number != int(number) or not (61 if not self.epoch else 0) <= number < 2_958_466:
+        if not (61 if not self.epoch else 0) <= number < 2_958_466 or number != int(number):
             return ""
         epoch = self.epoch or date(1899, 12, 30).toordinal()
         last = date.max.toordinal()
@@ -585,9 +586,10 @@ def written(number: Decimal) -> str | None:
     Programs keep numbers in binary and write up to 17 figures of them; the 15 that are certain
     are what was keyed in.
     """
-    if not number.is_finite() or abs(number) >= 10**15:
+    size = number.copy_abs()  # `abs` rounds, and overflows for 1e999999999
+    if not number.is_finite() or size >= 10**15:
         return None
-    if abs(number) < Decimal("1e-12"):
+    if size < Decimal("1e-12"):
         return "0" if number == 0 else None
     text = format(Decimal(f"{float(number):.15g}"), "f")
     return text.rstrip("0").rstrip(".") if "." in text else text
