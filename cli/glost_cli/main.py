@@ -10,7 +10,7 @@ import click
 from glost import __version__
 from glost.record.errors import RecordErrors
 from glost.usage import UsageError
-from glost_cli.commands import Commands
+from glost_cli.group import Commands
 from glost_cli.guarding import shown
 
 _SHOWN = 200

@@ -183,7 +183,7 @@ def test_ask_takes_a_sparql_file(glost, shelf: str, tmp_path: Path) -> None:  # 
         (("check", "-c", "nowhere"), "nowhere"),
         (("check", "--as-of", "1999"), "write it like 1999-12-31"),
         (("export", "x.doc"), "say the format with --as"),
-        (("polish",), "No such command"),
+        (("polish",), "there is no command"),
     ],
 )
 def test_a_command_not_understood_ends_with_2(  # type: ignore[no-untyped-def]

@@ -11,7 +11,7 @@ import networkx as nx
 import pytest
 
 from glost.publish.pictures.subjects import subjects
-from glost_cli.drawing import WHAT
+from glost_cli.commands.draw import WHAT
 from glost_cli.main import main
 from shelf import write
 

@@ -1,18 +1,18 @@
-"""What a start imports, and the list of commands it is told by."""
+"""What a start imports, and how commands are found."""
 
-import csv
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import click
 import pytest
+from click.testing import CliRunner
 
-from glost_cli import commands
+from glost_cli import group
 from glost_cli.main import glost
 from shelf import write
 
-LIST = Path(commands.__file__).with_name("commands.csv")
 HEAVY = {"duckdb", "jinja2", "matplotlib", "networkx", "numpy", "owlrl", "PIL", "pint", "polars",
          "pyoxigraph", "pyshacl", "rdflib", "rich", "scipy"}  # fmt: skip
 """Libraries that take longer to import than a person should wait to be told a version."""
@@ -44,7 +44,7 @@ def test_a_start_imports_no_command_and_nothing_heavy(words: tuple[str, ...]) ->
         "glost.record.errors",
         "glost.usage",
         "glost_cli",
-        "glost_cli.commands",
+        "glost_cli.group",
         "glost_cli.guarding",
         "glost_cli.main",
     }
@@ -59,28 +59,28 @@ def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(tmp_path: Pat
     assert not {name for name in names if name.startswith(("glost.reason", "glost.trade"))}
 
 
-def rows() -> list[dict[str, str]]:
-    with LIST.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+NAMES = glost.list_commands(click.Context(glost))
 
 
-@pytest.mark.parametrize("row", rows(), ids=lambda row: row["command"])
-def test_the_list_says_of_a_command_what_the_command_says(row: dict[str, str]) -> None:
-    context = click.Context(glost)
-    name, command, rest = glost.resolve_command(context, [row["command"], "x"])
+@pytest.mark.parametrize("name", NAMES)
+def test_a_command_bears_the_name_of_its_module_and_help_says_what_it_says(name: str) -> None:
+    command = glost.get_command(click.Context(glost), name)
     assert command is not None
-    assert (name, command.name, rest) == (row["command"], row["command"], ["x"])
-    assert row["does"] == command.get_short_help_str(limit=1000)
+    assert command.name == name
+    text = (Path(group.__file__).with_name("commands") / f"{name}.py").read_text(encoding="utf-8")
+    part, does = group._listed(text)
+    assert part in group.PARTS
+    assert does == command.get_short_help_str(limit=1000)
+    assert glost.resolve_command(click.Context(glost), [name, "x"]) == (name, command, ["x"])
 
 
-def test_every_command_is_listed() -> None:
-    listed = {(row["module"], row["attribute"]) for row in rows()}
-    folder = LIST.parent
-    decorated = set()
-    for file in folder.glob("*.py"):
-        lines = file.read_text(encoding="utf-8").splitlines()
-        for number, line in enumerate(lines):
-            if line.startswith("@click.command("):
-                after = next(each for each in lines[number:] if each.startswith("def "))
-                decorated.add((file.stem, after[4:].partition("(")[0]))
-    assert listed == decorated
+def test_help_lists_every_command_once_under_a_heading() -> None:
+    told = CliRunner().invoke(glost, ["--help"], terminal_width=200).output
+    listed = re.findall(r"^  ([a-z]+)  +[A-Z]", told.partition("Keep the record:")[2], re.MULTILINE)
+    assert sorted(listed) == NAMES
+
+
+def test_a_command_that_is_not_there_gets_the_nearest_names() -> None:
+    ended = CliRunner().invoke(glost, ["chek"])
+    assert ended.exit_code == 2
+    assert 'there is no command "chek"; did you mean "check"?' in ended.output

@@ -1,4 +1,4 @@
-"""The command that says what the dates of a group of pieces come to."""
+"""The command ``glost spread``."""
 
 from datetime import date
 from pathlib import Path
@@ -8,6 +8,9 @@ import click
 from glost.answer.group import Group, pieces_of
 from glost.answer.group import spread as reckon
 from glost_cli import options, printing
+from glost_cli.group import RECKON
+
+PART = RECKON
 
 
 @click.command()

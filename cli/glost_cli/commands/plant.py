@@ -1,4 +1,4 @@
-"""The command on plants."""
+"""The command ``glost plant``."""
 
 from datetime import date
 from pathlib import Path
@@ -11,7 +11,10 @@ from glost.answer.showing import find_thing
 from glost.record.dates import to_iso
 from glost.trade.kilns.plants import Period, PlantReport, plant_report
 from glost.trade.kilns.timeline import Days
-from glost_cli import making, options, printing
+from glost_cli import options, printing, working
+from glost_cli.group import RECKON
+
+PART = RECKON
 
 
 @click.command()
@@ -19,7 +22,7 @@ from glost_cli import making, options, printing
 @options.collection
 @options.as_of
 @options.form
-@making.assume
+@working.assume
 @click.option("--evidence", is_flag=True, help="Print the claims under each line.")
 def plant(
     plant_: str,
@@ -37,7 +40,7 @@ def plant(
 
     These are reckonings for history, not for running a kiln.
     """
-    assumed = making.settled(settings)
+    assumed = working.settled(settings)
     with options.desk(folder, as_of) as desk:
         iri = find_thing(desk.record, plant_, "plant")
         report = plant_report(desk.belief, desk.graph, iri, desk.chronology, assumed)
@@ -74,10 +77,10 @@ def _period(report: PlantReport, period: Period) -> list[str]:
 
 
 def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
-    making.heading(report.name, report.plant)
+    working.heading(report.name, report.plant)
     if not report.stays:
         click.echo("No kiln is recorded in it.")
-        making.end(report.findings, report.cautions)
+        working.end(report.findings, report.cautions)
         return
     kilns = [
         (
@@ -87,7 +90,7 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
             ", ".join(report.names[firing] for firing in stay.firings),
             _between(stay.begin),
             _between(stay.end) + (" (in dispute)" if stay.disputed else ""),
-            making.sources(desk, stay.claims),
+            working.sources(desk, stay.claims),
         )
         for stay in report.stays
     ]
@@ -113,8 +116,8 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
     if evidence:
         for each in report.periods:
             heading = f"{report.names[each.firing]}, {each.first} to {each.last}"
-            making.print_evidence(desk, heading, each.claims)
-    making.end(report.findings, report.cautions)
+            working.print_evidence(desk, heading, each.claims)
+    working.end(report.findings, report.cautions)
 
 
 def _print_change(report: PlantReport, desk: Desk) -> None:
@@ -124,7 +127,7 @@ def _print_change(report: PlantReport, desk: Desk) -> None:
     rows += [("last periodic kiln drawn", _between(change.last_periodic), "")]
     for each in change.conversions:
         what = f"{report.names[each.tunnel]} for {report.names[each.periodic]} ({each.basis})"
-        rows.append((what, _between(each.days), making.sources(desk, each.claims)))
+        rows.append((what, _between(each.days), working.sources(desk, each.claims)))
     printing.table(["what", "when", "by"], rows, "From periodic to tunnel kilns")
     told = f"Both kinds in use at one time, of the kilns on record: {change.side_by_side}"
     told += f" (what would decide it: {'; '.join(change.deciding)})" if change.deciding else ""

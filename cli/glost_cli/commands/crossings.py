@@ -1,4 +1,4 @@
-"""The command that shows which treatments crossed to other shapes, and the life of a decal."""
+"""The command ``glost crossings``."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -28,7 +28,10 @@ from glost.trade.crossings import (
 )
 from glost.trade.crossings import crossings as find
 from glost_cli import options, printing
+from glost_cli.group import RECKON
 from glost_cli.meaning import meant
+
+PART = RECKON
 
 _COLUMNS = (
     "treatment", "home", "seen on", "form", "seen in", "explanation", "strength", "why",

@@ -1,4 +1,4 @@
-"""Commands that say what a piece may be, and all that is on record of a thing."""
+"""The command ``glost candidates``."""
 
 from collections.abc import Callable
 from datetime import date
@@ -14,11 +14,13 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.record.errors import RecordErrors
-from glost.record.files import write_whole
 from glost.record.wording import label
 from glost.trade.naming import Candidate, Naming, Seen, Verdict, name_piece, seen_on
 from glost.trade.naming.reading import Reader
 from glost_cli import options, printing
+from glost_cli.group import RECKON
+
+PART = RECKON
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -88,55 +90,6 @@ def candidates(
         printing.as_json(naming.as_dict(desk.graph))
     else:
         _print_naming(naming, desk.graph, every)
-
-
-@click.command()
-@click.argument("thing")
-@options.collection
-@options.as_of
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(["markdown", "html"]),
-    default="markdown",
-    show_default=True,
-    help="Markdown with footnotes, or one HTML page with its pictures in it.",
-)
-@click.option(
-    "-o",
-    "--output",
-    "target",
-    metavar="FILE",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="Write it to a file.  [default: print it]",
-)
-def sheet(thing: str, folder: Path, as_of: date | None, form: str, target: Path | None) -> None:
-    """Make the fact sheet of THING, ready for a talk or an article.
-
-    What is known, what is disputed, what was withdrawn, what follows, what is reckoned and how,
-    what to show, and cautions; every statement with numbered notes to sources and where in them.
-
-    THING is kind/id (shape/alder), an id or a name: a shape, treatment, plant, mark, kiln, piece,
-    pottery, decal or glaze.
-
-    \b
-    Examples:
-      glost sheet shape/tamsin
-      glost sheet treatment/t-311 --as html -o towpath-hedge.html
-    """
-    from glost.answer.sheets import html, markdown, sheet_of
-
-    with options.desk(folder, as_of) as desk:
-        made = sheet_of(desk, find_thing(desk.record, thing))
-        if not made.kinds:
-            raise click.UsageError(f"{thing} is nothing a sheet can be made of; try glost show")
-        as_html = form == "html"
-        text = html(made, desk.graph, folder) if as_html else markdown(made, desk.graph)
-    if target is None:
-        click.echo(text, nl=False)
-    else:
-        write_whole(target, text)
-        click.echo(f"{target}: {len(made.statements)} statements, {len(made.notes)} notes.")
 
 
 def _seen(desk: Desk, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:

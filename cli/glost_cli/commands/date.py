@@ -1,4 +1,4 @@
-"""The command that dates pieces."""
+"""The command ``glost date``."""
 
 import csv
 import io
@@ -29,7 +29,10 @@ from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
 from glost.trade.times.wording import says
 from glost_cli import options, printing
+from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, group_meant
+
+PART = RECKON
 
 _OBSERVATIONS = (
     ("shape", "Its shape."),

@@ -1,4 +1,4 @@
-"""The command that lists what was said in public and must be put right."""
+"""The command ``glost errata``."""
 
 from datetime import date
 from pathlib import Path
@@ -10,6 +10,9 @@ from glost.answer.errata import Erratum, in_words, notice
 from glost.answer.showing import find_thing
 from glost.record.files import write_whole
 from glost_cli import options, printing
+from glost_cli.group import KEEP
+
+PART = KEEP
 
 _COLUMNS = (
     "public_statement", "said in", "place", "wording", "no longer held", "now", "reason",

@@ -1,4 +1,4 @@
-"""The command that publishes a collection."""
+"""The command ``glost publish``."""
 
 from datetime import date
 from pathlib import Path
@@ -7,6 +7,9 @@ import click
 
 from glost.record.transaction import Place
 from glost_cli import options
+from glost_cli.group import SHOW
+
+PART = SHOW
 
 
 @click.command()

@@ -1,4 +1,4 @@
-"""The command on what was offered in a shape."""
+"""The command ``glost assortment``."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -22,7 +22,10 @@ from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
 from glost.verdicts import Verdict
 from glost_cli import comparing, options, printing
+from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, group_meant, meant
+
+PART = RECKON
 
 
 @click.command()

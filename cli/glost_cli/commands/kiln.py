@@ -1,9 +1,7 @@
-"""The command on kilns, and what it shares with that on plants."""
+"""The command ``glost kiln``."""
 
-from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
 
 import click
 from rdflib import URIRef
@@ -11,54 +9,14 @@ from rich.text import Text
 
 from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
-from glost.findings import Finding
-from glost.record.claims import Claim
-from glost.record.wording import label
-from glost.trade.cautions import Caution
-from glost.trade.kilns.assumptions import AssumptionError, Assumptions, assumptions, usual
+from glost.trade.kilns.assumptions import Assumptions
 from glost.trade.kilns.cones import Chart, ConeError, chart, charts
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import KilnReport, kiln_report
-from glost_cli import options, printing
+from glost_cli import options, printing, working
+from glost_cli.group import RECKON
 
-Command = TypeVar("Command", bound=Callable[..., Any])
-
-
-def assume(command: Command) -> Command:
-    """Add the options that set assumptions and list them."""
-    command = click.option(
-        "--assume",
-        "settings",
-        multiple=True,
-        metavar="NAME=LOW..HIGH",
-        help="Assume otherwise for want of a source; --assumptions lists the names.",
-    )(command)
-    return click.option(
-        "--assumptions",
-        is_flag=True,
-        is_eager=True,
-        expose_value=False,
-        callback=_list_assumptions,
-        help="List what is assumed where no source gives a figure, and end.",
-    )(command)
-
-
-def _list_assumptions(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
-    if asked:
-        rows = [
-            (name, f"{each.low}..{each.high} {each.unit}", each.what, each.ground)
-            for name, each in sorted(usual().items())
-        ]
-        printing.table(["name", "range", "what", "ground"], rows)
-        ctx.exit()
-
-
-def settled(settings: tuple[str, ...]) -> Assumptions:
-    """Read what is to be assumed, as the option gives it."""
-    try:
-        return assumptions(*settings)
-    except AssumptionError as bad:
-        raise click.BadParameter(str(bad), param_hint="--assume") from None
+PART = RECKON
 
 
 @click.command()
@@ -66,7 +24,7 @@ def settled(settings: tuple[str, ...]) -> Assumptions:
 @options.collection
 @options.as_of
 @options.form
-@assume
+@working.assume
 @click.option(
     "--cones",
     metavar="CHART",
@@ -92,7 +50,7 @@ def kiln(
 
     These are reckonings for history, not for running a kiln.
     """
-    assumed = settled(settings)
+    assumed = working.settled(settings)
     with options.desk(folder, as_of) as desk:
         iri = find_thing(desk.record, kiln_, "kiln")
         report = _kiln_report(desk, iri, assumed, chart(cones) if cones else None)
@@ -132,8 +90,11 @@ def _row(of: str, figure: Reckoned) -> list[str]:
 
 
 def _print_kiln(report: KilnReport, desk: Desk, evidence: bool) -> None:
-    heading(report.name, report.kiln)
-    said = [(each.of, each.what, each.written, sources(desk, each.claims)) for each in report.said]
+    working.heading(report.name, report.kiln)
+    said = [
+        (each.of, each.what, each.written, working.sources(desk, each.claims))
+        for each in report.said
+    ]
     printing.table(["of", "what", "as written", "by"], said, "The sources say")
     notes = _Notes()
     rows = [
@@ -148,32 +109,10 @@ def _print_kiln(report: KilnReport, desk: Desk, evidence: bool) -> None:
     notes.print()
     if evidence:
         for line in report.reckoned:
-            print_evidence(desk, f"{line.of} {line.reckoned.name}".strip(), line.reckoned.claims)
-    end(report.findings, report.cautions)
-
-
-def heading(name: str, iri: URIRef) -> None:
-    """Print what a report is about."""
-    printing.console().print(Text(name, style="bold"))
-    printing.console().print(Text(f"{iri}\n", style="dim"))
-
-
-def sources(desk: Desk, claims: Iterable[Claim]) -> str:
-    """Name the source of each claim and the place in it, each once, with how sure it is."""
-    places = []
-    for claim in claims:
-        source = label(claim.passage.source, desk.graph)
-        place = ", ".join(part for part in (source, claim.passage.locator) if part)
-        sure = f" ({label(claim.certainty, desk.graph)})" if claim.certainty else ""
-        places.append(place + sure)
-    return "; ".join(dict.fromkeys(places))
-
-
-def print_evidence(desk: Desk, title: str, claims: Sequence[Claim]) -> None:
-    """Print a title and the claims under it, if there are any."""
-    if claims:
-        printing.console().print(Text(f"\n{title}", style="bold"))
-        printing.support(claims, desk.graph)
+            working.print_evidence(
+                desk, f"{line.of} {line.reckoned.name}".strip(), line.reckoned.claims
+            )
+    working.end(report.findings, report.cautions)
 
 
 class _Notes:
@@ -206,14 +145,3 @@ class _Notes:
             click.echo("\nAssumed, where no source tells:")
         for place, text in enumerate(self.texts, 1):
             printing.console().print(Text(f"  {place}. {text}"))
-
-
-def end(findings: Sequence[Finding], cautions: Sequence[Caution]) -> None:
-    """Print where figures disagree, and the cautions."""
-    if findings:
-        click.echo("\nWhere figures disagree:\n")
-        printing.findings(findings)
-    else:
-        click.echo()
-    for caution in cautions:
-        printing.console().print(Text(f"{caution.heading}. ", style="bold"), Text(caution.text))

@@ -1,0 +1,129 @@
+"""What commands that change a collection share: grounds on which, and what a change does."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+
+import click
+from rdflib import URIRef
+from rich.text import Text
+
+from glost.answer.affected import Affected, compare, put
+from glost.answer.desk import Desk
+from glost.answer.errata import in_words
+from glost.record.claims import Claim
+from glost.record.correcting import Correction
+from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.record import Record
+from glost.record.wording import label
+from glost_cli import options, printing
+from glost_cli.commands.errata import print_errata
+
+
+def grounds(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the options that say on what grounds something is put right."""
+    for option in reversed(
+        (
+            options.collection,
+            click.option("--reason", required=True, help="Why what is withdrawn does not hold."),
+            click.option("--source", default="", help="Id of the source or piece that shows it."),
+            click.option("--locator", default="", help="Where in it: page, item, sheet."),
+            click.option("--certainty", default="", help="How sure you are."),
+            click.option("--by", "recorded_by", default="", help="Who records the correction."),
+            click.option(
+                "--on",
+                "recorded_on",
+                type=options.Day(),
+                default=None,
+                metavar="DAY",
+                help="The day it is recorded.  [default: today]",
+            ),
+            click.option("--note", default="", help="Anything else."),
+            click.option("--quiet", is_flag=True, help="Do not look up which answers change."),
+            click.option(
+                "--evidence", is_flag=True, help="Print, under each answer, the claims under it."
+            ),
+        )
+    ):
+        command = option(command)
+    return command
+
+
+def dated(grounds: dict[str, str], day: date | None) -> dict[str, str]:
+    """Add the day on which something is put right to its other grounds."""
+    return {**grounds, "recorded_on": (day or date.today()).isoformat()}
+
+
+def changed(
+    folder: Path, name: str, change: Callable[[Desk, Claim], Correction]
+) -> tuple[Desk, Claim, Correction]:
+    """Read the collection and change it by way of a claim of it; return what was read, too."""
+    with options.desk(folder) as desk:
+        found = _claim(desk.record, name)
+    return desk, found, change(desk, found)
+
+
+def _claim(record: Record, name: str) -> Claim:
+    found = record.claim(name)
+    if found is None:
+        ids = [known.id for known in record.claims]
+        remedy = suggestion(name, ids, "glost show THING prints the ids of its claims")
+        where = str(record.collection.path)
+        raise RecordErrors([RecordError(where, f'there is no claim "{name}"', remedy)])
+    return found
+
+
+def tell(desk: Desk, done: Correction, claims: list[Claim], quiet: bool, evidence: bool) -> None:
+    """Say what was written, and list the answers that change by it."""
+    click.echo(f"The correction is {done.id}.")
+    click.echo(f"Wrote {', '.join(done.files)}.")
+    _list_public(desk, [claim.iri for claim in claims])
+    if quiet:
+        return
+    with options.desk(desk.path) as now:
+        new = now.record.claim(done.replacement) if done.replacement else None
+        before = put(desk.answers, [*claims, *filter(None, [new])])
+        _print_affected(compare(before, now.answers), desk, now, evidence)
+
+
+def _list_public(desk: Desk, claims: list[URIRef]) -> None:
+    """List what was said in public on the strength of claims and is newly overtaken."""
+    known = {(each.statement, each.correction.iri) for each in desk.overtaken}
+    with options.desk(desk.path) as now:
+        found = [
+            each
+            for each in now.overtaken
+            if each.used.iri in claims and (each.statement, each.correction.iri) not in known
+        ]
+        told = in_words(found, now.graph)
+    if told:
+        click.echo("\nSaid in public on the strength of it:")
+        print_errata(list(told))
+
+
+_FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
+
+
+def _print_affected(found: Sequence[Affected], before: Desk, now: Desk, evidence: bool) -> None:
+    """Print what became of the answers, question by question."""
+    known = {str(claim.iri): claim for claim in now.record.claims}
+    console = printing.console()
+    told = ""
+    for each in found:
+        given = sorted(each.parameters.items())
+        words = " ".join(f"{name}={value.removeprefix(now.record.base)}" for name, value in given)
+        asked = f"{each.question} {words}".strip()
+        if asked != told:
+            console.print(Text(f"\n{asked}", style="bold"))
+            told = asked
+        graph = before.graph if each.fate == "no longer" else now.graph
+        cells = ("" if value is None else label(value, graph) for value in each.values)
+        console.print(Text(f"  {_FATES[each.fate]}: {' · '.join(cell for cell in cells if cell)}"))
+        if evidence:
+            printing.support([known[iri] for iri in each.claims], now.graph)
+    counts = {fate: sum(each.fate == fate for each in found) for fate in _FATES}
+    if not found:
+        click.echo("No answer to a named question changes.")
+        return
+    told = ", ".join(f"{count} {_FATES[fate]}" for fate, count in counts.items() if count)
+    click.echo(f"\nAnswers that change: {told}.")

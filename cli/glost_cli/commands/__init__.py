@@ -1,0 +1,1 @@
+"""The commands of ``glost``, a module each; see `glost_cli.group`."""

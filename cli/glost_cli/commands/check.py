@@ -1,0 +1,81 @@
+"""The command ``glost check``."""
+
+from collections import Counter
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.answer.ahead import build_ahead
+from glost.findings import Finding, Severity
+from glost_cli import options, printing
+from glost_cli.group import KEEP
+
+PART = KEEP
+
+_RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
+
+
+@click.command()
+@options.collection
+@options.as_of
+@options.form
+@click.option(
+    "--least",
+    type=click.Choice([str(s) for s in reversed(_RANK)]),
+    default="note",
+    show_default=True,
+    help="The least severe findings to show.",
+)
+@click.option(
+    "--validator",
+    type=click.Choice(["pyshacl", "shacl"]),
+    help="What runs the SHACL constraints.  [default: shacl if it is installed, with glost[large]; "
+    "it is faster and reports the same]",
+)
+@click.pass_context
+def check(
+    ctx: click.Context,
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    least: str,
+    validator: str | None,
+) -> None:
+    """Read everything, then show what is wrong and what disagrees.
+
+    Errors in the files come first, all at once: file, row, column, what was found and what to do.
+    If there are none, findings follow: contradictions, warnings and notes, each with what every
+    claim involved says, its source and passage, and the file and row it was read from.
+
+    Ends with 1 if there is a contradiction or a warning, or an error in a file.
+    """
+    with options.desk(folder, as_of) as desk:
+        _ = desk.record
+        build_ahead(desk)
+        found = desk.findings(validator)
+    shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
+    if form == "json":
+        printing.as_json([finding.as_dict() for finding in shown])
+    elif form == "csv":
+        columns = ["severity", "kind", "about", "message", "claims", "passages", "remedy"]
+        printing.as_csv(columns, [_flat(finding) for finding in shown])
+    else:
+        printing.findings(shown)
+        counts = Counter(finding.severity for finding in found)
+        words = ", ".join(f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in _RANK)
+        click.echo(f"{len(desk.belief.claims)} claims hold; {words}.")
+    if any(finding.severity != Severity.NOTE for finding in shown):
+        ctx.exit(1)
+
+
+def _flat(finding: Finding) -> list[str]:
+    return [
+        str(finding.severity),
+        finding.kind,
+        " ".join(finding.about),
+        finding.message,
+        " ".join(finding.claims),
+        " | ".join(finding.passages),
+        finding.remedy,
+    ]

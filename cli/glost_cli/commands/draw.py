@@ -1,0 +1,79 @@
+"""The command ``glost draw``."""
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from glost_cli import options, printing
+from glost_cli.group import SHOW
+
+PART = SHOW
+
+if TYPE_CHECKING:
+    pass
+
+WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kiln")
+"""What can be drawn."""
+
+
+@click.command()
+@click.argument("what", type=click.Choice(WHAT))
+@click.argument("of", required=False, default="")
+@options.collection
+@options.as_of
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Where to, FILE.svg or FILE.png.  [default: WHAT.svg, or WHAT-OF.svg]",
+)
+@click.option("--words", is_flag=True, help="Print the picture in words instead of drawing it.")
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["table", "csv", "json"]),
+    default="table",
+    show_default=True,
+    help="How to print the words.",
+)
+def draw(
+    what: str,
+    of: str,
+    folder: Path,
+    as_of: date | None,
+    output: Path | None,
+    words: bool,
+    form: str,
+) -> None:
+    """Draw a picture fit to print on A4 or US Letter, as SVG or PNG.
+
+    \b
+    runs [KIND]         when shapes, marks, kilns, ... ran, certainly and possibly
+    assortment OF       articles by lists of a shape, or by shapes of a pottery
+    crossings [OF]      treatments seen on other shapes than their own
+    family [OF]         who came of whom, on a time axis
+    production [OF]     how much was in production in each year
+    plant OF            a plant's kilns and capacity through time
+    kiln OF             a kiln's zones to scale
+
+    What does not fit one sheet is written on several: runs-1.svg, runs-2.svg. Every SVG holds a
+    title and a description; --words prints the table of the same data, with sources and claims.
+    """
+    from glost.publish.pictures.subjects import draw as draw_picture
+
+    name = f"{what}-{of.rsplit('/', 1)[-1].replace(' ', '-').lower()}" if of else what
+    path = output or Path(f"{name}.svg")
+    if path.suffix.lower() not in (".svg", ".png"):
+        raise click.BadParameter(f'"{path}" must end in .svg or .png', param_hint="-o")
+    with options.desk(folder, as_of) as desk:
+        picture = draw_picture(desk, what, of)
+        if not words:
+            for file in picture.write(path):
+                click.echo(f"Wrote {file}")
+            return
+    if form == "table":
+        click.echo(f"{picture.title}\n\n{picture.words.summary}\n")
+    printing.result(form, picture.words.columns, picture.words.rows)

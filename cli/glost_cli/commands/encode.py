@@ -1,0 +1,133 @@
+"""The command ``glost encode``."""
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+import click
+from rdflib import Graph, URIRef
+
+from glost.answer.desk import Desk
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.lookup import Names
+from glost.record.wording import label
+from glost.trade.codes import CodeError, Encoded, Scheme
+from glost.trade.codes import encode as encode_code
+from glost.trade.codes.encoding import Wanted
+from glost.trade.codes.parts import DAY, MONTH, QUARTER, YEAR
+from glost.trade.codes.words import reading_in_words
+from glost_cli import options, printing
+from glost_cli.group import RECKON
+from glost_cli.schemes import claim_ids, scheme_name, schemes_of
+
+PART = RECKON
+
+
+@click.command()
+@click.argument("scheme", required=False)
+@click.argument("parts", nargs=-1, metavar="[PART=VALUE]...")
+@options.collection
+@options.as_of
+@options.form
+@click.option("--evidence", is_flag=True, help="Print, under each code, what it rests on.")
+def encode(
+    scheme: str | None,
+    parts: tuple[str, ...],
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    evidence: bool,
+) -> None:
+    """Make the code that tells something by SCHEME; without one, list the schemes and their parts.
+
+    For each PART the VALUE is what it is to tell: a thing by id or name, a year, a month as a
+    number, the running number; or the characters as written.
+
+    \b
+    Examples:
+      glost encode
+      glost encode ot-dates month=3 year=1923 plant=ot-4
+    """
+    with options.desk(folder, as_of) as desk:
+        if scheme is None:
+            known = schemes_of(desk, "", "")
+            printing.result(form, _LISTED, [_listed(each, desk.graph) for each in known])
+            return
+        made: list[Encoded] = []
+        for by in schemes_of(desk, "", scheme):
+            try:
+                made += encode_code(by, _wanted(by, _given(parts), desk))
+            except CodeError as bad:
+                raise click.UsageError(str(bad)) from None
+    graph = desk.graph
+    rows = [
+        [e.code, scheme_name(e.reading.scheme, graph), reading_in_words(e.reading, graph)]
+        for e in made
+    ]
+    if form == "table":
+        printing.table(["code", "scheme", "tells"], rows)
+        for each in made if evidence else ():
+            click.echo(f"\n{each.code}")
+            printing.support(each.reading.claims, graph)
+    else:
+        rows = [[*row, claim_ids(each.reading)] for row, each in zip(rows, made, strict=True)]
+        printing.result(form, ["code", "scheme", "tells", "claims"], rows)
+    if not made:
+        click.echo("No code tells that.", err=True)
+        raise SystemExit(1)
+
+
+_LISTED = ("scheme", "pottery", "codes", "pattern", "parts")
+
+
+def _listed(scheme: Scheme, graph: Graph) -> list[str]:
+    parts = []
+    for part in scheme.parts:
+        values = ", ".join(sorted(part.table)) or "counted"
+        parts.append(f"{part.name}: {values}")
+    return [
+        str(scheme.iri).rsplit("/", 1)[-1],
+        ", ".join(label(pottery, graph) for pottery in scheme.potteries),
+        ", ".join(scheme.codes),
+        scheme.pattern,
+        "; ".join(parts),
+    ]
+
+
+def _given(parts: Sequence[str]) -> dict[str, str]:
+    given = {}
+    for part in parts:
+        name, equals, value = part.partition("=")
+        if not equals or not name:
+            raise click.UsageError(f'"{part}" is not PART=VALUE')
+        given[name.strip()] = value.strip()
+    return given
+
+
+def _wanted(scheme: Scheme, given: dict[str, str], desk: Desk) -> dict[str, Wanted]:
+    """Take each value for what the part can tell: characters, else a number, else a thing."""
+    parts = {part.name: part for part in scheme.parts}
+    wanted: dict[str, Wanted] = {}
+    for name, value in given.items():
+        part = parts.get(name)
+        wanted[name] = value
+        if part is None or value in part.table:
+            continue
+        if any(m.tells in (YEAR, QUARTER, MONTH, DAY) for m in part.meanings):
+            if value.isdigit():
+                wanted[name] = int(value)
+        elif things := {m.thing for m in part.meanings if m.thing is not None}:
+            wanted[name] = _thing(value, things, desk)
+    return wanted
+
+
+def _thing(value: str, things: set[URIRef], desk: Desk) -> URIRef:
+    """Find one of the things a part can stand for."""
+    names = Names({str(thing): (label(thing, desk.graph),) for thing in things})
+    found = names.find(value)
+    if len(found) == 1:
+        return URIRef(found[0])
+    every = names.several(found or names)
+    remedy = "write which" if found else names.instead(value) or f"it may be {every}"
+    message = f'"{value}" may be {every}' if found else f'no value stands for "{value}"'
+    raise RecordErrors([RecordError(str(desk.path), message, remedy)])

@@ -1,0 +1,54 @@
+"""The command ``glost export``."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
+from glost_cli import options
+from glost_cli.group import SHOW
+
+PART = SHOW
+
+
+@click.command()
+@click.argument("target", required=False, type=click.Path(path_type=Path))
+@options.collection
+@options.as_of
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice([*FORMATS, "tables"]),
+    help="The format.  [default: by the ending of TARGET]",
+)
+def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> None:
+    """Write the collection to TARGET in an open format, or print it if there is no TARGET.
+
+    TriG, N-Quads and JSON-LD hold everything: what is believed and what follows from it in the
+    default graph, every claim in a graph of its own, and what is said of the claims. Turtle holds
+    the default graph. "tables" writes every claim back into tables, in a new folder TARGET.
+    """
+    form = form or _by_suffix(target)
+    with options.desk(folder, as_of) as desk:
+        if form == "tables":
+            if target is None:
+                raise click.UsageError("name a new folder to write tables to")
+            if as_of is not None:
+                raise click.UsageError("tables hold every claim; --as-of does not apply to them")
+            files = write_tables(desk.record, target)
+            click.echo(f"Wrote {len(files)} files to {target}.")
+        elif target is None:
+            click.echo(rdf_bytes(desk.contents, form), nl=False)
+        else:
+            write_rdf(desk.contents, form, target)
+            click.echo(f"Wrote {target}.")
+
+
+def _by_suffix(target: Path | None) -> str:
+    if target is not None:
+        for form, suffix in SUFFIXES.items():
+            if target.suffix == suffix:
+                return form
+    endings = ", ".join(f"{suffix} ({form})" for form, suffix in SUFFIXES.items())
+    raise click.UsageError(f"say the format with --as, or name a file ending in {endings}")

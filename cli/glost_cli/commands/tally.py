@@ -1,0 +1,39 @@
+"""The command ``glost tally``."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.answer.holdings import holdings
+from glost_cli import options, printing
+from glost_cli.group import KEEP
+
+PART = KEEP
+
+
+@click.command()
+@options.collection
+@options.as_of
+@options.form
+def tally(folder: Path, as_of: date | None, form: str) -> None:
+    """Report what the collection holds: things, sources, claims and years."""
+    with options.desk(folder, as_of) as desk:
+        held = holdings(desk.record, as_of)
+    counts = [("things", kind, count) for kind, count in held.things]
+    counts += [("sources", kind, str(count)) for kind, count in held.sources]
+    counts += [("claims resting on", name, str(count)) for _, name, count in held.resting]
+    counts += [
+        ("claims", "that hold", str(held.claims)),
+        ("claims", "withdrawn", str(held.withdrawn)),
+    ]
+    counts.append(("sources", "without a date", str(held.undated)))
+    if held.years:
+        counts.append(("years", f"{held.years[0]} to {held.years[1]}", ""))
+    if form != "table":
+        printing.result(form, ["of", "what", "count"], counts)
+        return
+    click.echo(held.title + "\n")
+    for part in dict.fromkeys(part for part, _, _ in counts):
+        printing.table([part, "count"], [(what, n) for of, what, n in counts if of == part])
+        click.echo()

@@ -1,0 +1,55 @@
+"""The command ``glost undo``."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.answer.desk import Desk
+from glost.record.belief import corrections_among
+from glost.record.claims import Claim
+from glost.record.correcting import Correction
+from glost.record.correcting import undo as undo_correction
+from glost_cli import options
+from glost_cli.changing import (
+    changed,
+    dated,
+    grounds,
+    tell,
+)
+from glost_cli.group import KEEP
+
+PART = KEEP
+
+
+@click.command()
+@click.argument("correction")
+@grounds
+def undo(
+    correction: str,
+    folder: Path,
+    recorded_on: date | None,
+    quiet: bool,
+    evidence: bool,
+    **grounds: str,
+) -> None:
+    """Withdraw CORRECTION, so that all is as it was before it; it is kept on record.
+
+    CORRECTION is its id, as `glost correct` prints it and `glost show` names it beside what it
+    withdrew. What it put in place of another claim falls with it. Without --source the correction
+    was a slip of your own. Undoing is a correction too: `glost undo` of its id brings all back.
+
+    \b
+    Example:
+      glost undo 91c0… --reason "it was another piece"
+    """
+    cells = dated(grounds, recorded_on)
+
+    def undone(desk: Desk, old: Claim) -> Correction:
+        return undo_correction(desk.record, old, cells)
+
+    desk, old, done = options.anew(lambda: changed(folder, correction, undone))
+    click.echo(f"Withdrew {done.withdrawn}.")
+    says = corrections_among([old])[old]
+    touched = map(desk.record.claims.find, (*says.withdraws, *says.replaced_by))
+    tell(desk, done, [old, *filter(None, touched)], quiet, evidence)

@@ -1,0 +1,40 @@
+"""The command ``glost without``."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.answer import reasons
+from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost_cli import options, printing
+from glost_cli.group import ASK
+
+PART = ASK
+
+
+@click.command()
+@click.argument("claims", nargs=-1, required=True, metavar="CLAIM...")
+@options.collection
+@options.as_of
+@options.form
+def without(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str) -> None:
+    """Say what would no longer hold if the CLAIMs were withdrawn. Nothing is changed.
+
+    A CLAIM is a claim's id, as `glost show` prints it.
+    """
+    with options.desk(folder, as_of) as desk:
+        known = {claim.id: str(claim.iri) for claim in desk.belief.claims}
+        errors = [
+            RecordError(
+                str(folder),
+                f'there is no current claim "{name}"',
+                suggestion(name, known, "glost show THING prints the ids of its claims"),
+            )
+            for name in claims
+            if name not in known
+        ]
+        if errors:
+            raise RecordErrors(errors)
+        lost = reasons.falls(desk, [known[name] for name in claims])
+    printing.result(form, ["would no longer hold"], [[text] for text in lost])

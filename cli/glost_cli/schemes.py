@@ -1,0 +1,36 @@
+"""What the commands on codes share: which schemes are meant, and what they are called."""
+
+from rdflib import Graph
+
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.wording import label
+from glost.trade.codes import Reading, Scheme, schemes
+
+
+def schemes_of(desk: Desk, pottery: str, named: str) -> tuple[Scheme, ...]:
+    """Return the schemes of a pottery, or the one named, or all; RecordErrors if there is none."""
+    known = schemes(desk.belief, desk.record.collection.margin)
+    if pottery:
+        iri = find_thing(desk.record, pottery, "pottery")
+        known = tuple(scheme for scheme in known if iri in scheme.potteries)
+    if named:
+        iri = find_thing(desk.record, named, "scheme")
+        known = tuple(scheme for scheme in known if scheme.iri == iri)
+    if not known:
+        remedy = "enter one in tables/code_schemes.csv and tables/code_parts.csv"
+        raise RecordErrors([RecordError(str(desk.path), "there is no such code scheme", remedy)])
+    return known
+
+
+def scheme_name(scheme: Scheme, graph: Graph) -> str:
+    """Name a scheme: its id, its pattern and whose it is."""
+    whose = ", ".join(label(pottery, graph) for pottery in scheme.potteries)
+    name = str(scheme.iri).rsplit("/", 1)[-1]
+    return f"{name} {scheme.pattern}" + (f" of {whose}" if whose else "")
+
+
+def claim_ids(reading: Reading) -> str:
+    """Return the claims a reading rests on."""
+    return " ".join(str(claim.iri) for claim in reading.claims)
