@@ -9,9 +9,9 @@ import pytest
 from click.testing import CliRunner
 
 from glost.answer.desk import Desk
-from glost.publish.pictures.of_assortments import assortment
-from glost.publish.pictures.of_family import family
-from glost.publish.pictures.of_runs import runs
+from glost.publish.pictures.kinds.assortment import assortment
+from glost.publish.pictures.kinds.family import family
+from glost.publish.pictures.kinds.runs import runs
 from glost_cli.main import glost
 from shelf import write
 

@@ -2,24 +2,23 @@
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from glost.publish.pictures.subjects import draw as draw_picture
+from glost.publish.pictures.subjects import names, told
 from glost_cli import options, printing
 from glost_cli.group import SHOW
 
 PART = SHOW
 
-if TYPE_CHECKING:
-    pass
-
-WHAT = ("runs", "assortment", "crossings", "family", "production", "plant", "kiln")
-"""What can be drawn."""
+_WHAT = "\b\nWHAT is one of these:\n" + "\n".join(
+    f"  {name:<11} {does}" for name, does in told().items()
+)
 
 
-@click.command()
-@click.argument("what", type=click.Choice(WHAT))
+@click.command(epilog=_WHAT)
+@click.argument("what", type=click.Choice(names()), metavar="WHAT")
 @click.argument("of", required=False, default="")
 @options.collection
 @options.as_of
@@ -50,20 +49,9 @@ def draw(
 ) -> None:
     """Draw a picture fit to print on A4 or US Letter, as SVG or PNG.
 
-    \b
-    runs [KIND]         when shapes, marks, kilns, ... ran, certainly and possibly
-    assortment OF       articles by lists of a shape, or by shapes of a pottery
-    crossings [OF]      treatments seen on other shapes than their own
-    family [OF]         who came of whom, on a time axis
-    production [OF]     how much was in production in each year
-    plant OF            a plant's kilns and capacity through time
-    kiln OF             a kiln's zones to scale
-
     What does not fit one sheet is written on several: runs-1.svg, runs-2.svg. Every SVG holds a
     title and a description; --words prints the table of the same data, with sources and claims.
     """
-    from glost.publish.pictures.subjects import draw as draw_picture
-
     name = f"{what}-{of.rsplit('/', 1)[-1].replace(' ', '-').lower()}" if of else what
     path = output or Path(f"{name}.svg")
     if path.suffix.lower() not in (".svg", ".png"):

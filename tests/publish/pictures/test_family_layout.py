@@ -4,8 +4,8 @@ from itertools import combinations
 
 import pytest
 
-from glost.publish.pictures.family import family_tree
 from glost.publish.pictures.family_layout import Layout, lay_out
+from glost.publish.pictures.kinds.family import family_tree
 from glost.publish.pictures.style import LONG, MARGIN, SHORT, SMALL
 from large_family import large_family
 

@@ -9,14 +9,13 @@ from rdflib import URIRef
 
 from glost.answer.desk import Desk
 from glost.publish.pictures.canvas import Canvas
-from glost.publish.pictures.counts import Mark
-from glost.publish.pictures.matrix import draw_mark
-from glost.publish.pictures.of_assortments import assortment
-from glost.publish.pictures.of_crossings import crossings
-from glost.publish.pictures.of_family import family
-from glost.publish.pictures.of_making import firing, plan
-from glost.publish.pictures.of_production import production
-from glost.publish.pictures.of_runs import runs
+from glost.publish.pictures.kinds.assortment import Mark, assortment, draw_mark
+from glost.publish.pictures.kinds.crossings import crossings
+from glost.publish.pictures.kinds.family import family
+from glost.publish.pictures.kinds.kiln import plan
+from glost.publish.pictures.kinds.plant import firing
+from glost.publish.pictures.kinds.production import production
+from glost.publish.pictures.kinds.runs import runs
 from glost.publish.pictures.subjects import draw, subjects
 from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors

@@ -8,29 +8,15 @@ from xml.etree import ElementTree
 import pytest
 from PIL import Image
 
-from glost.publish.pictures.counts import (
-    Cell,
-    Crossing,
-    Crossings,
-    Firing,
-    Heading,
-    Mark,
-    Matrix,
-    Plan,
-    Production,
-    Step,
-    Strip,
-    Zone,
-)
-from glost.publish.pictures.crossings import crossing_picture
-from glost.publish.pictures.family import family_tree
-from glost.publish.pictures.firing import firing_history
-from glost.publish.pictures.kiln import kiln_plan
-from glost.publish.pictures.matrix import assortment_matrix
-from glost.publish.pictures.model import Bar, Basis, Exhibit, Life, Runs
+from glost.publish.pictures.kinds.assortment import Cell, Mark, Matrix, assortment_matrix
+from glost.publish.pictures.kinds.crossings import Crossing, Crossings, crossing_picture
+from glost.publish.pictures.kinds.family import family_tree
+from glost.publish.pictures.kinds.kiln import Plan, Strip, Zone, kiln_plan
+from glost.publish.pictures.kinds.plant import Firing, Step, firing_history
+from glost.publish.pictures.kinds.production import Production, production_chart
+from glost.publish.pictures.kinds.runs import Runs, run_chart
+from glost.publish.pictures.model import Bar, Basis, Exhibit, Heading, Life
 from glost.publish.pictures.picture import Picture
-from glost.publish.pictures.production import production_chart
-from glost.publish.pictures.runs import run_chart
 from glost.publish.pictures.style import LONG, SHORT
 from glost.record.dates import day_number
 from large_family import large_family

@@ -129,23 +129,6 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Runs:
-    """A chart of runs; bars in the order in which they are drawn, groups together.
-
-    Attributes
-    ----------
-    title
-        What is charted.
-    note
-        What a reader must know: the margin used, what was left out and why.
-    """
-
-    title: str
-    bars: tuple[Bar, ...]
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Lane:
     """A pottery across a picture of a family, with the life of the firm where it is known."""
 
@@ -216,3 +199,11 @@ class Family:
     ties: tuple[Tie, ...]
     successions: tuple[Tie, ...] = ()
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A row or a column of a matrix, or a shape under arcs, with the group it stands in."""
+
+    name: str
+    group: str = ""

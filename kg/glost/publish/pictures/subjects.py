@@ -1,29 +1,30 @@
-"""What can be drawn of a collection, by name."""
+"""What can be drawn of a collection: each picture is a module of `glost.publish.pictures.kinds`.
 
-from collections.abc import Callable, Mapping
+Such a module bears the picture's name. It holds the picture's table, makes it of a collection,
+tells it in words and draws it, and ends with `SUBJECT`. Nothing else names a picture: a module
+that is put there can be drawn, and stands on the site where its `Subject` says.
+"""
+
+import ast
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
+from importlib import import_module
+from pathlib import Path
 from types import MappingProxyType
+from typing import cast
 
-from rdflib import URIRef
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF
+from rdflib.term import Node
 
 from glost.answer.desk import Desk
 from glost.answer.groups import standing_for
 from glost.answer.showing import find_thing
-from glost.publish.pictures.crossings import crossing_picture
-from glost.publish.pictures.family import family_tree
-from glost.publish.pictures.firing import firing_history
-from glost.publish.pictures.kiln import kiln_plan
-from glost.publish.pictures.matrix import assortment_matrix
-from glost.publish.pictures.of_assortments import assortment
-from glost.publish.pictures.of_crossings import crossings
-from glost.publish.pictures.of_family import family
-from glost.publish.pictures.of_making import firing, plan
-from glost.publish.pictures.of_production import production
-from glost.publish.pictures.of_runs import KINDS, runs
 from glost.publish.pictures.picture import Picture
-from glost.publish.pictures.production import production_chart
-from glost.publish.pictures.runs import run_chart
-from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.errors import RecordError, RecordErrors
+
+_FOLDER = Path(__file__).with_name("kinds")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,93 +33,47 @@ class Subject:
 
     Attributes
     ----------
-    what
-        What the picture shows.
     of
         What it may, or must, be asked of; empty if nothing.
-    needed
-        Whether it must be asked of something.
     draw
         Draws it, given the collection and what is asked (empty if nothing).
+    needed
+        Whether it must be asked of something.
+    lists
+        Of what it is drawn for the site's lists, and the kind whose list it then stands on.
+    things
+        On the pages of which things it stands, by what is believed.
     """
 
-    what: str
     of: str
-    needed: bool
     draw: Callable[[Desk, str], Picture]
+    needed: bool = False
+    lists: tuple[tuple[str, str], ...] = ()
+    things: Callable[[Graph], Iterable[Node]] | None = None
 
 
-def _of(desk: Desk, of: str, *kinds: str) -> URIRef | None:
-    """Find what a picture is asked of; None if it is asked of nothing."""
-    return find_thing(desk.record, of, *kinds) if of else None
+def every(kind: URIRef) -> Callable[[Graph], Iterable[Node]]:
+    """Have a picture stand on the page of each thing of a class."""
+    return lambda facts: facts.subjects(RDF.type, kind)
 
 
-def _shapes(desk: Desk, of: str, *kinds: str) -> tuple[URIRef, ...]:
-    """Find what a picture is asked of; of a group of shapes its members, of nothing nothing."""
-    group = ("group",) if "group" in desk.record.ids else ()
-    found = _of(desk, of, *kinds, *group)
-    return () if found is None else standing_for(desk.belief, found, str(desk.path))
+def names() -> tuple[str, ...]:
+    """Return the names of what can be drawn, sorted; imports none of it."""
+    return tuple(sorted(path.stem for path in _FOLDER.glob("[a-z]*.py")))
 
 
-def _runs(desk: Desk, of: str) -> Picture:
-    kind = of or "shapes"
-    if kind not in KINDS and desk.record.names.find(of, ("group",)):
-        return run_chart(runs(desk, "shapes", _of(desk, of, "group")))
-    if kind not in KINDS:
-        listed = ", ".join(KINDS)
-        raise RecordErrors(
-            [
-                RecordError(
-                    str(desk.record.collection.path),
-                    f'there are no runs of "{of}"',
-                    suggestion(of, KINDS, f"there are those of {listed}"),
-                )
-            ]
-        )
-    return run_chart(runs(desk, kind))
+def told() -> dict[str, str]:
+    """Say of each what it shows, by its module's first sentence; imports none of it."""
+    texts = {name: (_FOLDER / f"{name}.py").read_text(encoding="utf-8") for name in names()}
+    docs = {name: ast.get_docstring(ast.parse(text)) or "" for name, text in texts.items()}
+    return {name: doc.partition("\n\n")[0].replace("\n", " ") for name, doc in docs.items()}
 
 
-def _family(desk: Desk, of: str) -> Picture:
-    return family_tree(family(desk, *_shapes(desk, of, "shape", "decal", "treatment")))
-
-
-def _assortment(desk: Desk, of: str) -> Picture:
-    return assortment_matrix(assortment(desk, *_shapes(desk, of, "shape", "pottery")))
-
-
-def _crossings(desk: Desk, of: str) -> Picture:
-    return crossing_picture(crossings(desk, _of(desk, of, "pottery")))
-
-
-def _production(desk: Desk, of: str) -> Picture:
-    return production_chart(production(desk, _of(desk, of, "pottery")))
-
-
-def _plant(desk: Desk, of: str) -> Picture:
-    return firing_history(firing(desk, find_thing(desk.record, of, "plant")))
-
-
-def _kiln(desk: Desk, of: str) -> Picture:
-    return kiln_plan(plan(desk, find_thing(desk.record, of, "kiln")))
-
-
+@cache
 def subjects() -> Mapping[str, Subject]:
     """Return what can be drawn, by name."""
-    kinds = ", ".join(KINDS)
-    found = {
-        "runs": Subject("runs along a time axis", f"one of {kinds}", False, _runs),
-        "family": Subject(
-            "a family on a time axis", "any member; without one, every family", False, _family
-        ),
-        "assortment": Subject(
-            "articles by lists or by shapes", "a shape, or a pottery", False, _assortment
-        ),
-        "crossings": Subject("treatments seen on other shapes", "a pottery", False, _crossings),
-        "production": Subject("production through time", "a pottery", False, _production),
-        "plant": Subject("kilns and capacity through time", "a plant", True, _plant),
-        "kiln": Subject("zones to scale", "a kiln", True, _kiln),
-    }
-    return MappingProxyType(found)
+    modules = {name: import_module(f"glost.publish.pictures.kinds.{name}") for name in names()}
+    return MappingProxyType({name: cast(Subject, m.SUBJECT) for name, m in modules.items()})
 
 
 def draw(desk: Desk, what: str, of: str = "") -> Picture:
@@ -145,3 +100,36 @@ def draw(desk: Desk, what: str, of: str = "") -> Picture:
         where = str(desk.record.collection.path)
         raise RecordErrors([RecordError(where, f"{what} is drawn of {subject.of}", "name it")])
     return subject.draw(desk, of)
+
+
+def thing_of(desk: Desk, of: str, *kinds: str) -> URIRef | None:
+    """Find what a picture is asked of; None if it is asked of nothing."""
+    return find_thing(desk.record, of, *kinds) if of else None
+
+
+def shapes_of(desk: Desk, of: str, *kinds: str) -> tuple[URIRef, ...]:
+    """Find what a picture is asked of; of a group of shapes its members, of nothing nothing."""
+    group = ("group",) if "group" in desk.record.ids else ()
+    found = thing_of(desk, of, *kinds, *group)
+    return () if found is None else standing_for(desk.belief, found, str(desk.path))
+
+
+def must_be(desk: Desk, thing: URIRef, kind: URIRef) -> None:
+    """Refuse a thing of the wrong kind.
+
+    Raises
+    ------
+    RecordErrors
+        If it is of another kind; says which things are of this one.
+    """
+    facts = desk.belief.graph
+    if (thing, RDF.type, kind) in facts:
+        return
+    base = desk.record.base
+    name = str(kind).rsplit("#", 1)[-1].lower()
+    known = sorted(str(each).removeprefix(base) for each in facts.subjects(RDF.type, kind))
+    remedy = f"there are {', '.join(known[:12])}" if known else f"there is no {name} here"
+    if len(known) > 12:
+        remedy += f" and {len(known) - 12} more"
+    message = f'"{str(thing).removeprefix(base)}" is not a {name}'
+    raise RecordErrors([RecordError(str(desk.record.collection.path), message, remedy)])

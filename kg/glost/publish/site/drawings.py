@@ -6,34 +6,15 @@ from functools import cached_property
 from typing import NamedTuple
 
 from markupsafe import Markup
-from rdflib import RDF, URIRef
 
-from glost.names import GLOST
-from glost.publish.pictures import Picture, draw
+from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.subjects import Subject, draw, subjects
 from glost.publish.site.frame import Frame, blocks, fill
 from glost.publish.site.holdings import Holdings
 from glost.record.errors import RecordErrors
 
 PLACE = "pictures"
 """The folder of the pictures."""
-
-_ON_LISTS = (
-    ("runs", "shapes", "shape"),
-    ("family", "", "shape"),
-    ("runs", "marks", "mark"),
-    ("runs", "kilns", "kiln"),
-    ("crossings", "", "treatment"),
-    ("assortment", "", "assortment"),
-    ("production", "", "pottery"),
-)
-"""What is drawn of the whole collection, of what, and on which list it stands."""
-
-_ON_THINGS = (
-    (GLOST.Pottery, ("assortment", "production", "crossings")),
-    (GLOST.Plant, ("plant",)),
-    (GLOST.Kiln, ("kiln",)),
-)
-"""What is drawn of a thing of each class."""
 
 _NAMED = 8
 """How many passages and claims a row of a table names; the table as CSV has them all."""
@@ -95,14 +76,14 @@ class Drawings:
     @cached_property
     def _wanted(self) -> tuple[tuple[str, str, str, str], ...]:
         """What to draw, of what, under which name, and where it is to stand."""
-        wanted = [
-            (what, of, what + (f"-{of}" if of else ""), where) for what, of, where in _ON_LISTS
-        ]
-        wanted = [each for each in wanted if self._few(each[3])]
-        for iri, whats in self._things():
-            stem = self._held.addresses.stems[iri].replace("/", "-")
-            of = iri.removeprefix(self._held.base)
-            wanted += [(what, of, f"{what}-of-{stem}", iri) for what in whats]
+        wanted = []
+        for what, subject in subjects().items():
+            for of, kind in filter(self._few, subject.lists):
+                wanted.append((what, of, what + (f"-{of}" if of else ""), kind))
+            for iri in self._things(subject):
+                stem = self._held.addresses.stems[iri].replace("/", "-")
+                of = iri.removeprefix(self._held.base)
+                wanted.append((what, of, f"{what}-of-{stem}", iri))
         return tuple(wanted)
 
     @cached_property
@@ -123,20 +104,15 @@ class Drawings:
                 found.append(Drawn(name, picture, where))
         return tuple(found)
 
-    def _few(self, kind: str) -> bool:
-        ids = self._held.desk.record.ids
-        return len(ids.get(kind, ())) <= _MANY
+    def _few(self, listed: tuple[str, str]) -> bool:
+        _, kind = listed
+        return len(self._held.desk.record.ids.get(kind, ())) <= _MANY
 
-    def _things(self) -> Iterator[tuple[str, tuple[str, ...]]]:
-        facts = self._held.desk.belief.graph
-        zoned = set(facts.objects(None, GLOST.zoneOf))
-        for class_, whats in _ON_THINGS:
-            members = sorted(str(each) for each in facts.subjects(RDF.type, class_))
-            for iri in members[:_MANY]:
-                if iri in self._held.addresses.stems and (
-                    class_ != GLOST.Kiln or URIRef(iri) in zoned
-                ):
-                    yield iri, whats
+    def _things(self, subject: Subject) -> list[str]:
+        if subject.things is None:
+            return []
+        members = sorted(set(map(str, subject.things(self._held.desk.belief.graph))))
+        return [iri for iri in members[:_MANY] if iri in self._held.addresses.stems]
 
     def on(self, where: str, root: str) -> list[Markup]:
         """Return the pictures of a list or of a thing, each with the way to the same in words."""

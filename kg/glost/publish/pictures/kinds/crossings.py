@@ -1,14 +1,20 @@
-"""Crossings between shapes: arcs from home to where treatments were seen, over a matrix."""
+"""Treatments seen on other shapes than their own, as arcs."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import partial
 
 from matplotlib.figure import Figure
+from rdflib import URIRef
+from rdflib.term import Node
 
+from glost.answer.desk import Desk
+from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width
-from glost.publish.pictures.counts import Crossing, Crossings
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, together
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.lives import basis
+from glost.publish.pictures.model import NOTHING, Basis, Heading, together
+from glost.publish.pictures.picture import Picture, Words
 from glost.publish.pictures.style import (
     BAND,
     COBALT,
@@ -24,7 +30,131 @@ from glost.publish.pictures.style import (
     SMALL,
     TINY,
 )
-from glost.publish.pictures.words import crossings_in_words, rests_on
+from glost.publish.pictures.subjects import Subject, every, must_be, thing_of
+from glost.publish.pictures.words import BASIS, basis_cells, rests_on
+from glost.record.wording import label
+from glost.trade.crossings import Crossing as Found
+from glost.trade.crossings import crossings as find
+from glost.trade.crossings import matrix, support
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Treatments of one shape seen on another.
+
+    Attributes
+    ----------
+    home, seen
+        Which shapes, counted from 0 in `Crossings.shapes`.
+    count
+        How many treatments crossed so.
+    explained
+        How many of them have an explanation.
+    explanations
+        Those explanations, in words.
+    """
+
+    home: int
+    seen: int
+    count: int
+    explained: int
+    explanations: tuple[str, ...] = ()
+    basis: Basis = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Crossings:
+    """Crossings between shapes, shapes in the order in which they are drawn."""
+
+    title: str
+    shapes: tuple[Heading, ...]
+    crossings: tuple[Crossing, ...]
+    note: str = ""
+
+
+def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
+    """Count the treatments that crossed from each shape to each other one.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    pottery
+        Only treatments of this pottery; None for all.
+
+    Raises
+    ------
+    RecordErrors
+        If it is no pottery.
+    """
+    if pottery is not None:
+        must_be(desk, pottery, GLOST.Pottery)
+    found = find(desk.belief, desk.chronology)
+    if pottery is not None:
+        issued = set(desk.belief.graph.subjects(GLOST.issuedBy, pottery))
+        found = tuple(each for each in found if each.treatment in issued)
+    cells = matrix(found, desk.chronology).cells
+    shapes = sorted({s for c in cells for s in (c.home, c.seen_on)}, key=lambda s: _order(desk, s))
+    places = {shape: place for place, shape in enumerate(shapes)}
+    whose = label(pottery, desk.words) if pottery else desk.record.collection.title
+    return Crossings(
+        f"Crossings between shapes: {whose}",
+        tuple(Heading(label(shape, desk.words), _maker(desk, shape)) for shape in shapes),
+        tuple(
+            sorted(
+                (_crossing(desk, places[c.home], places[c.seen_on], c.crossings) for c in cells),
+                key=lambda each: (each.home, each.seen),
+            )
+        ),
+        "A treatment's home is the shape its number gives it; it crossed if a piece or a list "
+        "shows it on another. Shapes stand by maker and in order of their beginnings.",
+    )
+
+
+def _crossing(desk: Desk, home: int, seen: int, found: Iterable[Found]) -> Crossing:
+    all_of = tuple(found)
+    explained = [each for each in all_of if any(e.strength for e in each.explanations)]
+    words = sorted({e.words for each in explained for e in each.explanations if e.strength})
+    claims = [claim for each in all_of for claim in support(each)]
+    return Crossing(
+        home, seen, len(all_of), len(explained), tuple(words), basis(claims, desk.words)
+    )
+
+
+def _maker(desk: Desk, shape: Node) -> str:
+    makers = {label(each, desk.words) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
+    return " and ".join(sorted(makers))
+
+
+def _order(desk: Desk, shape: Node) -> tuple[str, float, str]:
+    begin = desk.chronology.bounds(URIRef(f"{shape}#begin")).earliest
+    return _maker(desk, shape), float("inf") if begin is None else begin, str(shape)
+
+
+def crossings_in_words(crossings: Crossings) -> Words:
+    """Tell crossings: a row for each pair of shapes."""
+    columns = ("home", "seen on", "treatments", "explained", "explanations")
+    names = [shape.name for shape in crossings.shapes]
+    rows = tuple(
+        (
+            names[each.home],
+            names[each.seen],
+            str(each.count),
+            str(each.explained),
+            "; ".join(each.explanations),
+            *basis_cells(each.basis),
+        )
+        for each in crossings.crossings
+    )
+    count = sum(each.count for each in crossings.crossings)
+    explained = sum(each.explained for each in crossings.crossings)
+    summary = (
+        f"{count} crossings of treatments between {len(names)} shapes, of which {explained} "
+        "have an explanation. "
+    )
+    summary += "; ".join(f"{row[0]} on {row[1]}: {row[2]}" for row in rows)
+    return Words(summary.strip(), (*columns, *BASIS), rows)
+
 
 _LEAST, _MOST = 15.0, 30.0
 _DASHES = (3.2, 2.2)
@@ -160,3 +290,10 @@ def _square(canvas: Canvas, each: Crossing, x: float, y: float, wide: float, hig
         ink = INK
     text = fit(str(each.count), TINY, wide)
     canvas.text(x + wide / 2, y + high / 2, text, TINY, bold=True, ink=ink, align="center")
+
+
+def _drawn(desk: Desk, of: str) -> Picture:
+    return crossing_picture(crossings(desk, thing_of(desk, of, "pottery")))
+
+
+SUBJECT = Subject("a pottery", _drawn, lists=(("", "treatment"),), things=every(GLOST.Pottery))

@@ -1,17 +1,20 @@
-"""A family on a time axis, one lane for each pottery."""
+"""Who came of whom, on a time axis, one lane for each pottery."""
 
 from collections.abc import Sequence
 from functools import partial
 
 from matplotlib.figure import Figure
+from rdflib import URIRef
 
+from glost.answer.desk import Desk
+from glost.publish.pictures.bars import run_legend
 from glost.publish.pictures.canvas import Canvas, Point
 from glost.publish.pictures.family_layout import Layout, Shelves, lay_out
 from glost.publish.pictures.family_ways import Route
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, Family, Life, Tie, together
-from glost.publish.pictures.picture import Picture
-from glost.publish.pictures.runs import run_legend
+from glost.publish.pictures.lives import Lives, basis
+from glost.publish.pictures.model import Basis, Family, Lane, Life, Member, Tie, together
+from glost.publish.pictures.picture import Picture, Words
 from glost.publish.pictures.style import (
     BAND,
     INK,
@@ -26,9 +29,171 @@ from glost.publish.pictures.style import (
     SMALL,
     TINY,
 )
+from glost.publish.pictures.subjects import Subject, shapes_of
 from glost.publish.pictures.timeline import Axis, run
-from glost.publish.pictures.words import family_in_words, rests_on
-from glost.trade.lineage import relations
+from glost.publish.pictures.words import BASIS, basis_cells, between, rests_on, standing
+from glost.record.wording import label
+from glost.trade.lineage import Lineage, Link, families, lineage, relations
+from glost.trade.lineage import family as kindred
+
+_NO_MAKER = "Maker not said"
+
+
+def family(desk: Desk, *things: URIRef) -> Family:
+    """Make the families of some things, or all families of the collection side by side.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    things
+        A member of each family; none for every family of two or more.
+    """
+    whole = lineage(desk.belief)
+    if not things:
+        members = [each for group in families(whole) for each in group]
+        part, title = whole.among(members), f"Lineage: {desk.record.collection.title}"
+    else:
+        kin = [each for thing in things for each in kindred(whole, thing).things]
+        names = " and ".join(label(thing, desk.words) for thing in things)
+        part, title = whole.among(kin), f"The family of {names}"
+    return _Maker(desk, whole, part).make(title)
+
+
+class _Maker:
+    def __init__(self, desk: Desk, whole: Lineage, part: Lineage) -> None:
+        self._desk, self._whole, self._part = desk, whole, part
+        self._lives = Lives(desk)
+
+    def make(self, title: str) -> Family:
+        part = self._part
+        members = [each for each in part.things if part.kind(each) not in ("pottery", "person")]
+        firms = {each for each in part.things if part.kind(each) == "pottery"}
+        lanes = self._lanes(members, firms)
+        places = {firm: at for at, firm in enumerate(lanes)}
+        ordered = sorted(members, key=lambda each: (self._begin(each), str(each)))
+        at = {each: place for place, each in enumerate(ordered)}
+        ties, successions = [], []
+        for link in self._whole.links:
+            if link.earlier in at and link.later in at:
+                ties.append(self._tie(link, at))
+            elif link.earlier in places and link.later in places:
+                successions.append(self._tie(link, places))
+        return Family(
+            title,
+            tuple(self._lane(firm) for firm in lanes),
+            tuple(self._member(each, places) for each in ordered),
+            tuple(ties),
+            tuple(successions),
+            self._lives.note,
+        )
+
+    def _begin(self, thing: URIRef) -> float:
+        days = (*self._lives.life(thing).begin, *self._lives.life(thing).end)
+        return min((day for day in days if day is not None), default=10**9)
+
+    def _firm(self, thing: URIRef) -> URIRef | None:
+        return next(iter(self._whole.maker(thing)), None)
+
+    def _lanes(self, members: list[URIRef], firms: set[URIRef]) -> list[URIRef | None]:
+        """Order lanes by their first member; a successor follows the firm it succeeded."""
+        first: dict[URIRef | None, float] = {}
+        for each in members:
+            firm = self._firm(each)
+            first[firm] = min(first.get(firm, 10**9), self._begin(each))
+        for each in firms:
+            first.setdefault(each, self._begin(each))
+        ordered: list[URIRef | None] = []
+        waiting = sorted(first, key=lambda firm: (first[firm], str(firm)))
+        after = {
+            link.earlier: link.later
+            for link in reversed(self._whole.links)
+            if link.relation.key == "succeeded"
+        }
+        for firm in waiting:
+            while firm is not None and firm in first and firm not in ordered:
+                ordered.append(firm)
+                firm = after.get(firm)
+            if firm is None and None in first and None not in ordered and firm in waiting:
+                ordered.append(None)
+        return ordered
+
+    def _lane(self, firm: URIRef | None) -> Lane:
+        if firm is None:
+            return Lane(_NO_MAKER)
+        return Lane(
+            label(firm, self._desk.words),
+            self._lives.life(firm),
+            str(firm),
+            self._lives.basis(firm),
+        )
+
+    def _member(self, thing: URIRef, places: dict[URIRef | None, int]) -> Member:
+        hands = [link for link in self._whole.of(thing) if link.role and link.later == thing]
+        note = ", ".join(
+            f"{link.role} {self._whole.name(link.earlier)}{'' if link.sure else '?'}"
+            for link in hands
+        )
+        rests = self._lives.basis(thing)
+        for link in hands:
+            rests = rests + self._basis(link)
+        return Member(
+            label(thing, self._desk.words),
+            places[self._firm(thing)],
+            self._lives.life(thing),
+            note,
+            str(thing),
+            rests,
+        )
+
+    def _tie(self, link: Link, at: dict[URIRef, int] | dict[URIRef | None, int]) -> Tie:
+        return Tie(
+            at[link.earlier],
+            at[link.later],
+            link.relation.key,
+            link.certainty,
+            self._lives.clashes(link.statements),
+            self._basis(link),
+        )
+
+    def _basis(self, link: Link) -> Basis:
+        return basis(link.claims, self._desk.words)
+
+
+def family_in_words(family: Family) -> Words:
+    """Tell a family: a row for each member, then a row for each tie."""
+    columns = ("member", "lane", "relation", "other", "certainty", "began", "ended", "standing")
+    names = [member.name for member in family.members]
+    rows = [
+        (
+            member.name,
+            family.lanes[member.lane].name,
+            member.note,
+            "",
+            "",
+            between(member.life.begin),
+            between(member.life.end),
+            standing(member.life),
+            *basis_cells(member.basis),
+        )
+        for member in family.members
+    ]
+    lanes = [lane.name for lane in family.lanes]
+    for among, ties in ((names, family.ties), (lanes, family.successions)):
+        for tie in ties:
+            says = relations()[tie.relation].says
+            fate = "disputed" if tie.disputed else ""
+            ends = (among[tie.later], "", says, among[tie.earlier])
+            rows.append((*ends, tie.certainty, "", "", fate, *basis_cells(tie.basis)))
+    count = len(family.ties) + len(family.successions)
+    summary = (
+        f"A family of {len(names)} on a time axis, in {len(lanes)} "
+        f"lane{'' if len(lanes) == 1 else 's'}, with {count} tie{'' if count == 1 else 's'}."
+    )
+    told = [f"{row[0]} {row[2]} {row[3]}" for row in rows[len(names) :]]
+    summary += f" {'; '.join(told)}." if told else ""
+    return Words(summary, (*columns, *BASIS), tuple(rows))
+
 
 _BAR = 4.6
 _AXES = 17.0
@@ -221,3 +386,10 @@ def _letter(canvas: Canvas, tie: Tie, at: Point, ink: str) -> None:
         canvas.dot(x, y, _DISC, fill=PAPER, ink=ink, weight=0.9)
     letter = relations()[tie.relation].letter
     canvas.text(x, y + 0.1, letter, 6.2, ink=ink, bold=True, align="center")
+
+
+def _drawn(desk: Desk, of: str) -> Picture:
+    return family_tree(family(desk, *shapes_of(desk, of, "shape", "decal", "treatment")))
+
+
+SUBJECT = Subject("any member; without one, every family", _drawn, lists=(("", "shape"),))

@@ -1,75 +1,28 @@
-"""The chart of runs: shapes, marks or kilns along a time axis."""
+"""Bars along a time axis: what charts of runs, of families and of plants have in common."""
 
 from collections.abc import Sequence
 from functools import partial
 
-from matplotlib.figure import Figure
-
 from glost.publish.pictures.canvas import Canvas, fit, width
-from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Bar, Basis, Exhibit, Life, Member, Runs, together
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.frame import Draw
+from glost.publish.pictures.model import Bar, Life, Member
 from glost.publish.pictures.style import (
     BAND,
     LABEL,
-    LONG,
     MARGIN,
     PAPER,
     QUIET,
     RUST,
-    SHORT,
     SMALL,
     TINY,
 )
 from glost.publish.pictures.timeline import Axis, mark, run, tick, year_span
-from glost.publish.pictures.words import rests_on, runs_in_words
 
 _BAR = 5.6
-_ROOMY, _TIGHT = 16.0, 12.6
-_AXES = 34.0
+AXES = 34.0
+"""The height that a chart's two axes take, in points."""
 """Height of both rows of years."""
 _GROUP = 15.0
-
-
-def run_chart(chart: Runs) -> Picture:
-    """Draw a chart of runs.
-
-    Parameters
-    ----------
-    chart
-        What is charted.
-
-    Returns
-    -------
-    Picture
-        Lying on its side if the bars fit so, upright if not, on several sheets if need be.
-    """
-    basis = together([bar.basis for bar in chart.bars] + [e.basis for _, e in _exhibits(chart)])
-    parts = _sheets(chart, basis)
-    drawn = [
-        partial(_sheet, chart, bars, basis, place, len(parts), wide, pitch)
-        for place, (bars, wide, pitch) in enumerate(parts)
-    ]
-    return Picture(chart.title, runs_in_words(chart), tuple(drawn))
-
-
-def _exhibits(chart: Runs) -> list[tuple[Bar, Exhibit]]:
-    return [(bar, exhibit) for bar in chart.bars for exhibit in bar.exhibits]
-
-
-def _sheets(chart: Runs, basis: Basis) -> list[tuple[tuple[Bar, ...], float, float]]:
-    """Part the bars into sheets: the bars, the width of the sheet, the height of a bar's row."""
-    frame = _frame(chart, basis, 0, 2)
-    for wide, high, pitch in ((LONG, SHORT, _ROOMY), (SHORT, LONG, _ROOMY), (SHORT, LONG, _TIGHT)):
-        if bars_height(chart.bars, pitch) + frame.head(wide) + frame.foot(wide) <= high:
-            return [(chart.bars, wide, pitch)]
-    room = LONG - frame.head(SHORT) - frame.foot(SHORT)
-    sheets: list[list[Bar]] = [[]]
-    for bar in chart.bars:
-        if sheets[-1] and bars_height([*sheets[-1], bar], _TIGHT) > room:
-            sheets.append([])
-        sheets[-1].append(bar)
-    return [(tuple(bars), SHORT, _TIGHT) for bars in sheets]
 
 
 def bars_height(bars: Sequence[Bar], pitch: float) -> float:
@@ -78,14 +31,7 @@ def bars_height(bars: Sequence[Bar], pitch: float) -> float:
     groups = sum(
         bool(bar.group) and bar.group != last for bar, last in zip(bars, before, strict=False)
     )
-    return _AXES + groups * _GROUP + len(bars) * pitch
-
-
-def _frame(chart: Runs, basis: Basis, sheet: int, sheets: int) -> Frame:
-    kinds = {exhibit.kind for _, exhibit in _exhibits(chart)}
-    return Frame(
-        chart.title, chart.note, rests_on(basis), run_legend(chart.bars, kinds), sheet, sheets
-    )
+    return AXES + groups * _GROUP + len(bars) * pitch
 
 
 def run_legend(bars: Sequence[Bar | Member], kinds: set[str]) -> list[tuple[str, Draw]]:
@@ -114,26 +60,6 @@ def _mark(kind: str, canvas: Canvas, x: float, y: float) -> None:
     mark(canvas, kind, x + 11, y + 2)
 
 
-def _sheet(
-    chart: Runs,
-    bars: Sequence[Bar],
-    basis: Basis,
-    sheet: int,
-    sheets: int,
-    wide: float,
-    pitch: float,
-) -> Figure:
-    frame = _frame(chart, basis, sheet, sheets)
-    high = frame.head(wide) + bars_height(bars, pitch) + frame.foot(wide)
-    canvas = Canvas(wide, high)
-    left = MARGIN + names_room(bars, wide)
-    axis = chart_axis(chart.bars, left, wide - MARGIN)
-    top = frame.head(wide) + _AXES / 2
-    draw_bars(canvas, axis, bars, top, pitch)
-    frame.draw(canvas)
-    return canvas.figure
-
-
 def names_room(bars: Sequence[Bar], wide: float) -> float:
     """Return how much width the names of bars need: up to a third of the sheet."""
     widest = max((width(_name(bar), LABEL) + _note(bar) for bar in bars), default=0.0)
@@ -158,7 +84,7 @@ def chart_axis(bars: Sequence[Bar], left: float, right: float) -> Axis:
 
 def draw_bars(canvas: Canvas, axis: Axis, bars: Sequence[Bar], top: float, pitch: float) -> float:
     """Draw bars under their headings; return the height at which they end."""
-    bottom = top + bars_height(bars, pitch) - _AXES
+    bottom = top + bars_height(bars, pitch) - AXES
     axis.draw(canvas, top, bottom)
     y, group = top, ""
     for bar in bars:

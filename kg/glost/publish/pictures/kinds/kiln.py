@@ -1,14 +1,20 @@
-"""A kiln's zones to scale, a strip for each source."""
+"""A kiln's zones to scale, as each source gives them."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from matplotlib.figure import Figure
+from rdflib import URIRef
 
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width
-from glost.publish.pictures.counts import Plan, Strip, Zone
 from glost.publish.pictures.frame import Draw, Frame
-from glost.publish.pictures.model import Basis, together
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.lives import basis
+from glost.publish.pictures.model import NOTHING, Basis, together
+from glost.publish.pictures.picture import Picture, Words
 from glost.publish.pictures.style import (
     BLUSH,
     COBALT,
@@ -23,7 +29,165 @@ from glost.publish.pictures.style import (
     SMALL,
     TINY,
 )
-from glost.publish.pictures.words import plan_in_words, rests_on
+from glost.publish.pictures.subjects import Subject, must_be
+from glost.publish.pictures.words import BASIS, basis_cells, rests_on
+from glost.record.claims import Claim
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.wording import label
+from glost.trade.kilns.amounts import convert
+from glost.trade.kilns.assumptions import usual
+from glost.trade.kilns.figures import Figures
+from glost.trade.kilns.reckoned import Input
+from glost.trade.kilns.tunnel import Tunnel
+from glost.trade.kilns.zoning import Zone as Stretch
+from glost.trade.kilns.zoning import zonings
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A zone of a kiln.
+
+    Attributes
+    ----------
+    name
+        Its kind: preheating, firing.
+    metres
+        Its length.
+    written
+        Its length as written.
+    remark
+        What else is said of it, such as its temperature.
+    """
+
+    name: str
+    metres: float
+    written: str
+    remark: str = ""
+    basis: Basis = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A kiln as one source gives it: zones in order, then what no zone accounts for.
+
+    Attributes
+    ----------
+    source
+        The source, in words.
+    metres, written
+        The overall length, and as written; None and empty if the source gives none.
+    zones
+        The zones in order.
+    """
+
+    source: str
+    metres: float | None
+    written: str
+    zones: tuple[Zone, ...]
+    basis: Basis = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A kiln's zones to scale, a strip for each source; one scale for all."""
+
+    title: str
+    strips: tuple[Strip, ...]
+    note: str = ""
+
+
+_HISTORY = "Reckoned for history, not for running a kiln."
+
+
+def plan(desk: Desk, kiln: URIRef) -> Plan:
+    """Make a kiln's zones, source by source, each with the overall length it gives.
+
+    Raises
+    ------
+    RecordErrors
+        If the thing is no kiln, or no source gives a length of it that can be reckoned with.
+    """
+    must_be(desk, kiln, GLOST.Kiln)
+    figures = Figures(desk.belief, usual())
+    tunnel = Tunnel(figures, kiln)
+    zones = zonings(figures, tunnel)
+    overall = figures.all(kiln, GLOST.overallLength)
+    sources = {*zones, *(c.passage.source for figure in overall for c in figure.claims)}
+    strips = []
+    for source in sorted(sources):
+        own = [f for f in overall if any(c.passage.source == source for c in f.claims)]
+        claims = [c for f in own for c in f.claims if c.passage.source == source]
+        length = figures.join("overall length", tunnel.unit, own) if own else None
+        strips.append(_measured(desk, source, length, claims, zones.get(source, ()), tunnel.unit))
+    if not strips:
+        where, name = str(desk.record.collection.path), label(kiln, desk.words)
+        message = f"no source gives lengths of {name} that can be drawn"
+        remedy = "give its length in tables/kilns.csv or its zones in tables/kiln_zones.csv"
+        raise RecordErrors([RecordError(where, message, remedy)])
+    strips.sort(key=lambda strip: (-len(strip.zones), strip.source))
+    return Plan(f"Zones of {label(kiln, desk.words)}, to scale", tuple(strips), _HISTORY)
+
+
+def _measured(
+    desk: Desk,
+    source: URIRef,
+    length: Input | None,
+    claims: Sequence[Claim],
+    zones: Sequence[Stretch],
+    unit: str,
+) -> Strip:
+    drawn = tuple(
+        Zone(
+            label(zone.kind, desk.words) if zone.kind else "zone",
+            _metres(zone.length, unit),
+            " or ".join(zone.length.given),
+            _remark(zone),
+            basis(zone.length.claims, desk.words),
+        )
+        for zone in zones
+    )
+    return Strip(
+        label(source, desk.words),
+        _metres(length, unit) if length else None,
+        " or ".join(length.given) if length else "",
+        drawn,
+        basis(claims, desk.words),
+    )
+
+
+def _metres(length: Input, unit: str) -> float:
+    """Return a length for drawing; where it spans a range, its middle."""
+    return float(convert((length.low + length.high) / 2, unit, "meter"))
+
+
+def _remark(zone: Stretch) -> str:
+    said = list(zone.temperature.given) if zone.temperature else []
+    said += [f"cone {cone}" for cone, _ in zone.cones]
+    return ", ".join(said)
+
+
+def plan_in_words(plan: Plan) -> Words:
+    """Tell a kiln's zones: a row for each overall length, each zone, and what is left."""
+    columns = ("source", "what", "as written", "metres", "remark")
+    rows = []
+    for strip in plan.strips:
+        total = sum(zone.metres for zone in strip.zones)
+        if strip.metres is not None:
+            cells = (strip.source, "overall", strip.written, f"{strip.metres:.3f}", "")
+            rows.append((*cells, *basis_cells(strip.basis)))
+        for zone in strip.zones:
+            cells = (strip.source, zone.name, zone.written, f"{zone.metres:.3f}", zone.remark)
+            rows.append((*cells, *basis_cells(zone.basis)))
+        if strip.metres is not None and strip.zones:
+            left = strip.metres - total
+            what = "accounted for by no zone" if left >= 0 else "more than the overall length"
+            cells = (strip.source, what, "", f"{abs(left):.3f}", "reckoned")
+            rows.append((*cells, "", ""))
+    sources = len(plan.strips)
+    summary = f"A kiln's zones to scale, as {sources} source{'' if sources == 1 else 's'} give it: "
+    summary += "; ".join(f"{row[1]} {row[2] or row[3] + ' m'}" for row in rows)
+    return Words(summary + ".", (*columns, *BASIS), tuple(rows))
+
 
 _STRIP, _HIGH = 96.0, 26.0
 _HATCHES = {"preheating": "///", "firing": "xxx", "cooling": "..."}
@@ -166,3 +330,12 @@ def _ruler(canvas: Canvas, y: float, scale: float, longest: float) -> None:
             last = place == count
             text = f"{place * step}{' ' + unit if last else ''}"
             canvas.text(x, y + up * 11, text, TINY, align="left" if last or not place else "center")
+
+
+def _drawn(desk: Desk, of: str) -> Picture:
+    return kiln_plan(plan(desk, find_thing(desk.record, of, "kiln")))
+
+
+SUBJECT = Subject(
+    "a kiln", _drawn, needed=True, things=lambda facts: facts.objects(None, GLOST.zoneOf)
+)

@@ -1,0 +1,1 @@
+"""The pictures, a module each; see `glost.publish.pictures.subjects`."""

@@ -1,0 +1,291 @@
+"""A plant's kilns and their capacity, through time."""
+
+from dataclasses import dataclass
+from functools import partial
+
+from matplotlib.figure import Figure
+from rdflib import URIRef
+
+from glost.answer.desk import Desk
+from glost.answer.showing import find_thing
+from glost.names import GLOST
+from glost.publish.pictures.bars import bars_height, chart_axis, draw_bars, names_room, run_legend
+from glost.publish.pictures.canvas import Canvas, wrap
+from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.lives import Lives, basis
+from glost.publish.pictures.model import NOTHING, Bar, Basis, together
+from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.style import (
+    COBALT,
+    INK,
+    LONG,
+    MARGIN,
+    PALE,
+    QUIET,
+    RULE,
+    SHORT,
+    SMALL,
+    TINY,
+)
+from glost.publish.pictures.subjects import Subject, every, must_be
+from glost.publish.pictures.timeline import Axis
+from glost.publish.pictures.words import BASIS, basis_cells, between, extent, rests_on, standing
+from glost.record.dates import day_number
+from glost.record.wording import label
+from glost.trade.kilns.plants import FIRINGS, UNIT, PlantReport, plant_report
+from glost.trade.kilns.timeline import Stay
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What kilns of one firing came to over some whole years.
+
+    Attributes
+    ----------
+    firing
+        Which firing.
+    first, last
+        The years, both inclusive.
+    certain, possible
+        How many kilns were certainly and how many possibly in use, the first included; the second
+        is None where a source says several and does not count them, and then nothing bounds
+        `high` either.
+    low, high
+        The least and the most they came to; None if nothing tells.
+    left_out
+        How many kilns nothing tells the output of, so that the range leaves them out.
+    """
+
+    firing: str
+    first: int
+    last: int
+    certain: int
+    possible: int | None
+    low: float | None = None
+    high: float | None = None
+    left_out: int = 0
+    basis: Basis = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """A plant's firing history: its kilns, and what they could turn out.
+
+    Attributes
+    ----------
+    kilns
+        The kilns, `Bar.group` being what they fired.
+    capacity
+        What they came to, firing by firing, in order of time.
+    unit
+        What capacity is counted in, such as ``dozen a day``.
+    assumptions
+        What had to be assumed for it, in sentences.
+    number
+        How many kilns the bars stand for, in words; a bar may stand for several.
+    """
+
+    title: str
+    kilns: tuple[Bar, ...]
+    capacity: tuple[Step, ...] = ()
+    unit: str = ""
+    assumptions: tuple[str, ...] = ()
+    note: str = ""
+    number: str = "no kilns"
+
+
+_HISTORY = "Reckoned for history, not for running a kiln."
+
+
+def firing(desk: Desk, plant: URIRef) -> Firing:
+    """Make a plant's firing history; RecordErrors if the thing is no plant."""
+    must_be(desk, plant, GLOST.Plant)
+    lives = Lives(desk)
+    report = plant_report(desk.belief, desk.graph, plant, desk.chronology)
+    order = {each: place for place, each in enumerate(FIRINGS)}
+    stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
+    return Firing(
+        f"Kilns of {label(plant, desk.words)}",
+        tuple(_kiln(desk, lives, report, stay) for stay in stays),
+        _steps(desk, report),
+        UNIT,
+        report.assumptions,
+        f"{_HISTORY} {lives.note}",
+        report.number,
+    )
+
+
+def _kiln(desk: Desk, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
+    names = report.names
+    numbers = sorted(str(n) for n in desk.belief.graph.objects(stay.kiln, GLOST.kilnNumber))
+    plain = str(stay.kiln).rsplit("/", 1)[-1]
+    kinds = ", ".join(names[kind] for kind in stay.kinds)
+    return Bar(
+        f"No. {numbers[0]} ({plain})" if numbers else plain,
+        lives.life(stay.kiln),
+        " and ".join(names[each] for each in stay.firings) or "firing not said",
+        f"{kinds}; {stay.count.words}" if stay.count.stated else kinds,
+        (),
+        str(stay.kiln),
+        basis(stay.claims, desk.words) + lives.basis(stay.kiln),
+    )
+
+
+def _steps(desk: Desk, report: PlantReport) -> tuple[Step, ...]:
+    return tuple(
+        Step(
+            report.names[period.firing],
+            period.first,
+            period.last,
+            period.at_least,
+            period.at_most,
+            float(period.capacity.low) if period.capacity else None,
+            float(period.capacity.high) if period.capacity else None,
+            len(period.left_out),
+            basis(period.claims, desk.words),
+        )
+        for period in report.periods
+    )
+
+
+def firing_in_words(firing: Firing) -> Words:
+    """Tell a plant's firing history: a row for each kiln, then for each span of capacity."""
+    columns = ("what", "kind", "firing", "began or from", "ended or to", "standing", "came to")
+    rows = [
+        (
+            kiln.name,
+            kiln.note,
+            kiln.group,
+            between(kiln.life.begin),
+            between(kiln.life.end),
+            standing(kiln.life),
+            "",
+            *basis_cells(kiln.basis),
+        )
+        for kiln in firing.kilns
+    ]
+    for step in firing.capacity:
+        open_above = step.possible is None
+        kilns = f"{step.certain} {'or more' if open_above else f'to {step.possible}'} kilns"
+        if step.left_out:
+            kilns += f", {step.left_out} left out"
+        low = f"{step.low or 0:,.0f}"
+        value = (
+            f"at least {low} {firing.unit}"
+            if open_above
+            else f"{low} to {step.high or 0:,.0f} {firing.unit}"
+        )
+        value = "" if step.high is None else value
+        years = (str(step.first), str(step.last))
+        cells = ("capacity", kilns, step.firing, *years, "reckoned", value)
+        rows.append((*cells, *basis_cells(step.basis)))
+    summary = f"{firing.number} along a time axis. {extent(firing.kilns)}"
+    if firing.assumptions:
+        summary += f" Assumed: {'; '.join(firing.assumptions)}."
+    return Words(summary, (*columns, *BASIS), tuple(rows))
+
+
+_PITCH, _PANEL = 14.0, 54.0
+
+
+def firing_history(firing: Firing) -> Picture:
+    """Draw a plant's kilns and their capacity, on one upright sheet or one on its side.
+
+    Capacity is drawn as a range: hatched from the least to the most, never as one figure.
+
+    Parameters
+    ----------
+    firing
+        The plant's kilns, and what they came to.
+    """
+    basis = together(
+        [kiln.basis for kiln in firing.kilns] + [step.basis for step in firing.capacity]
+    )
+    return Picture(firing.title, firing_in_words(firing), (partial(_sheet, firing, basis),))
+
+
+def _sheet(firing: Firing, basis: Basis) -> Figure:
+    note = " ".join((firing.note, *_assumed(firing))).strip()
+    frame = Frame(firing.title, note, rests_on(basis), _legend(firing))
+    panels = list(dict.fromkeys(step.firing for step in firing.capacity if step.high is not None))
+    body = bars_height(firing.kilns, _PITCH) + len(panels) * (_PANEL + 18) + 8
+    wide = LONG if body + frame.head(LONG) + frame.foot(LONG) <= SHORT else SHORT
+    canvas = Canvas(wide, frame.head(wide) + body + frame.foot(wide))
+    axis = chart_axis(firing.kilns, MARGIN + names_room(firing.kilns, wide), wide - MARGIN)
+    top = frame.head(wide) + 17
+    y = draw_bars(canvas, axis, firing.kilns, top, _PITCH) + 26
+    for name in panels:
+        steps = [step for step in firing.capacity if step.firing == name]
+        _panel(canvas, axis, name, steps, firing.unit, y)
+        y += _PANEL + 18
+    frame.draw(canvas)
+    return canvas.figure
+
+
+def _assumed(firing: Firing) -> tuple[str, ...]:
+    if not firing.assumptions:
+        return ()
+    return (f"Assumed: {'; '.join(firing.assumptions)}.",)
+
+
+def _legend(firing: Firing) -> list[tuple[str, Draw]]:
+    found = run_legend(firing.kilns, set())
+    if any(step.high is not None for step in firing.capacity):
+        found.append(("from the least to the most they came to", _range))
+    return found
+
+
+def _range(canvas: Canvas, x: float, y: float) -> None:
+    canvas.box(x, y - 4.5, 22, 9, fill=PALE, ink=COBALT, hatch="\\\\\\\\", weight=0.5)
+    canvas.line([(x, y + 4.5), (x + 22, y + 4.5)], ink=COBALT, weight=1.6)
+
+
+def _panel(canvas: Canvas, axis: Axis, name: str, steps: list[Step], unit: str, top: float) -> None:
+    bottom = top + _PANEL
+    most = max((step.high or 0.0 for step in steps), default=0.0) or 1.0
+    scale = (_PANEL - 6) / most
+    for place, line in enumerate(wrap(f"{name}, {unit}", SMALL, axis.left - MARGIN - 40)):
+        canvas.text(MARGIN + 3, top + 6 + place * 9.5, line, SMALL, ink=INK)
+    for year in range(axis.first, axis.last + 2):
+        if year % axis.step == 0:
+            x = axis.at(day_number(year, 1, 1))
+            canvas.line([(x, top), (x, bottom)], ink=RULE, weight=0.6)
+    for share in (0.5, 1.0):
+        y = bottom - most * share * scale
+        canvas.line([(axis.left, y), (axis.right, y)], ink=RULE, weight=0.5)
+        text = f"{most * share:,.0f}"
+        canvas.text(axis.left - 4, y, text, TINY, ink=QUIET, align="right")
+    for step in steps:
+        _step(canvas, axis, step, bottom, scale)
+    canvas.line([(axis.left, bottom), (axis.right, bottom)], ink=QUIET, weight=0.6)
+    canvas.text(axis.left - 4, bottom, "0", TINY, ink=QUIET, align="right")
+
+
+def _step(canvas: Canvas, axis: Axis, step: Step, bottom: float, scale: float) -> None:
+    left = axis.at(day_number(step.first, 1, 1))
+    right = axis.at(day_number(step.last + 1, 1, 1))
+    low, high = step.low or 0.0, step.high
+    if high is None:
+        canvas.text((left + right) / 2, bottom - 6, "?", SMALL, ink=QUIET, align="center")
+        return
+    canvas.box(
+        left, bottom - high * scale, right - left, max((high - low) * scale, 0.8),
+        fill=PALE, ink=COBALT, hatch="\\\\\\\\", weight=0.5,
+    )  # fmt: skip
+    y = bottom - low * scale
+    canvas.line([(left, y), (right, y)], ink=COBALT, weight=1.6)
+    if step.possible is None:
+        canvas.text(
+            (left + right) / 2, bottom - high * scale - 2, "or more", 5.6, ink=INK, align="center"
+        )
+    if step.left_out:
+        canvas.text(
+            (left + right) / 2, bottom - 5, f"+{step.left_out}?", 5.6, ink=INK, align="center"
+        )
+
+
+def _drawn(desk: Desk, of: str) -> Picture:
+    return firing_history(firing(desk, find_thing(desk.record, of, "plant")))
+
+
+SUBJECT = Subject("a plant", _drawn, needed=True, things=every(GLOST.Plant))

@@ -1,0 +1,302 @@
+"""When shapes, marks, kilns and whatever else has a life ran."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from matplotlib.figure import Figure
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF
+
+from glost.answer.desk import Desk
+from glost.answer.groups import standing_for
+from glost.names import GLOST
+from glost.publish.pictures.bars import (
+    AXES,
+    bars_height,
+    chart_axis,
+    draw_bars,
+    names_room,
+    run_legend,
+)
+from glost.publish.pictures.canvas import Canvas
+from glost.publish.pictures.frame import Frame
+from glost.publish.pictures.lives import Lives, basis
+from glost.publish.pictures.model import Bar, Basis, Exhibit, together
+from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.style import (
+    LONG,
+    MARGIN,
+    SHORT,
+)
+from glost.publish.pictures.subjects import Subject, thing_of
+from glost.publish.pictures.words import BASIS, basis_cells, between, extent, rests_on, standing
+from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.wording import label
+from glost.trade.lineage import makers
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """A chart of runs; bars in the order in which they are drawn, groups together.
+
+    Attributes
+    ----------
+    title
+        What is charted.
+    note
+        What a reader must know: the margin used, what was left out and why.
+    """
+
+    title: str
+    bars: tuple[Bar, ...]
+    note: str = ""
+
+
+KINDS = {
+    "shapes": GLOST.Shape,
+    "marks": GLOST.Mark,
+    "kilns": GLOST.Kiln,
+    "decals": GLOST.Decal,
+    "treatments": GLOST.Treatment,
+    "glazes": GLOST.Glaze,
+    "plants": GLOST.Plant,
+    "potteries": GLOST.Pottery,
+}
+"""What can be charted."""
+
+_SHOWN_BY = {"shapes": GLOST.ofShape, "marks": GLOST.bearsMark, "treatments": GLOST.bearsTreatment}
+
+
+_NO_MAKER = "Maker not said"
+_CLOSELY = 1096
+"""A piece is an exhibit if its date is known to within so many days: three years."""
+
+
+def runs(desk: Desk, kind: str, group: URIRef | None = None) -> Runs:
+    """Chart all things of a kind, grouped by maker, the earliest first.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    kind
+        A key of `KINDS`.
+    group
+        A group of shapes, whose members alone are charted; None for all.
+    """
+    lives = Lives(desk)
+    facts = desk.belief.graph
+    shown = _shown_by(desk, lives, kind)
+    if kind == "shapes":
+        _lists(desk, shown)
+    bars = []
+    chosen = set(facts.subjects(RDF.type, KINDS[kind]))
+    if group is not None:
+        chosen &= set(standing_for(desk.belief, group, str(desk.path)))
+    for thing in sorted(chosen, key=str):
+        if isinstance(thing, URIRef):
+            bars.append(
+                Bar(
+                    _called(desk, thing),
+                    lives.life(thing),
+                    _group(desk, thing),
+                    _noted(desk, thing),
+                    tuple(shown.get(thing, ())),
+                    str(thing),
+                    lives.basis(thing),
+                )
+            )
+    bars.sort(key=lambda bar: (bar.group == _NO_MAKER, bar.group, _first(bar), bar.name))
+    what = kind.capitalize() if group is None else label(group, desk.words)
+    title = f"{what}: {desk.record.collection.title}"
+    note = lives.note
+    if any(shown.values()):
+        note += " Pieces and lists are ticked whose date is known to within three years."
+    return Runs(title, tuple(bars), note)
+
+
+def _first(bar: Bar) -> int:
+    days = [day for day in (*bar.life.begin, *bar.life.end) if day is not None]
+    return min(days, default=10**9)
+
+
+def _group(desk: Desk, thing: URIRef) -> str:
+    names = [label(each, desk.words) for each in _makers(desk.belief.graph, thing)]
+    return " and ".join(names) or _NO_MAKER
+
+
+def _makers(facts: Graph, thing: URIRef) -> tuple[URIRef, ...]:
+    if (thing, RDF.type, GLOST.Kiln) in facts:
+        plants = {each for each in facts.objects(thing, GLOST.inPlant) if isinstance(each, URIRef)}
+        return tuple(sorted(plants))
+    return makers(facts, thing)
+
+
+def _called(desk: Desk, thing: URIRef) -> str:
+    """Name a thing; a mark by its wording."""
+    wording = sorted(str(words) for words in desk.belief.graph.objects(thing, GLOST.wording))
+    return wording[0] if wording else label(thing, desk.words)
+
+
+def _noted(desk: Desk, thing: URIRef) -> str:
+    """Tell how a mark is applied, or what kind of kiln it is and what it fires."""
+    said = []
+    for property_ in (GLOST.application, GLOST.kilnKind, GLOST.firing):
+        values = {label(value, desk.words) for value in desk.belief.graph.objects(thing, property_)}
+        said += sorted(values)
+    return ", ".join(said)
+
+
+def _shown_by(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]]:
+    found: dict[URIRef, list[Exhibit]] = {}
+    if kind not in _SHOWN_BY:
+        return found
+    facts = desk.belief.graph
+    for piece, thing in sorted(facts.subject_objects(_SHOWN_BY[kind]), key=repr):
+        if not (isinstance(piece, URIRef) and isinstance(thing, URIRef)):
+            continue
+        if (piece, RDF.type, GLOST.Piece) not in facts:
+            continue
+        for point in ("made", "decorated"):
+            days, _ = lives.when(URIRef(f"{piece}#{point}"))
+            if None not in days and days[1] - days[0] <= _CLOSELY:  # type: ignore[operator]
+                shows = Exhibit(label(piece, desk.words), days, "piece", lives.basis(piece, point))
+                found.setdefault(thing, []).append(shows)
+                break
+    return found
+
+
+def _lists(desk: Desk, shown: dict[URIRef, list[Exhibit]]) -> None:
+    """Add the lists that offer each shape; each rests on its date and on its first item."""
+    for each in desk.lists.all:
+        early, late = each.earliest, each.latest
+        if early is not None and late is not None and late - early <= _CLOSELY:
+            name = label(each.list, desk.words)
+            offered = each.offers[0].claims if each.offers else ()
+            rests = basis((*each.grounds, *offered), desk.words)
+            shown.setdefault(each.shape, []).append(Exhibit(name, (early, late), "list", rests))
+
+
+def runs_in_words(chart: Runs) -> Words:
+    """Tell a chart of runs."""
+    columns = ("group", "name", "note", "began", "ended", "certainly", "standing", "shown by")
+    rows = tuple(
+        (
+            bar.group,
+            bar.name,
+            bar.note,
+            between(bar.life.begin),
+            between(bar.life.end),
+            between(bar.life.certain or (None, None)),
+            standing(bar.life),
+            _shown(bar.exhibits),
+            *basis_cells(bar.basis + together(each.basis for each in bar.exhibits)),
+        )
+        for bar in chart.bars
+    )
+    disputed = [bar.name for bar in chart.bars if bar.life.disputed]
+    summary = f"A chart of {len(chart.bars)} runs along a time axis. {extent(chart.bars)}"
+    if disputed:
+        summary += f" Disputed: {', '.join(disputed)}."
+    return Words(summary.strip(), (*columns, *BASIS), rows)
+
+
+def _shown(exhibits: Iterable[Exhibit]) -> str:
+    return "; ".join(f"{each.name} ({between(each.when)})" for each in exhibits)
+
+
+_ROOMY, _TIGHT = 16.0, 12.6
+
+
+def run_chart(chart: Runs) -> Picture:
+    """Draw a chart of runs.
+
+    Parameters
+    ----------
+    chart
+        What is charted.
+
+    Returns
+    -------
+    Picture
+        Lying on its side if the bars fit so, upright if not, on several sheets if need be.
+    """
+    basis = together([bar.basis for bar in chart.bars] + [e.basis for _, e in _exhibits(chart)])
+    parts = _sheets(chart, basis)
+    drawn = [
+        partial(_sheet, chart, bars, basis, place, len(parts), wide, pitch)
+        for place, (bars, wide, pitch) in enumerate(parts)
+    ]
+    return Picture(chart.title, runs_in_words(chart), tuple(drawn))
+
+
+def _exhibits(chart: Runs) -> list[tuple[Bar, Exhibit]]:
+    return [(bar, exhibit) for bar in chart.bars for exhibit in bar.exhibits]
+
+
+def _sheets(chart: Runs, basis: Basis) -> list[tuple[tuple[Bar, ...], float, float]]:
+    """Part the bars into sheets: the bars, the width of the sheet, the height of a bar's row."""
+    frame = _frame(chart, basis, 0, 2)
+    for wide, high, pitch in ((LONG, SHORT, _ROOMY), (SHORT, LONG, _ROOMY), (SHORT, LONG, _TIGHT)):
+        if bars_height(chart.bars, pitch) + frame.head(wide) + frame.foot(wide) <= high:
+            return [(chart.bars, wide, pitch)]
+    room = LONG - frame.head(SHORT) - frame.foot(SHORT)
+    sheets: list[list[Bar]] = [[]]
+    for bar in chart.bars:
+        if sheets[-1] and bars_height([*sheets[-1], bar], _TIGHT) > room:
+            sheets.append([])
+        sheets[-1].append(bar)
+    return [(tuple(bars), SHORT, _TIGHT) for bars in sheets]
+
+
+def _frame(chart: Runs, basis: Basis, sheet: int, sheets: int) -> Frame:
+    kinds = {exhibit.kind for _, exhibit in _exhibits(chart)}
+    return Frame(
+        chart.title, chart.note, rests_on(basis), run_legend(chart.bars, kinds), sheet, sheets
+    )
+
+
+def _sheet(
+    chart: Runs,
+    bars: Sequence[Bar],
+    basis: Basis,
+    sheet: int,
+    sheets: int,
+    wide: float,
+    pitch: float,
+) -> Figure:
+    frame = _frame(chart, basis, sheet, sheets)
+    high = frame.head(wide) + bars_height(bars, pitch) + frame.foot(wide)
+    canvas = Canvas(wide, high)
+    left = MARGIN + names_room(bars, wide)
+    axis = chart_axis(chart.bars, left, wide - MARGIN)
+    top = frame.head(wide) + AXES / 2
+    draw_bars(canvas, axis, bars, top, pitch)
+    frame.draw(canvas)
+    return canvas.figure
+
+
+def _drawn(desk: Desk, of: str) -> Picture:
+    kind = of or "shapes"
+    if kind not in KINDS and desk.record.names.find(of, ("group",)):
+        return run_chart(runs(desk, "shapes", thing_of(desk, of, "group")))
+    if kind not in KINDS:
+        listed = ", ".join(KINDS)
+        raise RecordErrors(
+            [
+                RecordError(
+                    str(desk.record.collection.path),
+                    f'there are no runs of "{of}"',
+                    suggestion(of, KINDS, f"there are those of {listed}"),
+                )
+            ]
+        )
+    return run_chart(runs(desk, kind))
+
+
+SUBJECT = Subject(
+    f"one of {', '.join(KINDS)}",
+    _drawn,
+    lists=(("shapes", "shape"), ("marks", "mark"), ("kilns", "kiln")),
+)
