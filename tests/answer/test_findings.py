@@ -189,6 +189,49 @@ def test_findings_come_worst_first_and_always_in_one_order(tmp_path: Path) -> No
     assert Desk(path).findings("shacl") == findings
 
 
+def test_what_each_part_of_the_program_finds_is_among_the_findings(tmp_path: Path) -> None:
+    """One row for each part that looks for something of its own."""
+    here = desk(
+        tmp_path,
+        shapes=SHAPES
+        + ALDER
+        + LATER.format("1912")
+        + BIRCH
+        + "ash,harrow,\u0430sh,1911,letter,,,,\nash,harrow,Ash,1920,cat1908,,,,\n",
+        pieces="piece,shape,form,treatment,image\np1,alder,dinner plate,a12,gone.png\n",
+        code_schemes="scheme,pottery,codes,pattern,source\nn,harrow,treatment-number,{line},letter\n",
+        code_parts="scheme,part,value,means,thing,source\nn,line,Z,shape,shape/ash,letter\n",
+        assortments="catalogue,shape,form,trade_size,item,count,locator\n"
+        "cat1908,alder,teapot,,101,as many as will go,p. 4\n",
+        absences="of,lacks,form,source\nshape/alder,article,teapot,letter\n",
+        plants=PLANTS,
+        kilns=KILNS + "k,new,tunnel,,long,letter,\nz,new,tunnel,,300 ft,letter,\n",
+        kiln_zones="kiln,order,zone,length,source\nz,1,firing,400 ft,letter\n",
+        lineage="thing,copied_from,source\nshape/alder,shape/birch,letter\n"
+        "shape/birch,shape/alder,letter\n",
+        public_statements="public_statement,said_in,wording,uses,used_columns\n"
+        "s,letter,Alder began then.,alder-printed,colour\nt,letter,It began in 1912.,alder-told,begin\n",
+        corrections="withdraws,reason,source\nalder-told,A slip.,cat1908\n",
+    )
+    kinds = {finding.kind for finding in here.findings("shacl")}
+    assert kinds >= {
+        "mixed-scripts",  # in the record as it was read
+        "prp-asyp",  # a clash of logic
+        "differing-values",
+        "length-not-understood",
+        "zones-exceed-kiln",
+        "older-than-model",  # of lineage
+        "count-not-understood",  # of assortments
+        "stated-absence-not-borne-out",
+        "number-fits-no-scheme",  # of codes
+        "dates-clash",
+        "image-not-shown",
+        "erratum-not-published",
+        "used-column-unknown",
+        "kiln-without-firing",  # a constraint
+    }
+
+
 def test_finding_leaves_the_record_as_it_was(tmp_path: Path) -> None:
     here = desk(tmp_path)
     before, following = set(here.belief.graph), set(here.closure.inferred)

@@ -281,6 +281,9 @@ def test_runs_in_dispute_are_told_without_any_date(edge: Desk) -> None:
     found = rows(edge, "runs-reckoned", "shape disputed", pottery="three")
     assert {"oak disputed", "pine disputed", "exact -"} <= set(found)
     answer = edge.answers.ask("runs-reckoned", pottery="three")
+    (oak,) = [row for row in answer.rows if str(row.values[0]).endswith("/oak")]
+    origins = {c.origin.table for c in edge.record.claims if str(c.iri) in oak.claims}
+    assert origins == {"sequences"}  # what is in dispute, and not merely that there is an Oak
     assert not any("Oak" in note.text(str) for note in answer.notes)  # not among the unknown
 
 

@@ -10,6 +10,7 @@ import pytest
 
 from believed_rows import believed
 from glost.answer.desk import Desk
+from rows_and_days import published_forms, stated_by_rows
 
 TOP = Path(__file__).resolve().parents[2]
 WEND = TOP / "examples" / "wend-valley"
@@ -301,3 +302,15 @@ def test_a_letter_known_from_a_book_is_no_second_witness(desk: Desk) -> None:
     shares = {row["share"] for row in split("roles") if row["source"] == quoted["source"]}
     rows = asked(desk, "one-witness")
     assert shares <= {r["value"] for r in rows if r["source"] == f"source/{quoted['source']}"}
+
+
+def test_what_is_stated_of_lists_is_borne_out_or_not(desk: Desk) -> None:
+    """What is stated of marks is not counted; the rest is held against rows of lists."""
+    found = [
+        (r["of"], r["kind"], r["verdict"])
+        for r in asked(desk, "stated-of-lists")
+        if "mark" not in r["says"]
+    ]
+    expected = [each[:3] for each in stated_by_rows(desk, published_forms()).told()]
+    assert len(expected) > 9
+    assert sorted(found) == sorted(expected)

@@ -112,12 +112,15 @@ def test_an_erratum_counts_once_it_has_a_day_and_only_for_its_correction(tmp_pat
     assert len(_found(here)) == 1
 
 
-@pytest.mark.parametrize("dated_first", [True, False])
+@pytest.mark.parametrize("ids", [("a", "b"), ("b", "a")])
 def test_of_two_rows_for_one_erratum_the_one_with_a_day_counts(
-    tmp_path: Path, dated_first: bool
+    tmp_path: Path, ids: tuple[str, str]
 ) -> None:
-    rows = ["begun,first,2022-05-01,journal,p. 2\n", "begun,first,,journal,p. 9\n"]
-    here = shelf(tmp_path, FIRST, BEGIN, "".join(rows if dated_first else reversed(rows)))
+    """Whichever comes first by its id."""
+    rows = "begun,first,2022-05-01,journal,p. 2,{}\nbegun,first,,journal,p. 9,{}\n".format(*ids)
+    tables = {"shapes": SHAPES, "sources": SOURCES, "corrections": CORRECTIONS + FIRST}
+    tables |= {"public_statements": SAID + BEGIN, "errata": f"{ERRATA.strip()},claim\n{rows}"}
+    here = Desk(write(tmp_path / "shelf", **BARE, **tables))
     assert [row[-1] for row in told(here)] == ["2022-05-01"]
     assert not _found(here)
 

@@ -108,6 +108,11 @@ def test_names_of_another_script_that_look_the_same_are_told(tmp_path: Path) -> 
     ]
 
 
+def test_names_of_another_script_that_differ_by_case_alone_are_not_told(tmp_path: Path) -> None:
+    rows = "a,harrow,Роса,,,cat1908,p. 3,\nb,harrow,РОСА,,,cat1908,p. 4,\n"
+    assert "names-alike" not in findings(tmp_path / "c", shapes=TABLES["shapes"] + rows)
+
+
 def test_the_first_rows_are_named_and_the_rest_counted(tmp_path: Path) -> None:
     rows = "".join(f"s{n}x,harrow,S\u200b{n},,,cat1908,p. 3,\n" for n in range(25))
     finding = findings(tmp_path / "c", shapes=TABLES["shapes"] + rows)["has-no-width"]

@@ -44,6 +44,20 @@ def test_a_row_becomes_a_claim_with_its_passage(tmp_path: Path) -> None:
     assert (BASE + "shape/birch", "madeBy", f"<{BASE}pottery/harrow>") in said
 
 
+@pytest.mark.parametrize(
+    ("dates", "ends"),
+    [("1908,", {"hasBeginning"}), (",1920", {"hasEnd"}), ("1908,1920", {"hasBeginning", "hasEnd"}),
+     (",", set())],
+)  # fmt: skip
+def test_a_run_has_the_ends_that_the_row_gives(tmp_path: Path, dates: str, ends: set[str]) -> None:
+    shapes = f"shape,pottery,name,begin,end,source\noak,harrow,Oak,{dates},letter\n"
+    empty = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
+    record = read(write(tmp_path / "c", **empty, shapes=shapes))
+    (claim,) = (c for c in record.claims if c.origin.table == "shapes")
+    said = {str(p).rsplit("#", 1)[-1] for _, p, _ in claim.statements}
+    assert said & {"run", "hasBeginning", "hasEnd"} == ends | ({"run"} if ends else set())
+
+
 def test_sources_pieces_and_catalogues_are_their_own_sources(tmp_path: Path) -> None:
     record = read(write(tmp_path / "c"))
     by_table = {c.origin.table: str(c.passage.source) for c in record.claims if c.origin.row == 2}

@@ -12,7 +12,7 @@ import pytest
 
 from glost.publish.exports import write_tables
 from glost.record import transaction
-from glost.record.amending import Moved, amend
+from glost.record.amending import Moved, amend, differences
 from glost.record.correcting import correct
 from glost.record.errors import RecordErrors
 from glost.record.files import digest, write_whole
@@ -198,6 +198,16 @@ def test_a_journal_from_elsewhere_takes_nothing_from_outside(tmp_path: Path, lin
     assert held(mine) == {"a/precious": b"mine"}
 
 
+def test_a_link_is_not_put_in_the_place_of_a_file(tmp_path: Path) -> None:
+    (tmp_path / WORK / "new").mkdir(parents=True)
+    (tmp_path / WORK / "kept").write_text("x")
+    (tmp_path / WORK / "new" / "a").symlink_to(tmp_path / WORK / "kept")
+    journalled(tmp_path, "a", tmp_path / WORK / "kept")
+    with pytest.raises(RecordErrors, match="has changed since"):
+        settle(Place.within(tmp_path))
+    assert not os.path.lexists(tmp_path / "a")
+
+
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes")
 @pytest.mark.parametrize("pipe", [f"{WORK}.lock", f"{WORK}/journal.json", "a", f"{WORK}/new/a"])
 def test_no_pipe_is_waited_for(tmp_path: Path, pipe: str) -> None:
@@ -292,6 +302,25 @@ def test_a_claim_with_an_id_of_its_own_that_says_something_else_is_noticed(
     folder = write(tmp_path / "c")
     with pytest.raises(RecordErrors, match=r"claim/b7-as-printed>: a claim would be altered"):
         amend(read(folder), "try", {"tables/treatments.csv": text}, added=())
+
+
+def test_a_claim_that_is_to_go_and_stays_is_noticed(tmp_path: Path) -> None:
+    record = read(write(tmp_path / "c"))
+    (meant,) = (c.id for c in record.claims if c.origin.table == "flatware")
+    with pytest.raises(RecordErrors, match=f"claim/{meant}>: a claim would stay"):
+        amend(record, "try", {"tables/flatware.csv": FLATWARE}, added=(), removed=[meant])
+
+
+def test_a_new_term_that_changes_what_rows_of_other_tables_say_is_noticed(tmp_path: Path) -> None:
+    """Once the collection has a term of its own, the pieces of that form are of another form."""
+    folder = write(tmp_path / "c")
+    before = read(folder)
+    (folder / "tables" / "terms.csv").write_text(
+        "scheme,term,name,source,claim\nform,saucer,saucer,cat1908,own-saucer\n"
+    )
+    (saucer,) = (c.iri for c in before.claims if c.origin.table == "pieces" and "p2" in str(c))
+    told = differences(before, read(folder), frozenset({"own-saucer"}), frozenset(), {"terms.csv"})
+    assert [error.iri for error in told] == [str(saucer)]
 
 
 def test_claims_may_be_added_and_taken_out(tmp_path: Path) -> None:

@@ -271,7 +271,7 @@ def test_a_cell_in_the_last_corner_costs_no_more_than_its_rows(tmp_path: Path) -
 @pytest.mark.parametrize(
     "cells",
     [
-        '<row r="2"/><row r="1"/>', '<row r="1048577"/>', '<row r="x"/>',
+        '<row r="2"/><row r="1"/>', '<row r="2"/><row r="2"/>', '<row r="1048577"/>', '<row r="x"/>',
         '<row r="1"><c r="B1"><v>1</v></c><c r="A1"><v>1</v></c></row>',
         '<row r="1"><c r="XFE1"><v>1</v></c></row>', '<row r="1"><c r="1"><v>1</v></c></row>',
         '<row r="1"><c t="s"><v>9</v></c></row>', '<row r="1"><c t="s"><v>x</v></c></row>',

@@ -1,6 +1,5 @@
 """Firsts and lasts worked out again in plain Python, on both examples and on random collections."""
 
-import csv
 import random
 from pathlib import Path
 from typing import Any
@@ -8,53 +7,12 @@ from typing import Any
 import pytest
 from rdflib import URIRef
 
-from firsts_by_hand import ORDERED, Tables, slug
+from firsts_by_hand import ORDERED, slug
 from glost.answer.desk import Desk
 from glost.trade.assortments.judging import Judge
+from rows_and_days import some, tables
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
-Cells = dict[str, str]
-
-
-def rows(folder: Path, name: str) -> list[Cells]:
-    """Return the rows of a table that no correction withdraws."""
-    gone = {r["withdraws"] for r in _rows(folder, "corrections") if not r.get("columns")}
-    return [r for r in _rows(folder, name) if not r.get("claim") or r["claim"] not in gone]
-
-
-def _rows(folder: Path, name: str) -> list[Cells]:
-    files = [folder / "tables" / f"{name}.csv", *sorted(folder.glob(f"tables/{name}-*.csv"))]
-    found: list[Cells] = []
-    for path in files:
-        if path.is_file():
-            with path.open(encoding="utf-8", newline="") as file:
-                found += [{k: v or "" for k, v in r.items()} for r in csv.DictReader(file)]
-    return found
-
-
-def tables(desk: Desk) -> Tables:
-    """Take the rows from the files, and days from the chronology."""
-    base, times = desk.record.base, desk.chronology
-    complete: dict[str, set[str]] = {}
-    for row in rows(desk.path, "sources"):
-        if row.get("complete"):
-            complete.setdefault(row["source"], set()).add(row["complete"])
-    makers = {r["shape"]: r["pottery"] for r in rows(desk.path, "shapes") if r["pottery"]}
-    bounds = {s: times.reading_bounds(URIRef(f"{base}shape/{s}#begin")) for s in makers}
-    issued = {
-        str(each.list).rsplit("/", 1)[-1]: (each.earliest, each.latest) for each in desk.lists.all
-    }
-    return Tables(
-        makers,
-        rows(desk.path, "assortments"),
-        complete,
-        [r for r in rows(desk.path, "pieces") if r.get("form") and r.get("shape")],
-        rows(desk.path, "articles"),
-        rows(desk.path, "absences"),
-        [r for r in rows(desk.path, "superlatives") if r["form"]],
-        {s: (b.earliest, b.latest) for s, b in bounds.items()},
-        issued,
-    )
 
 
 def compared(desk: Desk) -> int:
@@ -87,11 +45,6 @@ def _slug(iri: URIRef) -> str:
 @pytest.mark.parametrize(("name", "least"), [("wend-valley", 300), ("one-shelf", 0)])
 def test_on_the_examples(name: str, least: int) -> None:
     assert compared(Desk(EXAMPLES / name)) >= least
-
-
-def some(draw: random.Random, columns: str, *choices: list[str], most: int = 6) -> str:
-    lines = {",".join(draw.choice(each) for each in choices) for _ in range(draw.randint(0, most))}
-    return "\n".join([columns, *sorted(lines)]) + "\n"
 
 
 def collection(seed: int) -> dict[str, str]:

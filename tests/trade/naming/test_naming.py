@@ -312,3 +312,6 @@ def test_in_play_is_who_is_within_reach_and_has_anything_for_it() -> None:
     assert in_play((best, second, without)) == (best, second)
     assert in_play((alone, without)) == (alone,)  # within reach, but nothing speaks for it
     assert in_play((without,)) == (without,)
+    edge = candidate("e", ("form", "shared"))
+    assert edge.score == best.score - 3
+    assert in_play((best, edge)) == (best, edge)  # the whole reach counts

@@ -432,6 +432,18 @@ def test_what_the_later_list_offers_and_what_is_not_later_end_nothing(tmp_path: 
     assert bounds(here, "shape/alder#end").endswith("/")
 
 
+def test_of_two_dates_of_a_list_neither_is_taken_for_the_only_one(tmp_path: Path) -> None:
+    """The earlier list is of 1908 or 1913, the complete one of 1911: it may not be the later."""
+    tables = {
+        "sources": SOURCES.format("yes") + "book,Book,catalogue,1913,harrow,\n",
+        "potteries": POTTERY.replace("1890,1930", ","),
+        "shapes": shapes().replace("alder,,", "alder,harrow,").replace("birch,,", "birch,harrow,"),
+        "assortments": LISTED,
+    }
+    here = times(tmp_path, also=("missing-from-complete-list",), **tables)
+    assert bounds(here, "shape/alder#end").endswith("/")
+
+
 SEQUENCE = "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
 
 
