@@ -11,6 +11,7 @@ from glost.record.errors import RecordErrors
 from glost.record.record import read
 from glost.trade.times import Chronology, chronology, in_force, rules
 from glost.trade.times.arguments import Ground
+from glost.trade.times.rules import faults, read_rule
 from shelf import write
 
 BASE = "https://example.org/shelf/"
@@ -332,6 +333,30 @@ def test_every_rule_says_why_in_one_sentence() -> None:
         assert rule.why.endswith(".") and rule.why.count(". ") == 0
         assert rule.concerns in ("", "making", "decorating")
         assert bool(rule.how) != bool(rule.where)
+
+
+SPEAKS_OF: dict[str, tuple[dict[str, object], str]] = {
+    "property": ({"where": ["x ofShap y"], "then": ["x.made <= y.end"]},
+        'there is no property "ofShap"; did you mean "ofShape"?'),
+    "one of several": ({"where": ["x ofShape|atShape y"], "then": ["x.made <= y.end"]},
+        'there is no property "atShape"'),
+    "class": ({"where": ["x a Pece"], "then": ["x.made <= x.decorated"]},
+        'there is no class "Pece"; did you mean "Piece"?'),
+    "term": ({"where": ["x application overglase"], "then": ["x.begin <= x.end"]},
+        '"overglase" is no term of the scheme "application"'),
+    "variable": ({"where": ["x ofShape y"], "then": ["x.made <= z.end"]},
+        'no pattern of it speaks of "z"'),
+    "point": ({"where": ["x ofShape y"], "then": ["x.mde <= y.end"]}, 'there is no point "mde"'),
+    "pattern": ({"where": ["x ofShape"], "then": ["x.made <= x.end"]}, '"x ofShape" is no pattern'),
+    "deed": ({"how": "date"}, 'nothing is done as "date"; did you mean "dates"?'),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", SPEAKS_OF)
+def test_a_rule_that_speaks_of_what_there_is_not_is_an_error(what: str) -> None:
+    row, expected = SPEAKS_OF[what]
+    (fault,) = faults([read_rule({"name": "new", "why": "For a test.", **row})])
+    assert str(fault).startswith(f'rules.toml: rule "new": {expected}')
 
 
 def test_an_unknown_rule_is_named_with_the_nearest() -> None:

@@ -25,8 +25,8 @@ from glost.trade.times.results import (
     Lapse,
     Outside,
 )
-from glost.trade.times.rules import Rule
-from glost.trade.times.statements import TYPE, Ints, Statements
+from glost.trade.times.rules import IS_A, Rule
+from glost.trade.times.statements import Ints, Statements
 from glost.trade.times.weights import Weights
 from glost.verdicts import Verdict
 
@@ -192,7 +192,7 @@ class Chronology:
         """Yield the shapes of each pottery, sorted; both in the order of their IRIs."""
         statements = self._statements
         kind = statements.terms.find(GLOST.Shape)
-        types = statements.where(TYPE)
+        types = statements.where(IS_A)
         shapes = set(types.filter(pl.col("object") == kind)["subject"].to_list())
         made: dict[str, set[str]] = defaultdict(set)
         for shape, pottery in statements.where("madeBy").select("subject", "object").iter_rows():
@@ -253,7 +253,7 @@ class Chronology:
         """Yield, for both ends of runs, pieces or lists, their shapes, and when they show them."""
         of_shape = self._statements.where("ofShape").select("subject", "object")
         kind = self._statements.terms.find(GLOST.Piece)
-        pieces = self._statements.where(TYPE).filter(pl.col("object") == kind)["subject"]
+        pieces = self._statements.where(IS_A).filter(pl.col("object") == kind)["subject"]
         offered = self._statements.where("offeredIn").select("subject", pl.col("object").alias("x"))
         lists = offered.join(of_shape, on="subject").select("x", "object").unique()
         for frame, made in (

@@ -11,15 +11,8 @@ from rdflib.term import Node
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES
 from glost.trade.times.gathering import DATE, Gathering
-from glost.trade.times.rules import Rule
-from glost.trade.times.statements import BROADER, TYPE, Statements
-
-_SCHEME = {"application": "application", "sourceKind": "source-kind"}
-"""The concept scheme whose terms stand as values of a property."""
-
-
-WHOLE = {"runs": ("begin", "end"), "fired": ("made", "decorated")}
-"""Patterns that take all things with one of two points, and those points."""
+from glost.trade.times.rules import IS_A, SCHEME, WHOLE, Rule
+from glost.trade.times.statements import BROADER, Statements
 
 
 def apply(gathering: Gathering, rule: Rule, lag: int) -> None:
@@ -57,10 +50,10 @@ def _pattern(statements: Statements, pattern: tuple[str, ...], place: int) -> pl
     """Return a column for each variable of a pattern, and one of grounds."""
     one, property_, other = pattern
     found = statements.where(*property_.split("|"))
-    if property_ == TYPE:
+    if property_ == IS_A:
         kind = statements.terms.find(GLOST[other])
         return found.filter(pl.col("object") == kind).select(pl.col("subject").alias(one))
-    if property_ in _SCHEME:
+    if property_ in SCHEME:
         values = terms(statements, property_, other.split("|"))
         found = found.filter(pl.col("object").is_in(values)).drop("object")
         return found.rename({"subject": one, "ground": f"ground {place}"})
@@ -85,7 +78,7 @@ def terms(statements: Statements, property_: str, names: list[str]) -> list[int]
     for row in statements.where(BROADER).iter_rows():
         under[statements.terms[row[1]]].append(statements.terms[row[0]])
     found: set[Node] = set()
-    pending: list[Node] = [URIRef(f"{SCHEMES}{_SCHEME[property_]}/{name}") for name in names]
+    pending: list[Node] = [URIRef(f"{SCHEMES}{SCHEME[property_]}/{name}") for name in names]
     while pending:
         term = pending.pop()
         if term not in found:

@@ -9,9 +9,9 @@ from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.trade.times import special
 from glost.trade.times.chronology import Chronology
 from glost.trade.times.gathering import Gathering
-from glost.trade.times.joining import WHOLE, apply
+from glost.trade.times.joining import apply
 from glost.trade.times.results import DEFAULT_LAG_YEARS
-from glost.trade.times.rules import in_force
+from glost.trade.times.rules import WHOLE, in_force
 from glost.trade.times.sequences import most_days, sequences
 from glost.trade.times.statements import code
 from glost.trade.times.weights import Weights

@@ -20,13 +20,12 @@ from glost.record.claims import Claim, Triple
 from glost.record.columns import columns
 from glost.record.sequence import ClaimSequence
 from glost.trade.times.numbering import Terms, keys_of, numbered
-from glost.trade.times.rules import rules
+from glost.trade.times.rules import IS_A, WHOLE, rules
 
 Ints = NDArray[np.int64]
 
-TYPE = "a"
 BROADER = "broader"
-_ELSEWHERE = {TYPE: RDF.type, BROADER: SKOS.broader}
+_ELSEWHERE = {IS_A: RDF.type, BROADER: SKOS.broader}
 OTHERS = (
     BROADER,
     *("date", "subjectRun", "objectRun", "timeRelation", "yearsAtLeast", "yearsAtMost"),
@@ -52,7 +51,7 @@ class Statements:
     terms
         Each term by its number.
     properties
-        Each property's local name by its number; the first is `TYPE`.
+        Each property's local name by its number; the first is `IS_A`.
     table
         A row for each statement a claim makes: `property`, `subject`, `object`, `claim`, and
         `ground`, the number that all rows of the same statement share. Sorted by ground and claim.
@@ -163,10 +162,10 @@ def predicate(name: str) -> URIRef:
 
 
 def wanted() -> list[str]:
-    """Return the local names of the properties that rules look at, `TYPE` first."""
+    """Return the local names of the properties that rules look at, `IS_A` first."""
     patterns = [pattern for rule in rules().values() for pattern in rule.where]
     names = {name for pattern in patterns for name in pattern[1].split("|")}
-    return [TYPE, *sorted((names | {*OTHERS, *TELLING}) - {TYPE, "runs", "fired"})]
+    return [IS_A, *sorted((names | {*OTHERS, *TELLING}) - {IS_A, *WHOLE})]
 
 
 def telling(claim: Claim) -> Triple:
@@ -177,7 +176,7 @@ def telling(claim: Claim) -> Triple:
 
 def classes() -> frozenset[str]:
     """Return the classes that rules look at."""
-    found = {w[2] for rule in rules().values() for w in rule.where if w[1] == TYPE}
+    found = {w[2] for rule in rules().values() for w in rule.where if w[1] == IS_A}
     return frozenset(str(GLOST[name]) for name in found)
 
 
