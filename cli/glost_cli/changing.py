@@ -1,6 +1,6 @@
 """What commands that change a collection share: grounds on which, and what a change does."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -8,9 +8,11 @@ import click
 from rdflib import URIRef
 from rich.text import Text
 
-from glost.answer.affected import Affected, compare, put
+from glost.answer.consequences import Consequences
 from glost.answer.desk import Desk
 from glost.answer.errata import in_words
+from glost.answer.workspace import Workspace
+from glost.record.changes import between
 from glost.record.claims import Claim
 from glost.record.correcting import Correction
 from glost.record.errors import RecordError, RecordErrors, suggestion
@@ -74,16 +76,23 @@ def _claim(record: Record, name: str) -> Claim:
 
 
 def tell(desk: Desk, done: Correction, claims: list[Claim], quiet: bool, evidence: bool) -> None:
-    """Say what was written, and list the answers that change by it."""
+    """Say what was written, and list what changes by it: dates, findings, answers."""
     click.echo(f"The correction is {done.id}.")
     click.echo(f"Wrote {', '.join(done.files)}.")
     _list_public(desk, [claim.iri for claim in claims])
     if quiet:
         return
-    with options.desk(desk.path) as now:
-        new = now.record.claim(done.replacement) if done.replacement else None
-        before = put(desk.answers, [*claims, *filter(None, [new])])
-        _print_affected(compare(before, now.answers), desk, now, evidence)
+    workspace = Workspace(desk)
+    found = workspace.apply(between(desk.record, done.record))
+    print_consequences(found)
+    print_answers(found, workspace.desk, evidence)
+
+
+def print_consequences(found: Consequences) -> None:
+    """Print all that a change brings about but the answers to questions."""
+    console = printing.console()
+    for line in found.lines():
+        console.print(Text(line if line.startswith(" ") else f"\n{line}"))
 
 
 def _list_public(desk: Desk, claims: list[URIRef]) -> None:
@@ -104,25 +113,26 @@ def _list_public(desk: Desk, claims: list[URIRef]) -> None:
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
 
 
-def _print_affected(found: Sequence[Affected], before: Desk, now: Desk, evidence: bool) -> None:
-    """Print what became of the answers, question by question."""
+def print_answers(found: Consequences, now: Desk, evidence: bool = False) -> None:
+    """Print what became of the answers, question by question, as they are found."""
     known = {str(claim.iri): claim for claim in now.record.claims}
     console = printing.console()
     told = ""
-    for each in found:
+    counts = dict.fromkeys(_FATES, 0)
+    for each in found.coming():
+        counts[each.fate] += 1
         given = sorted(each.parameters.items())
-        words = " ".join(f"{name}={value.removeprefix(now.record.base)}" for name, value in given)
-        asked = f"{each.question} {words}".strip()
+        of = " ".join(f"{name}={value.removeprefix(now.record.base)}" for name, value in given)
+        asked = f"{each.question} {of}".strip()
         if asked != told:
             console.print(Text(f"\n{asked}", style="bold"))
             told = asked
-        graph = before.graph if each.fate == "no longer" else now.graph
-        cells = ("" if value is None else label(value, graph) for value in each.values)
+        words = found.called if each.fate == "no longer" else now.words
+        cells = ("" if value is None else label(value, words) for value in each.values)
         console.print(Text(f"  {_FATES[each.fate]}: {' · '.join(cell for cell in cells if cell)}"))
         if evidence:
             printing.support([known[iri] for iri in each.claims], now.graph)
-    counts = {fate: sum(each.fate == fate for each in found) for fate in _FATES}
-    if not found:
+    if not any(counts.values()):
         click.echo("No answer to a named question changes.")
         return
     told = ", ".join(f"{count} {_FATES[fate]}" for fate, count in counts.items() if count)

@@ -8,6 +8,7 @@ import click
 
 from glost.answer.ahead import build_ahead
 from glost.findings import Finding, Severity
+from glost.record.errors import RecordErrors
 from glost_cli import options, printing
 from glost_cli.group import KEEP
 
@@ -33,6 +34,12 @@ _RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
     help="What runs the SHACL constraints.  [default: shacl if it is installed, with glost[large]; "
     "it is faster and reports the same]",
 )
+@click.option(
+    "--watch",
+    "watched",
+    is_flag=True,
+    help="Go on, and tell what each saving of a table brings about, until stopped (Ctrl-C).",
+)
 @click.pass_context
 def check(
     ctx: click.Context,
@@ -41,6 +48,7 @@ def check(
     form: str,
     least: str,
     validator: str | None,
+    watched: bool,
 ) -> None:
     """Read everything, then show what is wrong and what disagrees.
 
@@ -48,8 +56,15 @@ def check(
     If there are none, findings follow: contradictions, warnings and notes, each with what every
     claim involved says, its source and passage, and the file and row it was read from.
 
+    With --watch it then waits, and each time that a table is saved it tells what the change brings
+    about: what follows or no longer does, which dates moved and why, findings that are new or
+    settled, answers that changed. Nothing is written.
+
     Ends with 1 if there is a contradiction or a warning, or an error in a file.
     """
+    if watched:
+        _watch(folder, as_of)
+        return
     with options.desk(folder, as_of) as desk:
         _ = desk.record
         build_ahead(desk)
@@ -67,6 +82,27 @@ def check(
         click.echo(f"{len(desk.belief.claims)} claims hold; {words}.")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)
+
+
+def _watch(folder: Path, day: date | None) -> None:
+    """Tell what each saving of a file brings about, until the user stops it."""
+    from glost.answer.watching import watching  # whoever does not watch needs none of these
+    from glost.answer.workspace import Workspace
+    from glost_cli.changing import print_answers, print_consequences
+
+    with options.desk(folder, day) as desk:
+        workspace = Workspace(desk)
+    printing.findings(workspace.findings)
+    click.echo("Waiting for a table to be saved; Ctrl-C ends.")
+    try:
+        for found in watching(workspace, folder):
+            if isinstance(found, RecordErrors):
+                click.echo(f"\n{found}", err=True)
+                continue
+            print_consequences(found)
+            print_answers(found, workspace.desk)
+    except KeyboardInterrupt:
+        return
 
 
 def _flat(finding: Finding) -> list[str]:

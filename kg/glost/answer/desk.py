@@ -58,6 +58,13 @@ class Desk:
     as_of: date | None = None
     progress: Callable[[str], None] = field(default=_silent, repr=False)
 
+    @classmethod
+    def of(cls, record: "Record", as_of: date | None = None) -> "Desk":
+        """Put a record on the desk that was read already; nothing made of it is kept."""
+        desk = cls(record.collection.path, as_of)
+        desk.__dict__.update(record=record, cache=None)
+        return desk
+
     @cached_property
     def cache(self) -> Cache | None:
         """What is kept of the collection from one time to the next, if anything is."""

@@ -7,7 +7,7 @@ new. So nothing ever rests on a source that does not say it.
 import csv
 import io
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NoReturn
 
@@ -54,6 +54,8 @@ class Correction:
         Id of the claim that takes its place; empty if none does.
     files
         Files written, relative to the collection.
+    record
+        The collection as it is now.
     """
 
     id: str
@@ -61,6 +63,7 @@ class Correction:
     columns: tuple[str, ...]
     replacement: str
     files: tuple[str, ...]
+    record: Record = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -415,9 +418,9 @@ def _done(
         file = _file_for(record, table, claim.origin.file)
         files[file] = _appended(record.collection.path, file, table, some)
     replacement = row.get("replaced_by", "")
-    amend(record, f"correct {claim.id}", files, added={name, replacement} - {""})
+    now = amend(record, f"correct {claim.id}", files, added={name, replacement} - {""})
     columns = tuple(filter(None, row.get("columns", "").split(SEPARATOR)))
-    return Correction(name, claim.id, columns, replacement, tuple(sorted(files)))
+    return Correction(name, claim.id, columns, replacement, tuple(sorted(files)), now)
 
 
 def _file_for(record: Record, table: str, origin: str) -> str:

@@ -1,0 +1,36 @@
+"""``glost check --watch`` tells what each saving of a table does."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import watchfiles
+from click.testing import CliRunner
+
+from glost_cli.main import glost
+from shelf import TABLES, write
+
+
+def test_saving_a_table_is_told_while_the_command_goes_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = write(tmp_path / "shelf")
+    shapes = folder / "tables" / "shapes.csv"
+
+    def watch(path: Path, **_: object) -> Iterator[set[object]]:
+        assert path == folder
+        shapes.write_text(TABLES["shapes"].replace("Alder,1908", "Alder,spring"), encoding="utf-8")
+        yield set()
+        shapes.write_text(TABLES["shapes"].replace("Alder,1908", "Alder,1906"), encoding="utf-8")
+        yield set()
+        raise KeyboardInterrupt  # the user has had enough
+
+    monkeypatch.setattr(watchfiles, "watch", watch)
+    ran = CliRunner().invoke(glost, ["check", "--watch", "-c", str(folder)])
+    assert ran.exit_code == 0, ran.output
+    waiting, _, told = ran.output.partition("Waiting for a table to be saved")
+    assert "shape-seen-nowhere" not in waiting and "spring" in told
+    wrong, _, right = told.partition("Now held:")
+    assert 'tables/shapes.csv, row 2, column begin' in wrong
+    assert "Alder began from 1906-01-01 to 1906-12-31 (before: from 1908-01-01" in right
+    assert "runs-reckoned" in right and "Answers that change:" in right
