@@ -9,6 +9,7 @@ from click.testing import CliRunner, Result
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
+from glost.answer.errata import in_words
 from glost.names import GLOST
 from glost_cli.main import glost
 from shelf import write
@@ -142,6 +143,28 @@ def test_what_is_still_to_be_put_right_is_found_with_every_claim(tmp_path: Path)
     assert found.about == (f"{BASE}public-statement/begun",)
 
 
+@pytest.mark.parametrize(
+    ("corrected_at", "evidence"),
+    [
+        ("", ["[Letter], p. 1"]),
+        ("p. 1", ["[Letter], p. 1"]),
+        ("p. 1, foot", ["[Letter], p. 1, foot"]),
+        ("p. 12", ["[Letter], p. 12", "[Letter], p. 1"]),
+    ],
+)
+def test_evidence_names_a_place_once_as_exactly_as_it_is_known(
+    tmp_path: Path, corrected_at: str, evidence: list[str]
+) -> None:
+    columns = "withdraws,replaced_by,reason,source,locator,claim\n"
+    tables = BARE | {"shapes": SHAPES, "sources": SOURCES, "public_statements": SAID + BEGIN}
+    tables["corrections"] = (
+        f'{columns}alder-old,alder-new,The letter has it.,letter,"{corrected_at}",first\n'
+    )
+    here = Desk(write(tmp_path / "shelf", **tables))
+    (erratum,) = in_words(here.overtaken, here.graph)
+    assert list(erratum.evidence) == evidence
+
+
 def test_a_column_that_no_row_used_has_is_found(tmp_path: Path) -> None:
     said = "slip,talk,Alder began in 1908.,alder-old,begins,,\n" + NAME
     here = shelf(tmp_path, FIRST, said)
@@ -197,7 +220,7 @@ def test_a_notice_says_what_was_said_what_holds_and_on_what_evidence(tmp_path: P
         "# Errata: A shelf",
         "At 6:43 to 7:05: “Alder began in 1908.”",
         "What holds now: Alder began 1911.",
-        "Evidence: [Letter]; [Letter], p. 1. The letter has it.",
+        "Evidence: [Letter], p. 1. The letter has it.",
         "At p. 9: “Birch was theirs.”",
         "What holds now: It is withdrawn; nothing takes its place.",
         "Nobody made it.",

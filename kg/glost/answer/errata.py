@@ -85,7 +85,7 @@ def _erratum(each: Overtaken, graph: Graph) -> Erratum:
         withdrawn=_told(each.withdrawn, graph),
         now=_told(each.instead, graph),
         reason=each.reason,
-        evidence=tuple(dict.fromkeys(map(_place, rests))),
+        evidence=_places(rests),
         done_on=each.done_on,
         done_in=_place(done) if done is not None else "",
         claims=tuple(str(claim.iri) for claim in claims),
@@ -95,6 +95,16 @@ def _erratum(each: Overtaken, graph: Graph) -> Erratum:
 def _told(triples: Iterable[Triple], graph: Graph) -> str:
     """Say statements without what only lists an image or repeats the kind of thing."""
     return says([t for t in triples if t[1] != GLOST.image], graph)
+
+
+def _places(told: Iterable[Side]) -> tuple[str, ...]:
+    """Return each place once, and none that another one tells more exactly."""
+    places = dict.fromkeys(map(_place, told))
+    return tuple(
+        place
+        for place in places
+        if not any(other.startswith((f"{place}, ", f"{place}; ")) for other in places)
+    )
 
 
 def _place(told: Side) -> str:
