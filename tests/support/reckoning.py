@@ -43,6 +43,8 @@ class Limit:
 
 def span(text: str) -> Days:
     """Read the few forms of date that the tables of examples and tests have."""
+    if text.startswith("[.."):  # one day, no later than so
+        return -FAR, span(text.removeprefix("[..").removesuffix("]"))[1]
     if "/" in text:
         first, last = text.split("/")
         return (
