@@ -1,20 +1,27 @@
 """Each constraint on the record: the file that triggers it, and the one that does not.
 
+A bad file in which several things are at fault, or only one of several, names them in a line
+``# At fault: kiln/one kiln/two``: those and no others.
+
 The files of ``tests/shapes/{constraint}/`` are put under a base of their own each and validated
 together, so that a validator starts twice and not two hundred times. Nothing in one speaks of
 anything in another; their sources' titles differ, as two of one title and date are found alike.
 """
 
+import json
 import re
 import sys
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import product
 from pathlib import Path
 
 import pytest
 from rdflib import Graph, Literal, URIRef
+from rdflib.collection import Collection
 from rdflib.namespace import RDF, RDFS, SH
+from rdflib.term import Node
 
 from glost.answer.shacl import SHAPES, ValidatorError, begin, constraints, involved, validate
 from glost.data import folder, vocabulary
@@ -76,6 +83,25 @@ def test_the_bad_file_breaks_this_constraint_and_no_other(name: str) -> None:
     assert breaches("bad", "pyshacl")[name] == {name}
 
 
+def at_fault(name: str) -> set[str]:
+    """Return the things that a bad file says are at fault, if it says so."""
+    text = (FIXTURES / name / "bad.ttl").read_text(encoding="utf-8")
+    return {
+        thing for line in re.findall(r"^# At fault: (.+)$", text, re.M) for thing in line.split()
+    }
+
+
+def test_just_the_things_at_fault_are_told() -> None:
+    told: dict[str, set[str]] = defaultdict(set)
+    for violation in validate(together("bad")[0], "shacl"):
+        base = f"{BASE}{violation.constraint}/"
+        told[violation.constraint].add(str(violation.focus).removeprefix(base))
+    named = {name: at_fault(name) for name in NAMES}
+    expected = {name: things for name, things in named.items() if things}
+    assert len(expected) > 10
+    assert {name: told[name] for name in expected} == expected
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_good_file_breaks_none(name: str) -> None:
     assert breaches("good", "pyshacl")[name] == set()
@@ -105,6 +131,62 @@ def test_breaches_lead_to_the_statements_behind_them() -> None:
             assert statements, violation
             about = {speaking[s] for s, _, _ in statements if isinstance(s, URIRef)}
             assert about == {violation.constraint}
+
+
+def ways(path: Node) -> Iterator[tuple[tuple[bool, Node], ...]]:
+    """Yield every plain way of a path: properties, with whether each is followed backwards."""
+    found = constraints()
+    if isinstance(path, URIRef):
+        yield ((False, path),)
+    elif (inverse := found.value(path, SH.inversePath)) is not None:
+        yield ((True, inverse),)
+    elif (either := found.value(path, SH.alternativePath)) is not None:
+        for each in Collection(found, either):
+            yield from ways(each)
+    else:
+        for steps in product(*(tuple(ways(each)) for each in Collection(found, path))):
+            yield tuple(step for part in steps for step in part)
+
+
+def test_every_way_to_evidence_leads_somewhere() -> None:
+    whole, _ = together("bad")
+    at_fault: dict[str, set[Node]] = defaultdict(set)
+    for violation in validate(whole, "shacl"):
+        at_fault[violation.constraint].add(violation.focus)
+    for name, things in at_fault.items():
+        for path in constraints().objects(URIRef(SHAPES + name), URIRef(SHAPES + "evidence")):
+            for way in ways(path):
+                at = set(things)
+                for backwards, verb in way:
+                    at = {t for each in at for t in (
+                        whole.subjects(verb, each) if backwards else whole.objects(each, verb)
+                    )}  # fmt: skip
+                assert at, (name, way)
+
+
+BY_THE_PROGRAM = {"Claim", "Passage", "WareForm"}
+"""Classes of which statements are made by no column of a table; terms are described by a scheme."""
+
+
+def test_what_the_files_say_of_a_thing_a_table_can_say() -> None:
+    """A constraint on what no table can say would never be broken, or always."""
+    sayable: set[tuple[str | None, str]] = set()
+    for path in folder("ontology/tables").glob("*.json"):
+        schema = json.loads(path.read_text(encoding="utf-8")).get("tableSchema", {"columns": []})
+        classes: dict[str, set[str]] = defaultdict(set)
+        said = [(c.get("aboutUrl", schema.get("aboutUrl")), c) for c in schema["columns"]]
+        for about, column in said:
+            if column.get("propertyUrl") == str(RDF.type):
+                classes[about].add(column["valueUrl"])
+        for about, column in said:
+            for each in classes.get(about) or {None}:
+                sayable.add((each, column.get("propertyUrl", "")))
+    for which in ("bad", "good"):
+        whole, _ = together(which)
+        for thing, of in whole.subject_objects(RDF.type):
+            if str(of).rsplit("#", 1)[-1] not in BY_THE_PROGRAM:
+                for verb in set(whole.predicates(thing)) - {RDF.type}:
+                    assert {(str(of), str(verb)), (None, str(verb))} & sayable, (thing, verb)
 
 
 def test_things_with_the_same_values_are_all_named() -> None:
