@@ -157,8 +157,8 @@ def test_lists_of_which_none_is_complete_are_said_to_be_none(valley: Desk) -> No
     ("piece", "expected"),
     [
         ("p,harrow,birch,reed,H-9",
-         ["Left out below: reed, seen on birch; no source gives its home shape. "
-          "glost crossings goes by its number where a scheme reads it."]),
+         ["Left out below: reed, seen on birch; no source gives its home shape, "
+          "and no scheme reads it from its number."]),
         ("p,harrow,birch,,L-7",
          ["Left out below: p, on birch; it bears the number of line, and is not said to bear that "
           "treatment."]),

@@ -138,6 +138,7 @@ class Desk:
         yield from reckon(self.belief)
         yield from reckoned(self.chronology)
         yield from self.forms.reckoned()
+        yield from self.homes_by_number
         yield from judged(self.having, self.holding, self.words, self.record.base)
         for each in self.overtaken:
             yield each.statement, GLOST.overtakenBy, each.correction.iri
@@ -179,6 +180,13 @@ class Desk:
         from glost.trade.assortments.forms import Forms
 
         return Forms(self.belief)
+
+    @cached_property
+    def homes_by_number(self) -> "dict[Triple, tuple[Triple, ...]]":
+        """The home of each treatment that only its number tells, with what each rests on."""
+        from glost.trade.crossings import homes_by_number
+
+        return homes_by_number(self.belief, self.record.collection.margin)
 
     @cached_property
     def lists(self) -> "Lists":
@@ -227,4 +235,6 @@ class Desk:
             return leaves(self.chronology, triple)
         if triple[1] == GLOST.wareClass:
             return self.forms.grounds(URIRef(str(triple[0])))
+        if triple[1] == GLOST.homeByNumber:
+            return self.homes_by_number[triple]
         return self.closure.why(triple).facts

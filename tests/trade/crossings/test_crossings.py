@@ -318,6 +318,9 @@ def test_a_home_known_by_the_number_only(tmp_path: Path) -> None:
     crossing = one(believed(tmp_path, **tables))
     assert crossing.by_number
     assert ids(crossing.claims) == {"a12", "scheme", "line-a", "run"}
+    (row,) = Desk(next(tmp_path.iterdir())).answers.ask("crossings").rows
+    assert str(row.values[-1]) == "number"
+    assert {"a12", "scheme", "line-a", "run"} < {c.rsplit("/", 1)[-1] for c in row.claims}
 
 
 def test_the_matrix_counts_by_home_and_other_shape(tmp_path: Path) -> None:
@@ -355,6 +358,7 @@ def as_reckoned(desk: Desk) -> set[tuple[str, ...]]:
             e.words, STRENGTHS[e.strength], str(e.reissue or ""),
             str(s.timing.sharing or ""), str(s.timing.late),
             "; ".join(s.timing.deciding), "; ".join(s.timing.disputed),
+            "number" if c.by_number else "",
         )
         for c in crossings(desk.belief, desk.chronology)
         for s in c.sightings

@@ -25,6 +25,8 @@ LISTS = {"cat1912": 1912, "list1922": 1922}
 SOURCES = {**LISTS, "book": 1950, "letter": 1930}
 KINDS = {"cat1912": "catalogue", "list1922": "price-list", "book": "book", "letter": "letter"}
 DOUBT = ("possible", "doubtful")
+LINES = {"A": ["s0"], "B": ["s1"], "C": ["s2"], "D": ["s3"], "E": ["s0", "s2"]}
+"""The shapes that the first letter of a number may stand for; E has stood for two."""
 SHARED = {
     "plate": ("shared flatware", "strong"),
     "teapot": ("shared flatware, its decoration put on hollow ware too", "weak"),
@@ -64,8 +66,9 @@ def drawn(seed: int) -> Tables:
         shapes.append(row)
     treatments = [
         {
-            "treatment": f"t{n}", "pottery": "harrow", "number": f"N{n}", "source": "letter",
-            "decal": draw.choice(["", "rose", "lily"]), "shape": draw.choice(sorted(runs)),
+            "treatment": f"t{n}", "pottery": draw.choice(["harrow", "harrow", "harrow", "tull"]),
+            "number": f"{draw.choice('ABCDEN')}{n}", "source": "letter",
+            "decal": draw.choice(["", "rose", "lily"]), "shape": draw.choice(["", "", *sorted(runs)]),
             "certainty": draw.choice(["", "", "possible"]),
         }
         for n in range(5)
@@ -109,7 +112,20 @@ def drawn(seed: int) -> Tables:
         "shapes": shapes, "treatments": treatments, "pieces": pieces, "flatware": flatware,
         "appearances": appearances, "lineage": lineage, "sources": sources,
         "decals": [{"decal": d, "name": d, "source": "letter"} for d in ("rose", "lily")],
-        "potteries": [{"pottery": "harrow", "name": "Harrow Pottery", "source": "letter"}],
+        "potteries": [
+            {"pottery": p, "name": f"{p.title()} Pottery", "source": "letter"}
+            for p in ("harrow", "tull")
+        ],
+        "code_schemes": [
+            {"scheme": "n", "pottery": "harrow", "codes": "treatment-number",
+             "pattern": "{line}{run}", "source": "letter"}
+        ],
+        "code_parts": [
+            {"scheme": "n", "part": "line", "value": letter, "means": "shape",
+             "thing": f"shape/{shape}", "source": "letter"}
+            for letter, shapes in LINES.items() for shape in shapes
+        ] + [{"scheme": "n", "part": "run", "value": "", "means": "running-number", "thing": "",
+              "source": "letter"}],
         "assortments": [],
     }  # fmt: skip
 
@@ -227,11 +243,18 @@ def sharing(tables: Tables, bounds: Bounds, pair: set[str], where: str, piece: b
     return "yes" if "yes" in found else "no" if set(found) == {"no"} else "possibly"
 
 
+def homes(treatment: Row) -> list[str]:
+    """Return the home a row gives, else those its number has by the scheme of its pottery."""
+    if treatment["shape"]:
+        return [treatment["shape"]]
+    return LINES.get(treatment["number"][0], []) if treatment["pottery"] == "harrow" else []
+
+
 def reissues(tables: Tables, treatment: Row, shape: str) -> list[tuple[str, str, str]]:
     found = []
     for other in tables["treatments"]:
-        same = other["decal"] and other["decal"] == treatment["decal"] and other["shape"] == shape
-        if same and other is not treatment:
+        same = other["decal"] and other["decal"] == treatment["decal"]
+        if same and shape in homes(other) and other is not treatment:
             ends = {f"treatment/{treatment['treatment']}", f"treatment/{other['treatment']}"}
             said = [
                 r["certainty"] for r in tables["lineage"] if {r["thing"], r["reissue_of"]} == ends
@@ -251,10 +274,13 @@ def expected(tables: Tables) -> set[tuple[str, ...]]:
     seen = [(r["treatment"], r["shape"], r["form"], r["piece"], True) for r in tables["pieces"]]
     seen += [(r["treatment"], r["shape"], "", r["source"], False) for r in tables["appearances"]]
     rows = set()
-    for treatment, shape, form, where, piece in seen:
-        home = named[treatment]["shape"]
-        if home == shape:
-            continue
+    away = [
+        (home, *each)
+        for each in seen
+        for home in homes(named[each[0]])
+        if each[1] not in homes(named[each[0]])
+    ]
+    for home, treatment, shape, form, where, piece in away:
         verdict, deciding = late(bounds, home, shape, where, piece)
         then = sharing(tables, bounds, {home, shape}, where, piece)
         found = reissues(tables, named[treatment], shape)
@@ -278,7 +304,7 @@ def expected(tables: Tables) -> set[tuple[str, ...]]:
             rows.add((
                 f"treatment/{treatment}", f"shape/{home}", f"shape/{shape}",
                 f"form/{form}" if form else "", what, words, strength, other, then, verdict,
-                "; ".join(deciding), "",
+                "; ".join(deciding), "", "" if named[treatment]["shape"] else "number",
             ))  # fmt: skip
     return rows
 
@@ -299,6 +325,7 @@ def reckoned(desk: Desk) -> set[tuple[str, ...]]:
             *map(short, (c.treatment, c.home, c.seen_on, s.form, s.where)), e.words,
             STRENGTHS[e.strength], short(e.reissue), short(s.timing.sharing), str(s.timing.late),
             "; ".join(s.timing.deciding), "; ".join(s.timing.disputed),
+            "number" if c.by_number else "",
         )
         for c in crossings(desk.belief, desk.chronology)
         for s in c.sightings
@@ -306,7 +333,7 @@ def reckoned(desk: Desk) -> set[tuple[str, ...]]:
     }  # fmt: skip
 
 
-SEEDS = range(7)
+SEEDS = range(1, 8)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -328,3 +355,19 @@ def test_the_collections_hold_every_case() -> None:
     assert seen[6] == {"strong", "fair", "weak", "none"}
     assert seen[8] == {"", "yes", "no", "possibly", "not known"}
     assert seen[9] >= {"yes", "no", "possibly"}
+    assert seen[12] == {"", "number"}
+
+
+def test_the_collections_hold_homes_and_reissues_known_by_numbers_alone() -> None:
+    numbered: dict[str, set[str]] = defaultdict(set)
+    reissued = set()
+    for seed in SEEDS:
+        tables = drawn(seed)
+        by_id = {f"treatment/{t['treatment']}": t for t in tables["treatments"]}
+        for row in expected(tables):
+            if row[12]:
+                numbered[f"{seed} {row[0]}"].add(row[1])
+            if row[7] and not by_id[row[7]]["shape"]:
+                reissued.add(row[7])
+    assert {len(found) for found in numbered.values()} == {1, 2}
+    assert reissued

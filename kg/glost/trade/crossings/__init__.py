@@ -2,7 +2,7 @@
 
 from glost.trade.crossings.decals import DecalLife, DecalUse, Evidence, decal_life
 from glost.trade.crossings.explaining import OnRecord
-from glost.trade.crossings.facts import gather
+from glost.trade.crossings.facts import gather, homes_by_number
 from glost.trade.crossings.model import (
     STRENGTHS,
     Cell,
@@ -31,6 +31,7 @@ __all__ = [
     "crossings",
     "decal_life",
     "gather",
+    "homes_by_number",
     "kinds",
     "matrix",
     "support",

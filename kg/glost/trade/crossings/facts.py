@@ -5,10 +5,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import polars as pl
+from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.belief import Belief
-from glost.record.claims import Claim
+from glost.record.claims import Claim, Triple
 from glost.record.columns import SCHEMA, columns
 from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
@@ -103,6 +104,37 @@ def gather(belief: Belief, margin: Margin) -> Facts:
     return Facts(
         belief.claims, {**found, "homeShape": homes}, margin, frozenset(told["subject"].to_list())
     )
+
+
+def homes_by_number(belief: Belief, margin: Margin) -> dict[Triple, tuple[Triple, ...]]:
+    """Return the home of every treatment that only its number tells, and what each rests on.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    margin
+        How far approximate dates are widened.
+
+    Returns
+    -------
+    dict
+        By statement, ``glost:homeByNumber``, the statements of number and schemes it follows from.
+    """
+    facts = gather(belief, margin)
+    homes = (
+        facts.columns["homeShape"].select("subject", "object").unique().sort("subject", "object")
+    )
+    return {
+        (URIRef(treatment), GLOST.homeByNumber, URIRef(shape)): tuple(
+            fact
+            for claim in facts.stating("homeShape", treatment, shape)
+            for fact in claim.statements
+            if str(fact[0]) != treatment or fact[1] == GLOST.treatmentNumber
+        )
+        for treatment, shape in homes.rows()
+        if treatment in facts.by_number
+    }
 
 
 def _homes_by_number(belief: Belief, facts: Facts) -> Iterator[tuple[str, str, int]]:
