@@ -1,7 +1,35 @@
 """What holds for every test."""
 
 import os
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+from glost.answer.desk import Desk
+
+EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 
 # pytest-xdist tells its workers that lines are 80 wide; without it nobody does. What is printed is
 # to be the same both ways.
 os.environ.pop("COLUMNS", None)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Keep what follows from collections in a folder of this run, which its workers share."""
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        kept = TemporaryDirectory(prefix="glost-tests-", ignore_cleanup_errors=True)
+        os.environ["GLOST_CACHE"] = kept.name
+        config.add_cleanup(kept.cleanup)
+
+
+@pytest.fixture(autouse=True)
+def keeping(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep nothing: most collections of tests are opened once, and keeping takes time."""
+    monkeypatch.setenv("GLOST_CACHE", "")
+
+
+@pytest.fixture(scope="session")
+def valley() -> Desk:
+    """Open the larger example, which nobody changes, once for every test."""
+    return Desk(EXAMPLES / "wend-valley")

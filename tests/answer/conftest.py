@@ -1,4 +1,4 @@
-"""The collections that questions are put to in these tests, each opened once."""
+"""The small collection that questions are put to in these tests, opened once."""
 
 from pathlib import Path
 
@@ -13,9 +13,3 @@ HERE = Path(__file__).parent
 def little() -> Desk:
     """Two invented potteries in a few rows a table; every answer can be found by hand."""
     return Desk(HERE / "little")
-
-
-@pytest.fixture(scope="session")
-def valley() -> Desk:
-    """The example collection."""
-    return Desk(HERE.parents[1] / "examples" / "wend-valley")

@@ -52,8 +52,8 @@ def closings(monkeypatch: pytest.MonkeyPatch) -> list[int]:
         made.append(1)
         return original(*given)  # type: ignore[arg-type]
 
-    original = closing.close
-    monkeypatch.setattr(closing, "close", counted)
+    original = closing.close_quads
+    monkeypatch.setattr(closing, "close_quads", counted)
     return made
 
 

@@ -35,8 +35,8 @@ Json = dict[str, Any]
 
 
 @pytest.fixture(scope="module")
-def written() -> dict[str, Json]:
-    holdings = Holdings(Desk(EXAMPLE), ())
+def written(valley: Desk) -> dict[str, Json]:
+    holdings = Holdings(valley, ())
     files = manifests(holdings, Frame.of(holdings), Images(holdings))
     return {file: json.loads(content) for file, content in files}
 

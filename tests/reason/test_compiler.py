@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 from rdflib import Graph
 
-from glost.reason.compiler import compile_rules
+from glost.data import vocabulary
+from glost.reason.compiler import compile_rules, vocabulary_rules
 from glost.reason.rules import Var, templates
 from glost.reason.schema import close_schema
 from glost.reason.sql import (
@@ -113,3 +114,8 @@ def test_axioms_that_say_nothing_about_facts_make_no_rule(axiom, reason):
         @prefix xsd: <http://www.w3.org/2001/XMLSchema#> .
         """
     assert compile_rules(Graph().parse(data=prefixes + axiom)).rules == (), reason
+
+
+def test_the_rules_of_the_vocabulary_are_compiled_once() -> None:
+    assert vocabulary_rules() is vocabulary_rules()
+    assert vocabulary_rules().rules == compile_rules(vocabulary()).rules

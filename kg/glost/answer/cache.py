@@ -165,7 +165,8 @@ class Cache:
             made = make()
             try:
                 put(made, aside / part)
-                return take(self._keep(aside / part, path))
+                there = self._keep(aside / part, path)
+                return take(there) if made is None else made  # a store is where it was put
             except Exception:  # of the disk, by whichever library writes
                 return made
 

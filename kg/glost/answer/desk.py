@@ -97,10 +97,12 @@ class Desk:
         return self._close() if self.cache is None else self.cache.closure(self._close)
 
     def _close(self) -> "Closure":
-        from glost.data import vocabulary
-        from glost.reason.closure import close
+        from glost.reason.closure import close_quads
+        from glost.reason.coding import encode
+        from glost.reason.compiler import vocabulary_rules
 
-        return close(chain(self.belief.statements(), self.forms.facts()), vocabulary())
+        facts = chain(self.belief.statements(), self.forms.facts())
+        return close_quads(encode(facts), vocabulary_rules())
 
     @cached_property
     def chronology(self) -> "Chronology":

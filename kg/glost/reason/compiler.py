@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 from typing import cast
 
@@ -9,6 +10,7 @@ from rdflib import BNode, Graph, Literal
 from rdflib.namespace import OWL, RDF
 from rdflib.term import Node
 
+from glost.data import vocabulary
 from glost.reason.labels import Labels
 from glost.reason.rules import Atom, Rule, Template, Term, Triple, Var, templates
 from glost.reason.schema import EVERYTHING, close_schema, inverse_names, is_datatype, members
@@ -217,3 +219,9 @@ def compile_rules(schema: Graph) -> Program:
                 rules.setdefault(key, useful)
     kept = _without_unread(list(rules.values()), list(clashes.values()))
     return Program(tuple(kept), tuple(clashes.values()), given, tuple(ranges), labels)
+
+
+@cache
+def vocabulary_rules() -> Program:
+    """Return the rules that this program's own vocabulary gives, compiled once in a process."""
+    return compile_rules(vocabulary())

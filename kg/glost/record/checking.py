@@ -119,10 +119,12 @@ def check_sheet(sheet: Sheet, index: Index, errors: list[RecordError]) -> pl.Dat
         Everything wrong is appended here.
     """
     frame = sheet.frame
+    suspected = _suspected(frame)
     for column in sheet.table.real:
         if column.name not in frame.columns or column.refers == ("claims",):
             continue
-        frame = _plain_column(sheet, frame, column, checker(column, index), errors)
+        suspects = _suspects(frame[column.name]) if column.name in suspected else []
+        frame = _plain_column(sheet, frame, column, suspects, checker(column, index), errors)
     _required(sheet, errors)
     _sourced(sheet, errors)
     _partial_rows(sheet, index, errors)
@@ -135,19 +137,21 @@ def check_claim_references(
     """Check that every claim a sheet names is there."""
     for column in sheet.table.real:
         if column.refers == ("claims",) and column.name in frame.columns:
-            _plain_column(sheet, frame, column, checker(column, index), errors)
+            suspects = _suspects(frame[column.name])
+            _plain_column(sheet, frame, column, suspects, checker(column, index), errors)
 
 
 def _plain_column(
     sheet: Sheet,
     frame: pl.DataFrame,
     column: Column,
+    suspects: Iterable[str],
     check: Callable[[str], str],
     errors: list[RecordError],
 ) -> pl.DataFrame:
     changed: dict[str, str] = {}
     wrong: dict[str, CellError] = {}
-    for cell in _suspects(frame[column.name]):
+    for cell in suspects:
         if fault := text_fault(cell):
             wrong[cell] = fault
     for cell in frame[column.name].unique():
@@ -168,16 +172,20 @@ def _plain_column(
     return frame
 
 
+def _suspected(frame: pl.DataFrame) -> frozenset[str]:
+    """Find the columns that may hold a cell for `_suspects`, all at once."""
+    cells = frame.select(pl.col(pl.String))
+    control = cells.select(pl.all().str.contains(CONTROL_FOR_POLARS).any())
+    longest = cells.select(pl.all().str.len_bytes().max().fill_null(0))
+    told = zip(cells.columns, control.row(0), longest.row(0), strict=True)
+    return frozenset(name for name, is_there, most in told if is_there or most > FIGURES)
+
+
 def _suspects(cells: pl.Series) -> list[str]:
     """Find the cells that `text_fault` is to look at, without looking at each in Python."""
-    longest = cells.str.len_bytes().max()
-    if not isinstance(longest, int) or not longest:
-        return []
     suspect = cells.str.contains(CONTROL_FOR_POLARS)
-    if longest > FIGURES:
-        suspect |= cells.str.contains(f"[0-9]{{{FIGURES + 1}}}")
-    if longest > CELL:
-        suspect |= cells.str.len_chars() > CELL
+    suspect |= cells.str.contains(f"[0-9]{{{FIGURES + 1}}}")
+    suspect |= cells.str.len_chars() > CELL
     return cells.filter(suspect).unique().to_list()
 
 

@@ -8,7 +8,7 @@ withdrawn, and claims that were not read from a table are taken one by one.
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from functools import reduce
-from operator import and_, or_
+from operator import or_
 
 import polars as pl
 from rdflib import Literal
@@ -30,6 +30,9 @@ SCHEMA = pl.Schema(
 )
 """`literal` tells what the object is: null for an IRI; for a literal what Turtle writes behind the
 quotation marks, with the datatype's IRI bare: nothing, ``@en`` or ``^^http://…#gYear``."""
+NOTHING = pl.DataFrame(schema=SCHEMA)
+"""What nobody says."""
+_OWN = "\x00plain"
 _PLAIN = r"^[A-Za-z0-9._~-]*$"
 _OPEN = r"^[A-Za-z0-9._~:/?#\[\]@!$&'()*+,;=-]*$"
 
@@ -59,17 +62,15 @@ def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.D
             continue
         frame = part.rows.frame[part.at].with_columns(pl.Series("claim number", part.places))
         frame = frame.with_columns(pl.col(pl.String).fill_null(""))
-        plain = reduce(and_, [_plain(giver, frame) for giver in givers])
-        plain &= _cell(PARTIAL, frame) != "yes"
-        single += frame.filter(~plain)["claim number"].to_list()
-        frame = frame.filter(plain)
-        for giver in givers:
-            frames[giver.column.property].append(_said(giver, frame))
+        frame = frame.with_columns(_plain(givers, frame).alias(_OWN))
+        single += frame.filter(~pl.col(_OWN))["claim number"].to_list()
+        frame = frame.filter(pl.col(_OWN))
+        said = pl.collect_all(_said(giver, frame) for giver in givers)
+        for giver, found in zip(givers, said, strict=True):
+            frames[giver.column.property].append(found)
     for name, found in _one_by_one(claims, single, properties):
         frames[name].append(found)
-    return {
-        name: pl.concat([pl.DataFrame(schema=SCHEMA), *found]) for name, found in frames.items()
-    }
+    return {name: pl.concat(found) if found else NOTHING for name, found in frames.items()}
 
 
 def literal(term: Node) -> str | None:
@@ -96,20 +97,25 @@ def _templates(giver: Giver) -> list[Template]:
     return [giver.about] + ([giver.value] if giver.value is not None else [])
 
 
-def _plain(giver: Giver, frame: pl.DataFrame) -> pl.Expr:
-    """Say of every row whether the templates can be filled in with its cells as they stand."""
-    said = [pl.lit(True)]
-    for template in _templates(giver):
-        for part in template.parts:
-            if isinstance(part, str):
-                continue
-            allowed = _OPEN if part[0] == "+" else _PLAIN
-            for name in part[1]:
-                cells = _cell(name, frame)
-                if name == giver.column.name and giver.column.many:
-                    cells = cells.str.replace_all(SEPARATOR, "", literal=True)
-                said.append(cells.str.contains(allowed))
-    return reduce(and_, said)
+def _plain(givers: Sequence[Giver], frame: pl.DataFrame) -> pl.Expr:
+    """Say of every row whether all templates can be filled in with its cells as they stand."""
+    looked_at: dict[tuple[str, str, bool], None] = {}
+    for giver in givers:
+        for template in _templates(giver):
+            for part in template.parts:
+                if isinstance(part, str):
+                    continue
+                allowed = _OPEN if part[0] == "+" else _PLAIN
+                for name in part[1]:
+                    many = name == giver.column.name and giver.column.many
+                    looked_at[name, allowed, many] = None
+    plain = _cell(PARTIAL, frame) != "yes"
+    for name, allowed, many in looked_at:
+        if name in frame.columns:
+            cells = pl.col(name)
+            cells = cells.str.replace_all(SEPARATOR, "", literal=True) if many else cells
+            plain &= cells.str.contains(allowed)
+    return plain
 
 
 def _cell(name: str, frame: pl.DataFrame) -> pl.Expr:
@@ -129,23 +135,19 @@ def _filled(template: Template, frame: pl.DataFrame) -> pl.Expr:
     return pl.concat_str(out)
 
 
-def _said(giver: Giver, frame: pl.DataFrame) -> pl.DataFrame:
+def _said(giver: Giver, frame: pl.DataFrame) -> pl.LazyFrame:
     column = giver.column
-    frame = frame.with_columns(_filled(giver.about, frame).alias("claim subject"))
-    if column.virtual:
-        if column.when:
-            given = [_cell(name, frame) != "" for name in column.when]
-            frame = frame.filter(reduce(or_, given))
-    elif column.name not in frame.columns:
-        return pl.DataFrame(schema=SCHEMA)
-    else:
-        frame = frame.filter(pl.col(column.name) != "")
+    if not column.virtual and column.name not in frame.columns:
+        return NOTHING.lazy()
+    rows = frame.lazy().with_columns(_filled(giver.about, frame).alias("claim subject"))
+    if not column.virtual:
+        rows = rows.filter(pl.col(column.name) != "")
         if column.many:
-            frame = frame.with_columns(pl.col(column.name).str.split(SEPARATOR)).explode(
-                column.name
-            )
+            rows = rows.with_columns(pl.col(column.name).str.split(SEPARATOR)).explode(column.name)
+    elif column.when:
+        rows = rows.filter(reduce(or_, [_cell(name, frame) != "" for name in column.when]))
     value, kind = _value(giver, frame)
-    return frame.select(
+    return rows.select(
         pl.col("claim subject").alias("subject"),
         value.alias("object"),
         kind.alias("literal"),

@@ -15,6 +15,8 @@ from glost.record.sheets import ROW
 _SIDES = 20
 """Rows that are named before the rest are counted."""
 
+_OTHER = r"[^\x00-\x7f]"
+
 _NAMES = ("name", "title", "other_names")
 """Columns whose cells are compared with one another."""
 
@@ -56,8 +58,9 @@ def odd_findings(sheets: Iterable[ClaimRows]) -> Iterator[Finding]:
     """
     sheets = tuple(sheets)
     for sheet in sheets:
-        for name in sheet.rows.frame.columns:
-            if name != ROW:
+        other = sheet.rows.frame.select(pl.col(pl.String).str.contains(_OTHER).any())
+        for name, found in zip(other.columns, other.row(0), strict=True):
+            if found:
                 yield from _of_column(sheet, name)
     yield from _ids_alike(sheets)
 
@@ -82,9 +85,7 @@ def odd_claims(claims: Iterable[Claim]) -> Iterator[Finding]:
 
 def _of_column(sheet: ClaimRows, name: str) -> Iterator[Finding]:
     cells = sheet.rows.frame[name]
-    other = cells.filter(cells.str.contains(r"[^\x00-\x7f]")).unique().sort()
-    if not other.len():
-        return
+    other = cells.filter(cells.str.contains(_OTHER)).unique().sort()
     kinds: dict[str, dict[str, str]] = {}
     for cell in other:
         for kind, told in oddities(cell):

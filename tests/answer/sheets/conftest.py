@@ -1,7 +1,5 @@
 """A little collection with a dispute, a correction, a picture, and texts that try to break out."""
 
-from pathlib import Path
-
 import pytest
 from PIL import Image
 
@@ -36,9 +34,3 @@ def tricky(tmp_path_factory: pytest.TempPathFactory) -> Desk:
     (folder / "images").mkdir()
     Image.new("L", (100, 50)).save(folder / "images" / "page.png")
     return Desk(folder)
-
-
-@pytest.fixture(scope="session")
-def valley() -> Desk:
-    """The example collection."""
-    return Desk(Path(__file__).parents[3] / "examples" / "wend-valley")

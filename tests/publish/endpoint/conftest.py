@@ -31,5 +31,6 @@ def address(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[st
 
 @pytest.fixture
 def client(address: str) -> Iterator[httpx.Client]:
-    with httpx.Client(base_url=address, trust_env=False, timeout=20) as opened:
+    once = httpx.Limits(max_keepalive_connections=0)  # the endpoint closes those that rest a while
+    with httpx.Client(base_url=address, trust_env=False, timeout=20, limits=once) as opened:
         yield opened

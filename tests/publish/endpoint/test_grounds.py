@@ -15,7 +15,6 @@ from glost.publish.endpoint.shown import ROWS, Shown, show
 from glost.publish.endpoint.static import Published
 from glost.publish.site.holdings import Holdings
 
-EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "wend-valley"
 FREE = [
     name
     for name, asked in catalogue().items()
@@ -28,30 +27,25 @@ FOLLOWING = {"crossings", "shared-flatware", "periodic-to-tunnel", "runs-reckone
 
 
 @pytest.fixture(scope="module")
-def desk() -> Desk:
-    return Desk(EXAMPLE)
-
-
-@pytest.fixture(scope="module")
-def following(desk: Desk) -> ox.Store:
-    name, content = grounds_file(Holdings(desk, ()))
+def following(valley: Desk) -> ox.Store:
+    name, content = grounds_file(Holdings(valley, ()))
     assert name == GROUNDS
     store = ox.Store()
     store.load(content, format=ox.RdfFormat.N_QUADS)
     return store
 
 
-def shown(desk: Desk, name: str, following: ox.Store | None) -> Shown:
-    store = desk.answers.store
+def shown(valley: Desk, name: str, following: ox.Store | None) -> Shown:
+    store = valley.answers.store
     header = question(name).header
-    grounds = Grounds(store, following, desk.record.base)
+    grounds = Grounds(store, following, valley.record.base)
     return show(answer(store, header.query), store, header, grounds)
 
 
 @pytest.mark.parametrize("name", FREE)
-def test_the_same_rows_with_the_same_claims(desk: Desk, following: ox.Store, name: str) -> None:
-    found = shown(desk, name, following)
-    expected = desk.answers.ask(name)
+def test_the_same_rows_with_the_same_claims(valley: Desk, following: ox.Store, name: str) -> None:
+    found = shown(valley, name, following)
+    expected = valley.answers.ask(name)
     assert found.variables == expected.columns
     assert found.total == len(expected.rows)
     cells = [tuple(None if c is None else c["value"] for c in row) for row in found.rows]
@@ -60,26 +54,26 @@ def test_the_same_rows_with_the_same_claims(desk: Desk, following: ox.Store, nam
     assert [tuple(c.iri for c in under) for under in found.under] == [row.claims for row in rows]
 
 
-def test_what_follows_is_known_from_its_file_alone(desk: Desk) -> None:
+def test_what_follows_is_known_from_its_file_alone(valley: Desk) -> None:
     for name in FOLLOWING & set(FREE):
-        found = shown(desk, name, None)
-        rows = desk.answers.ask(name).rows[:ROWS]
+        found = shown(valley, name, None)
+        rows = valley.answers.ask(name).rows[:ROWS]
         assert [tuple(c.iri for c in each) for each in found.under] != [row.claims for row in rows]
     assert FOLLOWING & set(FREE)
 
 
 def test_a_claim_is_told_with_its_source_place_and_standing(
-    desk: Desk, following: ox.Store
+    valley: Desk, following: ox.Store
 ) -> None:
     cited = {
-        each.iri: each for under in shown(desk, "corrections", following).under for each in under
+        each.iri: each for under in shown(valley, "corrections", following).under for each in under
     }
-    claims = {str(claim.iri): claim for claim in desk.contents.claims}
+    claims = {str(claim.iri): claim for claim in valley.contents.claims}
     assert cited
     for iri, each in cited.items():
         claim = claims[iri]
         assert (each.source, each.place) == (str(claim.passage.source), claim.passage.locator)
-        assert each.withdrawn == (claim.iri not in desk.contents.current)
+        assert each.withdrawn == (claim.iri not in valley.contents.current)
         assert each.certainty == str(claim.certainty or "").rpartition("/")[2]
     assert {each.withdrawn for each in cited.values()} == {True, False}
 

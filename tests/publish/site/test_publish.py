@@ -21,6 +21,7 @@ import shelf
 from glost.answer.desk import Desk
 from glost.data import concepts, vocabulary
 from glost.publish.site.publish import publish
+from glost.reason.compiler import vocabulary_rules
 from glost.record.errors import RecordErrors
 from glost.record.record import read
 
@@ -44,6 +45,7 @@ def forget_vocabulary() -> None:
     """Let the vocabulary be read again, its blank nodes under other labels, as in a new process."""
     vocabulary.cache_clear()
     concepts.cache_clear()
+    vocabulary_rules.cache_clear()
 
 
 def page_image(path: Path) -> None:

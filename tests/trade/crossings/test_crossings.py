@@ -342,11 +342,6 @@ def test_every_case_of_the_scale_has_a_reason() -> None:
 
 
 @pytest.fixture(scope="module")
-def valley() -> Desk:
-    return Desk(EXAMPLE)
-
-
-@pytest.fixture(scope="module")
 def answer(valley: Desk) -> Answer:
     return valley.answers.ask("crossings")
 

@@ -109,10 +109,11 @@ def numbered(columns: list[pl.Series]) -> tuple[Terms, list[Ints]]:
     tuple
         The terms, and each column as numbers.
     """
-    kind = pl.Categorical(pl.Categories.random())
-    coded = [column.cast(kind) for column in columns]
-    found = pl.concat([pl.Series([], dtype=kind), *coded]).unique()
+    every = pl.concat([pl.Series([], dtype=pl.String), *columns])
+    coded = every.cast(pl.Categorical(pl.Categories.random()))
+    found = coded.unique()
     keys = pl.DataFrame({"key": found.cast(pl.String), "code": found.to_physical()}).sort("key")
     number = np.zeros(keys.height, np.int64)
     number[keys["code"].to_numpy()] = np.arange(keys.height)
-    return Terms(keys["key"]), [number[each.to_physical().to_numpy()] for each in coded]
+    ends = np.cumsum([len(column) for column in columns])
+    return Terms(keys["key"]), np.split(number[coded.to_physical().to_numpy()], ends[:-1])

@@ -17,7 +17,7 @@ from rdflib.namespace import PROV, RDF, SKOS
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.columns import columns
+from glost.record.columns import NOTHING, columns
 from glost.record.sequence import ClaimSequence
 from glost.trade.times.numbering import Terms, keys_of, numbered
 from glost.trade.times.rules import IS_A, WHOLE, rules
@@ -187,15 +187,16 @@ def code(belief: Belief) -> Statements:
     said = columns(belief.claims, frozenset(number))
     kinds = pl.col("object").is_in(sorted(classes()))
     said[str(RDF.type)] = said[str(RDF.type)].filter(kinds)
-    frames = [said[iri] for iri in sorted(said)]
-    terms, coded = numbered([f["subject"] for f in frames] + [keys_of(f) for f in frames])
-    property_ = [np.full(said[iri].height, number[iri]) for iri in sorted(said)]
+    found = [(number[iri], said[iri]) for iri in sorted(said) if said[iri].height]
+    every = pl.concat([NOTHING, *(frame for _, frame in found)])
+    terms, (subject, object_) = numbered([every["subject"], keys_of(every)])
+    property_ = np.repeat([at for at, _ in found], [frame.height for _, frame in found])
     table = pl.DataFrame(
         {
-            "property": np.concatenate(property_),
-            "subject": np.concatenate(coded[: len(frames)]),
-            "object": np.concatenate(coded[len(frames) :]),
-            "claim": np.concatenate([frame["claim"].to_numpy() for frame in frames]),
+            "property": property_.astype(np.int64),
+            "subject": subject,
+            "object": object_,
+            "claim": every["claim"],
         }
     )
     keys = ["property", "subject", "object"]
