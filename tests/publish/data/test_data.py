@@ -1,0 +1,189 @@
+"""The data of a small collection: what stands in each file, worked out from the rows."""
+
+import json
+from collections import Counter
+from datetime import date
+from pathlib import Path
+
+import pytest
+from rdflib import Dataset, Graph, Literal, URIRef
+from rdflib.namespace import DCAT, DCTERMS, FOAF, RDF, RDFS, VOID, XSD
+
+import shelf
+from glost.answer.desk import Desk
+from glost.names import CRM, GLOST
+from glost.publish.data import whole
+from glost.publish.data.crm import crm_turtle
+from glost.publish.data.described import Described
+from glost.publish.data.descriptions import void_and_dcat
+from glost.publish.data.whole import data_files
+from glost.publish.site.frame import Frame
+from glost.publish.site.holdings import Holdings
+
+BASE = "https://example.org/shelf/"
+LICENCE = "https://creativecommons.org/licenses/by/4.0/"
+SETTINGS = f'licence = "{LICENCE}"\npublisher = "A keeper"\ndescription = "Two shapes."\n'
+TABLES = {
+    "sources": "source,title,kind,date\ncat,Catalogue,catalogue,1908\nletter,A letter,letter,1912\n",
+    "potteries": "pottery,name,source\nharrow,Harrow,letter\n",
+    "shapes": "shape,pottery,name,begin,source,locator,recorded_on,claim\n"
+    "alder,harrow,Alder,1908,cat,p. 3,2020-01-05,alder-said\n"
+    "birch,harrow,Birch,1911,letter,,2021-02-03,\n",
+    "flatware": "shape,with,source\nalder,birch,letter\n",
+    "pieces": "piece,shape,form\np1,alder,dinner plate\n",
+    "corrections": "withdraws,columns,reason,source,recorded_on\n"
+    "alder-said,begin,Misread.,letter,2022-03-04\n",
+}
+GIVEN = """
+@base <https://example.org/shelf/> .
+@prefix glost: <https://w3id.org/glost/ontology#> .
+@prefix prov: <http://www.w3.org/ns/prov#> .
+@prefix rdfs: <http://www.w3.org/2000/01/rdf-schema#> .
+<claim/given> a glost:Claim ; prov:hadPrimarySource <source/letter> .
+<claim/given> { <shape/birch> rdfs:label "Birke"@de . }
+"""
+
+
+def made(folder: Path, given: str = "", **tables: str) -> Path:
+    empty = dict.fromkeys(shelf.TABLES, "")
+    shelf.write(folder, **{**empty, **TABLES, **tables})
+    with (folder / "collection.toml").open("a", encoding="utf-8") as settings:
+        settings.write(SETTINGS)
+    if given:
+        (folder / "more.trig").write_text(given, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def held(tmp_path_factory: pytest.TempPathFactory) -> Holdings:
+    return Holdings(Desk(made(tmp_path_factory.mktemp("data") / "shelf", GIVEN)), ())
+
+
+@pytest.fixture(scope="module")
+def files(held: Holdings) -> dict[str, bytes]:
+    return dict(data_files(held, Frame.of(held)))
+
+
+@pytest.fixture(scope="module")
+def described(held: Holdings) -> dict[str, bytes]:
+    names = ("shape/alder", "shape/birch", "claim/alder-said", "inferred")
+    return dict(Described(held).files([BASE + name for name in names]))
+
+
+def turtle(content: bytes) -> Graph:
+    return Graph().parse(data=content, format="turtle")
+
+
+def named(name: str) -> URIRef:
+    return URIRef(BASE + name)
+
+
+# -- each identifier -----------------------------------------------------------------------------
+
+
+def test_a_claim_stands_with_what_was_withdrawn_of_it_and_where_it_is_from(
+    described: dict[str, bytes],
+) -> None:
+    """The shape, its name and maker stand in the claim's graph; its beginning in that of the part."""
+    found = Dataset().parse(data=described["claim/alder-said.nq"], format="nquads")
+    graphs = Counter(str(g).removeprefix(BASE) for _, _, _, g in found.quads() if g is not None)
+    (part,) = (g for g in graphs if g.startswith("claim/alder-said#withdrawn-"))
+    assert graphs[part] == 3  # a run, that it has a beginning, and the date of that
+    assert graphs["claim/alder-said"] == 3
+    assert (None, GLOST.locator, Literal("p. 3"), None) in found
+    assert (named(part), GLOST.withdrawnBy, None, None) in found
+    assert (None, DCTERMS.created, Literal("2022-03-04", datatype=XSD.date), None) in found
+
+
+def test_a_thing_stands_with_what_follows_and_what_was_worked_out(
+    described: dict[str, bytes],
+) -> None:
+    found = turtle(described["shape/birch.ttl"])
+    birch, alder = named("shape/birch"), named("shape/alder")
+    assert (birch, GLOST.sharesFlatwareWith, alder) in found  # said of Alder, and so of both
+    assert (birch, RDF.type, GLOST.Design) in found
+    day = Literal("1911-01-01", datatype=XSD.date)
+    assert (URIRef(f"{birch}#begin"), GLOST.notBefore, day) in found
+
+
+def test_json_ld_has_types_languages_and_a_context_that_is_found(
+    described: dict[str, bytes],
+) -> None:
+    told = json.loads(described["shape/birch.jsonld"])
+    assert told["@context"] == "../data/context.jsonld"
+    (birch,) = [n for n in told["@graph"] if n["@id"] == named("shape/birch").toPython()]
+    assert sorted(birch["@type"]) == ["glost:Design", "glost:Shape"]
+    names = [(each["@value"], each.get("@language")) for each in birch["rdfs:label"]]
+    assert sorted(names, key=str) == [("Birch", None), ("Birke", "de")]
+    assert json.loads(described["inferred.jsonld"])["@context"] == "data/context.jsonld"
+
+
+# -- the whole -----------------------------------------------------------------------------------
+
+
+def test_void_counts_what_there_is_and_dcat_what_each_file_holds(files: dict[str, bytes]) -> None:
+    graph, dataset = turtle(files["data/void.ttl"]), named("data/dataset")
+    lines = files["data/dataset.nq"].splitlines()
+    assert graph.value(dataset, VOID.triples).toPython() == len(lines)  # type: ignore[union-attr]
+    parts = {graph.value(p, VOID["class"]): graph.value(p, VOID.entities).toPython()  # type: ignore[union-attr]
+             for p in graph.objects(dataset, VOID.classPartition)}  # fmt: skip
+    assert {kind: parts[kind] for kind in (GLOST.Shape, GLOST.Piece, GLOST.Source)} == {
+        GLOST.Shape: 2, GLOST.Piece: 1, GLOST.Source: 2,
+    }  # fmt: skip
+    sizes = {
+        str(place).removeprefix(BASE): int(str(graph.value(place, DCAT.byteSize)))
+        for place in graph.objects(dataset, DCAT.distribution)
+    }
+    assert sizes == {file: len(files[file]) for file in sizes}
+    assert {"data/dataset.nq", "data/dataset.trig", "data/crm.ttl"} < set(sizes)
+    for each in (dataset, named("data/catalogue")):
+        assert graph.value(each, DCTERMS.license) == URIRef(LICENCE)
+        assert graph.value(graph.value(each, DCTERMS.publisher), FOAF.name) == Literal("A keeper")
+        assert str(graph.value(each, DCTERMS.modified)) == "2022-03-04"  # the last row recorded
+    assert str(graph.value(dataset, DCTERMS.description)) == "Two shapes."
+
+
+def test_the_collection_as_of_a_day_is_described_by_that_day(held: Holdings) -> None:
+    then = Holdings(Desk(held.desk.path, date(2021, 6, 7)), ())
+    told = turtle(void_and_dcat(then, Frame.of(then), {}, 0))
+    assert str(told.value(named("data/dataset"), DCTERMS.modified)) == "2021-06-07"
+
+
+def test_claims_that_no_table_holds_are_given_beside_the_tables(
+    files: dict[str, bytes], tmp_path: Path
+) -> None:
+    claims = Dataset(default_union=True)
+    claims.parse(data=files["data/tables/claims.trig"], format="trig")
+    assert (named("shape/birch"), RDFS.label, Literal("Birke", "de")) in claims
+    held = Holdings(Desk(made(tmp_path / "tables")), ())
+    assert "data/tables/claims.trig" not in dict(data_files(held, Frame.of(held)))
+
+
+def test_own_tables_are_given_as_they_are_and_nothing_else_of_the_folder(
+    held: Holdings, files: dict[str, bytes]
+) -> None:
+    own = {file: content for file, content in files.items() if file.startswith("tables/")}
+    assert sorted(own) == [f"tables/{name}.csv" for name in sorted(TABLES)]
+    assert all(content == (held.desk.path / file).read_bytes() for file, content in own.items())
+    assert "more.trig" not in files
+
+
+@pytest.mark.parametrize(
+    ("octets", "told"), [(1, "1 kB"), (1499, "1 kB"), (999_000, "999 kB"), (1_000_000, "1.0 MB")]
+)
+def test_sizes_are_told_in_words(octets: int, told: str) -> None:
+    assert whole._octets(octets) == told
+
+
+# -- CIDOC CRM -----------------------------------------------------------------------------------
+
+
+def test_cidoc_crm_has_names_and_classes_and_what_follows(held: Holdings) -> None:
+    graph = turtle(crm_turtle(held))
+    alder, birch = named("shape/alder"), named("shape/birch")
+    assert (alder, RDFS.label, Literal("Alder")) in graph
+    assert (named("piece/p1"), RDF.type, CRM["E22_Human-Made_Object"]) in graph
+    for one, other in ((alder, birch), (birch, alder)):
+        assert (one, CRM.P130_shows_features_of, other) in graph
+    given = set(graph.objects(named("claim/alder-said"), CRM.P140_assigned_attribute_to))
+    assert given == {alder}
