@@ -31,6 +31,6 @@ def test_saving_a_table_is_told_while_the_command_goes_on(
     waiting, _, told = ran.output.partition("Waiting for a table to be saved")
     assert "shape-seen-nowhere" not in waiting and "spring" in told
     wrong, _, right = told.partition("Now held:")
-    assert 'tables/shapes.csv, row 2, column begin' in wrong
+    assert "tables/shapes.csv, row 2, column begin" in wrong
     assert "Alder began from 1906-01-01 to 1906-12-31 (before: from 1908-01-01" in right
     assert "runs-reckoned" in right and "Answers that change:" in right
