@@ -106,6 +106,22 @@ def test_words_that_differ_are_a_warning(tmp_path: Path, other: str, differs: bo
     assert [f.severity for f in differences(here)] == [Severity.WARNING for _ in range(differs)]
 
 
+def test_one_source_that_gives_two_values_is_told_as_one(tmp_path: Path) -> None:
+    here = desk(tmp_path, plants=PLANTS + "new,harrow,3,letter\n")
+    (finding,) = differences(here)
+    assert (
+        finding.message
+        == "One source gives different values on the plant number of plant new: 2 or 3."
+    )
+
+
+@pytest.mark.parametrize(("one", "other"), [("plate", "dinner plate"), ("cup", "teacup")])
+def test_a_form_and_a_narrower_one_do_not_differ(tmp_path: Path, one: str, other: str) -> None:
+    pieces = f"piece,form\np1,{one}\np1,{other}\np2,{one}\np2,jug\n"
+    here = desk(tmp_path, pieces=pieces)
+    assert [finding.about for finding in differences(here)] == [(f"{SHELF}piece/p2",)]
+
+
 def test_a_length_that_cannot_be_read_is_kept_and_told(tmp_path: Path) -> None:
     kilns = KILNS + "long,new,tunnel,bisque,fifty paces,letter,sheet 1\n"
     (finding,) = found(desk(tmp_path, plants=PLANTS, kilns=kilns), "length-not-understood")

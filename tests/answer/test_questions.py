@@ -11,6 +11,7 @@ import pyoxigraph as ox
 import pytest
 from rdflib.plugins.sparql import prepareQuery
 
+import shelf
 from glost.answer.answers import Answers
 from glost.answer.desk import Desk
 from glost.answer.evidence import Evidence
@@ -196,6 +197,29 @@ def test_things_are_named_by_id_kind_and_id_iri_or_name(little: Desk) -> None:
     assert {str(row.values[0]).rsplit("/", 1)[1] for row in by_form.rows} == {"egg-cup"}
 
 
+def test_a_form_that_the_collection_describes_stands_for_the_published_one(tmp_path: Path) -> None:
+    terms = "scheme,term,name,source\nform,teapot,teapot,letter\n"
+    answers = Desk(shelf.write(tmp_path / "c", terms=terms)).answers
+    for name in ("teapot", "form/teapot", "Teapot"):
+        found = answers.ask("first-to-offer", form=name)
+        assert [str(v) for v in found.parameters.values()] == [
+            "<https://example.org/shelf/form/teapot>"
+        ]
+
+
+def test_a_parameter_left_empty_is_one_left_out(little: Desk) -> None:
+    all_of = little.answers.ask("in-production", year=1912)
+    assert little.answers.ask("in-production", year=1912, pottery="").rows == all_of.rows
+
+
+def test_a_judgement_is_no_thing_to_ask_about(little: Desk) -> None:
+    judged = next(iter(little.answers.store.quads_for_pattern(
+        None, None, ox.NamedNode("https://w3id.org/glost/ontology#Judgement"), None
+    )))  # fmt: skip
+    told = error(little.answers, "dates-given", thing=judged.subject.value)
+    assert "there is no thing" in told
+
+
 def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Desk) -> None:
     told = error(little.answers, "line-when-introduced", shape="ceder", within="-1", when=3)
     assert 'there is no shape "ceder"; nearest: Cedar (shape/cedar)' in told
@@ -208,6 +232,7 @@ def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Desk) -> N
     [
         ("in-production", {"year": "MCMX"}, '"MCMX" is not a year, such as 1915'),
         ("in-production", {"year": "19150"}, '"19150" is not a year'),
+        ("in-production", {"year": "１９１５"}, '"１９１５" is not a year'),
         ("in-production", {"yaer": 1915}, 'no parameter "yaer"; did you mean "year"'),
         ("corrections", {"shape": "alder"}, 'no parameter "shape"; it has correction'),
         ("line-when-introduced", {}, "shape must be given: the shape that came in"),
@@ -318,6 +343,10 @@ def test_a_header_is_read_whole() -> None:
     header = read_header("x", GOOD)
     assert header.why == "Somebody asks."
     assert header.parameters[0].default == "1900"
+    assert not header.parameters[0].optional
+    assert read_header("x", GOOD.replace("| year |", "| year, any |")).parameters[0].optional
+    left = read_header("x", GOOD.replace("{ 1900 }", "{ UNDEF }"))
+    assert left.parameters[0].default == ""
     assert len(header.evidence[0]) == 2
     assert "VALUES ?year { 7 }" in header.bound({"year": "7"})
 
@@ -327,6 +356,7 @@ def test_a_header_is_read_whole() -> None:
     [
         ("# why: Somebody\n#    asks.\n", "", "no line '# why: …'"),
         ("| the year", "", "needs 3 fields"),
+        ("| a thing", "|", "needs 2 fields"),
         ("VALUES ?year", "VALUES ?jahr", r"no VALUES \?year"),
         ("skos:Concept", "skos-Concept", "neither .variable nor prefix:name"),
         ("?f a skos:Concept", "?f a", "not a triple pattern"),

@@ -205,3 +205,27 @@ def test_many_planted_conflicts(relative: bool) -> None:
         lighter = [cost[2 * r] for r in range(runs)]
     assert solution.cost == pytest.approx(sum(lighter))
     assert solution.disputed[1:].all()
+
+
+def test_an_order_that_dates_round_about_rule_out_is_no_way_to_settle_another() -> None:
+    """Claim 0 and claim 1 turn on each other; but dates beyond the two rule claim 0 out.
+
+    A row says: target - source at most so many days. Event 3 is not before day 100 and event 1
+    not before it; event 4 is not after day 50 and event 2 not after it.
+    """
+    made = network(
+        [
+            (2, 1, -1, frozenset({0})),  # 2 comes after 1
+            (1, 2, -1, frozenset({1})),  # 1 comes after 2
+            (3, ORIGIN, -100, frozenset({2})),
+            (1, 3, 0, frozenset({3})),
+            (4, 2, 0, frozenset({4})),
+            (ORIGIN, 4, 50, frozenset({5})),
+        ]
+    )
+    solution = solve(made)
+    assert {each.claims for each in solution.conflicts} == {
+        frozenset({0, 1}),
+        frozenset({0, 2, 3, 4, 5}),
+    }
+    assert [choice.options for choice in solution.choices] == [(frozenset({0}),)]

@@ -1,5 +1,6 @@
 """Assortments of a made-up pottery with three shapes, every answer worked out by hand."""
 
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -164,6 +165,7 @@ def test_counts_and_trade_sizes_are_never_mixed(here: Desk, lists: Lists) -> Non
     """A teapot of 30s by count and one of 24s are one article of no trade size, and differ in count."""
     changes = {c.article: c for c in between(lists, "one", "two").changes}
     assert changes[Article(form("teapot"))].remark == "count 30s, then 24s"
+    assert changes[Article(form("plate"), "8")].remark == ""  # the second gives no measured size
     sizes = {e.form: e for e in assortment_report(here.having, here.words, shape("alder")).sizes}
     assert (sizes[form("teapot")].trade, sizes[form("teapot")].counts) == ((), ("24s", "30s"))
     assert sizes[form("plate")].trade == ("7", "8", "8 in")
@@ -174,6 +176,20 @@ def test_each_list_is_set_against_the_latest_that_is_certainly_earlier(lists: Li
     alder = [(a.list, b.list) for a, b in steps(lists.of(shape("alder")))]
     assert alder == [(source("one"), source("two")), (source("two"), source("four"))]
     assert steps(lists.of(shape("birch"))) == []  # 1904 and about 1904
+
+
+def test_a_list_of_two_dates_is_of_either_and_none_is_before_one_of_the_same_day(
+    tmp_path: Path,
+) -> None:
+    sources = SOURCES.replace("one,List One,catalogue,1901,", "one,List One,catalogue,1901-05-01,")
+    dates = "one,List One,catalogue,1903,\ntwo,List Two,catalogue,../1903,\n"
+    found = desk(tmp_path, sources=sources.replace("1909,yes", "1903-12-31,yes") + dates).lists
+    days = {e.list: (e.earliest, e.latest) for e in found.of(shape("alder"))}
+    one, two, four = (days[source(name)] for name in ("one", "two", "four"))
+    assert one[0] == date(1901, 5, 1).toordinal() and one[1] == date(1903, 12, 31).toordinal()
+    assert two == (None, date(1904, 12, 31).toordinal())  # one of its dates is open
+    assert four == (one[1], one[1])
+    assert [(a.list, b.list) for a, b in steps(found.of(shape("alder")))] == []
 
 
 def test_two_lines_are_compared_by_all_their_lists_and_say_what_they_share(lists: Lists) -> None:
@@ -190,6 +206,7 @@ def test_two_lines_are_compared_by_all_their_lists_and_say_what_they_share(lists
         ("teapot", ""): Standing.NOT_AFTER,
     }
     assert [claim.passage.locator for claim in found.sharing] == ["second page"]
+    assert compare(line("birch"), line("alder"), lists).sharing == found.sharing
 
 
 def test_sizes_may_be_left_out_of_account(lists: Lists) -> None:
