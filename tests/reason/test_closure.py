@@ -219,3 +219,37 @@ def test_literals_never_become_subjects():
     found = close(read(":x :p 'text' , :y ."), read(schema))
     assert not any(isinstance(s, Literal) for s, _, _ in found.inferred)
     assert (URIRef(N + "y"), RDF.type, URIRef(N + "C")) in found
+
+
+def test_a_property_said_both_ways_is_one_contradiction():
+    found = close(read(":a :p :b . :b :p :a ."), read(":p a owl:AsymmetricProperty ."))
+    assert [(c.rule, len(c.facts)) for c in found.clashes] == [("prp-asyp", 2)]
+
+
+AT_MOST_ONE = """:One owl:equivalentClass [ a owl:Restriction ; owl:onProperty :p ;
+                                            owl:maxCardinality 1 ] ."""
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        (":y , :z", []),  # two names of one thing
+        ("7 , 8", ["two different values stand"]),
+        ("7 , 7.0", []),  # one value
+        ("'seven' , :y", ["a thing and a value stand"]),
+    ],
+)
+def test_two_where_there_may_be_one(values, told):
+    found = close(read(f":x a :One ; :p {values} ."), read(AT_MOST_ONE))
+    expected = [("cls-maxc2", f"{each} where there may be one") for each in told]
+    assert [(clash.rule, clash.message) for clash in found.clashes] == expected
+    assert (one(":y owl:sameAs :z .") in found) == (values == ":y , :z")
+
+
+def test_what_only_the_schema_says_is_proved_by_it_alone():
+    schema = (
+        ":Own rdfs:subClassOf [ a owl:Restriction ; owl:onProperty :by ; owl:hasValue :works ] ."
+    )
+    proof = close(read(":a a :Own ."), read(schema)).why(one(":a :by :works ."))
+    assert proof.facts == (one(":a a :Own ."),)
+    assert all(p.rule != "given" for p in proof.steps() if p.conclusion != one(":a a :Own ."))
