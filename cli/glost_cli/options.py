@@ -59,6 +59,16 @@ def as_of(command: Command) -> Command:
     )(command)
 
 
+def validator(command: Command) -> Command:
+    """Add the option that chooses what runs the SHACL constraints."""
+    return click.option(
+        "--validator",
+        type=click.Choice(["pyshacl", "shacl"]),
+        help="What runs the SHACL constraints.  [default: shacl if it is installed, with "
+        "glost[large]; it is faster and reports the same]",
+    )(command)
+
+
 def form(command: Command) -> Command:
     """Add the option that chooses how results are printed."""
     return click.option(

@@ -22,6 +22,7 @@ sys.path[:0] = [str(TOP / "kg"), str(TOP / "cli"), str(TOP / "tests" / "support"
 
 import shelf  # noqa: E402
 from glost_cli.main import main as glost  # noqa: E402
+from kills import make_ready  # noqa: E402
 
 CLAIMS = ("b7-as-printed", "a12-as-printed")
 
@@ -78,6 +79,7 @@ def main() -> int:
     told = kept = 0
     wrong = []
     os.environ["GLOST_CACHE"] = ""
+    make_ready(("glost.answer.workspace", "glost.trade.times", "glost_cli.commands.correct"))
     with tempfile.TemporaryDirectory(prefix="pairs-") as name:
         for number in range(given.pairs):
             did, stood, bad = pair(Path(name) / str(number))

@@ -18,8 +18,9 @@ import signal
 import sys
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from importlib import import_module
 from pathlib import Path
 
 import click
@@ -28,6 +29,7 @@ import httpx2 as httpx
 import shelf
 from faults import Faults
 from glost.answer.cache import FOLDER
+from glost.reason.compiler import vocabulary_rules
 from glost.record.transaction import Place, settle
 from glost_cli.main import main
 
@@ -45,12 +47,16 @@ def tree(top: Path) -> Tree:
 
 @dataclass
 class Ran:
-    """How a process ended: its code (None if killed), what it printed, calls counted, seconds."""
+    """How a process ended: its code (None if killed), what it printed, calls counted, seconds.
+
+    `modules` names what it had imported.
+    """
 
     code: int | None
     told: str
     calls: int
     seconds: float
+    modules: list[str]
 
 
 def run(
@@ -84,9 +90,10 @@ def run(
             os.kill(pid, signal.SIGKILL)
     _, status = os.waitpid(pid, 0)
     code = os.waitstatus_to_exitcode(status)
-    counted = int(calls.read_text() or 0) if calls.exists() else 0
+    counted, *modules = (calls.read_text() if calls.exists() else "").split() or ["0"]
     told = out.read_text(errors="replace")
-    return Ran(None if code < 0 else code, told, counted, time.monotonic() - began)
+    seconds = time.monotonic() - began
+    return Ran(None if code < 0 else code, told, int(counted), seconds, modules)
 
 
 def _child(place: Path, work: Callable[[], object], faults: Faults, out: Path, calls: Path) -> None:
@@ -108,7 +115,7 @@ def _child(place: Path, work: Callable[[], object], faults: Faults, out: Path, c
         except SystemExit as end:
             code = int(end.code or 0)
         told = os.open(calls, os.O_WRONLY | os.O_CREAT, 0o600)
-        write(told, str(faults.count).encode())
+        write(told, " ".join([str(faults.count), *sys.modules]).encode())
     except BaseException as bad:
         with contextlib.suppress(Exception):
             click.echo(f"Traceback: {type(bad).__name__}: {bad}")
@@ -423,7 +430,19 @@ def _reference(scenario: Scenario, place: Path) -> tuple[object, object, Ran]:
         usual = run(place, scenario.work(place))
         if usual.code or not usual.calls:
             raise RuntimeError(f"{scenario.name}: {usual}")
+        make_ready(usual.modules)
     return before, scenario.look(place), usual
+
+
+def make_ready(modules: Iterable[str]) -> None:
+    """Import what a command imports, and compile the vocabulary, so that no trial need do it.
+
+    Nothing of this starts a thread, which would not survive the fork of a trial.
+    """
+    for name in modules:
+        with contextlib.suppress(ImportError):
+            import_module(name)
+    vocabulary_rules()
 
 
 def _fresh(scenario: Scenario, place: Path) -> None:

@@ -28,12 +28,7 @@ _RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
     show_default=True,
     help="The least severe findings to show.",
 )
-@click.option(
-    "--validator",
-    type=click.Choice(["pyshacl", "shacl"]),
-    help="What runs the SHACL constraints.  [default: shacl if it is installed, with glost[large]; "
-    "it is faster and reports the same]",
-)
+@options.validator
 @click.option(
     "--watch",
     "watched",

@@ -16,14 +16,8 @@ PART = SHOW
 @click.argument("target", metavar="TARGET", type=click.Path(path_type=Path))
 @options.collection
 @options.as_of
-@click.option(
-    "--validator",
-    type=click.Choice(["pyshacl", "shacl"]),
-    default="pyshacl",
-    show_default=True,
-    help="Which SHACL validator looks for findings; shacl is faster on large collections.",
-)
-def publish(target: Path, folder: Path, as_of: date | None, validator: str) -> None:
+@options.validator
+def publish(target: Path, folder: Path, as_of: date | None, validator: str | None) -> None:
     """Make a site of the collection in the folder TARGET, or bring it up to date.
 
     The site has a page for every thing, claim, source and passage, for questions with their

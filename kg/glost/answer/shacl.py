@@ -146,15 +146,25 @@ def _shacl(data: Graph) -> _Found:
     except ImportError:
         remedy = "pip install 'glost[large]', or use pyshacl"
         raise ValidatorError(f"the validator shacl is not installed; {remedy}") from None
-    shapes = shacl.Shapes.from_text(constraints().serialize(format="nt"), "nt")
-    text = "".join(part.serialize(format="nt") for part in (data, vocabulary()))
+    shapes = shacl.Shapes.from_text(_constraints_text(), "nt")
     beside = ThreadPoolExecutor(1)
+    text = data.serialize(format="nt") + _vocabulary_text()
     report = beside.submit(shapes.validate_text, text, "nt")
     beside.shutdown(wait=False)
     return lambda: (
         _placed(_node(result.root_shape), _node(result.focus_node), _node(result.value))
         for result in report.result().results
     )
+
+
+@cache
+def _constraints_text() -> str:
+    return constraints().serialize(format="nt")
+
+
+@cache
+def _vocabulary_text() -> str:
+    return vocabulary().serialize(format="nt")
 
 
 def _node(text: str | None) -> Node | None:

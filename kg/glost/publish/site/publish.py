@@ -31,7 +31,7 @@ _PART = 100
 
 
 def publish(
-    desk: Desk, folder: Path, validator: str = "pyshacl", many: int | None = None
+    desk: Desk, folder: Path, validator: str | None = None, many: int | None = None
 ) -> Written:
     """Publish a collection: a site of pages, with its data beside them.
 
@@ -43,7 +43,7 @@ def publish(
         A folder that is new, empty, or holds an earlier site of the same collection. Only files
         that change are written; files of an earlier site that are no more are deleted.
     validator
-        Which SHACL validator looks for findings, one of `glost.answer.shacl.VALIDATORS`.
+        Which SHACL validator looks for findings; see `glost.answer.shacl.begin`.
     many
         How many processes make it; None for one for each core, or one alone where processes
         cannot be forked. The site is the same.
