@@ -141,7 +141,7 @@ class Desk:
         yield from reckoned(self.chronology)
         yield from self.forms.reckoned()
         yield from self.homes_by_number
-        yield from judged(self.having, self.holding, self.words, self.record.base)
+        yield from judged(self.having, self.holding, self.chronology, self.words, self.record.base)
         for each in self.overtaken:
             yield each.statement, GLOST.overtakenBy, each.correction.iri
 

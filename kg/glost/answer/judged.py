@@ -12,9 +12,13 @@ from glost.record.wording import Words
 from glost.trade.assortments.having import Having
 from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.judging import Judge, Judgement
+from glost.trade.assortments.replaced import side_by_side
+from glost.trade.times import Chronology
 
 
-def judged(having: Having, holding: Holding, words: Words, base: str) -> Iterator[Triple]:
+def judged(
+    having: Having, holding: Holding, times: Chronology, words: Words, base: str
+) -> Iterator[Triple]:
     """Yield every judgement as statements.
 
     Parameters
@@ -23,6 +27,8 @@ def judged(having: Having, holding: Holding, words: Words, base: str) -> Iterato
         Which shape had what.
     holding
         What sources state about lists, held against everything else.
+    times
+        The chronology of the same belief.
     words
         What things are called.
     base
@@ -35,7 +41,8 @@ def judged(having: Having, holding: Holding, words: Words, base: str) -> Iterato
         among all on record and in each pottery, and the only one in a pottery: a
         ``glost:Judgement`` with its verdict, the reason, what would decide it, what is disputed,
         and the claims under it (``prov:wasDerivedFrom``). For each absence, superlative and total
-        the same of the statement itself.
+        the same of the statement itself; and for each form that came instead of another, whether
+        both were offered side by side.
     """
     for each in Judge(having, words).every():
         yield from _judgement(each, base)
@@ -43,6 +50,10 @@ def judged(having: Having, holding: Holding, words: Words, base: str) -> Iterato
         yield from _verdict(held.stated.iri, str(held.verdict), held.because, held.deciding, "")
         yield held.stated.iri, GLOST.says, Literal(held.says)
         yield from _derived(held.stated.iri, held.claims)
+    for beside in side_by_side(having, times):
+        disputed = "yes" if beside.disputed else ""
+        yield from _verdict(beside.substitution, str(beside.verdict), "", beside.deciding, disputed)
+        yield from _derived(beside.substitution, beside.claims)
 
 
 def _judgement(each: Judgement, base: str) -> Iterator[Triple]:
