@@ -12,7 +12,7 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.record.claims import Claim
-from glost.record.dates import to_iso
+from glost.record.spans import ends
 from glost.record.wording import label
 from glost.trade.crossings import (
     STRENGTHS,
@@ -220,5 +220,5 @@ def _shown(evidence: Evidence, graph: Graph) -> str:
 
 
 def _days(evidence: Evidence) -> tuple[str, str]:
-    first, last = evidence.days
-    return ("" if first is None else to_iso(first)), ("" if last is None else to_iso(last))
+    first, last = ends(evidence.days)
+    return first or "", last or ""

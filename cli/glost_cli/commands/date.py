@@ -21,6 +21,7 @@ from glost.record.claims import Claim
 from glost.record.dates import Margin, to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
+from glost.record.spans import ends
 from glost.record.spreadsheets import guarded
 from glost.record.wording import label
 from glost.trade.cautions import cautions_for
@@ -209,7 +210,7 @@ def _print_dated(report: Report, graph: Graph) -> None:
             console.print(Text(f"  {limit}"))
     _print_clashes(dated.clashes)
     for each in report.misreadings[:_MISREAD]:
-        made = " to ".join("" if d is None else to_iso(d) for d in each.dated.made.days).strip()
+        made = " to ".join(day or "" for day in ends(each.dated.made.days)).strip()
         line = f"If the {each.observation} {each.read} were {each.instead}, all would fit"
         console.print(Text(f"\n{line} (made {made}): look again."))
     for remark in dated.remarks:
@@ -228,7 +229,7 @@ def _print_between(
     name: str, span: Between, graph: Graph, margin: Margin, told: set[Limit]
 ) -> None:
     console = printing.console()
-    early, late = (None if day is None else to_iso(day) for day in span.days)
+    early, late = ends(span.days)
     words = {
         (True, True): f"from {early} to {late}",
         (True, False): f"not before {early}; nothing says how late",

@@ -9,8 +9,9 @@ from rdflib import Graph
 from rich.text import Text
 
 from glost.answer.desk import Desk
-from glost.record.dates import DateError, to_iso
+from glost.record.dates import DateError
 from glost.record.dates import read as read_date
+from glost.record.spans import Span, ends
 from glost.record.wording import label
 from glost.trade.codes import CodeError, Decoded, Reading
 from glost.trade.codes import decode as decode_code
@@ -113,13 +114,9 @@ def _row(reading: Reading, desk: Desk) -> list[str]:
 
 
 def _plain(decoded: Decoded, desk: Desk) -> dict[str, Any]:
-    def day(number: int | None) -> str | None:
-        return None if number is None else to_iso(number)
-
     return {
         "code": decoded.text,
-        "earliest": day(decoded.span[0]),
-        "latest": day(decoded.span[1]),
+        **_days(decoded.span),
         "worn": list(decoded.unreadable),
         "readings": [
             {
@@ -127,8 +124,7 @@ def _plain(decoded: Decoded, desk: Desk) -> dict[str, Any]:
                 "scheme": str(reading.scheme.iri),
                 "pattern": reading.scheme.pattern,
                 "in_force": reading.in_force,
-                "earliest": day(reading.earliest),
-                "latest": day(reading.latest),
+                **_days((reading.earliest, reading.latest)),
                 "parts": [
                     {
                         "part": part.name,
@@ -148,6 +144,10 @@ def _plain(decoded: Decoded, desk: Desk) -> dict[str, Any]:
             for reading in decoded.readings
         ],
     }
+
+
+def _days(span: Span) -> dict[str, Any]:
+    return dict(zip(("earliest", "latest"), ends(span), strict=True))
 
 
 def _print_evidence(decoded: Decoded, graph: Graph) -> None:

@@ -11,9 +11,9 @@ from rdflib.namespace import RDF
 from glost.answer.affected import Affected
 from glost.findings import Finding
 from glost.reason.proof import Proof
+from glost.record import spans
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import to_iso
 from glost.record.wording import Words, says, sentence
 from glost.trade.times import Argument, Bounds, Chronology, wording
 
@@ -194,7 +194,7 @@ def _moved(each: Moved) -> dict[str, Any]:
 
 
 def _days(bounds: Bounds) -> dict[str, Any]:
-    earliest, latest = (None if day is None else to_iso(day) for day in bounds[:2])
+    earliest, latest = spans.ends(bounds[:2])
     return {"earliest": earliest, "latest": latest, "disputed": bounds.disputed}
 
 
@@ -255,8 +255,8 @@ def moved(point: URIRef, before: Bounds, times: Chronology, graph: Graph) -> Mov
     ]
     disputed = {(False, True): ", now in dispute", (True, False): ", no longer in dispute"}
     told = (
-        f"{wording.subject(point, graph)} {wording.between(after)}"
+        f"{wording.subject(point, graph)} {spans.between(after[:2])}"
         f"{disputed.get((before.disputed, after.disputed), '')}"
-        f" (before: {wording.between(before)})."
+        f" (before: {spans.between(before[:2])})."
     )
     return Moved(point, before, after, early, late, " ".join([told, *because]))

@@ -12,6 +12,7 @@ from glost.names import GLOST
 from glost.reason.chronology.allen import relations
 from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
+from glost.record.spans import between
 from glost.record.wording import label
 from glost.trade.times import Argument, Bounds, Choice, Chronology, Ground, wording
 from glost.verdicts import Verdict
@@ -223,9 +224,9 @@ def _point(times: Chronology, graph: Graph, point: URIRef) -> Point:
     return Point(
         iri=str(point),
         name=wording.subject(point, graph),
-        words=wording.between(bounds),
+        words=between(bounds[:2]),
         disputed=any_case.disputed,
-        in_any_case=wording.between(any_case) if any_case.disputed else "",
+        in_any_case=between(any_case[:2]) if any_case.disputed else "",
         not_before=_limit(times, graph, times.why_not_before(point)),
         not_after=_limit(times, graph, times.why_not_after(point)),
     )
@@ -251,7 +252,7 @@ def settlement(times: Chronology, graph: Graph) -> Settlement:
                 str(change.point),
                 wording.subject(change.point, graph),
                 _recorded(change.before),
-                wording.between(change.after),
+                between(change.after[:2]),
             )
             for change in times.changes()
         ),
@@ -262,7 +263,7 @@ def _recorded(bounds: Bounds) -> str:
     early, late = bounds.earliest, bounds.latest
     if early is not None and late is not None and early > late:
         return f"not before {to_iso(early)} and not after {to_iso(late)}, which cannot be"
-    return wording.between(bounds)
+    return between(bounds[:2])
 
 
 def _settling(times: Chronology, graph: Graph, choice: Choice) -> Settling:

@@ -13,6 +13,7 @@ from glost.record.belief import Belief
 from glost.record.dates import Margin, to_iso
 from glost.record.dates import read as read_date
 from glost.record.record import Record
+from glost.record.spans import ends
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import (
     Between,
@@ -127,7 +128,7 @@ def as_dict(report: Report) -> dict[str, Any]:
 
 
 def _between(span: Between) -> dict[str, Any]:
-    early, late = (None if day is None else to_iso(day) for day in span.days)
+    early, late = ends(span.days)
     return {"not_before": early, "not_after": late, "fits": not span.empty}
 
 

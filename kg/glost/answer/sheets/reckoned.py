@@ -8,6 +8,7 @@ from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
 from glost.record.belief import Belief
 from glost.record.dates import Margin, to_iso
+from glost.record.spans import length
 from glost.record.wording import label
 from glost.trade.assortments.compare import Side, Standing, compare
 from glost.trade.assortments.holding import Holding
@@ -17,7 +18,7 @@ from glost.trade.codes.words import reading_in_words
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import kiln_report
 from glost.trade.times import Argument, Chronology, Conflict, Step
-from glost.trade.times.wording import days, says
+from glost.trade.times.wording import says
 
 _POINTS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
 _LACKING = (
@@ -133,7 +134,7 @@ def _clash(conflict: Conflict, graph: Graph, margin: Margin) -> Statement:
     claims = [claim for ground in conflict.grounds for claim in ground.claims]
     text = (
         f"The {label(conflict.point, graph)} is bounded by two arguments that miss each other by "
-        f"{days(conflict.days)}."
+        f"{length(conflict.days)}."
     )
     sides = []
     for argument in (conflict.not_before, conflict.not_after):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from glost.publish.pictures.model import Bar, Basis, Days, Life
+from glost.publish.pictures.model import Bar, Basis, Life
 from glost.record.dates import to_iso
 
 
@@ -16,19 +16,6 @@ def rests_on(basis: Basis) -> str:
         f"{passages} passage{'' if passages == 1 else 's'}; the table beside this picture "
         "names them."
     )
-
-
-def between(days: Days) -> str:
-    """Say between which days something happened: ``1908-01-01/1908-12-31``, an end open as ``..``.
-
-    One day stands alone; nothing known is empty.
-    """
-    first, last = days
-    if first is None and last is None:
-        return ""
-    if first == last and first is not None:
-        return to_iso(first)
-    return f"{'..' if first is None else to_iso(first)}/{'..' if last is None else to_iso(last)}"
 
 
 def basis_cells(basis: Basis) -> tuple[str, str]:

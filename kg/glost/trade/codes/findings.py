@@ -10,6 +10,7 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
+from glost.record.spans import period
 from glost.record.wording import label, sides
 from glost.trade.codes.decoding import Decoded, Span, decode
 from glost.trade.codes.lives import Said, life, outside_life
@@ -18,7 +19,7 @@ from glost.trade.codes.parts import WORN, CodeError
 from glost.trade.codes.pieces import piece_codes
 from glost.trade.codes.scheme import Scheme
 from glost.trade.codes.schemes import problems, schemes
-from glost.trade.codes.words import days_in_words, reading_in_words
+from glost.trade.codes.words import reading_in_words
 
 _OF_TREATMENT = {
     "shape": GLOST.homeShape,
@@ -159,7 +160,7 @@ def _out_of_force(said: Said, belief: Belief, graph: Graph) -> Iterator[Finding]
     decoded = said.decoded
     if not decoded.readings or decoded.possible:
         return
-    span = days_in_words(*decoded.span)
+    span = period(decoded.span)
     claims = [*said.claims, *(c for r in decoded.readings for c in (*r.claims, *r.scheme.life))]
     yield Finding(
         "code-out-of-force", Severity.WARNING, (str(said.thing),),

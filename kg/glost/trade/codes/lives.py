@@ -11,10 +11,10 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Margin
 from glost.record.dates import read as read_date
+from glost.record.spans import period
 from glost.record.wording import label, sides
 from glost.trade.codes.decoding import Decoded, Span
 from glost.trade.codes.pieces import PieceCode
-from glost.trade.codes.words import days_in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def outside_life(
     yield Finding(
         "decoded-outside-life", Severity.WARNING, (str(code.piece),),
         f'The code "{code.decoded.text}" of {label(code.piece, graph)} tells '
-        f"{days_in_words(earliest, latest)}, outside what is said of its life: "
+        f"{period((earliest, latest))}, outside what is said of its life: "
         f"{', '.join(said_so)}.",
         sides(claims, graph, [said.statement, *against]),
         "A dated piece decides against a book; or the code is misread, or the mark was kept on.",

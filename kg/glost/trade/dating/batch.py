@@ -5,9 +5,9 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
+from glost.record.spans import ends
 from glost.trade.dating.dated import Dated, date_seen
 from glost.trade.dating.law import MISSING
 from glost.trade.dating.limits import Limiter
@@ -122,7 +122,7 @@ def cells(row: Row) -> list[str]:
     """Return a row of the table that comes out, its own cells first."""
     dated = row.dated
     spans = (dated.made, dated.decorated)
-    days = [to_iso(day) if day is not None else "" for span in spans for day in span.days]
+    days = [day or "" for span in spans for day in ends(span.days)]
     deciding = {x.observation for s in spans for x in (s.not_before, s.not_after) if x is not None}
     clash = "; ".join(
         f"{c.not_before} against {c.not_after}" for c in dated.clashes if c.kind == "clash"

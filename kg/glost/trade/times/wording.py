@@ -11,10 +11,11 @@ from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.record.dates import DateError, Margin, to_iso
 from glost.record.dates import read as read_date
+from glost.record.spans import length
 from glost.record.wording import label, sentence, side
 from glost.trade.times.arguments import Argument, Ground, Step
 from glost.trade.times.chronology import Chronology
-from glost.trade.times.results import Bounds, Conflict
+from glost.trade.times.results import Conflict
 
 _SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
 _WORDS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
@@ -24,17 +25,6 @@ def subject(point: URIRef, graph: Graph) -> str:
     """Name a point as the subject of a sentence: ``Alder ended``, ``Catalogue No. 4 came out``."""
     whole, _, name = str(point).partition("#")
     return f"{label(URIRef(whole), graph)} {_WORDS.get(name, 'came out')}"
-
-
-def between(bounds: Bounds) -> str:
-    """Say between which days something lies: ``from 1912-01-01 to 1914-12-31``."""
-    early = "" if bounds.earliest is None else to_iso(bounds.earliest)
-    late = "" if bounds.latest is None else to_iso(bounds.latest)
-    if early and late:
-        return f"on {early}" if early == late else f"from {early} to {late}"
-    if early or late:
-        return f"not before {early}" if early else f"not after {late}"
-    return "at a time that nothing bounds"
 
 
 def limit(argument: Argument, graph: Graph) -> str:
@@ -142,19 +132,12 @@ def conflict(found: Conflict, times: Chronology, graph: Graph) -> str:
             f"Counted from where {subject(found.origin, graph)}, {_relative(found.not_after)} "
             f"yet {_relative(found.not_before)}: "
             + "; ".join(says(each, graph, times.margin) for each in found.grounds)
-            + f". They miss each other by {days(found.days)}."
+            + f". They miss each other by {length(found.days)}."
         )
-    return f"{one} Yet {two} They miss each other by {days(found.days)}."
+    return f"{one} Yet {two} They miss each other by {length(found.days)}."
 
 
 def _relative(argument: Argument) -> str:
     name = str(argument.point).rsplit("/", 1)[-1].replace("#", " ")
-    much = f"{days(abs(argument.day))} {'earlier' if argument.day < 0 else 'later'}"
+    much = f"{length(abs(argument.day))} {'earlier' if argument.day < 0 else 'later'}"
     return f"the {name} comes {'at most' if argument.late else 'at least'} {much}"
-
-
-def days(count: int) -> str:
-    """Say a number of days, in years as well where it is many."""
-    if count < 730:
-        return f"{count} day{'' if count == 1 else 's'}"
-    return f"{count} days (about {count / 365.2425:.1f} years)"

@@ -31,7 +31,8 @@ from glost.publish.pictures.style import (
 )
 from glost.publish.pictures.subjects import Subject, shapes_of
 from glost.publish.pictures.timeline import Axis, run
-from glost.publish.pictures.words import BASIS, basis_cells, between, rests_on, standing
+from glost.publish.pictures.words import BASIS, basis_cells, rests_on, standing
+from glost.record.spans import interval
 from glost.record.wording import label
 from glost.trade.lineage import Lineage, Link, families, lineage, relations
 from glost.trade.lineage import family as kindred
@@ -171,8 +172,8 @@ def family_in_words(family: Family) -> Words:
             member.note,
             "",
             "",
-            between(member.life.begin),
-            between(member.life.end),
+            interval(member.life.begin),
+            interval(member.life.end),
             standing(member.life),
             *basis_cells(member.basis),
         )

@@ -29,8 +29,9 @@ from glost.publish.pictures.style import (
 )
 from glost.publish.pictures.subjects import Subject, every, must_be
 from glost.publish.pictures.timeline import Axis
-from glost.publish.pictures.words import BASIS, basis_cells, between, extent, rests_on, standing
+from glost.publish.pictures.words import BASIS, basis_cells, extent, rests_on, standing
 from glost.record.dates import day_number
+from glost.record.spans import interval
 from glost.record.wording import label
 from glost.trade.kilns.plants import FIRINGS, UNIT, PlantReport, plant_report
 from glost.trade.kilns.timeline import Stay
@@ -156,8 +157,8 @@ def firing_in_words(firing: Firing) -> Words:
             kiln.name,
             kiln.note,
             kiln.group,
-            between(kiln.life.begin),
-            between(kiln.life.end),
+            interval(kiln.life.begin),
+            interval(kiln.life.end),
             standing(kiln.life),
             "",
             *basis_cells(kiln.basis),

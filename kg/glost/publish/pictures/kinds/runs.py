@@ -30,8 +30,9 @@ from glost.publish.pictures.style import (
     SHORT,
 )
 from glost.publish.pictures.subjects import Subject, thing_of
-from glost.publish.pictures.words import BASIS, basis_cells, between, extent, rests_on, standing
+from glost.publish.pictures.words import BASIS, basis_cells, extent, rests_on, standing
 from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.record.spans import interval
 from glost.record.wording import label
 from glost.trade.lineage import makers
 
@@ -186,9 +187,9 @@ def runs_in_words(chart: Runs) -> Words:
             bar.group,
             bar.name,
             bar.note,
-            between(bar.life.begin),
-            between(bar.life.end),
-            between(bar.life.certain or (None, None)),
+            interval(bar.life.begin),
+            interval(bar.life.end),
+            interval(bar.life.certain or (None, None)),
             standing(bar.life),
             _shown(bar.exhibits),
             *basis_cells(bar.basis + together(each.basis for each in bar.exhibits)),
@@ -203,7 +204,7 @@ def runs_in_words(chart: Runs) -> Words:
 
 
 def _shown(exhibits: Iterable[Exhibit]) -> str:
-    return "; ".join(f"{each.name} ({between(each.when)})" for each in exhibits)
+    return "; ".join(f"{each.name} ({interval(each.when)})" for each in exhibits)
 
 
 _ROOMY, _TIGHT = 16.0, 12.6
