@@ -259,7 +259,7 @@ def test_public_statements_from_the_tables(desk: Desk) -> None:
 
 def test_errata_from_the_tables(desk: Desk) -> None:
     """A statement is overtaken where a cell it used is withdrawn and not said again in its place."""
-    rows = {row["claim"]: row for name in ("treatments", "marks") for row in table(name)}
+    rows = {row["claim"]: row for name in ("treatments", "marks") for row in split(name)}
     corrections = {row["withdraws"]: row for row in table("corrections")}
     done = {(r["public_statement"], r["correction"]): r for r in table("errata") if r["done_on"]}
     common = {"source", "locator", "region", "certainty", "recorded_by", "recorded_on", "note",
