@@ -280,7 +280,7 @@ def test_errata_from_the_tables(desk: Desk) -> None:
             expected.append(
                 (
                     f"public-statement/{said['public_statement']}",
-                    f"correction/{used}" + ".begin" * (corrections[used]["columns"] == "begin"),
+                    ".".join(filter(None, (f"correction/{used}", corrections[used]["columns"]))),
                     "put right" if erratum else "to be put right",
                     erratum.get("done_on", ""),
                 )
