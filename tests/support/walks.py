@@ -5,6 +5,7 @@ same claims gives when all of it is made from nothing.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -19,6 +20,7 @@ from glost.record.claims import Claim, content_id
 from glost.record.fitting import row_of
 from glost.record.record import Record
 from glost.record.rows import PROVENANCE, ClaimRows, Expander, Rows
+from glost.record.sequence import ClaimSequence
 from glost.record.sheets import ROW
 from glost.record.tables import tables
 from glost.trade.times import Argument, Chronology
@@ -172,9 +174,8 @@ def everything(desk: Desk, findings: tuple[Any, ...]) -> dict[str, Any]:
 
 def from_nothing(record: Record) -> dict[str, Any]:
     """Return everything, made anew of the claims of a record."""
-    desk = Desk.of(record)
-    record.__dict__.pop("names", None)
-    record._beliefs.clear()
+    claims = ClaimSequence.given(sorted(record.claims, key=lambda claim: claim.iri))
+    desk = Desk.of(replace(record, claims=claims, _beliefs={}))
     return everything(desk, desk.findings())
 
 

@@ -1,7 +1,7 @@
 """The reading desk: a collection opened once, with all that is made of it on demand."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from itertools import chain
@@ -63,6 +63,13 @@ class Desk:
         """Put a record on the desk that was read already; nothing made of it is kept."""
         desk = cls(record.collection.path, as_of)
         desk.__dict__.update(record=record, cache=None)
+        return desk
+
+    @property
+    def apart(self) -> "Desk":
+        """The same record on a desk of its own, which stays as it is if this one is changed."""
+        desk = Desk.of(replace(self.record, _beliefs={}), self.as_of)
+        desk.__dict__["cache"] = self.cache
         return desk
 
     @cached_property

@@ -1,19 +1,24 @@
 """A workspace: a collection opened once, changed as one works, that says what each change does."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
 from rdflib import URIRef
 
 from glost.answer.affected import Affected, compare, put
-from glost.answer.consequences import Consequences, Following, following, moved, said
+from glost.answer.answers import Answers
+from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.desk import Desk
+from glost.answer.living.closing import Closing
 from glost.findings import Finding
-from glost.reason.rules import reading_order
+from glost.reason.rules import Triple, reading_order
 from glost.record.changes import Change, changed
-from glost.record.claims import Claim, Triple
+from glost.record.claims import Claim
+from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
+from glost.record.wording import Words, label
+from glost.trade.times import Bounds
 
 
 class Workspace:
@@ -25,13 +30,20 @@ class Workspace:
     Parameters
     ----------
     desk
-        The collection as it is to begin with. It is the workspace's own from then on.
+        The collection as it is to begin with; it stays as it is.
     """
 
     def __init__(self, desk: Desk) -> None:
+        self._asked = [(desk.record, desk.apart.answers)]
+        self._open(desk.apart)
+        self._undone: list[Change] = []
+
+    def _open(self, desk: Desk) -> None:
+        """Make everything anew."""
         self._desk = desk
         self._findings = desk.findings()
-        self._undone: list[Change] = []
+        self._corrections = Corrections(desk.record.claims)
+        self._closing = Closing(desk.closure, desk.forms)
 
     @classmethod
     def open(
@@ -97,85 +109,116 @@ class Workspace:
     def _back(self, change: Change) -> Change:
         """Return the change that undoes a change."""
         claims = self.record.claims
-        gone = {claim.iri: claim for claim in claims.only(change.removed)}
+        back = {}
         for iri in change.removed:
-            _ = gone[iri]  # one that is not there is an error
-        new = {claim.iri for claim in change.added}
-        instead = {claim.iri: claim for claim in claims.only(new)}
-        back = {**gone, **instead}
-        return Change(
-            tuple(back[iri] for iri in sorted(back)),
-            tuple(sorted(new - instead.keys())),
-            self.record,
-        )
+            claim = claims.at(iri)
+            if claim is None:
+                raise KeyError(f"there is no claim {iri}, so it cannot be removed")
+            back[iri] = claim
+        new = []
+        for each in change.added:
+            claim = claims.at(each.iri)
+            if claim is None:
+                new.append(each.iri)
+            else:
+                back[each.iri] = claim
+        return Change(tuple(back[iri] for iri in sorted(back)), tuple(sorted(new)), self.record)
 
     def _made(self, change: Change) -> Consequences:
-        before, was = self._desk, self._findings
-        self._desk = Desk.of(changed(before.record, change), before.as_of)
-        self._findings = self._desk.findings()
-        return _compared(before, self._desk, was, self._findings, change)
+        before, was, record = self._desk, self._findings, changed(self.record, change)
+        belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
+        called = _called(shift, before)
+        went = said(shift.went, called)
+        points = {point: before.chronology.bounds(point) for point in before.chronology.points()}
+        falling = {each: _proved(each, before) for each in self._closing.falling(shift)}
+        if record.collection == self.record.collection and record.schemes == self.record.schemes:
+            hand_over(before.belief, belief, shift)
+            follows, falls = self._closing.change(shift, belief)
+            record._beliefs[before.as_of] = belief
+            self._desk = Desk.of(record, before.as_of)
+            self._desk.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
+            self._findings = self._desk.findings()
+        else:
+            follows, falls = self._anew(record)
+            falling = {each: _proved(each, before) for each in falls}
+        moves = _moves(points, self._desk)
+        new, gone = _apart(self._findings, was), _apart(was, self._findings)
+        follows = sorted((t for t in follows if t not in shift.unstated), key=reading_order)
+        falls = sorted((t for t in falls if t not in shift.stated), key=reading_order)
+        statements = [*shift.statements, *follows, *falls]
+        return Consequences(
+            added=said(shift.came, self._desk.words),
+            withdrawn=went,
+            follows=tuple(_proved(each, self._desk) for each in follows),
+            falls=tuple(falling[each] for each in falls if each in falling),
+            moved=moves,
+            new=new,
+            gone=gone,
+            stale=_stale(statements, moves, (*new, *gone), record.base),
+            called=called,
+            _asked=self._asking(before.record, record, shift.claims),
+        )
+
+    def _anew(self, record: Record) -> tuple[list[Triple], list[Triple]]:
+        """Make everything anew, where what a cell means may have changed; say what follows."""
+        known = set(self._desk.closure.inferred)
+        self._open(Desk.of(record, self._desk.as_of))
+        now = set(self._desk.closure.inferred)
+        return list(now - known), list(known - now)
+
+    def _asking(
+        self, before: Record, after: Record, claims: tuple[Claim, ...]
+    ) -> Callable[[], Iterator[Affected]]:
+        """Return what puts the questions that a change may answer otherwise, when it is asked."""
+
+        def asked() -> Iterator[Affected]:
+            was = self._answering(before)
+            yield from compare(put(was, claims), self._answering(after))
+
+        return asked
+
+    def _answering(self, record: Record) -> Answers:
+        """Return what answers questions about a record; the last two are kept."""
+        for known, answers in self._asked:
+            if known is record:
+                return answers
+        answers = Desk.of(record, self._desk.as_of).apart.answers
+        self._asked = [*self._asked[-1:], (record, answers)]
+        return answers
 
 
-def _compared(
-    before: Desk,
-    after: Desk,
-    was: tuple[Finding, ...],
-    now: tuple[Finding, ...],
-    change: Change,
-) -> Consequences:
-    """Compare everything before a change with everything after it."""
-    old, new = (_believed(desk) for desk in (before, after))
-    came = [claim for iri, claim in new.items() if not _says_so(old.get(iri), claim)]
-    went = [claim for iri, claim in old.items() if not _says_so(new.get(iri), claim)]
-    touched = tuple(dict.fromkeys([*change.added, *came, *went]))
+def _called(shift: Shift, desk: Desk) -> Words:
+    """Keep what the things that a change speaks of were called before it."""
+    terms = {term for triple in shift.statements for term in triple if isinstance(term, URIRef)}
+    known = {str(term): label(term, desk.graph) for term in terms}
+    return Words(desk.graph, known)
 
-    def asked() -> Iterator[Affected]:
-        yield from compare(put(before.answers, touched), after.answers)
 
-    inferred = [set(desk.closure.inferred) for desk in (before, after)]
-    gone, found = _apart(was, now), _apart(now, was)
-    follows = _following(after, inferred[1] - inferred[0])
-    falls = _following(before, inferred[0] - inferred[1])
-    points = [
-        moved(point, before.chronology.bounds(point), after.chronology, after.graph)
-        for point in sorted({*before.chronology.points(), *after.chronology.points()})
-        if before.chronology.bounds(point) != after.chronology.bounds(point)
-    ]
-    statements = [*(t for c in (*came, *went) for t in c.statements)]
-    statements += [each.triple for each in (*follows, *falls)]
-    stale = {str(term).partition("#")[0] for s, _, o in statements for term in (s, o)
-             if isinstance(term, URIRef) and str(term).startswith(after.record.base)}  # fmt: skip
-    stale |= {str(each.point).partition("#")[0] for each in points}
-    stale |= {about for each in (*found, *gone) for about in each.about}
-    return Consequences(
-        added=said(came, after.words),
-        withdrawn=said(went, before.words),
-        follows=follows,
-        falls=falls,
-        moved=tuple(points),
-        new=found,
-        gone=gone,
-        stale=tuple(sorted(stale)),
-        called=before.words,
-        _asked=asked,
+def _proved(triple: Triple, desk: Desk) -> Following:
+    return following(triple, desk.closure.why(triple), desk.belief, desk.words)
+
+
+def _moves(before: Mapping[URIRef, Bounds], desk: Desk) -> tuple[Moved, ...]:
+    """Tell every point that is bounded otherwise than before."""
+    times, none = desk.chronology, Bounds(None, None)
+    points = sorted({*before, *times.points()})
+    return tuple(
+        moved(point, was, times, desk.graph)
+        for point in points
+        if (was := before.get(point, none)) != times.bounds(point)
     )
 
 
-def _believed(desk: Desk) -> dict[URIRef, Claim]:
-    return {claim.iri: claim for claim in desk.belief.claims}
-
-
-def _says_so(one: Claim | None, other: Claim) -> bool:
-    return one is not None and one == other and one.statements == other.statements
-
-
-def _apart(some: tuple[Finding, ...], others: tuple[Finding, ...]) -> tuple[Finding, ...]:
+def _apart(some: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
     known = set(others)
     return tuple(finding for finding in some if finding not in known)
 
 
-def _following(desk: Desk, triples: set[Triple]) -> tuple[Following, ...]:
-    return tuple(
-        following(triple, desk.closure.why(triple), desk.belief, desk.words)
-        for triple in sorted(triples, key=reading_order)
-    )
+def _stale(
+    statements: Iterable[Triple], moves: Iterable[Moved], findings: Iterable[Finding], base: str
+) -> tuple[str, ...]:
+    """Name the things of which a page or a picture may show what is no longer so."""
+    terms = {str(term) for s, _, o in statements for term in (s, o) if isinstance(term, URIRef)}
+    terms |= {str(each.point) for each in moves}
+    terms |= {about for each in findings for about in each.about}
+    return tuple(sorted({term.partition("#")[0] for term in terms if term.startswith(base)}))

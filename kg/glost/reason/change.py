@@ -6,6 +6,7 @@ or touches which names mean the same thing, everything is closed again.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
@@ -17,7 +18,7 @@ from glost.reason.engine import ASSERTED, Engine
 from glost.reason.executor import DuckDB
 from glost.reason.index import Index
 from glost.reason.instances import Instances, bind, fill
-from glost.reason.listing import inferred_sql
+from glost.reason.listing import inferred_sql, meant
 from glost.reason.sql import Relation
 
 _BUDGET = 20_000
@@ -26,6 +27,27 @@ _BUDGET = 20_000
 
 class _TooFarError(Exception):
     """A change that is better made by closing everything again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """What a change did to what is known.
+
+    Attributes
+    ----------
+    follows
+        Facts that follow now, not being given, and that did not before; sorted.
+    falls
+        Facts that followed before, not being given, and do not now; sorted.
+    known, unknown
+        Facts, given or not, that hold now and did not; that held and do not. None if everything
+        had to be closed again.
+    """
+
+    follows: list[Fact]
+    falls: list[Fact]
+    known: list[Fact] | None
+    unknown: list[Fact] | None
 
 
 class Change:
@@ -43,6 +65,8 @@ class Change:
         self._new: dict[Fact, int] = {}
         self._gone: set[Fact] = set()
         self._spent = 0
+        self._before: dict[Fact, int | None] | None = None
+        self._known: set[Fact] | None = None
 
     @property
     def instances(self) -> Instances:
@@ -55,7 +79,60 @@ class Change:
         """Return the ``SELECT`` of the facts that follow and were not given."""
         return inferred_sql(self._engine)
 
+    def revise(self, added: list[Fact], withdrawn: list[Fact]) -> "Revision":
+        """Withdraw facts and add others, and say what that does to what follows.
+
+        Parameters
+        ----------
+        added
+            Facts that were not given.
+        withdrawn
+            Facts that were given.
+        """
+        if self._engine.same:  # what names mean the same may change: all is compared
+            self._before, self._known = {}, self._inferred()
+        else:
+            self._before, self._known = {}, None
+        self.withdraw(withdrawn)
+        self.add(added)
+        before, known = self._before, self._known
+        self._before = self._known = None
+        if known is not None:
+            now = self._inferred()
+            return Revision(sorted(now - known), sorted(known - now), None, None)
+        steps = {fact: (step, self.instances.index.step(fact)) for fact, step in before.items()}
+        told = {fact: each for fact, each in steps.items() if self._told(fact)}
+        return Revision(
+            sorted(f for f, (was, now) in told.items() if _follows(now) and not _follows(was)),
+            sorted(f for f, (was, now) in told.items() if _follows(was) and not _follows(now)),
+            [fact for fact, (was, now) in steps.items() if was is None and now is not None],
+            [fact for fact, (was, now) in steps.items() if was is not None and now is None],
+        )
+
+    def _inferred(self) -> set[Fact]:
+        """Return everything that follows and was not given."""
+        self.write()
+        found = self._engine.executor.read(f"SELECT s, p, o FROM ({self.inferred_sql()}) i")
+        return set(zip(*(found[column].tolist() for column in "spo"), strict=True))
+
+    def _told(self, fact: Fact) -> bool:
+        """Say whether a fact is of a relation that means something outside the reasoner."""
+        index = self.instances.index
+        rel = index.relations.get(index.key(fact[1], fact[2]))
+        return rel is not None and meant(rel)
+
+    def _note(self, fact: Fact) -> None:
+        """Keep in which step a fact appeared before the change that is being made."""
+        if self._before is not None and fact not in self._before:
+            self._before[fact] = self.instances.index.step(fact)
+
     def _anew(self) -> None:
+        if self._before is not None and self._known is None:
+            now = self._inferred()
+            for fact, step in self._before.items():
+                if self._told(fact):
+                    (now.add if _follows(step) else now.discard)(fact)
+            self._known = now
         self._engine.restart()
         self._engine.run()
         self._instances = None
@@ -130,6 +207,7 @@ class Change:
         return find(fact[0]), fact[1], o
 
     def _put(self, fact: Fact, step: int) -> None:
+        self._note(fact)
         self.instances.index.add(fact, step)
         self._new[fact] = step
         self._gone.discard(fact)
@@ -170,7 +248,10 @@ class Change:
             return
         self._engine.retract_rows(facts)
         index = self.instances.index
+        for fact in facts:
+            index.forget_asserted(fact)
         for fact in lost:
+            self._note(fact)
             index.remove(fact)
             self._new.pop(fact, None)
             self._gone.add(fact)
@@ -274,6 +355,10 @@ class Change:
         )
         other.executor.close()
         yield from before.join(after, on=["s", "p", "o"], how="anti").unique().iter_rows()
+
+
+def _follows(step: int | None) -> bool:
+    return step is not None and step > ASSERTED
 
 
 def _frame(facts: Iterable[Fact]) -> pl.DataFrame:

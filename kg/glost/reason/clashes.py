@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from rdflib.namespace import OWL
 from rdflib.term import Node
 
+from glost.reason.coding import Fact
 from glost.reason.compiler import Program
 from glost.reason.engine import Engine
+from glost.reason.index import Key
+from glost.reason.instances import Coded, Instances, bind, fill
 from glost.reason.literals import in_value_space, same_value
 from glost.reason.rules import Atom, Rule, Triple, Var, reading_order
 from glost.reason.sql import SAME, Relation, grouped, join, relation
@@ -208,3 +211,89 @@ class Clashes:
         if rel in self._engine.steps:
             return self._engine.names[rel]
         return f"(SELECT s, o FROM asserted WHERE p = {self._code(p)}) g"
+
+
+class Clashing:
+    """Every contradiction, kept up to date while small changes are made.
+
+    Parameters
+    ----------
+    engine
+        Its tables up to date.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._found = {_key(clash): clash for clash in Clashes(engine).all()}
+        self._bodies: dict[Key, list[tuple[Coded, int]]] | None = None
+        self._ranges: dict[int, list[tuple[Node, Triple]]] = {}
+        for p, datatype, axiom in engine.program.ranges:
+            self._ranges.setdefault(engine.terms.code(p), []).append((datatype, axiom))
+
+    def all(self) -> tuple[Clash, ...]:
+        """Return every contradiction, sorted by rule and facts."""
+        return tuple(sorted(self._found.values(), key=_reading_order))
+
+    def revise(self, instances: Instances, known: list[Fact], unknown: list[Fact]) -> bool:
+        """Take in facts that hold now and did not, and give up those of facts that hold no more.
+
+        Parameters
+        ----------
+        instances
+            Finds rule instances over all that holds now.
+        known, unknown
+            The facts.
+
+        Returns
+        -------
+        bool
+            False if only looking through everything again can tell: where things may be equated.
+        """
+        special = {instances.sameness, self._engine.terms.code(OWL.differentFrom)}
+        touched = any(fact[1] in special for fact in (*known, *unknown))
+        if touched or self._engine.schedule.equations:
+            return False
+        gone = {self._triple(fact) for fact in unknown}
+        if gone:
+            kept = {k: c for k, c in self._found.items() if gone.isdisjoint(c.facts)}
+            self._found = kept
+        new = [clash for fact in known for clash in self._with(instances, fact)]
+        for clash in sorted(new, key=_reading_order):
+            self._found.setdefault(_key(clash), clash)
+        return True
+
+    def _triple(self, fact: Fact) -> Triple:
+        s, p, o = (self._engine.terms.term(code) for code in fact)
+        return s, p, o
+
+    def _with(self, instances: Instances, fact: Fact) -> Iterator[Clash]:
+        """Yield the contradictions that a fact takes part in."""
+        key = instances.index.key(fact[1], fact[2])
+        for coded, place in self._by_body(instances).get(key, ()):
+            start = bind(coded.body[place], fact[0], fact[2], {})
+            if start is None:
+                continue
+            rest = [*coded.body[:place], *coded.body[place + 1 :]]
+            for binding in instances.solve(rest, start):
+                facts = dict.fromkeys(self._triple(fill(each, binding)) for each in coded.body)
+                yield Clash(coded.rule.name, tuple(facts), _message(coded.rule), coded.rule.source)
+        if fact[2] < 0:
+            triple = self._triple(fact)
+            for datatype, axiom in self._ranges.get(fact[1], ()):
+                if not in_value_space(triple[2], datatype):  # type: ignore[arg-type]
+                    yield Clash("dt-not-type", (triple,), _MESSAGES["dt-not-type"], (axiom,))
+
+    def _by_body(self, instances: Instances) -> "dict[Key, list[tuple[Coded, int]]]":
+        if self._bodies is None:
+            self._bodies = {}
+            for rule in self._engine.program.clashes:
+                coded = instances.coded(rule)
+                for place, pattern in enumerate(coded.body):
+                    o = None if isinstance(pattern[2], Var) else pattern[2]
+                    key = instances.index.key(pattern[1], o)
+                    self._bodies.setdefault(key, []).append((coded, place))
+        return self._bodies
+
+
+def _key(clash: Clash) -> tuple[str, frozenset[Triple]]:
+    return clash.rule, frozenset(clash.facts)

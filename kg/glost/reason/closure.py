@@ -14,6 +14,7 @@ what is given as such.
 """
 
 from collections.abc import Iterable, Iterator, Sized
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,7 @@ from numpy.typing import NDArray
 from rdflib import Graph
 
 from glost.reason.change import Change
-from glost.reason.clashes import Clash, Clashes
+from glost.reason.clashes import Clash, Clashes, Clashing
 from glost.reason.coding import Fact, Quads, encode
 from glost.reason.compiler import Program, compile_rules
 from glost.reason.engine import Engine
@@ -87,8 +88,16 @@ class Closure:
     @property
     def clashes(self) -> tuple[Clash, ...]:
         """Every contradiction with all the facts involved, sorted."""
+        if "_clashing" in self.__dict__:
+            return self._clashing.all()
         self._change.write()
         return Clashes(self.engine).all()
+
+    @cached_property
+    def _clashing(self) -> Clashing:
+        """The contradictions, kept up to date by `revise` once it was called."""
+        self._change.write()
+        return Clashing(self.engine)
 
     def __contains__(self, triple: object) -> bool:
         """Tell whether a triple was given or follows."""
@@ -183,6 +192,7 @@ class Closure:
 
     def add(self, triples: Iterable[Triple]) -> None:
         """Add facts and what follows from them."""
+        self.__dict__.pop("_clashing", None)
         self._change.add([self._fact(t) for t in triples])
 
     def withdraw(self, triples: Iterable[Triple]) -> None:
@@ -198,7 +208,36 @@ class Closure:
         if unknown:
             listed = "; ".join(" ".join(reading_order(t)) for t in unknown)
             raise KeyError(f"not among the facts, so they cannot be withdrawn: {listed}")
+        self.__dict__.pop("_clashing", None)
         self._change.withdraw(list(facts))
+
+    def revise(
+        self, added: Iterable[Triple], withdrawn: Iterable[Triple]
+    ) -> tuple[list[Triple], list[Triple]]:
+        """Withdraw facts and add others, and say what follows now and what no longer does.
+
+        Parameters
+        ----------
+        added
+            Facts that were not given.
+        withdrawn
+            Facts that were given.
+
+        Returns
+        -------
+        tuple
+            The triples that are among `inferred` now and were not, and those that were and are not.
+        """
+        clashing = self._clashing
+        new, gone = ([self._fact(triple) for triple in some] for some in (added, withdrawn))
+        done = self._change.revise(new, gone)
+        if (
+            done.known is None
+            or done.unknown is None
+            or not clashing.revise(self._instances, done.known, done.unknown)
+        ):
+            del self._clashing  # found anew when they are asked for
+        return [*map(self._triple, done.follows)], [*map(self._triple, done.falls)]
 
     def release(self) -> None:
         """Give the memory or the file back; the closure can no longer be asked."""

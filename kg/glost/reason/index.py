@@ -199,10 +199,9 @@ class Index:
     def asserted(self, fact: Fact) -> bool:
         """Tell whether a fact was given, in just these names."""
         s, p, o = fact
-        key = self.key(p, o)
-        if not self.engine.same and key in self.relations:
+        if not self.engine.same:
             return self.step(fact) == ASSERTED
-        return bool(self._table_given(key).rows(s, o))
+        return bool(self._table_given(self.key(p, o)).rows(s, o))
 
     def _table_given(self, key: Key) -> _Sorted:
         table = self._asserted.get(key)

@@ -8,7 +8,7 @@ from glost.reason.engine import ASSERTED, Engine
 from glost.reason.sql import Relation
 
 
-def _told(rel: Relation) -> bool:
+def meant(rel: Relation) -> bool:
     """Tell whether facts of a relation mean something outside the reasoner."""
     return not isinstance(rel.cls, BNode) and not isinstance(rel.link, BNode)
 
@@ -32,7 +32,7 @@ def inferred_sql(engine: Engine) -> str:
     str
         Columns ``s``, ``p`` and ``o``, each fact once.
     """
-    told = [rel for rel in engine.steps if _told(rel)]
+    told = [rel for rel in engine.steps if meant(rel)]
     nothing = "SELECT s, p, o FROM asserted WHERE false"
     if not engine.same:
         parts = [

@@ -41,13 +41,9 @@ class Change:
 def changed(record: Record, change: Change) -> Record:
     """Return a record with a change made; neither is altered."""
     if change.record is not None:
-        return change.record
-    claims = {claim.iri: claim for claim in record.claims}
-    for iri in change.removed:
-        del claims[iri]
-    claims |= {claim.iri: claim for claim in change.added}
-    sequence = ClaimSequence.given(claims[iri] for iri in sorted(claims))
-    return replace(record, claims=sequence, state="", _beliefs={})
+        return replace(change.record, _beliefs={})
+    claims = record.claims.changed(change.added, change.removed)
+    return replace(record, claims=claims, state="", _beliefs={})
 
 
 def between(before: Record, after: Record) -> Change:

@@ -4,6 +4,7 @@ A million rows are a few columns; a million claims are many times as much memory
 looks at all claims one by one makes them all, once; what can do with columns makes none.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -63,6 +64,38 @@ class _Shelf:
             is_row = sheet < len(self.sheets)
             self._made[number] = self.sheets[sheet].claim(at) if is_row else self.given[at]
         return self._made[number]
+
+    @cached_property
+    def numbers(self) -> dict[str, int]:
+        """The number of each claim by its IRI."""
+        return dict(zip(self.iris.to_list(), range(len(self.iris)), strict=True))
+
+    def with_more(self, claims: Sequence[Claim]) -> "_Shelf":
+        """Return the same with further claims, that are no rows and have the next numbers.
+
+        What is made stays made: a claim keeps its number on every shelf that grows from this one.
+        """
+        if not claims:
+            return self
+        if len(self.numbers) != len(self.iris):  # another grew from this one
+            return _Shelf(self.sheets, self.given, self._placed()).with_more(claims)
+        grown = object.__new__(_Shelf)
+        places = np.arange(len(self.given), len(self.given) + len(claims))
+        grown.sheets, grown.given = self.sheets, (*self.given, *claims)
+        grown.iris = self.iris.clone().append(pl.Series("iri", [str(c.iri) for c in claims]))
+        grown.sheet = np.concatenate([self.sheet, np.full(len(claims), len(self.sheets))])
+        grown.at = np.concatenate([self.at, places])
+        grown._made = self._made
+        if "every" in self.__dict__:
+            grown.__dict__["every"] = (*self.every, *claims)
+        first = len(self.iris)
+        numbers = self.numbers  # shared: those of this shelf are below `first`
+        numbers.update({str(claim.iri): first + at for at, claim in enumerate(claims)})
+        grown.__dict__["numbers"] = numbers
+        return grown
+
+    def _placed(self) -> pl.DataFrame:
+        return pl.DataFrame({"iri": self.iris, "sheet": self.sheet, "at": self.at})
 
     def flags(self, of_rows: Sequence[pl.Series], of_given: Sequence[bool]) -> Flags:
         """Put flags of each sheet's rows and of what is no row in the order of the claims."""
@@ -169,6 +202,11 @@ class ClaimSequence(Sequence[Claim]):
         """Return the same number for equal sequences."""
         return hash(tuple(self))
 
+    def at(self, iri: str) -> Claim | None:
+        """Return the claim of an IRI among claims in IRI order, as `find` does of any; at once."""
+        place, here = _place(self._shelf, self._numbers, str(iri))
+        return self[place] if here else None
+
     def find(self, iri: str) -> Claim | None:
         """Return the claim of an IRI; None if it is not among these."""
         return next(iter(self.only([iri])), None)
@@ -193,6 +231,36 @@ class ClaimSequence(Sequence[Claim]):
         found = self.places(places)
         numbers = {int(self._numbers[at]): places[iri] for iri, at in found.items()}
         return ClaimSequence(self._shelf, self._numbers, {**self._instead, **numbers})
+
+    def changed(self, added: Sequence[Claim], removed: Iterable[str]) -> "ClaimSequence":
+        """Return the same with some claims put in and others taken out, for those in IRI order.
+
+        Takes time in proportion to the change, but for a few copies of the numbers of all.
+
+        Parameters
+        ----------
+        added
+            Claims; one that bears the IRI of another stands in its place.
+        removed
+            IRIs; one that is not here does no harm.
+        """
+        old = len(self._shelf.iris)
+        known = self._shelf.numbers
+        new = [claim for claim in added if known.get(str(claim.iri), old) >= old]
+        shelf = self._shelf.with_more(new)
+        instead, numbers = dict(self._instead), self._numbers
+        for iri in map(str, removed):
+            place, here = _place(shelf, numbers, iri)
+            if here:
+                instead.pop(int(numbers[place]), None)
+                numbers = np.delete(numbers, place)
+        for claim in added:
+            number = shelf.numbers[str(claim.iri)]
+            place, here = _place(shelf, numbers, str(claim.iri))
+            if not here:
+                numbers = np.insert(numbers, place, number)
+            instead[number] = claim
+        return ClaimSequence(shelf, numbers, instead)
 
     def _bearing(self, iris: Iterable[str]) -> Flags:
         flags: Flags = self._shelf.iris.is_in(sorted(map(str, iris))).to_numpy()
@@ -235,6 +303,12 @@ class ClaimSequence(Sequence[Claim]):
             if places.size:
                 found.append(Part(each.rows, shelf.at[self._numbers[places]], places))
         return found, np.flatnonzero(sheet == len(shelf.sheets)).tolist()
+
+
+def _place(shelf: _Shelf, numbers: Ints, iri: str) -> tuple[int, bool]:
+    """Return where among claims in IRI order one stands, or would stand, and whether it does."""
+    place = bisect_left(numbers, iri, key=lambda number: str(shelf.iris[int(number)]))
+    return place, place < len(numbers) and shelf.iris[int(numbers[place])] == iri
 
 
 def _placed(sheets: Sequence[ClaimRows], given: Sequence[Claim]) -> pl.DataFrame:

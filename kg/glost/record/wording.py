@@ -107,7 +107,7 @@ def label(term: Node, graph: Graph | Words) -> str:
     if point in _OF_POINT and whole != str(GLOST).rstrip("#"):
         return _OF_POINT[point] + label(URIRef(whole), graph)
     name = _name(term, graph)
-    number = graph.value(term, GLOST.treatmentNumber)
+    number = first(graph, term, GLOST.treatmentNumber)
     if number is not None:
         return f"{number} ({name})" if name else str(number)
     if name:
@@ -122,7 +122,7 @@ def _composed(kind: str, term: URIRef, graph: Graph) -> str:
     for part in _COMPOSED.get(kind, ()):
         if not isinstance(part, URIRef):
             said.append(part)
-        elif (value := _first(graph, term, part)) is not None:
+        elif (value := first(graph, term, part)) is not None:
             said.append(label(value, graph))
             known = True
     return " ".join(said) if known else ""
@@ -140,7 +140,8 @@ def _english(node: Node) -> bool:
     return isinstance(node, Literal) and (node.language or "en").startswith("en")
 
 
-def _first(graph: Graph, term: URIRef, property_: URIRef) -> Node | None:
+def first(graph: Graph, term: Node, property_: URIRef) -> Node | None:
+    """Return a value of a property, the same one whatever the order in which they were recorded."""
     return min(graph.objects(term, property_), key=repr, default=None)
 
 

@@ -15,6 +15,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day
 from glost.record.dates import read as read_date
+from glost.record.wording import first
 from glost.trade.assortments.forms import Forms
 
 _INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
@@ -225,8 +226,8 @@ class Lists:
 
     def _offer(self, assortment: URIRef, item: URIRef) -> Offer | None:
         graph = self.belief.graph
-        article = graph.value(item, GLOST.offersArticle)
-        form = graph.value(article, GLOST.form) if article is not None else None
+        article = first(graph, item, GLOST.offersArticle)
+        form = first(graph, article, GLOST.form) if article is not None else None
         if article is None or not isinstance(form, URIRef):
             return None
         trade = min(map(str, graph.objects(article, GLOST.tradeSize)), default="")

@@ -13,6 +13,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin
 from glost.record.dates import read as read_date
+from glost.record.wording import first
 from glost.trade.codes.parts import Condition, Digits, Meaning, Part, PartTest
 from glost.trade.codes.scheme import Scheme
 
@@ -166,9 +167,9 @@ def _tokens(pattern: str, meanings: list[Meaning]) -> Iterator[Part | str]:
 def _meanings(belief: Belief, part: Node) -> Iterator[Meaning | Problem]:
     """Yield each meaning claims give a code part; a row that gives none supports the others."""
     graph = belief.graph
-    name = _text(graph.value(part, GLOST.partName))
-    value = _text(graph.value(part, GLOST.partValue))
-    written = graph.value(part, GLOST.holdsIn)
+    name = _text(first(graph, part, GLOST.partName))
+    value = _text(first(graph, part, GLOST.partValue))
+    written = first(graph, part, GLOST.holdsIn)
     try:
         only_in = conditions(str(written)) if written is not None else ()
     except UnclearError as bad:

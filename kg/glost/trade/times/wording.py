@@ -12,7 +12,7 @@ from glost.record.claims import Triple
 from glost.record.dates import DateError, Margin, to_iso
 from glost.record.dates import read as read_date
 from glost.record.spans import length
-from glost.record.wording import label, sentence, side
+from glost.record.wording import first, label, sentence, side
 from glost.trade.times.arguments import Argument, Ground, Step
 from glost.trade.times.chronology import Chronology
 from glost.trade.times.results import Conflict
@@ -79,7 +79,7 @@ def says(ground: Ground, graph: Graph, margin: Margin) -> str:
     if verb in (GLOST.timeRelation, GLOST.yearsAtLeast, GLOST.yearsAtMost):
         return _sequence(one, verb, graph)
     if verb == GLOST.offeredIn or (verb == GLOST.ofShape and "/assortment/" in str(one)):
-        shape, source = graph.value(one, GLOST.ofShape), graph.value(one, GLOST.offeredIn)
+        shape, source = first(graph, one, GLOST.ofShape), first(graph, one, GLOST.offeredIn)
         if shape is not None and source is not None:
             return f"{label(source, graph)} offers {label(shape, graph)}"
     return sentence(ground.told, graph) + (_widened(value, margin) if verb == GLOST.date else "")
@@ -87,8 +87,8 @@ def says(ground: Ground, graph: Graph, margin: Margin) -> str:
 
 def _sequence(sequence: object, verb: object, graph: Graph) -> str:
     node = URIRef(str(sequence))
-    ends = [graph.value(node, end) for end in (GLOST.subjectRun, GLOST.objectRun)]
-    relation = graph.value(node, GLOST.timeRelation)
+    ends = [first(graph, node, end) for end in (GLOST.subjectRun, GLOST.objectRun)]
+    relation = first(graph, node, GLOST.timeRelation)
     names = [label(end, graph) if end is not None else "?" for end in ends]
     words = f"{names[0]} {label(relation, graph) if relation is not None else ''} {names[1]}"
     years = [

@@ -1,0 +1,213 @@
+"""What is believed after a change, made of what was believed before it.
+
+`believe` looks at every claim. Here only those are looked at that a change adds or takes away, and
+corrections with the claims they speak of. What the earlier belief knows by statement, thing and
+value goes over to the later one and is patched, so the earlier one must not be asked any more.
+"""
+
+from bisect import bisect_left, insort
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from rdflib import URIRef
+
+from glost.record.belief import Belief, believe, corrections_among
+from glost.record.changes import Change
+from glost.record.claims import Claim, Triple
+from glost.record.sequence import ClaimSequence
+
+
+@dataclass(frozen=True)
+class Shift:
+    """What a change does to what is believed.
+
+    Attributes
+    ----------
+    came
+        Claims that are believed now and were not, or that say something else or are read from
+        elsewhere.
+    went
+        Claims that were believed and are not, or as they were before they came to say something
+        else.
+    stated, unstated
+        Statements that some claim makes now and none did; that some claim made and none does now.
+    """
+
+    came: tuple[Claim, ...]
+    went: tuple[Claim, ...]
+    stated: tuple[Triple, ...]
+    unstated: tuple[Triple, ...]
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """The claims that came and went, each once."""
+        return tuple(dict.fromkeys((*self.came, *self.went)))
+
+    @property
+    def statements(self) -> tuple[Triple, ...]:
+        """Every statement of the claims that came and went, each once."""
+        return tuple(dict.fromkeys(t for c in (*self.came, *self.went) for t in c.statements))
+
+
+class Corrections:
+    """The corrections of a record, and every claim they speak of, kept up to date.
+
+    Parameters
+    ----------
+    claims
+        The record's claims.
+    """
+
+    def __init__(self, claims: ClaimSequence) -> None:
+        found = corrections_among(claims)
+        self._claims = {claim.iri: claim for claim in found}
+        self._targets = {
+            claim.iri: (*says.withdraws, *says.replaced_by) for claim, says in found.items()
+        }
+
+    def change(self, change: Change) -> bool:
+        """Take a change in; say whether it bears on what is withdrawn."""
+        touched = {*change.removed, *(claim.iri for claim in change.added)}
+        bears = not touched.isdisjoint(self._involved())
+        for iri in touched & self._claims.keys():
+            del self._claims[iri], self._targets[iri]
+        for claim, says in corrections_among(change.added).items():
+            self._claims[claim.iri] = claim
+            self._targets[claim.iri] = (*says.withdraws, *says.replaced_by)
+            bears = True
+        return bears
+
+    def involved(self, claims: ClaimSequence) -> ClaimSequence:
+        """Return the corrections and the claims they speak of, in the order of their IRIs."""
+        found = (claims.at(str(iri)) for iri in sorted(self._involved()))
+        return ClaimSequence.given(claim for claim in found if claim is not None)
+
+    def _involved(self) -> set[URIRef]:
+        return {*self._claims, *(iri for of in self._targets.values() for iri in of)}
+
+
+def foreseen(
+    belief: Belief, change: Change, claims: ClaimSequence, corrections: Corrections
+) -> tuple[Belief, Shift]:
+    """Work out what is believed after a change; see `hand_over` for what it then knows.
+
+    Parameters
+    ----------
+    belief
+        What is believed before it.
+    change
+        The change.
+    claims
+        The record's claims after it.
+    corrections
+        The record's corrections before it; they are brought up to date.
+
+    Returns
+    -------
+    tuple
+        What is believed, the same as `glost.record.belief.believe` gives, and what changes in it.
+    """
+    day = belief.as_of.isoformat() if belief.as_of else ""
+    touched = {str(iri) for iri in (*change.removed, *(claim.iri for claim in change.added))}
+    withdrawn, parts, replaced = belief.withdrawn, belief.parts, belief.replaced
+    less: ClaimSequence | None = None
+    if corrections.change(change):
+        found = believe(corrections.involved(claims), belief.as_of)
+        touched |= {str(iri) for said in (withdrawn, parts) for iri in said}
+        withdrawn, parts, replaced, less = (
+            found.withdrawn,
+            found.parts,
+            found.replaced,
+            found.claims,
+        )
+        touched |= {str(iri) for said in (withdrawn, parts) for iri in said}
+    after: dict[str, Claim | None] = {}
+    for iri in touched:
+        claim = claims.at(iri)
+        if claim is None or (day and claim.recorded_on > day) or URIRef(iri) in withdrawn:
+            after[iri] = None
+        elif URIRef(iri) in parts and less is not None:
+            after[iri] = less.find(iri)
+        else:
+            after[iri] = claim
+    before = {iri: belief.claims.at(iri) for iri in touched}
+    moved = sorted(iri for iri in touched if not _same(before[iri], after[iri]))
+    came = tuple(claim for iri in moved if (claim := after[iri]) is not None)
+    went = tuple(claim for iri in moved if (claim := before[iri]) is not None)
+    sequence = belief.claims.changed(came, [iri for iri in moved if after[iri] is None])
+    result = Belief(sequence, withdrawn, replaced, belief.as_of, parts)
+    return result, Shift(came, went, *_statements(belief, came, went))
+
+
+def _same(one: Claim | None, other: Claim | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    same = one == other and one.origin == other.origin
+    return same and (one.expand is other.expand or one.statements == other.statements)
+
+
+def _statements(
+    belief: Belief, came: Iterable[Claim], went: Iterable[Claim]
+) -> tuple[tuple[Triple, ...], tuple[Triple, ...]]:
+    """Return what is stated with a change and was not, and what was stated and is no longer."""
+    says = dict.fromkeys(statement for claim in came for statement in claim.statements)
+    said: dict[Triple, set[URIRef]] = {}
+    for claim in went:
+        for statement in claim.statements:
+            said.setdefault(statement, set()).add(claim.iri)
+    stated = tuple(each for each in says if not belief.rests_on(each))
+    unstated = tuple(
+        each
+        for each, by in said.items()
+        if each not in says and all(claim.iri in by for claim in belief.rests_on(each))
+    )
+    return stated, unstated
+
+
+def hand_over(old: Belief, new: Belief, shift: Shift) -> None:
+    """Hand over what a belief knows by statement, thing and value, and patch it.
+
+    Parameters
+    ----------
+    old
+        What was believed; it must not be asked any more.
+    new
+        What is believed now.
+    shift
+        What changed.
+    """
+    graph = old.graph
+    kept: tuple[dict[Any, list[Claim]], ...] = (old._stated, old._of, old._naming)
+    for claim in shift.went:
+        for index, keys in zip(kept, _keys(claim), strict=True):
+            for key in keys:
+                _take(index, key, claim)
+    for claim in shift.came:
+        for index, keys in zip(kept, _keys(claim), strict=True):
+            for key in keys:
+                insort(index.setdefault(key, []), claim, key=_iri)
+    for statement in shift.unstated:
+        graph.remove(statement)
+    for statement in shift.stated:
+        graph.add(statement)
+    new.__dict__.update(zip(("_stated", "_of", "_naming"), kept, strict=True))
+    new.__dict__.update(graph=graph, worded=old.worded)
+
+
+def _keys(claim: Claim) -> tuple[set[Any], set[Any], set[Any]]:
+    """Return what a claim is kept under: its statements, their things, and what they name."""
+    statements = set(claim.statements)
+    things = {str(subject).partition("#")[0] for subject, _, _ in statements}
+    return statements, things, {value for _, _, value in statements if isinstance(value, URIRef)}
+
+
+def _take(index: dict[Any, list[Claim]], key: Any, claim: Claim) -> None:
+    claims = index[key]
+    del claims[bisect_left(claims, claim.iri, key=_iri)]
+    if not claims:
+        del index[key]
+
+
+def _iri(claim: Claim) -> URIRef:
+    return claim.iri
