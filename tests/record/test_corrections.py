@@ -15,6 +15,7 @@ from glost.record.correcting import Correction, correct, undo
 from glost.record.errors import RecordErrors
 from glost.record.provenance import record_graph
 from glost.record.record import Record, read
+from glost.record.wording import withdrawal
 from glost.record.writing import rows_of, trig_text
 from shelf import TABLES, write
 
@@ -270,6 +271,21 @@ def test_the_same_correction_may_be_made_again_once_undone(folder: Path) -> None
     assert [str(c.iri).rsplit("/", 1)[-1] for c in record.believed().rests_on(day(BIRCH, "begin", "1910"))] == [again.replacement]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("row", "expected"),
+    [
+        ("bi,,,undoing,x,p2,c", "it is said to undo a correction, and what it withdraws is none"),
+        ("b,reason,,undoing,x,p2,c\nbi,end,,,x,p2,b", "which can only be taken back whole"),
+        ("b,,bi,undoing,x,p2,c\nbi,end,,,x,p2,b", "which can only be taken back whole"),
+    ],
+)
+def test_an_undoing_takes_a_whole_correction_back(folder: Path, row: str, expected: str) -> None:
+    rows = f"withdraws,columns,replaced_by,kind,reason,source,claim\n{row}\n"
+    (folder / "tables" / "corrections.csv").write_text(rows)
+    with pytest.raises(RecordErrors, match=expected):
+        read(folder)
+
+
 def test_undoing_needs_a_correction(folder: Path) -> None:
     with pytest.raises(RecordErrors, match="it is no correction; glost ask corrections lists them"):
         undone(folder, "bi")
@@ -286,10 +302,12 @@ def test_undoing_on_evidence_rests_on_it_and_else_on_what_was_misread(folder: Pa
     shown = undone(folder, slip.id, source="letter", locator="last page")
     claim = read(folder).claim(shown.id)
     assert claim is not None and claim.passage.locator == "last page"
-    assert {row.get("kind") for row in cells(folder, "corrections")} == {
+    assert [row.get("kind") for row in cells(folder, "corrections")] == [
         "new-evidence",
-        "transcription",
-    }
+        "undoing",
+        "undoing",
+    ]
+    assert withdrawal(claim) == "Taken back: no"
 
 
 @pytest.mark.parametrize(("recorded", "stays"), [("2003-04-30", True), ("2003-05-01", False)])

@@ -36,8 +36,9 @@ def undo(
     """Withdraw CORRECTION, so that all is as it was before it; it is kept on record.
 
     CORRECTION is its id, as `glost correct` prints it and `glost show` names it beside what it
-    withdrew. What it put in place of another claim falls with it. Without --source the correction
-    was a slip of your own. Undoing is a correction too: `glost undo` of its id brings all back.
+    withdrew. What it put in place of another claim falls with it. Without --source it
+    rests on the correction's own passage. Undoing is a correction too: `glost undo` of its id
+    brings all back.
 
     \b
     Example:

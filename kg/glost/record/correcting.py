@@ -29,6 +29,8 @@ NEW_EVIDENCE = "new-evidence"
 """The kind of a correction for which another passage shows the row to be wrong."""
 TRANSCRIPTION = "transcription"
 """The kind of a correction of the recorder's own slip: the row's own passage says otherwise."""
+UNDOING = "undoing"
+"""The kind of a correction that takes another correction back."""
 
 _PASSAGE = ("source", "locator", "region")
 _NEEDED = {
@@ -149,8 +151,8 @@ def undo(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Corre
     correction
         The claim that is the correction.
     grounds
-        As for `correct`, but if no source is given, the correction itself was a slip, and what
-        withdraws it rests on its own passage.
+        As for `correct`, but the kind is ``undoing``; if no source is given, what takes the
+        correction back rests on the correction's own passage.
 
     Returns
     -------
@@ -182,8 +184,7 @@ def undo(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Corre
             names = " and ".join(sorted({each.id for each in since}))
             message = f"what it put in place was corrected since, by {names}"
             _refuse(correction, message, f"undo {names} first")
-    kind = grounds.get("kind") or (NEW_EVIDENCE if grounds.get("source") else TRANSCRIPTION)
-    grounds = _grounds(record, correction, {**grounds, "kind": kind})
+    grounds = _grounds(record, correction, {**grounds, "kind": UNDOING})
     return _done(record, correction, {"withdraws": correction.id, **grounds}, {})
 
 
@@ -317,7 +318,10 @@ def _refuse(claim: Claim, message: str, remedy: str) -> NoReturn:
 
 
 def _grounds(record: Record, claim: Claim, given: Mapping[str, str]) -> dict[str, str]:
-    """Check the correction's own cells; a slip of the pen rests on the claim's own passage."""
+    """Check the correction's own cells; a slip of the pen rests on the claim's own passage.
+
+    So does the undoing of a correction that names no other.
+    """
     grounds = {"kind": NEW_EVIDENCE} | {name: cell for name, cell in given.items() if cell}
     named = [name for name in _PASSAGE if name in grounds]
     slip = grounds["kind"] == TRANSCRIPTION
@@ -331,7 +335,7 @@ def _grounds(record: Record, claim: Claim, given: Mapping[str, str]) -> dict[str
             )
             for name in named
         )
-    if slip:
+    if slip or (grounds["kind"] == UNDOING and not grounds.get("source")):
         passage = claim.passage
         own = (passage.source.rsplit("/", 1)[-1], passage.locator, passage.region)
         grounds |= dict(zip(_PASSAGE, own, strict=True))

@@ -1,7 +1,10 @@
 """Whether corrections can be followed: the columns they name, and rings of them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from rdflib import URIRef
+
+from glost.names import GLOST, SCHEMES
 from glost.record.belief import Correcting, corrections_among, rings
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, suggestion
@@ -12,6 +15,7 @@ from glost.record.tables import SEPARATOR
 OPEN = {"corrections": ("kind", "reason")}
 """Tables of whose columns only some may be corrected by themselves: the others say what is
 withdrawn, and a correction of that is another correction."""
+_UNDOING = URIRef(f"{SCHEMES}correction-kind/undoing")
 _NO_ROW = (
     "the claim it corrects fits no table, so it has no columns",
     "leave columns empty, which withdraws the whole of it",
@@ -34,13 +38,33 @@ def errors_in(claims: ClaimSequence) -> Iterator[RecordError]:
             ring[0].origin.row,
             iri=str(ring[0].iri),
         )
-    corrections = {c: says for c, says in corrections_among(claims).items() if says.columns}
+    known = corrections_among(claims)
+    yield from _undoings(known)
+    corrections = {c: says for c, says in known.items() if says.columns}
     wanted = {iri for says in corrections.values() for iri in says.withdraws}
-    known = {claim.iri: claim for claim in claims.only(wanted)}
+    corrected = {claim.iri: claim for claim in claims.only(wanted)}
     for correction, says in corrections.items():
         for iri in says.withdraws:
-            if iri in known:
-                yield from _columns(correction, says, known[iri])
+            if iri in corrected:
+                yield from _columns(correction, says, corrected[iri])
+
+
+def _undoings(corrections: Mapping[Claim, Correcting]) -> Iterator[RecordError]:
+    """Yield what is said to take a correction back and does something else."""
+    known = {correction.iri for correction in corrections}
+    for correction, says in corrections.items():
+        if not any(t[1:] == (GLOST.correctionKind, _UNDOING) for t in correction.statements):
+            continue
+        if not known.issuperset(says.withdraws):
+            message = "it is said to undo a correction, and what it withdraws is none"
+        elif says.columns or says.replaced_by:
+            message = "it is said to undo a correction, which can only be taken back whole"
+        else:
+            continue
+        origin = correction.origin
+        remedy = "give the kind new-evidence or transcription, or name the correction alone"
+        iri = "" if origin.row else str(correction.iri)
+        yield RecordError(origin.file, message, remedy, origin.row, "kind", "undoing", iri)
 
 
 def _columns(correction: Claim, says: Correcting, claim: Claim) -> Iterator[RecordError]:

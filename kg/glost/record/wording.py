@@ -237,13 +237,13 @@ def sides(
     return tuple(found)
 
 
-def is_slip(correction: Claim) -> bool:
-    """Say whether a correction puts right a slip of the recorder's own."""
-    kind = URIRef(f"{SCHEMES}correction-kind/transcription")
-    return any(t[1:] == (GLOST.correctionKind, kind) for t in correction.statements)
+_HOW = {"transcription": "Withdrawn, written down wrongly", "undoing": "Taken back"}
+"""What a correction does, in words, by its kind."""
 
 
 def withdrawal(correction: Claim) -> str:
     """Say why something was withdrawn: the kind of the correction, and its reason."""
     reasons = " ".join(str(o) for _, p, o in correction.statements if p == GLOST.reason)
-    return f"Withdrawn{', written down wrongly' if is_slip(correction) else ''}: {reasons}"
+    kinds = [str(o) for _, p, o in correction.statements if p == GLOST.correctionKind]
+    how = [_HOW[kind] for kind in (k.rsplit("/", 1)[-1] for k in kinds) if kind in _HOW]
+    return f"{how[0] if how else 'Withdrawn'}: {reasons}"
