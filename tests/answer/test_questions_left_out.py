@@ -168,7 +168,15 @@ def test_lists_of_which_none_is_complete_are_said_to_be_none(valley: Desk) -> No
         # At home, of another maker, or given the treatment.
         ("p,harrow,alder,,L-7", []),
         ("p,other,,,L-7", []),
-        ("p,harrow,birch,line,L-7", []),
+        ("p,harrow,birch,line,L-7",
+         ["Nothing on record bears on when alder ended, so whether what stands away from it is a "
+          "late reissue is not known."]),
+        ("p,harrow,birch,line,L-7\nq,harrow,alder,moss,M-1\nr,harrow,cedar,line,L-7",
+         ["Nothing on record bears on when 2 home shapes ended, so whether what stands away from "
+          "them is a late reissue is not known."]),
+        # Birch has an end, or is seen later than it began.
+        ("q,harrow,alder,oak,O-1", []),
+        ("q,harrow,cedar,elm,E-1", []),
     ],
 )  # fmt: skip
 def test_crossings_that_cannot_be_told_are_named(
@@ -178,13 +186,19 @@ def test_crossings_that_cannot_be_told_are_named(
         **dict.fromkeys(TABLES, ""),
         "sources": "source,title\nbook,A Book\n",
         "potteries": "pottery,name,source\nharrow,Harrow,book\nother,Other,book\n",
-        "shapes": "shape,pottery,name,source\nalder,harrow,Alder,book\nbirch,harrow,Birch,book\n",
+        "shapes": "shape,pottery,name,source\nalder,harrow,Alder,book\nbirch,harrow,Birch,book\n"
+        "cedar,harrow,Cedar,book\noak,harrow,Oak,book\nelm,harrow,Elm,book\n",
+        "shapes-dated": "shape,pottery,name,begin,end,source\noak,harrow,Oak,,1920,book\n"
+        "elm,harrow,Elm,1905,,book\n",
+        "pieces-dated": "piece,shape,made\nlate,elm,1910\n",
         "treatments": "treatment,pottery,number,shape,source\nline,harrow,L-7,alder,book\n"
-        "reed,harrow,H-9,,book\n",
+        "reed,harrow,H-9,,book\nmoss,harrow,M-1,birch,book\noak,harrow,O-1,oak,book\n"
+        "elm,harrow,E-1,elm,book\n",
         "pieces": f"piece,pottery,shape,treatment,number_read\n{piece}\n",
     }
     answers = Desk(write(tmp_path / "c", **tables)).answers
     found = answers.ask("crossings")
     assert notes(found) == expected
-    assert all(note.support for note in found.notes)
+    # Where several are counted, no claim is about all of them.
+    assert all(note.support for note in found.notes) is ("2 home shapes" not in str(expected))
     assert notes(answers.ask("crossings", pottery="other")) == []

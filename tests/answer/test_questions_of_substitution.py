@@ -103,7 +103,10 @@ WHOLE += "".join(f"cat{y},Catalogue,catalogue,{y},yes\n" for y in (1908, 1911, 1
     ("absences", "verdict"),
     [
         ("shape/birch,article,jug", "no"),
-        ("shape/birch,article,ewer", "possibly"),  # the list of 1911 has one: the two sources differ
+        (
+            "shape/birch,article,ewer",
+            "possibly",
+        ),  # the list of 1911 has one: the two sources differ
         ("pottery/harrow,article,jug", "no"),
         ("shape/alder,article,jug", "possibly"),
     ],
@@ -118,7 +121,10 @@ def test_a_stated_absence_rules_out_that_a_shape_had_both(
         assortments=LIST + EWER,
         absences=f"of,lacks,form,source\n{absences},letter\n",
     )
-    assert (told_[0], told_[2]) == (verdict, "yes" if absences == "shape/birch,article,ewer" else "no")
+    assert (told_[0], told_[2]) == (
+        verdict,
+        "yes" if absences == "shape/birch,article,ewer" else "no",
+    )
 
 
 @pytest.mark.parametrize(
@@ -133,7 +139,9 @@ def test_forms_of_two_shapes_by_the_bounds_of_their_runs(
     old_end: str, new_begin: str, absent: bool, verdict: str, tmp_path: Path
 ) -> None:
     pieces = "piece,shape,form\np1,alder,jug\np2,birch,ewer\n"
-    absences = "of,lacks,form,source\nshape/birch,article,jug,letter\nshape/alder,article,ewer,letter\n"
+    absences = (
+        "of,lacks,form,source\nshape/birch,article,jug,letter\nshape/alder,article,ewer,letter\n"
+    )
     side, deciding, disputed = told(
         tmp_path,
         shapes=SHAPES.format("", old_end, new_begin),

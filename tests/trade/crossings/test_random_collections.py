@@ -204,6 +204,9 @@ def late(bounds: Bounds, home: str, shape: str, where: str, piece: bool) -> tupl
         and not less(end[0], decorated[0])
     ):
         return "no", []
+    # Nothing says when it ended but that it did not end before it began.
+    if end[1] is None and end[0] in (None, bounds.get(f"{home}#begin", none)[0]):
+        return "not known", []
     deciding = [] if end[0] is not None and end[0] == end[1] else ["when the home shape ended"]
     if on_piece and not (made[0] is not None and made[0] == made[1]):
         deciding.append("when the piece was made and decorated")

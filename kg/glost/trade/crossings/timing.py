@@ -80,7 +80,8 @@ class Clock:
         -------
         Timing
             By whole years. ``no`` to `late` needs that the home shape ended in no earlier year
-            than the sighting; a blank is not taken to have waited unless a date says so.
+            than the sighting; a blank is not taken to have waited unless a date says so. ``not
+            known``, where nothing bears on when the home shape ended but that it had begun.
         """
         end, begin = self._at(f"{home}#end"), self._at(f"{shape}#begin")
         made, decorated = self._at(f"{where}#made"), self._at(f"{where}#decorated")
@@ -88,7 +89,12 @@ class Clock:
         listed = source if where in self._of_own_time else Years()
         on_piece = made.known or decorated.known
         seen = made if on_piece else source
-        late = _late(end, begin, made, decorated, listed, source)
+        # That it ended no earlier than it began says nothing of when it ended.
+        started = self._at(f"{home}#begin").first
+        unsaid = end.last is None and end.first in (None, started)
+        late = _late(end, (begin, made, decorated, listed), made, decorated, source)
+        if unsaid and late == Verdict.POSSIBLY:
+            late = Verdict.NOT_KNOWN
         witness = MADE if on_piece else SOLD_SO
         undecided = late == Verdict.POSSIBLY
         open_ = {HOME_ENDED: end.open, witness: seen.open or not (on_piece or listed.known)}
@@ -97,7 +103,7 @@ class Clock:
             first = made.first if made.first is not None else listed.first
             sharing, disputed_sharing = self._sharing(home, shape, first, seen.last)
         disputed = {
-            HOME_ENDED: end.disputed,
+            HOME_ENDED: end.disputed and not (unsaid and late == Verdict.NOT_KNOWN),
             BEGAN: begin.disputed,
             witness: made.disputed or decorated.disputed or source.disputed,
             SHARED: disputed_sharing,
@@ -152,10 +158,9 @@ class Clock:
 
 
 def _late(
-    end: Years, begin: Years, made: Years, decorated: Years, listed: Years, source: Years
+    end: Years, starts: tuple[Years, ...], made: Years, decorated: Years, source: Years
 ) -> Verdict:
     """Say whether the home shape had ended in an earlier year than any of the others began."""
-    starts = (begin, made, decorated, listed)
     if not end.known or not any(years.known for years in (*starts, source)):
         return Verdict.NOT_KNOWN
     if any(_before(end.last, years.first) for years in starts):
