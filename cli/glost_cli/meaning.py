@@ -10,6 +10,7 @@ from glost.answer.desk import Desk
 from glost.answer.groups import Membership, memberships, said_in_belief, standing_for
 from glost.answer.headers import filled
 from glost.answer.showing import find_thing
+from glost.record.store import Recorded
 from glost.record.wording import label
 from glost_cli import printing
 
@@ -37,7 +38,7 @@ class Meant:
         if self.group is not None:
             count = len(self.things)
             shapes = "one shape" if count == 1 else f"{count} shapes"
-            click.echo(f"{label(self.group, desk.graph)}, a group of {shapes}")
+            click.echo(f"{label(self.group, desk.labels)}, a group of {shapes}")
             for each in self.members:
                 click.echo(f"    {_says(each, desk)}")
             click.echo()
@@ -55,23 +56,36 @@ class Meant:
 
 
 def _says(member: Membership, desk: Desk) -> str:
-    return filled(member.sentence, lambda name: label(URIRef(member.values[name]), desk.graph))
+    return filled(member.sentence, lambda name: label(URIRef(member.values[name]), desk.labels))
 
 
-def meant(desk: Desk, name: str, *kinds: str) -> Meant:
+def meant(desk: Desk, name: str, *kinds: str, record: Recorded | None = None) -> Meant:
     """Find what a user means: a thing of some kinds, or a group where a shape may stand.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    name
+        What the user calls it.
+    kinds
+        The kinds of thing it may be; any if none is given.
+    record
+        Where it is looked up, if not in the record as read.
 
     Raises
     ------
     RecordErrors
         If nothing or several things are called that, or if the group has no members.
     """
-    wanted = (*kinds, "group") if "shape" in kinds and "group" in desk.record.ids else kinds
-    iri = find_thing(desk.record, name, *wanted)
-    things = standing_for(desk.belief, iri, str(desk.path))
+    record = record or desk.record
+    belief = record.believed(desk.as_of)
+    wanted = (*kinds, "group") if "shape" in kinds and "group" in record.ids else kinds
+    iri = find_thing(record, name, *wanted)
+    things = standing_for(belief, iri, str(desk.path))
     if things == (iri,):
         return Meant(things)
-    return Meant(things, iri, tuple(memberships(said_in_belief(desk.belief, iri), str(iri))))
+    return Meant(things, iri, tuple(memberships(said_in_belief(belief, iri), str(iri))))
 
 
 def group_meant(desk: Desk, name: str) -> Meant | None:

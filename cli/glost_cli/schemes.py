@@ -6,7 +6,8 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
-from glost.trade.codes import Reading, Scheme, schemes
+from glost.trade.codes import Reading, Scheme
+from glost.trade.codes.schemes import schemes
 
 
 def schemes_of(desk: Desk, pottery: str, named: str) -> tuple[Scheme, ...]:

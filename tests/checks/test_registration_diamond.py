@@ -13,8 +13,9 @@ import pytest
 
 from glost.record.dates import day_number, to_iso
 from glost.record.record import read
-from glost.trade.codes import CodeError, Scheme, decode, encode, schemes
+from glost.trade.codes import CodeError, Scheme, decode, encode
 from glost.trade.codes.findings import code_findings
+from glost.trade.codes.schemes import schemes
 from shelf import write
 
 HERE = Path(__file__).parent

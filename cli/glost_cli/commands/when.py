@@ -42,11 +42,10 @@ def when(
       glost when shape/moraine --with shape/bretelle
     """
     with options.desk(folder, as_of) as desk:
-        asked = meant(desk, thing)
-        further = find_thing(desk.record, other) if other is not None else None
-        found = [
-            when_happened(desk.chronology, desk.graph, each, year, further) for each in asked.things
-        ]
+        asked = meant(desk, thing, record=desk.stored)
+        further = find_thing(desk.stored, other) if other is not None else None
+        times, words = desk.stored_times, desk.labels
+        found = [when_happened(times, words, each, year, further) for each in asked.things]
         if form == "json":
             asked.print_json(desk, [each.as_dict() for each in found])
             return

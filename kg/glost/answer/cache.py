@@ -47,7 +47,7 @@ _RESTED = 3600.0
 """Seconds for which nothing may have used what is deleted to make room."""
 
 _LIBRARIES = ("duckdb", "numpy", "owlrl", "pyoxigraph", "rdflib")
-_SOURCES = ("*.py", "*.rules", "*.csv", "*.toml", "*.json")
+_SOURCES = ("*.py", "*.sql", "*.rules", "*.csv", "*.toml", "*.json")
 
 Made = TypeVar("Made")
 
@@ -115,6 +115,26 @@ class Cache:
         """Return labels by IRI, made only if they are not kept."""
         return self._kept("labels", make, _write_labels, _read_labels)
 
+    def tables(
+        self,
+        name: str,
+        make: Callable[[], Made],
+        write: Callable[[Made, Path], None],
+        read: Callable[[Path], Made],
+    ) -> Made:
+        """Return what is looked up in tables on disk, written only if they are not kept.
+
+        Parameters
+        ----------
+        name
+            What it is.
+        make
+            Makes what the tables are written from, which does in their place if they cannot be.
+        write, read
+            Write it to a file that is not there yet, and look it up in that file.
+        """
+        return self._summed(name, make, write, read)
+
     def store(self, make: Callable[[Path | None], ox.Store]) -> tuple[ox.Store, Path | None]:
         """Return the dataset as a store, and the folder it lies in if it could be kept.
 
@@ -124,17 +144,36 @@ class Cache:
             Makes it in a folder that is not there yet, or in memory if there is None.
         """
 
-        def put(_: object, path: Path) -> None:
-            path.mkdir()
-            make(path / _DATA)
-            (path / _SUMS).write_text(json.dumps(_sums(path / _DATA)), encoding="utf-8")
+        def take(path: Path) -> tuple[ox.Store, Path]:
+            return ox.Store.read_only(str(path)), path
 
-        found = self._kept("store", lambda: None, put, _open)
+        found = self._summed("store", lambda: None, lambda _, path: make(path), take)
         return found or (make(None), None)
 
     def has_store(self) -> bool:
         """Tell whether the dataset is kept already."""
         return (self._place / "store").exists()
+
+    def _summed(
+        self,
+        part: str,
+        make: Callable[[], Made],
+        put: Callable[[Made, Path], object],
+        take: Callable[[Path], Made],
+    ) -> Made:
+        """Keep a part as `_kept` does, in a folder with what tells whether it has changed since."""
+
+        def write(made: Made, path: Path) -> None:
+            path.mkdir()
+            put(made, path / _DATA)
+            (path / _SUMS).write_text(json.dumps(_sums(path / _DATA)), encoding="utf-8")
+
+        def read(path: Path) -> Made:
+            if json.loads((path / _SUMS).read_text(encoding="utf-8")) != _sums(path / _DATA):
+                raise ValueError(f"{path} has changed since it was put there")
+            return take(path / _DATA)
+
+        return self._kept(part, make, write, read)
 
     # -- keeping ---------------------------------------------------------------------------------
 
@@ -207,22 +246,17 @@ class Cache:
                 _delete(place)
 
 
-# -- what is kept as a store, and whether it is still what was put there ------------------------
+# -- whether what is kept is still what was put there ---------------------------------------------
 
 _DATA, _SUMS = "data", "sums.json"
 _SHORT = 32 << 20
 """Octets up to which a store is read whole to see whether it has changed."""
 
 
-def _open(path: Path) -> tuple[ox.Store, Path]:
-    if json.loads((path / _SUMS).read_text(encoding="utf-8")) != _sums(path / _DATA):
-        raise ValueError(f"{path} has changed since it was put there")
-    return ox.Store.read_only(str(path / _DATA)), path / _DATA
-
-
-def _sums(folder: Path) -> dict[str, list[int | str]]:
+def _sums(data: Path) -> dict[str, list[int | str]]:
     """Return of every file when it was written and its size, and its hash if all are short."""
-    files = sorted(path for path in folder.iterdir() if not path.name.startswith(("LOG", "LOCK")))
+    there = data.iterdir() if data.is_dir() else (data,)
+    files = sorted(path for path in there if not path.name.startswith(("LOG", "LOCK")))
     short = sum(path.stat().st_size for path in files) <= _SHORT
     found: dict[str, list[int | str]] = {}
     for path in files:

@@ -2,20 +2,22 @@
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
 from glost.findings import Side
 from glost.names import GLOST
-from glost.reason.chronology.allen import relations
 from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.spans import between
-from glost.record.wording import label
-from glost.trade.times import Argument, Bounds, Choice, Chronology, Ground, wording
+from glost.record.wording import Words, graph_of, label
+from glost.trade.times import Argument, Bounded, Bounds, Choice, Ground, wording
 from glost.verdicts import Verdict
+
+if TYPE_CHECKING:
+    from glost.trade.times import Chronology
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,9 +152,9 @@ class Settlement:
         return asdict(self)
 
 
-def points_of(thing: URIRef, graph: Graph) -> tuple[URIRef, ...]:
+def points_of(thing: URIRef, graph: Graph | Words) -> tuple[URIRef, ...]:
     """Return the points at which a thing is dated."""
-    kinds = set(graph.objects(thing, RDF.type))
+    kinds = set(graph_of(graph).objects(thing, RDF.type))
     if GLOST.Source in kinds:
         return (thing,)
     names = ("made", "decorated") if GLOST.Piece in kinds else ("begin", "end")
@@ -160,8 +162,8 @@ def points_of(thing: URIRef, graph: Graph) -> tuple[URIRef, ...]:
 
 
 def when(
-    times: Chronology,
-    graph: Graph,
+    times: Bounded,
+    graph: Graph | Words,
     thing: URIRef,
     year: int | None = None,
     other: URIRef | None = None,
@@ -197,7 +199,6 @@ def when(
     if errors:
         raise RecordErrors(errors)
     found = () if other is None else times.relations(thing, other)
-    words = relations()
     return When(
         thing=str(thing),
         name=label(thing, graph),
@@ -205,21 +206,28 @@ def when(
         year=year,
         production=None if year is None else times.in_production(thing, year),
         other="" if other is None else label(other, graph),
-        relations=tuple((name, words[name].words) for name in found),
+        relations=tuple((name, _relation(name)) for name in found),
         redesigns=tuple(
             _point(times, graph, point)
-            for redesign in sorted(graph.subjects(GLOST.redesignOf, thing), key=str)
+            for redesign in sorted(graph_of(graph).subjects(GLOST.redesignOf, thing), key=str)
             if isinstance(redesign, URIRef)
             for point in points_of(redesign, graph)
         ),
     )
 
 
-def _run(thing: URIRef, graph: Graph) -> tuple[URIRef, ...]:
+def _relation(name: str) -> str:
+    """Say how a run lies to another; the table of relations is read by what is seldom asked."""
+    from glost.reason.chronology.allen import relations
+
+    return relations()[name].words
+
+
+def _run(thing: URIRef, graph: Graph | Words) -> tuple[URIRef, ...]:
     return tuple(point for point in points_of(thing, graph) if point.endswith(("#begin", "#end")))
 
 
-def _point(times: Chronology, graph: Graph, point: URIRef) -> Point:
+def _point(times: Bounded, graph: Graph | Words, point: URIRef) -> Point:
     bounds, any_case = times.bounds(point), times.reading_bounds(point)
     return Point(
         iri=str(point),
@@ -232,7 +240,7 @@ def _point(times: Chronology, graph: Graph, point: URIRef) -> Point:
     )
 
 
-def _limit(times: Chronology, graph: Graph, argument: Argument | None) -> Limit | None:
+def _limit(times: Bounded, graph: Graph | Words, argument: Argument | None) -> Limit | None:
     if argument is None:
         return None
     return Limit(
@@ -243,7 +251,7 @@ def _limit(times: Chronology, graph: Graph, argument: Argument | None) -> Limit 
     )
 
 
-def settlement(times: Chronology, graph: Graph) -> Settlement:
+def settlement(times: "Chronology", graph: Graph | Words) -> Settlement:
     """Tell everything that clashes, what would settle it, and what would follow."""
     return Settlement(
         tuple(_settling(times, graph, choice) for choice in times.repair),
@@ -266,7 +274,7 @@ def _recorded(bounds: Bounds) -> str:
     return between(bounds[:2])
 
 
-def _settling(times: Chronology, graph: Graph, choice: Choice) -> Settling:
+def _settling(times: "Chronology", graph: Graph | Words, choice: Choice) -> Settling:
     return Settling(
         clashes=tuple(
             Clash(
@@ -281,7 +289,7 @@ def _settling(times: Chronology, graph: Graph, choice: Choice) -> Settling:
     )
 
 
-def _option(times: Chronology, graph: Graph, grounds: Iterable[Ground]) -> Option:
+def _option(times: "Chronology", graph: Graph | Words, grounds: Iterable[Ground]) -> Option:
     grounds = tuple(grounds)
     says = [
         f"{wording.says(ground, graph, times.margin)} ({wording.places(ground)})"

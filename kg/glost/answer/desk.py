@@ -25,11 +25,12 @@ if TYPE_CHECKING:
     from glost.record.collection import Collection
     from glost.record.errata import Overtaken
     from glost.record.record import Record
+    from glost.record.store import Recorded
     from glost.trade.assortments.forms import Forms
     from glost.trade.assortments.having import Having
     from glost.trade.assortments.holding import Holding
     from glost.trade.assortments.lists import Lists
-    from glost.trade.times import Chronology
+    from glost.trade.times import Bounded, Chronology
 
 
 LARGE = 20_000
@@ -92,6 +93,41 @@ class Desk:
         self.cache  # noqa: B018 - its files are hashed before they are read
         return read(self.path, self.progress)
 
+    @cached_property
+    def stored(self) -> "Recorded":
+        """The record as it is kept, for what looks up a few things; else the record itself."""
+        if self.cache is None:
+            return self.record
+        from glost.record.store import StoredRecord, write
+
+        def put(_: "Recorded", path: Path) -> None:
+            from glost.data import vocabulary
+
+            write(self.record, path, self.as_of, self.closure.inferred, vocabulary())
+
+        def take(path: Path) -> "Recorded":
+            return StoredRecord(path, self.collection, self.as_of, lambda: self.record)
+
+        return self.cache.tables("record", lambda: self.record, put, take)
+
+    @cached_property
+    def stored_times(self) -> "Bounded":
+        """The chronology as it is kept, for what looks up a few points; else that itself."""
+        if self.cache is None:
+            return self.chronology
+        from glost.trade.times.rules import in_force
+        from glost.trade.times.stored import StoredTimes, write
+
+        def put(_: "Bounded", path: Path) -> None:
+            write(self.chronology, path)
+
+        def take(path: Path) -> "Bounded":
+            settings, belief = self.collection, self.stored.believed(self.as_of)
+            rules = in_force(settings.without_rules, settings.also_rules)
+            return StoredTimes(path, belief, rules, settings.margin, lambda: self.chronology)
+
+        return self.cache.tables("times", lambda: self.chronology, put, take)
+
     @property
     def belief(self) -> "Belief":
         """What is believed on the day."""
@@ -102,6 +138,14 @@ class Desk:
         """What follows from what is believed and from the concept schemes."""
         self.progress("what follows")
         return self._close() if self.cache is None else self.cache.closure(self._close)
+
+    def following(self, thing: URIRef) -> "Iterable[Triple]":
+        """Return what follows of which a thing is the subject or the object."""
+        from glost.record.store import StoredRecord
+
+        if isinstance(self.stored, StoredRecord):
+            return self.stored.following(thing)
+        return (each for each in self.closure.inferred if thing in (each[0], each[2]))
 
     def _close(self) -> "Closure":
         from glost.reason.closure import close_quads
@@ -175,7 +219,8 @@ class Desk:
         """The same of what is kept: naming a few things then needs nothing of the record."""
         if self.cache is None:
             return self.words
-        return Words(lambda: self.graph, self.cache.labels(self._labels))
+        known = self.cache.labels(self._labels)
+        return Words(lambda: self.stored.believed(self.as_of).worded, known)
 
     def _labels(self) -> dict[str, str]:
         """Name everything; nothing of a large collection, where it would take long."""

@@ -6,17 +6,17 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote, unquote
 
-from rdflib import Graph, URIRef
+from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.findings import Side
 from glost.record.claims import Claim, Triple
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import label, says, sentence, side, withdrawal
+from glost.record.wording import Words, label, says, sentence, side, withdrawal
 
 if TYPE_CHECKING:
     from glost.record.belief import Belief
-    from glost.record.record import Record
+    from glost.record.store import Recorded
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _told_dict(told: Told) -> dict[str, Any]:
     return {**side, **rest, "withdrawn": [{"says": e.says, "why": e.why} for e in told.lost]}
 
 
-def find_thing(record: "Record", name: str, *kinds: str) -> URIRef:
+def find_thing(record: "Recorded", name: str, *kinds: str) -> URIRef:
     """Find a thing by IRI, id, ``kind/id``, a name or number, or a part of one that only it has.
 
     Parameters
@@ -134,7 +134,7 @@ def find_thing(record: "Record", name: str, *kinds: str) -> URIRef:
     raise RecordErrors([_not_found(record, name, found, kinds)])
 
 
-def _by_id(record: "Record", name: str, kinds: tuple[str, ...]) -> list[str]:
+def _by_id(record: "Recorded", name: str, kinds: tuple[str, ...]) -> list[str]:
     """Find things by IRI, ``kind/id`` or id, for which nothing needs to be named."""
     kind, slash, slug = name.removeprefix(record.base).partition("/")
     if slash and (not kinds or kind in kinds):
@@ -149,7 +149,7 @@ def _by_id(record: "Record", name: str, kinds: tuple[str, ...]) -> list[str]:
 
 
 def _not_found(
-    record: "Record", name: str, found: tuple[str, ...], kinds: tuple[str, ...]
+    record: "Recorded", name: str, found: tuple[str, ...], kinds: tuple[str, ...]
 ) -> RecordError:
     where, names = str(record.collection.path), record.names
     if found:
@@ -165,7 +165,11 @@ def _not_found(
 
 
 def show(
-    record: "Record", thing: URIRef, as_of: date | None = None, inferred: Iterable[Triple] = ()
+    record: "Recorded",
+    thing: URIRef,
+    as_of: date | None = None,
+    inferred: Iterable[Triple] = (),
+    words: Words | None = None,
 ) -> Shown:
     """Show a thing, or a claim.
 
@@ -179,18 +183,20 @@ def show(
         The last day taken into account, inclusive.
     inferred
         What follows from what is believed.
+    words
+        What things are called, if that is known already.
     """
     belief = record.believed(as_of)
-    graph = belief.worded
-    own, named = _claims(record, thing, as_of)
-    tell = {claim.iri: _tell(claim, graph, belief) for claim in (*own, *named)}
-    kinds = sorted({label(kind, graph) for kind in belief.graph.objects(thing, RDF.type)})
+    words = words or Words(belief.worded)
+    own, named = record.speaking_of(thing, as_of)
+    tell = {claim.iri: _tell(claim, words, belief) for claim in (*own, *named)}
+    kinds = sorted({label(kind, words) for kind in belief.graph.objects(thing, RDF.type)})
     follows = sorted(
-        {sentence(triple, graph) for triple in inferred if thing in (triple[0], triple[2])}
+        {sentence(triple, words) for triple in inferred if thing in (triple[0], triple[2])}
     )
     return Shown(
         iri=str(thing),
-        name=label(thing, graph),
+        name=label(thing, words),
         kinds=tuple(kinds),
         told=tuple(tell[claim.iri] for claim in own),
         named=tuple(tell[claim.iri] for claim in named),
@@ -198,43 +204,25 @@ def show(
     )
 
 
-def _claims(record: "Record", thing: URIRef, as_of: date | None) -> tuple[list[Claim], list[Claim]]:
-    """Find the claims about a thing, and those that name it, withdrawn ones included."""
-    day = as_of.isoformat() if as_of else ""
-    own, named = [], []
-    for claim in record.claims:
-        if day and claim.recorded_on > day:
-            continue
-        if claim.iri == thing:
-            return [claim], []
-        subjects = {str(s).partition("#")[0] for s, _, _ in claim.statements}
-        objects = {str(o).partition("#")[0] for _, _, o in claim.statements}
-        if str(thing) in subjects:
-            own.append(claim)
-        elif str(thing) in objects or claim.passage.source == thing:
-            named.append(claim)
-    return own, named
-
-
-def _tell(claim: Claim, graph: Graph, belief: "Belief") -> Told:
+def _tell(claim: Claim, words: Words, belief: "Belief") -> Told:
     correction = belief.withdrawn.get(claim.iri)
     recorded = " on ".join(part for part in (claim.recorded_by, claim.recorded_on) if part)
     return Told(
-        side=side(claim, graph, belief.kept(claim)),
+        side=side(claim, words, belief.kept(claim)),
         status="withdrawn" if correction else "current",
-        why=_reason(correction, graph) if correction else "",
+        why=_reason(correction, words) if correction else "",
         recorded=recorded,
         note=claim.note,
         lost=tuple(
-            Lost(says(part.statements, graph), _reason(part.correction, graph))
+            Lost(says(part.statements, words), _reason(part.correction, words))
             for part in belief.parts.get(claim.iri, ())
         ),
     )
 
 
-def _reason(correction: Claim, graph: Graph) -> str:
+def _reason(correction: Claim, words: Words) -> str:
     """Say why a claim was withdrawn, on what evidence, by which correction and when."""
-    told = side(correction, graph)
+    told = side(correction, words)
     place = ", ".join(part for part in (told.source, told.passage) if part)
     on = f", {correction.recorded_on}" if correction.recorded_on else ""
     return f"{withdrawal(correction)} ({place}) [correction {correction.id}{on}]"

@@ -13,8 +13,10 @@ from glost.record.dates import calendar_day, to_iso
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.files import SETTINGS
 from glost.record.record import Record
-from glost.trade.codes import piece_dates, schemes
-from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict, chronology, wording
+from glost.trade.codes import piece_dates
+from glost.trade.codes.schemes import schemes
+from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict, wording
+from glost.trade.times.reckoning import chronology
 from glost.verdicts import Verdict
 
 _SIDES = {

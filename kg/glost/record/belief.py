@@ -14,12 +14,12 @@ from rdflib.term import Node
 from glost.data import vocabulary
 from glost.names import GLOST, bind
 from glost.record.claims import Claim, Triple
-from glost.record.fitting import row_of
-from glost.record.rows import without
-from glost.record.sequence import ClaimSequence
 
+# Columns of claims are imported where there are any: what is kept in a store needs none.
 if TYPE_CHECKING:
     import networkx as nx
+
+    from glost.record.sequence import ClaimSequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ class Belief:
         The last day taken into account, inclusive; None for all there is.
     """
 
-    claims: ClaimSequence
+    claims: "ClaimSequence"
     withdrawn: Mapping[URIRef, Claim]
     replaced: Mapping[URIRef, tuple[URIRef, ...]]
     as_of: date | None
@@ -150,6 +150,10 @@ class Belief:
         """Return the claims that make this very statement."""
         return tuple(self._stated.get(statement, ()))
 
+    def bearing(self, iri: URIRef) -> tuple[Claim, ...]:
+        """Return the claim of an IRI, if it is believed."""
+        return tuple(self.claims.only([iri]))
+
     def about(self, thing: str) -> tuple[Claim, ...]:
         """Return the claims with a statement whose subject is the thing or part of its life."""
         return tuple(self._of.get(str(thing).partition("#")[0], ()))
@@ -175,6 +179,8 @@ def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:
         The last day taken into account, inclusive. A claim that does not say when it was recorded
         is taken to have been there always. None takes everything.
     """
+    from glost.record.sequence import ClaimSequence
+
     day = as_of.isoformat() if as_of else ""
     there = ClaimSequence.given(claims)
     if day:
@@ -205,6 +211,8 @@ def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:
 
 def corrections_among(claims: Iterable[Claim]) -> dict[Claim, Correcting]:
     """Find the corrections among claims, with what each says, in the order of recording."""
+    from glost.record.sequence import ClaimSequence
+
     found = {}
     for claim in ClaimSequence.given(claims).of_tables("corrections"):
         said: dict[Node, list[Node]] = defaultdict(list)
@@ -246,7 +254,7 @@ def _bearing(corrections: Mapping[Claim, Correcting]) -> "nx.DiGraph[URIRef]":
     return graph
 
 
-def _fallen(there: ClaimSequence, corrections: Mapping[Claim, Correcting]) -> dict[URIRef, Claim]:
+def _fallen(there: "ClaimSequence", corrections: Mapping[Claim, Correcting]) -> dict[URIRef, Claim]:
     """Find the claims withdrawn as a whole, each with the first correction that does it."""
     if not corrections:
         return {}
@@ -273,7 +281,7 @@ def _fallen(there: ClaimSequence, corrections: Mapping[Claim, Correcting]) -> di
 
 
 def _parts(
-    there: ClaimSequence, standing: Mapping[Claim, Correcting], fallen: dict[URIRef, Claim]
+    there: "ClaimSequence", standing: Mapping[Claim, Correcting], fallen: dict[URIRef, Claim]
 ) -> dict[URIRef, tuple[Part, ...]]:
     """Find what is withdrawn of claims column by column.
 
@@ -296,6 +304,9 @@ def _parts(
 
 def _withdrawn(claim: Claim, against: Collection[tuple[Claim, tuple[str, ...]]]) -> Iterator[Part]:
     """Yield what each correction withdraws of a claim, beyond what those before it did."""
+    from glost.record.fitting import row_of
+    from glost.record.rows import without
+
     row = row_of(claim)
     if row is None:
         return

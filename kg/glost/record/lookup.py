@@ -83,6 +83,11 @@ class Names:
         self._called = {iri: tuple(dict.fromkeys(called[iri])) for iri in sorted(called)}
         self._in_part = None if kinds is None else frozenset(kinds)
 
+    @property
+    def called(self) -> Mapping[str, tuple[str, ...]]:
+        """What each thing is called, by IRI."""
+        return self._called
+
     def __len__(self) -> int:
         """Return how many things there are."""
         return len(self._called)

@@ -8,6 +8,7 @@ from pathlib import Path
 from urllib.parse import unquote
 
 import polars as pl
+from rdflib import URIRef
 
 from glost.findings import Finding, Severity, Side
 from glost.record.belief import Belief, believe
@@ -98,6 +99,33 @@ class Record:
         """Find a claim by id or IRI."""
         iri = name if name.startswith(self.base) else f"{self.base}claim/{name}"
         return self.claims.find(iri)
+
+    def speaking_of(
+        self, thing: URIRef, as_of: date | None = None
+    ) -> tuple[list[Claim], list[Claim]]:
+        """Return the claims about a thing, and those that name it, withdrawn ones included.
+
+        Parameters
+        ----------
+        thing
+            The thing, or a claim, which is the only one about itself.
+        as_of
+            The last day on which they may have been recorded, inclusive.
+        """
+        day = as_of.isoformat() if as_of else ""
+        own, named = [], []
+        for claim in self.claims:
+            if day and claim.recorded_on > day:
+                continue
+            if claim.iri == thing:
+                return [claim], []
+            subjects = {str(s).partition("#")[0] for s, _, _ in claim.statements}
+            objects = {str(o).partition("#")[0] for _, _, o in claim.statements}
+            if str(thing) in subjects:
+                own.append(claim)
+            elif str(thing) in objects or claim.passage.source == thing:
+                named.append(claim)
+        return own, named
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,6 +77,11 @@ class Words:
         return self._graph if isinstance(self._graph, Graph) else self._graph()
 
 
+def graph_of(words: Graph | Words) -> Graph:
+    """Return what is believed, with the vocabulary, from what stands where a graph may."""
+    return words.graph if isinstance(words, Words) else words
+
+
 def labels(graph: Graph) -> dict[str, str]:
     """Return what everything in a graph is called, by IRI."""
     terms = {term for triple in graph for term in triple if isinstance(term, URIRef)}
@@ -140,9 +145,9 @@ def _english(node: Node) -> bool:
     return isinstance(node, Literal) and (node.language or "en").startswith("en")
 
 
-def first(graph: Graph, term: Node, property_: URIRef) -> Node | None:
+def first(graph: Graph | Words, term: Node, property_: URIRef) -> Node | None:
     """Return a value of a property, the same one whatever the order in which they were recorded."""
-    return min(graph.objects(term, property_), key=repr, default=None)
+    return min(graph_of(graph).objects(term, property_), key=repr, default=None)
 
 
 def _kind(term: URIRef) -> tuple[str, str]:
@@ -219,8 +224,8 @@ def side(claim: Claim, graph: Graph | Words, statements: Iterable[Triple] | None
 
 def _source(source: URIRef, graph: Graph | Words) -> str:
     """Return the title of a source, with the one it is known from if that is another."""
-    said = graph.graph if isinstance(graph, Words) else graph
-    through = sorted(label(other, graph) for other in said.objects(source, GLOST.quotedIn))
+    quoted = graph_of(graph).objects(source, GLOST.quotedIn)
+    through = sorted(label(other, graph) for other in quoted)
     return label(source, graph) + (f" (as quoted in {', '.join(through)})" if through else "")
 
 

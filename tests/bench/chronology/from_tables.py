@@ -48,7 +48,7 @@ def measure(folder: Path) -> None:
     from rdflib import URIRef
 
     from glost.record.record import read
-    from glost.trade.times import chronology
+    from glost.trade.times.reckoning import chronology
 
     start = time.perf_counter()
     record = read(folder)

@@ -18,8 +18,9 @@ from datetime import date
 from pathlib import Path
 
 from glost.record.record import read
-from glost.trade.codes import Part, Scheme, schemes
+from glost.trade.codes import Part, Scheme
 from glost.trade.codes.batch import decode_all
+from glost.trade.codes.schemes import schemes
 
 EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "wend-valley"
 

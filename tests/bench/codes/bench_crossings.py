@@ -18,7 +18,7 @@ from pathlib import Path
 
 from glost.record.record import read
 from glost.trade.crossings import crossings
-from glost.trade.times import chronology
+from glost.trade.times.reckoning import chronology
 
 SETTINGS = 'title = "Very many pieces"\nbase = "https://example.org/many/"\n'
 SHAPES, TREATMENTS = 20, 400

@@ -6,9 +6,10 @@ import pytest
 from rdflib import URIRef
 
 from glost.record.dates import day_number
-from glost.trade.codes import CodeError, Reading, Scheme, decode, problems, schemes
+from glost.trade.codes import CodeError, Reading, Scheme, decode, problems
 from glost.trade.codes.decoding import Decoded
 from glost.trade.codes.lives import life
+from glost.trade.codes.schemes import schemes
 from shelf_of_codes import Believe
 
 BASE = "https://example.org/shelf/"

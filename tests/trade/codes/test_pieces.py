@@ -5,8 +5,9 @@ import pytest
 from glost.findings import Finding
 from glost.record.belief import Belief
 from glost.record.dates import day_number
-from glost.trade.codes import piece_dates, schemes
+from glost.trade.codes import piece_dates
 from glost.trade.codes.findings import code_findings
+from glost.trade.codes.schemes import schemes
 from shelf_of_codes import Believe
 
 PIECES = "piece,pottery,shape,form,treatment,number_read,mark,date_code,made,source\n"

@@ -14,7 +14,7 @@ from glost.record.dates import day_number
 from glost.record.record import read
 from glost.trade.crossings import STRENGTHS, Crossing, crossings, decal_life, matrix, support
 from glost.trade.crossings.model import kinds, rows, strengths
-from glost.trade.times import chronology
+from glost.trade.times.reckoning import chronology
 from shelf import write
 
 BASE = "https://example.org/shelf/"

@@ -21,7 +21,7 @@ from glost.trade.lineage import (
     undated,
 )
 from glost.trade.lineage.wrong import rings
-from glost.trade.times import chronology
+from glost.trade.times.reckoning import chronology
 
 BASE = "https://example.org/shelf/"
 

@@ -12,7 +12,8 @@ from glost.names import EDTF, GLOST, SCHEMES
 from glost.record.belief import believe
 from glost.record.claims import Claim, Origin, Passage, Triple
 from glost.record.dates import read
-from glost.trade.times import Bounds, Chronology, chronology
+from glost.trade.times import Bounds, Chronology
+from glost.trade.times.reckoning import chronology
 
 BASE = "https://example.org/shelf/"
 SHAPES = [URIRef(f"{BASE}shape/{name}") for name in ("alder", "birch")]

@@ -9,9 +9,10 @@ from rdflib import URIRef
 from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors
 from glost.record.record import read
-from glost.trade.times import Chronology, chronology, in_force, rules
+from glost.trade.times import Chronology, in_force
 from glost.trade.times.arguments import Ground
-from glost.trade.times.rules import faults, read_rule
+from glost.trade.times.reckoning import chronology
+from glost.trade.times.rules import faults, read_rule, rules
 from shelf import write
 
 BASE = "https://example.org/shelf/"

@@ -13,7 +13,8 @@ from glost.record.wording import label
 from glost.trade.assortments.compare import Side, Standing, compare
 from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.lists import Article, Assortment, Lists, steps
-from glost.trade.codes import piece_codes, schemes
+from glost.trade.codes import piece_codes
+from glost.trade.codes.schemes import schemes
 from glost.trade.codes.words import reading_in_words
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import kiln_report

@@ -1,39 +1,6 @@
 """Crossings: treatments seen on other shapes than their home, and the lives of decals."""
 
-from glost.trade.crossings.decals import DecalLife, DecalUse, Evidence, decal_life
-from glost.trade.crossings.explaining import OnRecord
-from glost.trade.crossings.facts import gather, homes_by_number
-from glost.trade.crossings.model import (
-    STRENGTHS,
-    Cell,
-    Crossing,
-    Explanation,
-    Matrix,
-    Sighting,
-    Timing,
-    kinds,
-    told,
-)
-from glost.trade.crossings.searching import crossings, matrix, support
+import lazy_loader
 
-__all__ = [
-    "STRENGTHS",
-    "Cell",
-    "Crossing",
-    "DecalLife",
-    "DecalUse",
-    "Evidence",
-    "Explanation",
-    "Matrix",
-    "OnRecord",
-    "Sighting",
-    "Timing",
-    "crossings",
-    "decal_life",
-    "gather",
-    "homes_by_number",
-    "kinds",
-    "matrix",
-    "support",
-    "told",
-]
+# What a name stands for is imported when it is asked for: `__init__.pyi` says from where.
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

@@ -8,7 +8,8 @@ from rdflib import URIRef
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.dates import DEFAULT_MARGIN, Margin
-from glost.trade.codes import piece_dates, schemes
+from glost.trade.codes import piece_dates
+from glost.trade.codes.schemes import schemes
 from glost.trade.crossings.facts import Facts, gather
 from glost.trade.crossings.model import Days, rows
 from glost.trade.times import Chronology

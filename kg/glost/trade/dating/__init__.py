@@ -5,27 +5,7 @@ further look would narrow it most, `misreadings` what one sign read otherwise wo
 `date_table` dates a whole table. Contradictions are worded as hypotheses.
 """
 
-from glost.trade.dating.batch import Row, date_table
-from glost.trade.dating.dated import Between, Clash, Dated, date_seen
-from glost.trade.dating.law import Custom, customs
-from glost.trade.dating.limits import Limit, Limiter, Stated
-from glost.trade.dating.misread import Misreading, misreadings
-from glost.trade.dating.narrowing import Narrowing, narrowings
+import lazy_loader
 
-__all__ = [
-    "Between",
-    "Clash",
-    "Custom",
-    "Dated",
-    "Limit",
-    "Limiter",
-    "Misreading",
-    "Narrowing",
-    "Row",
-    "Stated",
-    "customs",
-    "date_seen",
-    "date_table",
-    "misreadings",
-    "narrowings",
-]
+# What a name stands for is imported when it is asked for: `__init__.pyi` says from where.
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

@@ -12,7 +12,8 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.dates import to_iso
 from glost.record.wording import label
-from glost.trade.codes import CodeError, Decoded, Reading, Scheme, decode, schemes
+from glost.trade.codes import CodeError, Decoded, Reading, Scheme, decode
+from glost.trade.codes.schemes import schemes
 from glost.trade.naming.known import Known, called
 from glost.trade.naming.seen import Seen
 from glost.trade.naming.stamps import marks_read, treatments_read

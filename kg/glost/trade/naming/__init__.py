@@ -5,20 +5,7 @@ what rules it out, with the claims; and what would part the candidates best is n
 observation weighs, and why, stands in ``weights.csv``.
 """
 
-from glost.trade.naming.points import Point, Verdict, Weight, weights
-from glost.trade.naming.ranking import Candidate, Naming, name_piece
-from glost.trade.naming.seen import Seen, seen_on
-from glost.trade.naming.telling import Look
+import lazy_loader
 
-__all__ = [
-    "Candidate",
-    "Look",
-    "Naming",
-    "Point",
-    "Seen",
-    "Verdict",
-    "Weight",
-    "name_piece",
-    "seen_on",
-    "weights",
-]
+# What a name stands for is imported when it is asked for: `__init__.pyi` says from where.
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

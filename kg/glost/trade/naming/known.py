@@ -16,7 +16,8 @@ from glost.record.dates import DEFAULT_MARGIN
 from glost.record.wording import label
 from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Complete, Lists
-from glost.trade.codes import Scheme, schemes
+from glost.trade.codes import Scheme
+from glost.trade.codes.schemes import schemes
 from glost.trade.crossings import OnRecord, gather
 from glost.trade.naming.seen import TEXTS
 

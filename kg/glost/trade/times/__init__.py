@@ -4,36 +4,7 @@
 `Chronology` answers.
 """
 
-from glost.trade.times.arguments import Argument, Ground, Step
-from glost.trade.times.chronology import Chronology
-from glost.trade.times.reckoning import chronology
-from glost.trade.times.results import (
-    DEFAULT_LAG_YEARS,
-    Bounds,
-    Change,
-    Choice,
-    Conflict,
-    Lapse,
-    Outside,
-)
-from glost.trade.times.rules import Rule, in_force, rules
-from glost.trade.times.special import Reading
+import lazy_loader
 
-__all__ = [
-    "DEFAULT_LAG_YEARS",
-    "Argument",
-    "Bounds",
-    "Change",
-    "Choice",
-    "Chronology",
-    "Conflict",
-    "Ground",
-    "Lapse",
-    "Outside",
-    "Reading",
-    "Rule",
-    "Step",
-    "chronology",
-    "in_force",
-    "rules",
-]
+# What a name stands for is imported when it is asked for: `__init__.pyi` says from where.
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

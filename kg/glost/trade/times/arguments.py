@@ -3,11 +3,20 @@
 from dataclasses import dataclass
 
 from rdflib import URIRef
-from rdflib.namespace import PROV
+from rdflib.namespace import PROV, RDF, SKOS
 
+from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.trade.times.rules import Rule
-from glost.trade.times.statements import telling
+from glost.trade.times.rules import IS_A, Rule
+
+BROADER = "broader"
+_ELSEWHERE = {IS_A: RDF.type, BROADER: SKOS.broader}
+
+TELLING = (
+    *("dateCodeRead", "denotesYear", "denotesMonth", "readBy", "pattern"),
+    *("appearsOn", "issuedBy", "offeredOn"),
+)
+"""By which of its statements a whole claim is told, the most telling first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,3 +102,14 @@ class Argument:
         """Every claim it rests on, sorted by IRI."""
         found = {claim.iri: claim for ground in self.grounds for claim in ground.claims}
         return tuple(found[iri] for iri in sorted(found))
+
+
+def predicate(name: str) -> URIRef:
+    """Return a property by the name it has here."""
+    return _ELSEWHERE.get(name, GLOST[name])
+
+
+def telling(claim: Claim) -> Triple:
+    """Return that one of a claim's statements which tells most."""
+    order = {predicate(name): place for place, name in enumerate(TELLING)}
+    return min(claim.statements, key=lambda each: order.get(URIRef(str(each[1])), len(order)))

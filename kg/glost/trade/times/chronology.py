@@ -14,8 +14,9 @@ from glost.reason import chronology as kernel
 from glost.reason.chronology.allen import possible
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import Margin, day_number
-from glost.trade.times.arguments import Argument, Ground, Step
+from glost.record.dates import Margin
+from glost.trade.times.arguments import TYPE, Argument, Ground, Step
+from glost.trade.times.bounded import ENDS, Bounded
 from glost.trade.times.gathering import DATE, Events
 from glost.trade.times.results import (
     Bounds,
@@ -32,7 +33,7 @@ from glost.verdicts import Verdict
 
 
 @dataclass(frozen=True)
-class Chronology:
+class Chronology(Bounded):
     """Everything that follows in time from what is believed.
 
     Attributes
@@ -129,7 +130,7 @@ class Chronology:
         for choice in self._solution.choices:
             taken = frozenset().union(*choice.options)
             settled = tuple(conflict for each, conflict in told.items() if each & taken)
-            options = tuple(tuple(map(self._ground, self._with(each))) for each in choice.options)
+            options = tuple(tuple(map(self.ground, self._with(each))) for each in choice.options)
             choices.append(Choice(options, choice.cost, choice.complete, settled))
         return tuple(choices)
 
@@ -159,7 +160,7 @@ class Chronology:
         """
         found = self._readings.bounds
         for shapes in self._lines():
-            points = [(URIRef(f"{shape}#{point}"), shape) for shape in shapes for point in _ENDS]
+            points = [(URIRef(f"{shape}#{point}"), shape) for shape in shapes for point in ENDS]
             for first, own in points[::2]:
                 start = self._events.find(first)
                 most, least = self._between.most(start), self._between.least(start)
@@ -261,41 +262,19 @@ class Chronology:
             (lists, DATE),
         ):
             witnesses, shapes = (column.to_numpy() for column in frame.iter_columns())
-            for point in _ENDS:
+            for point in ENDS:
                 yield point, witnesses, shapes, self._events.seen(witnesses, made)
 
     def cost(self, claim: Claim) -> float:
         """Return the weight of a claim."""
         return self._weights.claim(claim)
 
-    def in_production(self, thing: URIRef, year: int) -> Verdict:
-        """Say whether a thing ran on some day of a year, however contradictions are settled.
-
-        Parameters
-        ----------
-        thing
-            A shape, treatment, mark, glaze, kiln, plant or anything else with a run.
-        year
-            A year of the proleptic Gregorian calendar, all of it counting.
-        """
-        first, last = day_number(year, 1, 1), day_number(year, 12, 31)
-        begin, end = (self.reading_bounds(URIRef(f"{thing}#{point}")) for point in _ENDS)
-        if _after(begin.earliest, last) or _after(first, end.latest):
-            return Verdict.NO
-        begun = begin.latest is not None and begin.latest <= last
-        if begun and end.earliest is not None and end.earliest >= first:
-            return Verdict.YES
-        spoken_of = any(day is not None for each in (begin, end) for day in each[:2])
-        return (
-            Verdict.POSSIBLY if spoken_of or begin.disputed or end.disputed else Verdict.NOT_KNOWN
-        )
-
     def relations(self, one: URIRef, other: URIRef) -> tuple[str, ...]:
         """Name the relations of Allen in which the run of one thing may stand to another's.
 
         A run meets another that begins on the day after its last.
         """
-        ends = [self._events.find(URIRef(f"{thing}#{p}")) for thing in (one, other) for p in _ENDS]
+        ends = [self._events.find(URIRef(f"{thing}#{p}")) for thing in (one, other) for p in ENDS]
         network = self._sound
         missing = sum(1 for end in ends if not end)
         if missing:
@@ -341,6 +320,39 @@ class Chronology:
     def _named(self) -> list[Rule]:
         return list(self.rules.values())
 
+    def events(self) -> Iterator[tuple[int, URIRef]]:
+        """Yield every point that anything speaks of, with the number of its event."""
+        return ((event, self._events.iri(event)) for event in range(1, self._events.count))
+
+    def steps(self) -> Iterator[tuple[int, int, int, int, int, int]]:
+        """Yield the limits that are as tight as can be, of which arguments are chains.
+
+        Yields
+        ------
+        tuple
+            1 if it carries latest days, 0 if earliest ones; the event that it bounds, its number,
+            the event from which it carries a bound on, the days between, and its reason.
+        """
+        network, found = self._sound, self._solution.bounds
+        for late, values, head, tail in (
+            (1, found.latest, network.target, network.source),
+            (0, -found.earliest, network.source, network.target),
+        ):
+            tight = (values[tail] + network.days == values[head]) & (values[head] < kernel.FAR // 2)
+            numbers = np.flatnonzero(tight & (head != kernel.ORIGIN))
+            columns = (head, tail, network.days, network.reason)
+            rows = (column[numbers].tolist() for column in columns)
+            for number, *row in zip(numbers.tolist(), *rows, strict=True):
+                yield late, row[0], number, row[1], row[2], row[3]
+
+    def rule(self, reason: int) -> Rule:
+        """Return the rule by which a reason holds."""
+        return self._named[int(self._rule_of[reason])]
+
+    def rests_on(self, reason: int) -> tuple[int, ...]:
+        """Return the numbers of the grounds that a reason rests on."""
+        return self._solution.network.reasons.of(reason)
+
     def _chain(self, point: URIRef, *, late: bool) -> list[kernel.Step]:
         event = self._events.find(point)
         explain = kernel.why_not_after if late else kernel.why_not_before
@@ -352,12 +364,12 @@ class Chronology:
         for each in _onward(chain, late=late):
             day += each.days if late else -each.days
             reached = self._events.iri(each.target if late else each.source)
-            rule = self._named[int(self._rule_of[each.reason])]
-            rests = self._solution.network.reasons.of(each.reason)
-            steps.append(Step(rule, tuple(map(self._ground, rests)), reached, day))
+            grounds = tuple(map(self.ground, self.rests_on(each.reason)))
+            steps.append(Step(self.rule(each.reason), grounds, reached, day))
         return Argument(late, tuple(steps))
 
-    def _ground(self, number: int) -> Ground:
+    def ground(self, number: int) -> Ground:
+        """Return a ground by its number."""
         if number not in self._grounds:
             statements = self._statements
             self._grounds[number] = Ground(
@@ -376,7 +388,7 @@ class Chronology:
             not_before=self._argument(lower, late=False),
             not_after=self._argument(upper, late=True),
             origin=None if dated else self._events.iri(steps[0].source),
-            grounds=tuple(self._ground(number) for number in sorted(found.claims)),
+            grounds=tuple(self.ground(number) for number in sorted(found.claims)),
             days=found.excess,
         )
 
@@ -386,7 +398,7 @@ class Chronology:
 
         def rank(place: int) -> tuple[bool, float, int]:
             point = self._events.point(events[place])[1]
-            return point not in _ENDS, abs(place - middle), place
+            return point not in ENDS, abs(place - middle), place
 
         return min(range(len(events)), key=rank)
 
@@ -407,7 +419,6 @@ class Chronology:
         return tuple(dict.fromkeys(map(self._statements.told, dict.fromkeys(grounds))))
 
 
-_ENDS = ("begin", "end")
 _SHOWING = ("piece-of-shape", "list-offers-shape")
 """The rules by which pieces and lists bound the runs of shapes."""
 
@@ -424,7 +435,3 @@ def _days(event: int, found: kernel.Bounds, disputed: kernel.network.Bools) -> B
 def _onward(chain: list[kernel.Step], *, late: bool) -> Iterable[kernel.Step]:
     """Go through a chain from the date to the point."""
     return chain if late else reversed(chain)
-
-
-def _after(day: int | None, other: int | None) -> bool:
-    return day is not None and other is not None and day > other

@@ -10,9 +10,10 @@ from rdflib.term import Node
 
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES
+from glost.trade.times.arguments import BROADER
 from glost.trade.times.gathering import DATE, Gathering
 from glost.trade.times.rules import IS_A, SCHEME, WHOLE, Rule
-from glost.trade.times.statements import BROADER, Statements
+from glost.trade.times.statements import Statements
 
 
 def apply(gathering: Gathering, rule: Rule, lag: int) -> None:

@@ -12,32 +12,25 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 from rdflib import URIRef
-from rdflib.namespace import PROV, RDF, SKOS
+from rdflib.namespace import PROV, RDF
 
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.columns import NOTHING, columns
 from glost.record.sequence import ClaimSequence
+from glost.trade.times.arguments import BROADER, TELLING, predicate, telling
 from glost.trade.times.numbering import Terms, keys_of, numbered
 from glost.trade.times.rules import IS_A, WHOLE, rules
 
 Ints = NDArray[np.int64]
 
-BROADER = "broader"
-_ELSEWHERE = {IS_A: RDF.type, BROADER: SKOS.broader}
 OTHERS = (
     BROADER,
     *("date", "subjectRun", "objectRun", "timeRelation", "yearsAtLeast", "yearsAtMost"),
     *("sourceKind", "complete", "concerns", "appearsOn", "offeredOn", "repeats", "quotedIn"),
 )
 """Properties that rules with a `how` look at, by local name."""
-
-TELLING = (
-    *("dateCodeRead", "denotesYear", "denotesMonth", "readBy", "pattern"),
-    *("appearsOn", "issuedBy", "offeredOn"),
-)
-"""By which of its statements a whole claim is told, the most telling first."""
 
 
 @dataclass(frozen=True)
@@ -156,22 +149,11 @@ class Statements:
         return URIRef(self.terms.text(number))
 
 
-def predicate(name: str) -> URIRef:
-    """Return a property by the name it has here."""
-    return _ELSEWHERE.get(name, GLOST[name])
-
-
 def wanted() -> list[str]:
     """Return the local names of the properties that rules look at, `IS_A` first."""
     patterns = [pattern for rule in rules().values() for pattern in rule.where]
     names = {name for pattern in patterns for name in pattern[1].split("|")}
     return [IS_A, *sorted((names | {*OTHERS, *TELLING}) - {IS_A, *WHOLE})]
-
-
-def telling(claim: Claim) -> Triple:
-    """Return that one of a claim's statements which tells most."""
-    order = {predicate(name): place for place, name in enumerate(TELLING)}
-    return min(claim.statements, key=lambda each: order.get(URIRef(str(each[1])), len(order)))
 
 
 def classes() -> frozenset[str]:

@@ -12,28 +12,28 @@ from glost.record.claims import Triple
 from glost.record.dates import DateError, Margin, to_iso
 from glost.record.dates import read as read_date
 from glost.record.spans import length
-from glost.record.wording import first, label, sentence, side
+from glost.record.wording import Words, first, graph_of, label, sentence, side
 from glost.trade.times.arguments import Argument, Ground, Step
-from glost.trade.times.chronology import Chronology
+from glost.trade.times.bounded import Bounded
 from glost.trade.times.results import Conflict
 
 _SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
 _WORDS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
 
 
-def subject(point: URIRef, graph: Graph) -> str:
+def subject(point: URIRef, graph: Graph | Words) -> str:
     """Name a point as the subject of a sentence: ``Alder ended``, ``Catalogue No. 4 came out``."""
     whole, _, name = str(point).partition("#")
     return f"{label(URIRef(whole), graph)} {_WORDS.get(name, 'came out')}"
 
 
-def limit(argument: Argument, graph: Graph) -> str:
+def limit(argument: Argument, graph: Graph | Words) -> str:
     """Say what an argument comes to: ``Alder ended not before 1938-04-01``."""
     side_ = "after" if argument.late else "before"
     return f"{subject(argument.point, graph)} not {side_} {to_iso(argument.day)}"
 
 
-def short(argument: Argument, times: Chronology, graph: Graph) -> str:
+def short(argument: Argument, times: Bounded, graph: Graph | Words) -> str:
     """Put an argument into one sentence, each ground with the row it was read from."""
     grounds = [text for step in argument.steps for text in _step(step, times, graph, argument.late)]
     once = list(dict.fromkeys(grounds))
@@ -48,7 +48,7 @@ def places(ground: Ground) -> str:
     return named if len(origins) <= 2 else f"{named} and {len(origins) - 2} more"
 
 
-def _step(step: Step, times: Chronology, graph: Graph, late: bool) -> list[str]:
+def _step(step: Step, times: Bounded, graph: Graph | Words, late: bool) -> list[str]:
     """Say what one step rests on; a code that was read is told as one thing."""
     if step.rule.how == "readings":
         read = [ground for ground in step.grounds if ground.told[1] == GLOST.dateCodeRead]
@@ -62,13 +62,13 @@ def _step(step: Step, times: Chronology, graph: Graph, late: bool) -> list[str]:
     return [f"{says(each, graph, times.margin)} ({places(each)}){lag}" for each in ordered]
 
 
-def _lag(step: Step, times: Chronology) -> str:
+def _lag(step: Step, times: Bounded) -> str:
     """Say by how much a list may lag, where a step allows for it."""
     lags = step.rule.how in ("shown", "missing") or any(limit[-1] for limit in step.rule.then)
     return f" [a list may lag by {times.lag} days]" if lags else ""
 
 
-def says(ground: Ground, graph: Graph, margin: Margin) -> str:
+def says(ground: Ground, graph: Graph | Words, margin: Margin) -> str:
     """Say what a ground states.
 
     A date that was widened says by how much; a sequence is told with both its ends.
@@ -85,7 +85,7 @@ def says(ground: Ground, graph: Graph, margin: Margin) -> str:
     return sentence(ground.told, graph) + (_widened(value, margin) if verb == GLOST.date else "")
 
 
-def _sequence(sequence: object, verb: object, graph: Graph) -> str:
+def _sequence(sequence: object, verb: object, graph: Graph | Words) -> str:
     node = URIRef(str(sequence))
     ends = [first(graph, node, end) for end in (GLOST.subjectRun, GLOST.objectRun)]
     relation = first(graph, node, GLOST.timeRelation)
@@ -94,7 +94,7 @@ def _sequence(sequence: object, verb: object, graph: Graph) -> str:
     years = [
         f"at {most} {number} years"
         for most, property_ in (("least", GLOST.yearsAtLeast), ("most", GLOST.yearsAtMost))
-        for number in sorted(map(str, graph.objects(node, property_)))
+        for number in sorted(map(str, graph_of(graph).objects(node, property_)))
         if verb in (GLOST.timeRelation, property_)
     ]
     return ", ".join([words, *years])
@@ -112,7 +112,7 @@ def _widened(value: object, margin: Margin) -> str:
     return f" [approximate, widened by {many} either way]"
 
 
-def sides(grounds: Iterable[Ground], graph: Graph, margin: Margin) -> tuple[Side, ...]:
+def sides(grounds: Iterable[Ground], graph: Graph | Words, margin: Margin) -> tuple[Side, ...]:
     """Tell every claim behind some grounds, ground by ground, each by file and row."""
     found: dict[tuple[Triple, str], Side] = {}
     for ground in grounds:
@@ -123,7 +123,7 @@ def sides(grounds: Iterable[Ground], graph: Graph, margin: Margin) -> tuple[Side
     return tuple(found.values())
 
 
-def conflict(found: Conflict, times: Chronology, graph: Graph) -> str:
+def conflict(found: Conflict, times: Bounded, graph: Graph | Words) -> str:
     """Word a contradiction as two arguments that meet."""
     one = short(found.not_after, times, graph)
     two = short(found.not_before, times, graph)

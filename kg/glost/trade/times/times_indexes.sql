@@ -1,0 +1,1 @@
+CREATE UNIQUE INDEX event_by_point ON event (point);
