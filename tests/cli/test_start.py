@@ -59,6 +59,20 @@ def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(tmp_path: Pat
     assert not {name for name in names if name.startswith(("glost.reason", "glost.trade"))}
 
 
+@pytest.mark.parametrize("command", ["show", "when"])
+def test_one_thing_looked_up_in_what_is_kept_imports_what_reads_tables(
+    tmp_path: Path, command: str
+) -> None:
+    words = (command, "shape/alder", "-c", str(write(tmp_path / "shelf")))
+    assert {"polars", "duckdb"} <= imported(*words, cache=str(tmp_path / "kept"))
+    names = imported(*words, cache=str(tmp_path / "kept"))
+    assert HEAVY & names == {"pyoxigraph", "rdflib", "rich"}
+    assert "sqlite3" in names
+    reading = {"glost.record.record", "glost.record.rows", "glost.trade.times.chronology"}
+    assert not reading & names
+    assert not {name for name in names if name.startswith("glost.reason")}
+
+
 NAMES = glost.list_commands(click.Context(glost))
 
 

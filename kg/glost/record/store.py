@@ -97,6 +97,7 @@ def write(
         for table, triples in (("inferred", inferred), ("vocabulary", vocabulary)):
             add(db, table, ((terms(s), terms(p), terms(o)) for s, p, o in triples))
         add(db, "term", terms.rows())
+        add(db, "kind", ((kind,) for kind in record.ids))
         add(db, "described", ((kind, id_) for kind in record.ids for id_ in record.ids[kind]))
         names = record.names.called
         add(db, "called", ((thing, name) for thing in names for name in names[thing] or (None,)))
@@ -487,7 +488,7 @@ class StoredRecord:
     @cached_property
     def ids(self) -> Mapping[str, Set[str]]:
         """Ids that are described, by kind."""
-        kinds = self._statements.rows("SELECT DISTINCT kind FROM described")
+        kinds = self._statements.rows("SELECT kind FROM kind")
         return {kind: _Ids(self._statements, kind) for (kind,) in kinds}
 
     @cached_property

@@ -64,6 +64,9 @@ CREATE TABLE vocabulary (
   object INTEGER NOT NULL REFERENCES term
 );
 
+-- Kinds of things that a collection may describe.
+CREATE TABLE kind (kind TEXT PRIMARY KEY) WITHOUT ROWID;
+
 -- Ids that the collection describes, by kind.
 CREATE TABLE described (kind TEXT NOT NULL, id TEXT NOT NULL, PRIMARY KEY (kind, id)) WITHOUT ROWID;
 
