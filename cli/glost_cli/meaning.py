@@ -96,7 +96,9 @@ def group_meant(desk: Desk, name: str) -> Meant | None:
     RecordErrors
         If the group has no members.
     """
+    if not name:
+        return None
     names = desk.record.names
-    if not name or not names.find(name, ("group",)) or names.find(name, ("shape",)):
+    if not names.find(name, ("group",)) or names.find(name, ("shape",)):
         return None
     return meant(desk, name, "shape")

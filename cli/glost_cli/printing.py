@@ -22,7 +22,7 @@ from glost.findings import Finding
 from glost.record.characters import visible
 from glost.record.claims import Claim
 from glost.record.spreadsheets import guarded
-from glost.record.wording import side
+from glost.record.wording import Words, side
 
 _PIPED = 160
 _GAP = 3
@@ -171,11 +171,11 @@ def support(claims: Iterable[Claim], graph: Graph) -> None:
         out.print(Text(f"        {place}  [{told.read_from}]", style="dim"))
 
 
-def places(claims: Sequence[Claim], graph: Graph, indent: str) -> None:
+def places(claims: Sequence[Claim], words: Graph | Words, indent: str) -> None:
     """Print where the first few of some claims rest, each source before further rows of one."""
     out = console()
     for claim in _spread(claims)[:_PLACES]:
-        told = side(claim, graph)
+        told = side(claim, words)
         place = ", ".join(part for part in (told.source, told.passage) if part)
         line = f"{indent}{place}  [{told.read_from}, claim {claim.id}]"
         out.print(Text(line, style="dim"))

@@ -9,7 +9,6 @@ from typing import Any
 from urllib.parse import unquote
 
 import click
-from rdflib import Graph
 from rdflib.namespace import RDF
 from rich.text import Text
 
@@ -23,7 +22,7 @@ from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
 from glost.record.spans import ends
 from glost.record.spreadsheets import guarded
-from glost.record.wording import label
+from glost.record.wording import Words, label
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import Between, Clash, Limit, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
@@ -133,14 +132,14 @@ def date_(
         if group is not None:
             ctx.exit(int(_date_as_each(desk, group, texts, form_)))
         report, recorded = _date_one(desk, piece, texts)
-        graph = desk.graph
+        words = desk.labels
     if form_ == "json":
         printing.as_json(as_dict(report))
     else:
-        _print_dated(report, graph)
+        _print_dated(report, words)
         if recorded:
             click.echo("\nWhat is seen is recorded in")
-            printing.places(recorded, graph, "    ")
+            printing.places(recorded, words, "    ")
     ctx.exit(int(report.dated.contradictory))
 
 
@@ -149,10 +148,11 @@ def _date_one(
 ) -> tuple[Report, tuple[Claim, ...]]:
     """Date a piece, and return what is recorded of it, if it is on record."""
     if piece is not None:
-        thing = find_thing(desk.record, piece, "piece")
-        if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
+        thing = find_thing(desk.stored, piece, "piece")
+        belief = desk.stored.believed(desk.as_of)
+        if (thing, RDF.type, GLOST.Piece) not in belief.graph:
             raise click.UsageError(f"{piece} is no piece; say what is seen on it instead")
-        return date_piece(desk, thing), desk.belief.about(str(thing))
+        return date_piece(desk, thing), belief.about(str(thing))
     seen, errors = Reader(desk.record).read(texts, "the command line")
     if errors:
         raise RecordErrors(errors)
@@ -171,9 +171,9 @@ def _date_as_each(desk: Desk, group: Meant, texts: dict[str, str], form: str) ->
         group.print_heading(desk)
         for place, (shape, report) in enumerate(reports):
             lead = "\n" if place else ""
-            name = label(shape, desk.graph)
+            name = label(shape, desk.labels)
             printing.console().print(Text(f"{lead}If it is {name}", style="bold"))
-            _print_dated(report, desk.graph)
+            _print_dated(report, desk.labels)
     return all(report.dated.contradictory for _, report in reports)
 
 
@@ -197,12 +197,12 @@ def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:
     return any(row.dated.contradictory for row in rows)
 
 
-def _print_dated(report: Report, graph: Graph) -> None:
+def _print_dated(report: Report, words: Words) -> None:
     dated, looks = report.dated, report.looks
     console = printing.console()
     told: set[Limit] = set()
     for name, span in (("Made", dated.made), ("Decorated", dated.decorated)):
-        _print_between(name, span, graph, report.margin, told)
+        _print_between(name, span, words, report.margin, told)
     rest = [limit for limit in dated.limits if limit not in told]
     if rest:
         console.print(Text("\nAlso bounded, less tightly", style="bold"))
@@ -226,38 +226,38 @@ def _print_dated(report: Report, graph: Graph) -> None:
 
 
 def _print_between(
-    name: str, span: Between, graph: Graph, margin: Margin, told: set[Limit]
+    name: str, span: Between, words: Words, margin: Margin, told: set[Limit]
 ) -> None:
     console = printing.console()
     early, late = ends(span.days)
-    words = {
+    between = {
         (True, True): f"from {early} to {late}",
         (True, False): f"not before {early}; nothing says how late",
         (False, True): f"not after {late}; nothing says how early",
         (False, False): "nothing on record bounds it",
     }[early is not None, late is not None]
     if span.empty:
-        words = f"no day fits: not before {early}, and not after {late}"
-    console.print(Text(f"\n{name}: {words}", style="bold"))
+        between = f"no day fits: not before {early}, and not after {late}"
+    console.print(Text(f"\n{name}: {between}", style="bold"))
     for limit in (span.not_before, span.not_after):
         if limit is not None and limit in told:
             console.print(Text(f"  {limit}, as above"))
         elif limit is not None:
-            _print_limit(limit, graph, margin)
+            _print_limit(limit, words, margin)
             told.add(limit)
 
 
-def _print_limit(limit: Limit, graph: Graph, margin: Margin) -> None:
+def _print_limit(limit: Limit, words: Words, margin: Margin) -> None:
     console = printing.console()
     dispute = "; depends on how a contradiction elsewhere is settled" if limit.disputed else ""
     console.print(Text(f"  {limit}{dispute}"))
     console.print(Text(f"      {limit.why}", style="dim"))
     for step in limit.argument.steps if limit.argument is not None else ():
-        said = "; ".join(says(ground, graph, margin) for ground in step.grounds)
+        said = "; ".join(says(ground, words, margin) for ground in step.grounds)
         side = "after" if limit.late else "before"
-        reached = f"{label(step.reached, graph)} is not {side} {to_iso(step.day)}"
+        reached = f"{label(step.reached, words)} is not {side} {to_iso(step.day)}"
         console.print(Text(f"      {said or step.rule.why}: so the {reached}"))
-    printing.places(limit.claims, graph, "          ")
+    printing.places(limit.claims, words, "          ")
 
 
 def _print_clashes(clashes: Sequence[Clash]) -> None:

@@ -50,6 +50,7 @@ _LIBRARIES = ("duckdb", "numpy", "owlrl", "pyoxigraph", "rdflib")
 _SOURCES = ("*.py", "*.sql", "*.rules", "*.csv", "*.toml", "*.json")
 
 Made = TypeVar("Made")
+Taken = TypeVar("Taken")
 
 
 def folder() -> Path | None:
@@ -120,8 +121,8 @@ class Cache:
         name: str,
         make: Callable[[], Made],
         write: Callable[[Made, Path], None],
-        read: Callable[[Path], Made],
-    ) -> Made:
+        read: Callable[[Path], Taken],
+    ) -> Made | Taken:
         """Return what is looked up in tables on disk, written only if they are not kept.
 
         Parameters
@@ -159,8 +160,8 @@ class Cache:
         part: str,
         make: Callable[[], Made],
         put: Callable[[Made, Path], object],
-        take: Callable[[Path], Made],
-    ) -> Made:
+        take: Callable[[Path], Taken],
+    ) -> Made | Taken:
         """Keep a part as `_kept` does, in a folder with what tells whether it has changed since."""
 
         def write(made: Made, path: Path) -> None:
@@ -168,7 +169,7 @@ class Cache:
             put(made, path / _DATA)
             (path / _SUMS).write_text(json.dumps(_sums(path / _DATA)), encoding="utf-8")
 
-        def read(path: Path) -> Made:
+        def read(path: Path) -> Taken:
             if json.loads((path / _SUMS).read_text(encoding="utf-8")) != _sums(path / _DATA):
                 raise ValueError(f"{path} has changed since it was put there")
             return take(path / _DATA)
@@ -182,8 +183,8 @@ class Cache:
         part: str,
         make: Callable[[], Made],
         put: Callable[[Made, Path], object],
-        take: Callable[[Path], Made],
-    ) -> Made:
+        take: Callable[[Path], Taken],
+    ) -> Made | Taken:
         """Take a part out, or make it and put it away; only one process at a time makes it.
 
         Where it cannot be put away, because there is no room for instance, it is made all the same.
@@ -209,7 +210,7 @@ class Cache:
             except Exception:  # of the disk, by whichever library writes
                 return made
 
-    def _taken(self, path: Path, take: Callable[[Path], Made]) -> Made | None:
+    def _taken(self, path: Path, take: Callable[[Path], Taken]) -> Taken | None:
         """Take a part out if it is there; one that is not what was put there is deleted."""
         if not path.exists():
             return None

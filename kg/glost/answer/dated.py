@@ -13,7 +13,7 @@ from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.spans import between
 from glost.record.wording import Words, graph_of, label
-from glost.trade.times import Argument, Bounded, Bounds, Choice, Ground, wording
+from glost.trade.times import Argument, Bounded, Bounds, Choice, Ground, Timed, wording
 from glost.verdicts import Verdict
 
 if TYPE_CHECKING:
@@ -162,7 +162,7 @@ def points_of(thing: URIRef, graph: Graph | Words) -> tuple[URIRef, ...]:
 
 
 def when(
-    times: Bounded,
+    times: Timed,
     graph: Graph | Words,
     thing: URIRef,
     year: int | None = None,
@@ -227,7 +227,7 @@ def _run(thing: URIRef, graph: Graph | Words) -> tuple[URIRef, ...]:
     return tuple(point for point in points_of(thing, graph) if point.endswith(("#begin", "#end")))
 
 
-def _point(times: Bounded, graph: Graph | Words, point: URIRef) -> Point:
+def _point(times: Timed, graph: Graph | Words, point: URIRef) -> Point:
     bounds, any_case = times.bounds(point), times.reading_bounds(point)
     return Point(
         iri=str(point),

@@ -1,19 +1,25 @@
 """Pieces dated from a collection on the desk, recorded ones as if they were not on record."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from rdflib import URIRef
+from rdflib.namespace import PROV
 
+from glost.answer.cache import Cache
 from glost.answer.desk import Desk
-from glost.answer.times import chronology_of
 from glost.names import GLOST
 from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin, to_iso
 from glost.record.dates import read as read_date
-from glost.record.record import Record
 from glost.record.spans import ends
+from glost.record.store import StoredBelief
+from glost.record.wording import Words
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import (
     Between,
@@ -28,6 +34,12 @@ from glost.trade.dating import (
     narrowings,
 )
 from glost.trade.naming.seen import Seen, seen_on
+from glost.trade.times import Bounded
+from glost.trade.times.stored import StoredTimes, write
+
+if TYPE_CHECKING:
+    from glost.record.record import Record
+    from glost.trade.times import Chronology
 
 
 def limiter_of(desk: Desk) -> Limiter:
@@ -75,15 +87,63 @@ def date_piece(desk: Desk, piece: URIRef) -> Report:
     The piece is taken out of the record first, so that it is no evidence for itself: a shape whose
     end it alone puts late ends when the others say, and the piece is then seen to contradict them.
     """
-    record = leaving_out(desk.record, piece)
-    belief = record.believed(desk.as_of)
-    times = chronology_of(record, desk.as_of)
-    limiter = Limiter(belief, belief.worded, times)
-    seen = seen_on(desk.belief, piece)
-    shapes = sorted(desk.belief.graph.objects(piece, GLOST.ofShape), key=str)
+    belief = desk.stored.believed(desk.as_of)
+    seen = seen_on(belief, piece)
+    shapes = sorted(belief.graph.objects(piece, GLOST.ofShape), key=str)
     if len(shapes) == 1 and isinstance(shapes[0], URIRef):
         seen = replace(seen, shape=shapes[0])
-    return _report(limiter, seen, tuple(_stated(desk.belief, piece, desk.record.collection.margin)))
+    limiter = _limiter_without(desk, piece)
+    return _report(limiter, seen, tuple(_stated(belief, piece, desk.collection.margin)))
+
+
+def _limiter_without(desk: Desk, piece: URIRef) -> Limiter:
+    """Make what dates a piece by all on record but what is recorded of itself.
+
+    What is kept of the collection will do, with what the piece bears on reckoned anew. Where the
+    piece takes part in a contradiction, all is reckoned, and kept for the next time.
+    """
+    belief, times = desk.stored.believed(desk.as_of), desk.stored_times
+    if not isinstance(belief, StoredBelief) or not isinstance(times, StoredTimes) or desk.as_of:
+        return _reckoned_without(desk, piece)
+    less = belief.without(belief.about(str(piece)))
+    if less is None or desk.cache is None:
+        return _reckoned_without(desk, piece)
+    bounds = times.without(piece, less, _said(belief.about(str(piece))))
+    return Limiter(less, Words(less.worded), bounds or _kept_without(desk.cache, desk, piece, less))
+
+
+def _kept_without(cache: Cache, desk: Desk, piece: URIRef, belief: Belief) -> Bounded:
+    """Return the chronology of all but a piece, reckoned only if it is not kept."""
+
+    def make() -> "Chronology":
+        return _chronology(leaving_out(desk.record, piece), desk.as_of)
+
+    def take(path: Path) -> Bounded:
+        times = desk.stored_times
+        return StoredTimes(path, belief, times.rules, times.margin, make)
+
+    name = sha256(piece.encode()).hexdigest()[:16]
+    return cache.tables(f"times-without-{name}", make, write, take)
+
+
+def _said(claims: Iterable[Claim]) -> Iterator[Triple]:
+    """Yield what claims state, and that each rests on its source."""
+    for claim in claims:
+        yield from claim.statements
+        yield claim.iri, PROV.hadPrimarySource, claim.passage.source
+
+
+def _reckoned_without(desk: Desk, piece: URIRef) -> Limiter:
+    """Reckon everything anew without a piece."""
+    record = leaving_out(desk.record, piece)
+    belief = record.believed(desk.as_of)
+    return Limiter(belief, belief.worded, _chronology(record, desk.as_of))
+
+
+def _chronology(record: "Record", as_of: date | None) -> "Chronology":
+    from glost.answer.times import chronology_of  # what is looked up needs none of it
+
+    return chronology_of(record, as_of)
 
 
 def as_dict(report: Report) -> dict[str, Any]:
@@ -146,7 +206,7 @@ def _limit(limit: Limit) -> dict[str, Any]:
     }
 
 
-def leaving_out(record: Record, piece: URIRef) -> Record:
+def leaving_out(record: "Record", piece: URIRef) -> "Record":
     """Return a record without the claims about a piece; what else rests on it stays."""
     about = record.believed().about(str(piece))
     kept = record.claims.without(claim.iri for claim in about)

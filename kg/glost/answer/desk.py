@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from glost.trade.assortments.having import Having
     from glost.trade.assortments.holding import Holding
     from glost.trade.assortments.lists import Lists
-    from glost.trade.times import Bounded, Chronology
+    from glost.trade.times import Chronology, Timed
 
 
 LARGE = 20_000
@@ -100,10 +100,10 @@ class Desk:
             return self.record
         from glost.record.store import StoredRecord, write
 
-        def put(_: "Recorded", path: Path) -> None:
+        def put(record: "Record", path: Path) -> None:
             from glost.data import vocabulary
 
-            write(self.record, path, self.as_of, self.closure.inferred, vocabulary())
+            write(record, path, self.as_of, self.closure.inferred, vocabulary())
 
         def take(path: Path) -> "Recorded":
             return StoredRecord(path, self.collection, self.as_of, lambda: self.record)
@@ -111,22 +111,19 @@ class Desk:
         return self.cache.tables("record", lambda: self.record, put, take)
 
     @cached_property
-    def stored_times(self) -> "Bounded":
+    def stored_times(self) -> "Timed":
         """The chronology as it is kept, for what looks up a few points; else that itself."""
         if self.cache is None:
             return self.chronology
         from glost.trade.times.rules import in_force
         from glost.trade.times.stored import StoredTimes, write
 
-        def put(_: "Bounded", path: Path) -> None:
-            write(self.chronology, path)
-
-        def take(path: Path) -> "Bounded":
+        def take(path: Path) -> "Timed":
             settings, belief = self.collection, self.stored.believed(self.as_of)
             rules = in_force(settings.without_rules, settings.also_rules)
             return StoredTimes(path, belief, rules, settings.margin, lambda: self.chronology)
 
-        return self.cache.tables("times", lambda: self.chronology, put, take)
+        return self.cache.tables("times", lambda: self.chronology, write, take)
 
     @property
     def belief(self) -> "Belief":

@@ -243,9 +243,21 @@ class Statements:
         """Return a term that is an IRI."""
         return URIRef(str(self.term(number)))
 
-    def triples(self, table: str, pattern: tuple[Node | None, ...]) -> Iterator[Triple]:
-        """Yield the statements of a table that fit a pattern, each once, in the order told."""
-        where, values = ["believed"] if table == "statement" else [], []
+    def triples(
+        self, table: str, pattern: tuple[Node | None, ...], given: str = "TRUE"
+    ) -> Iterator[Triple]:
+        """Yield the statements of a table that fit a pattern, each once, in the order told.
+
+        Parameters
+        ----------
+        table
+            Its name.
+        pattern
+            Subject, property and object; None where any will do.
+        given
+            A condition that the rows meet.
+        """
+        where, values = [given], []
         for column, term in zip(_COLUMNS, pattern, strict=True):
             if term is None:
                 continue
@@ -255,8 +267,8 @@ class Statements:
             where.append(f"{column} = ?")
             values.append(number)
         order = "claim, place" if table == "statement" else "rowid"
-        chosen = f"WHERE {' AND '.join(where)}" if where else ""
-        query = f"SELECT subject, property, object FROM {table} {chosen} ORDER BY {order}"
+        chosen = " AND ".join(where)
+        query = f"SELECT subject, property, object FROM {table} WHERE {chosen} ORDER BY {order}"
         for row in dict.fromkeys(self.rows(query, *values)):
             yield self.term(row[0]), self.term(row[1]), self.term(row[2])
 
@@ -300,6 +312,7 @@ class Statements:
         return {row[0] for row in found}
 
 
+_CORRECTIONS = "SELECT DISTINCT correction FROM withdrawal"
 _COLUMNS = ("subject", "property", "object")
 
 
@@ -320,15 +333,15 @@ def term(text: str, kind: str, datatype: str, language: str) -> Node:
 class _Table(Store):
     """One of the tables of statements as the store of an rdflib graph."""
 
-    def __init__(self, statements: Statements, table: str) -> None:
+    def __init__(self, statements: Statements, table: str, given: str = "TRUE") -> None:
         super().__init__()
-        self._statements, self._table = statements, table
+        self._statements, self._table, self._given = statements, table, given
 
     def triples(  # rdflib's own stores yield what this yields
         self, triple_pattern: tuple[Node | None, Node | None, Node | None], context: object = None
     ) -> Iterator[tuple[Triple, Iterator[None]]]:
         """Yield the statements that fit a pattern."""
-        for triple in self._statements.triples(self._table, triple_pattern):
+        for triple in self._statements.triples(self._table, triple_pattern, self._given):
             yield triple, iter(())
 
     def __len__(self, context: object = None) -> int:
@@ -347,20 +360,41 @@ class StoredBelief(Belief):
         The day it was written for.
     whole
         Gives the record itself, for what needs every claim at once.
+    left_out
+        Numbers of claims that are taken not to be there.
     """
 
     def __init__(
-        self, statements: Statements, as_of: date | None, whole: "Callable[[], Record]"
+        self,
+        statements: Statements,
+        as_of: date | None,
+        whole: "Callable[[], Record]",
+        left_out: frozenset[int] = frozenset(),
     ) -> None:
+        out = ", ".join(map(str, sorted(left_out)))
+        there = f"believed AND claim NOT IN ({out})" if out else "believed"
         fields = {"_statements": statements, "as_of": as_of, "_whole": whole}
-        vars(self).update(fields)  # of a class whose instances are frozen
+        # All instances of its class are frozen.
+        vars(self).update(fields, _left_out=left_out, _there=there)
         self._statements: Statements
         self._whole: Callable[[], Record]
+        self._left_out: frozenset[int]
+        self._there: str
+
+    def without(self, claims: Iterable[Claim]) -> "StoredBelief | None":
+        """Return what is believed if some claims were not there; None if one is a correction."""
+        numbers = {self._statements.numbered(claim.iri) for claim in claims}
+        found = frozenset(number for number in numbers if number is not None)
+        corrections = {row[0] for row in self._statements.rows(_CORRECTIONS)}
+        if corrections & found:
+            return None
+        return StoredBelief(self._statements, self.as_of, self._whole, self._left_out | found)
 
     @property
     def claims(self) -> "ClaimSequence":
         """The claims nobody has withdrawn, all of them."""
-        return self._whole().believed(self.as_of).claims
+        whole = self._whole().believed(self.as_of).claims
+        return whole.without(self._statements.claim(number).iri for number in self._left_out)
 
     @property
     def replaced(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
@@ -394,12 +428,12 @@ class StoredBelief(Belief):
 
     def statements(self) -> Iterator[Triple]:
         """Yield what the claims say, what two claims say once."""
-        return self._statements.triples("statement", (None, None, None))
+        return self._statements.triples("statement", (None, None, None), self._there)
 
     @cached_property
     def graph(self) -> Graph:
         """The union of the claims' statements; nothing can be added to it."""
-        return bind(Graph(_Table(self._statements, "statement")))
+        return bind(Graph(_Table(self._statements, "statement", self._there)))
 
     @cached_property
     def worded(self) -> Graph:
@@ -411,23 +445,23 @@ class StoredBelief(Belief):
         """Return the claims that make this very statement."""
         numbers = [self._statements.number(term) for term in statement]
         where = " AND ".join(f"{column} = ?" for column in _COLUMNS)
-        query = f"SELECT claim FROM statement WHERE believed AND {where}"
+        query = f"SELECT claim FROM statement WHERE {self._there} AND {where}"
         return self._statements.claims(query, *numbers)
 
     def bearing(self, iri: URIRef) -> tuple[Claim, ...]:
         """Return the claim of an IRI, if it is believed."""
-        query = "SELECT claim FROM claim JOIN statement USING (claim) WHERE iri = ? AND believed"
-        return self._statements.claims(query, iri)
+        query = "SELECT claim FROM claim JOIN statement USING (claim) WHERE iri = ?"
+        return self._statements.claims(f"{query} AND {self._there}", iri)
 
     def about(self, thing: str) -> tuple[Claim, ...]:
         """Return the claims with a statement whose subject is the thing or part of its life."""
         whole = str(thing).partition("#")[0]
-        query = _OF_TERMS.format(column="believed AND subject")
+        query = _OF_TERMS.format(column=f"{self._there} AND subject")
         return self._statements.claims(query, whole, f"{whole}#", f"{whole}$")
 
     def mentions(self, thing: URIRef) -> tuple[Claim, ...]:
         """Return the claims with a statement whose object is the thing."""
-        query = "SELECT claim FROM statement WHERE believed AND object = ?"
+        query = f"SELECT claim FROM statement WHERE {self._there} AND object = ?"
         return self._statements.claims(query, self._statements.number(thing))
 
 

@@ -4,15 +4,18 @@ import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.record import Record
 from glost.record.spans import ends
 from glost.trade.dating.dated import Dated, date_seen
 from glost.trade.dating.law import MISSING
 from glost.trade.dating.limits import Limiter
 from glost.trade.naming.reading import COLUMNS, Reader
 from glost.trade.naming.seen import Seen
+
+if TYPE_CHECKING:
+    from glost.record.record import Record
 
 ALIASES = {
     "trade_size": "size", "number_read": "number", "mark_read": "mark", "feature": "features",
@@ -47,7 +50,7 @@ class Row:
     dated: Dated
 
 
-def date_table(record: Record, limiter: Limiter, text: str, file: str) -> tuple[Row, ...]:
+def date_table(record: "Record", limiter: Limiter, text: str, file: str) -> tuple[Row, ...]:
     """Date every row of a table.
 
     Parameters

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import SKOS
@@ -11,13 +12,13 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.dates import to_iso
-from glost.record.wording import label
+from glost.record.wording import Words, label
 from glost.trade.codes import CodeError, Decoded, Reading, Scheme, decode
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.known import Known, called
 from glost.trade.naming.seen import Seen
 from glost.trade.naming.stamps import marks_read, treatments_read
-from glost.trade.times import Argument, Chronology, Rule
+from glost.trade.times import Argument, Bounded, Rule
 
 _RULES = {
     "shape": "piece-of-shape",
@@ -123,12 +124,16 @@ class Limiter:
         Its chronology. No piece that is to be dated should be in it.
     """
 
-    def __init__(self, belief: Belief, graph: Graph, times: Chronology) -> None:
+    def __init__(self, belief: Belief, graph: Graph | Words, times: Bounded) -> None:
         self.known = Known(belief, graph)
         self.graph = graph
         self.times = times
-        self.schemes: tuple[Scheme, ...] = schemes(belief)
         self._things: dict[tuple[str, URIRef], tuple[Limit, ...]] = {}
+
+    @cached_property
+    def schemes(self) -> tuple[Scheme, ...]:
+        """The code schemes on record."""
+        return schemes(self.known.belief)
 
     def limits(self, seen: Seen, stated: Iterable[Stated] = ()) -> tuple[Limit, ...]:
         """Return every limit that what is seen on a piece gives, thing by thing."""

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
@@ -13,13 +14,15 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN
-from glost.record.wording import label
-from glost.trade.assortments.forms import Forms
-from glost.trade.assortments.lists import Complete, Lists
+from glost.record.wording import Words, graph_of, label
 from glost.trade.codes import Scheme
 from glost.trade.codes.schemes import schemes
-from glost.trade.crossings import OnRecord, gather
 from glost.trade.naming.seen import TEXTS
+
+# Each is imported where it is asked for: dating needs none of them.
+if TYPE_CHECKING:
+    from glost.trade.assortments.forms import Forms
+    from glost.trade.crossings import OnRecord
 
 _MAKING = {
     URIRef(f"{SCHEMES}application/{name}")
@@ -61,7 +64,7 @@ class Known:
     """
 
     def __init__(
-        self, belief: Belief, graph: Graph | None = None, without: Iterable[URIRef] = ()
+        self, belief: Belief, graph: Graph | Words | None = None, without: Iterable[URIRef] = ()
     ) -> None:
         self.belief = belief
         self.graph = belief.worded if graph is None else graph
@@ -111,11 +114,11 @@ class Known:
     def pieces(self) -> dict[URIRef, list[URIRef]]:
         """Return the pieces of each shape, those left out not among them."""
         found: dict[URIRef, list[URIRef]] = defaultdict(list)
-        for piece in sorted(set(self.belief.graph.subjects(RDF.type, GLOST.Piece)), key=str):
-            if isinstance(piece, URIRef) and piece not in self.without:
-                for shape in self.values(piece, GLOST.ofShape):
-                    if isinstance(shape, URIRef):
-                        found[shape].append(piece)
+        graph = self.belief.graph
+        pieces = set(graph.subjects(RDF.type, GLOST.Piece)) - self.without
+        for piece, shape in sorted(set(graph.subject_objects(GLOST.ofShape))):
+            if piece in pieces and isinstance(piece, URIRef) and isinstance(shape, URIRef):
+                found[shape].append(piece)
         return found
 
     @cached_property
@@ -157,6 +160,8 @@ class Known:
     @cached_property
     def lists(self) -> dict[URIRef, tuple[ListOf, ...]]:
         """Return the lists that offer articles of each shape, as far as known in order of issue."""
+        from glost.trade.assortments.lists import Complete, Lists
+
         found: dict[URIRef, list[ListOf]] = defaultdict(list)
         for each in Lists(self.belief).all:
             values = self.values(each.list, GLOST.complete)
@@ -183,8 +188,10 @@ class Known:
         return {other: tuple(sorted(found[other], key=str)) for other in sorted(found)}
 
     @cached_property
-    def crossed(self) -> OnRecord:
+    def crossed(self) -> "OnRecord":
         """What may explain that a treatment is on another shape than its home."""
+        from glost.trade.crossings import OnRecord, gather
+
         return OnRecord(gather(self.belief, DEFAULT_MARGIN), self._forms)
 
     @cached_property
@@ -209,7 +216,7 @@ class Known:
 
     def wider(self, form: Node) -> set[Node]:
         """Return a form and every form above it."""
-        above = self.graph.transitive_objects(form, SKOS.broader)
+        above = graph_of(self.graph).transitive_objects(form, SKOS.broader)
         return {each for each in above if each is not None}
 
     def is_flatware(self, form: Node) -> bool:
@@ -217,7 +224,9 @@ class Known:
         return isinstance(form, URIRef) and self._forms.is_flatware(form)
 
     @cached_property
-    def _forms(self) -> Forms:
+    def _forms(self) -> "Forms":
+        from glost.trade.assortments.forms import Forms
+
         return Forms(self.belief)
 
     def names(self, things: Iterable[Node]) -> str:
@@ -244,8 +253,9 @@ class Known:
         return bool(self.belief.about(text))
 
 
-def called(thing: Node, graph: Graph) -> str:
+def called(thing: Node, graph: Graph | Words) -> str:
     """Return what a thing is called: for a mark without a name its wording, else its label."""
-    wordings = sorted(map(str, graph.objects(thing, GLOST.wording)))
-    named = next(graph.objects(thing, RDFS.label), None)
+    said = graph_of(graph)
+    wordings = sorted(map(str, said.objects(thing, GLOST.wording)))
+    named = next(said.objects(thing, RDFS.label), None)
     return f"“{wordings[0]}”" if wordings and named is None else label(thing, graph)

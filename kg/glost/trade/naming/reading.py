@@ -2,13 +2,16 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from rdflib import URIRef
 
 from glost.record.errors import RecordError, suggestion
-from glost.record.record import Record
 from glost.trade.naming.seen import Seen
+
+if TYPE_CHECKING:
+    from glost.record.record import Record
 
 THINGS = {
     "pottery": "pottery",
@@ -33,7 +36,7 @@ class Reader:
         The record whose things and terms may be named.
     """
 
-    def __init__(self, record: Record) -> None:
+    def __init__(self, record: "Record") -> None:
         self._record = record
 
     def read(

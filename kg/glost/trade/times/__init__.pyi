@@ -1,6 +1,6 @@
 from . import wording as wording
 from .arguments import Argument, Ground, Step
-from .bounded import Bounded
+from .bounded import Bounded, Timed
 from .chronology import Chronology
 from .results import DEFAULT_LAG_YEARS, Bounds, Change, Choice, Conflict, Lapse, Outside
 from .rules import Rule, in_force
@@ -21,5 +21,6 @@ __all__ = [
     "Reading",
     "Rule",
     "Step",
+    "Timed",
     "in_force",
 ]

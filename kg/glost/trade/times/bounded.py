@@ -44,6 +44,18 @@ class Bounded(ABC):
         """
 
     @abstractmethod
+    def why_not_before(self, point: URIRef) -> Argument | None:
+        """Return the shortest argument for a point's earliest day; None if there is no such day."""
+
+    @abstractmethod
+    def why_not_after(self, point: URIRef) -> Argument | None:
+        """Return the shortest argument for a point's latest day; None if there is no such day."""
+
+
+class Timed(Bounded):
+    """The same, with what holds however contradictions are settled."""
+
+    @abstractmethod
     def reading_bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls at the earliest and latest however contradictions are settled.
 
@@ -58,14 +70,6 @@ class Bounded(ABC):
             The widest that any way of settling them gives; they are those of `bounds` where no
             contradiction bears on the point.
         """
-
-    @abstractmethod
-    def why_not_before(self, point: URIRef) -> Argument | None:
-        """Return the shortest argument for a point's earliest day; None if there is no such day."""
-
-    @abstractmethod
-    def why_not_after(self, point: URIRef) -> Argument | None:
-        """Return the shortest argument for a point's latest day; None if there is no such day."""
 
     @abstractmethod
     def relations(self, one: URIRef, other: URIRef) -> tuple[str, ...]:

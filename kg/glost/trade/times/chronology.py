@@ -15,8 +15,8 @@ from glost.reason.chronology.allen import possible
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin
-from glost.trade.times.arguments import TYPE, Argument, Ground, Step
-from glost.trade.times.bounded import ENDS, Bounded
+from glost.trade.times.arguments import Argument, Ground, Step
+from glost.trade.times.bounded import ENDS, Timed
 from glost.trade.times.gathering import DATE, Events
 from glost.trade.times.results import (
     Bounds,
@@ -33,7 +33,7 @@ from glost.verdicts import Verdict
 
 
 @dataclass(frozen=True)
-class Chronology(Bounded):
+class Chronology(Timed):
     """Everything that follows in time from what is believed.
 
     Attributes
@@ -320,30 +320,42 @@ class Chronology(Bounded):
     def _named(self) -> list[Rule]:
         return list(self.rules.values())
 
-    def events(self) -> Iterator[tuple[int, URIRef]]:
-        """Yield every point that anything speaks of, with the number of its event."""
-        return ((event, self._events.iri(event)) for event in range(1, self._events.count))
-
-    def steps(self) -> Iterator[tuple[int, int, int, int, int, int]]:
-        """Yield the limits that are as tight as can be, of which arguments are chains.
+    def events(self) -> Iterator[tuple[int, URIRef, Bounds, bool]]:
+        """Yield every point that anything speaks of.
 
         Yields
         ------
         tuple
-            1 if it carries latest days, 0 if earliest ones; the event that it bounds, its number,
-            the event from which it carries a bound on, the days between, and its reason.
+            The number of its event; its IRI; its bounds with nothing set aside, which may cross;
+            and whether it lies on the way round a contradiction.
         """
-        network, found = self._sound, self._solution.bounds
-        for late, values, head, tail in (
-            (1, found.latest, network.target, network.source),
-            (0, -found.earliest, network.source, network.target),
-        ):
-            tight = (values[tail] + network.days == values[head]) & (values[head] < kernel.FAR // 2)
-            numbers = np.flatnonzero(tight & (head != kernel.ORIGIN))
-            columns = (head, tail, network.days, network.reason)
-            rows = (column[numbers].tolist() for column in columns)
-            for number, *row in zip(numbers.tolist(), *rows, strict=True):
-                yield late, row[0], number, row[1], row[2], row[3]
+        solution = self._solution
+        met = {step.source for each in solution.conflicts for step in each.steps}
+        for event in range(1, self._events.count):
+            recorded = self._bounds(event, solution.recorded)
+            yield event, self._events.iri(event), recorded, event in met
+
+    def limits(self) -> Iterator[tuple[int, ...]]:
+        """Yield all limits.
+
+        Yields
+        ------
+        tuple
+            Its number; source and target, events or 0 for the origin; the days by which the target
+            comes after the source at most; its reason; and 1, or 0 if it rests on what is set aside
+            at the least cost. Those that are 1 hold together, and arguments are chains of them.
+        """
+        network, reasons = self._solution.network, self._reasons
+        apart = reasons.touching(sorted(self._solution.set_aside))[network.reason]
+        columns = (network.source, network.target, network.days, network.reason, ~apart)
+        rows = (column.astype(np.int64).tolist() for column in columns)
+        yield from zip(range(len(network)), *rows, strict=True)
+
+    def in_conflict(self) -> Iterator[tuple[int, bool]]:
+        """Yield the number of each ground of each contradiction, and whether no date is in that."""
+        for each in self._solution.conflicts:
+            for ground in sorted(each.claims):
+                yield ground, each.relative
 
     def rule(self, reason: int) -> Rule:
         """Return the rule by which a reason holds."""

@@ -1,4 +1,4 @@
--- A chronology on disk: the bounds of every point, and the steps by which they are reached.
+-- A chronology on disk: the bounds of every point, and the limits by which they are reached.
 -- Read by `glost.trade.times.stored`. Days are numbers as in `glost.record.dates`, inclusive; null
 -- where nothing bounds the point.
 
@@ -8,27 +8,29 @@ CREATE TABLE event (
   point TEXT NOT NULL, -- IRI
   earliest INTEGER, -- with what clashes settled at the least cost
   latest INTEGER,
-  disputed INTEGER NOT NULL, -- 1 if sources contradict one another on those
+  recorded_earliest INTEGER, -- with nothing set aside; they may cross
+  recorded_latest INTEGER,
+  in_conflict INTEGER NOT NULL, -- 1 if it lies on the way round a contradiction
+  disputed INTEGER NOT NULL, -- 1 if it does, if those cross, or if they are not the same
   widest_earliest INTEGER, -- however what clashes is settled
   widest_latest INTEGER,
   widest_disputed INTEGER NOT NULL
 );
 
--- Limits that are as tight as can be: each carries a bound from one event on to another.
+-- Limits: the target comes at most so many days after the source. A date is a limit with the origin.
 CREATE TABLE step (
-  late INTEGER NOT NULL, -- 1 for latest days, 0 for earliest
-  reached INTEGER NOT NULL, -- the event bounded
-  step INTEGER NOT NULL,
-  from_event INTEGER NOT NULL, -- the event whose bound it carries on; 0 if it is a date
-  days INTEGER NOT NULL, -- from that event to this
+  step INTEGER PRIMARY KEY,
+  source INTEGER NOT NULL,
+  target INTEGER NOT NULL,
+  days INTEGER NOT NULL,
   reason INTEGER NOT NULL,
-  PRIMARY KEY (late, reached, step)
-) WITHOUT ROWID;
+  sound INTEGER NOT NULL -- 0 if it rests on what is set aside at the least cost
+);
 
 -- The rule by which a limit holds.
 CREATE TABLE reason (reason INTEGER PRIMARY KEY, rule TEXT NOT NULL);
 
--- What a reason rests on, in order.
+-- What a reason rests on, in order; without any one of its grounds it falls.
 CREATE TABLE rests (
   reason INTEGER NOT NULL,
   place INTEGER NOT NULL,
@@ -47,6 +49,9 @@ CREATE TABLE ground (
   language TEXT NOT NULL,
   weight REAL NOT NULL -- what it would cost to set it aside
 );
+
+-- Grounds that take part in contradictions; 1 if a contradiction holds whatever is dated.
+CREATE TABLE conflict (ground INTEGER NOT NULL, relative INTEGER NOT NULL);
 
 -- By how many days lists may lag; one row.
 CREATE TABLE lag (days INTEGER NOT NULL);
