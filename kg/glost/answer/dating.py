@@ -119,8 +119,7 @@ def _kept_without(cache: Cache, desk: Desk, piece: URIRef, belief: Belief) -> Bo
         return _chronology(leaving_out(desk.record, piece), desk.as_of)
 
     def take(path: Path) -> Bounded:
-        times = desk.stored_times
-        return StoredTimes(path, belief, times.rules, times.margin, make)
+        return StoredTimes(path, belief, desk.collection.margin, make)
 
     name = sha256(piece.encode()).hexdigest()[:16]
     return cache.tables(f"times-without-{name}", make, write, take)

@@ -115,13 +115,11 @@ class Desk:
         """The chronology as it is kept, for what looks up a few points; else that itself."""
         if self.cache is None:
             return self.chronology
-        from glost.trade.times.rules import in_force
         from glost.trade.times.stored import StoredTimes, write
 
         def take(path: Path) -> "Timed":
-            settings, belief = self.collection, self.stored.believed(self.as_of)
-            rules = in_force(settings.without_rules, settings.also_rules)
-            return StoredTimes(path, belief, rules, settings.margin, lambda: self.chronology)
+            belief, margin = self.stored.believed(self.as_of), self.collection.margin
+            return StoredTimes(path, belief, margin, lambda: self.chronology)
 
         return self.cache.tables("times", lambda: self.chronology, write, take)
 

@@ -19,7 +19,6 @@ from glost.record.record import Record, read
 from glost.record.store import StoredBelief, StoredRecord
 from glost.record.store import write as store_record
 from glost.trade.times import Argument, Bounded, Bounds, Chronology
-from glost.trade.times.rules import rules
 from glost.trade.times.stored import StoredTimes, write
 from shelf import TABLES
 from shelf import write as write_shelf
@@ -37,12 +36,12 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[Chronology, StoredTi
     times = desk.chronology
     path = tmp_path_factory.mktemp("stored") / "times"
     write(times, path)
-    return times, StoredTimes(path, desk.belief, rules(), times.margin, nothing_whole)
+    return times, StoredTimes(path, desk.belief, times.margin, nothing_whole)
 
 
 def test_every_bound_and_argument_is_the_same(both: tuple[Chronology, StoredTimes]) -> None:
     times, stored = both
-    assert stored.lag == times.lag
+    assert (stored.lag, stored.rules) == (times.lag, times.rules)
     points = [point for _, point, *_ in times.events()]
     assert len(points) > 500
     for point in points:
@@ -105,7 +104,7 @@ def less_and_anew(
     assert less is not None
     rest = record.claims.without(claim.iri for claim in claims)
     anew = chronology_of(replace(record, claims=rest, _beliefs={}))
-    found = StoredTimes(folder / "times", belief, times.rules, times.margin, nothing_whole)
+    found = StoredTimes(folder / "times", belief, times.margin, nothing_whole)
     said = [statement for claim in claims for statement in claim.statements]
     said += [(claim.iri, PROV.hadPrimarySource, claim.passage.source) for claim in claims]
     return found.without(piece, less, said), anew, {point for _, point, *_ in times.events()}

@@ -21,7 +21,7 @@ from glost.record.store import add, begin, end, opened, spelt, term
 from glost.trade.times.arguments import Argument, Ground, Step
 from glost.trade.times.bounded import Bounded, Timed
 from glost.trade.times.results import Bounds
-from glost.trade.times.rules import Rule
+from glost.trade.times.rules import rules
 
 if TYPE_CHECKING:
     from glost.trade.times.chronology import Chronology
@@ -54,6 +54,7 @@ def write(times: "Chronology", path: Path) -> None:
         begin(db, "times.sql", _HERE)
         add(db, "event", _events(times))
         add(db, "step", limits)
+        add(db, "rule", ((name,) for name in times.rules))
         add(db, "reason", ((reason, times.rule(reason).name) for reason in reasons))
         add(db, "rests", ((r, at, g) for r, some in rests for at, g in enumerate(some)))
         add(db, "ground", (_ground(number, times.ground(number)) for number in sorted(grounds)))
@@ -229,8 +230,8 @@ class _Stored(Bounded):
         The file.
     belief
         What is believed, whose claims arguments rest on.
-    rules, margin
-        As of `Bounded`.
+    margin
+        How far approximate dates are widened.
     days
         The days with what clashes settled at the least cost.
     """
@@ -239,12 +240,12 @@ class _Stored(Bounded):
         self,
         db: Connection,
         belief: Belief,
-        rules: dict[str, Rule],
         margin: Margin,
         days: _Days,
     ) -> None:
         self._db, self._belief, self._days = db, belief, days
-        self.rules, self.margin = rules, margin
+        names = db.execute("SELECT name FROM rule ORDER BY rowid")
+        self.rules, self.margin = {name: rules()[name] for (name,) in names}, margin
         (self.lag,) = self._row("SELECT days FROM lag")
         self._grounds: dict[int, Ground] = {}
 
@@ -301,8 +302,8 @@ class StoredTimes(_Stored, Timed):
         A file that `write` wrote.
     belief
         What is believed, whose claims it rests on.
-    rules, margin
-        As of `Bounded`.
+    margin
+        How far approximate dates are widened.
     whole
         Gives the chronology itself, for what needs all of it at once.
     """
@@ -311,12 +312,11 @@ class StoredTimes(_Stored, Timed):
         self,
         path: Path,
         belief: Belief,
-        rules: dict[str, Rule],
         margin: Margin,
         whole: "Callable[[], Chronology]",
     ) -> None:
         db = opened(path)
-        super().__init__(db, belief, rules, margin, _Days(db))
+        super().__init__(db, belief, margin, _Days(db))
         self._whole = whole
 
     def reading_bounds(self, point: URIRef) -> Bounds:
@@ -359,7 +359,7 @@ class StoredTimes(_Stored, Timed):
         fallen = {row for ground in gone for row in self._db.execute(_FALLING, (ground,))}
         if any(source not in own and target not in own for _, source, target in fallen):
             return None
-        return _Less(self._db, belief, self.rules, self.margin, fallen)
+        return _Less(self._db, belief, self.margin, fallen)
 
     def _making(self, statement: Triple) -> Iterator[int]:
         """Yield the number of the ground that a statement is, if rules of time look at it."""
@@ -373,7 +373,7 @@ class _Less(_Stored):
 
     Parameters
     ----------
-    db, belief, rules, margin
+    db, belief, margin
         As of `_Stored`.
     fallen
         The limits, each with its source and target. None of them bears on a contradiction, so that
@@ -384,12 +384,11 @@ class _Less(_Stored):
         self,
         db: Connection,
         belief: Belief,
-        rules: dict[str, Rule],
         margin: Margin,
         fallen: Set[tuple[int, int, int]],
     ) -> None:
         steps = frozenset(step for step, _, _ in fallen)
-        super().__init__(db, belief, rules, margin, _Days(db, fallen=steps))
+        super().__init__(db, belief, margin, _Days(db, fallen=steps))
         self._recorded = _Days(db, ("recorded_earliest", "recorded_latest"), "", steps)
         for days in (self._days, self._recorded):
             for side in (0, 1):

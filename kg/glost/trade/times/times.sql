@@ -27,6 +27,9 @@ CREATE TABLE step (
   sound INTEGER NOT NULL -- 0 if it rests on what is set aside at the least cost
 );
 
+-- The rules in force, in the order of their file.
+CREATE TABLE rule (name TEXT NOT NULL);
+
 -- The rule by which a limit holds.
 CREATE TABLE reason (reason INTEGER PRIMARY KEY, rule TEXT NOT NULL);
 
