@@ -18,10 +18,13 @@ import pytest
 from pyspark.sql import SparkSession
 from rdflib import Graph
 
+from glost.answer.desk import Desk
 from glost.reason.closure import Closure, close_quads
 from glost.reason.coding import encode
 from glost.reason.compiler import compile_rules
+from glost.reason.executor import MASTER, SHARED
 from glost.reason.spark import Spark
+from shelf import write
 
 PREFIXES = """
 @prefix : <https://example.org/> .
@@ -152,3 +155,17 @@ def test_a_worker_killed_midway_changes_nothing(
     same(found, expected)
     found.release()
     spark.stop()
+
+
+def test_a_collection_is_closed_on_spark_where_the_environment_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GLOST_CACHE", "")
+    shelf = write(tmp_path / "shelf")
+    expected = Desk(shelf).closure.inferred.sorted()
+    monkeypatch.setenv(MASTER, "local[2]")
+    monkeypatch.setenv(SHARED, str(tmp_path))
+    desk = Desk(shelf)
+    assert isinstance(desk.closure.engine.executor, Spark)
+    assert desk.closure.inferred.sorted() == expected
+    assert desk.findings() == Desk(shelf).findings()

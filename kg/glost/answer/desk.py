@@ -146,9 +146,10 @@ class Desk:
         from glost.reason.closure import close_quads
         from glost.reason.coding import encode
         from glost.reason.compiler import vocabulary_rules
+        from glost.reason.executor import chosen
 
         facts = chain(self.belief.statements(), self.forms.facts())
-        return close_quads(encode(facts), vocabulary_rules())
+        return close_quads(encode(facts), vocabulary_rules(), executor=chosen())
 
     @cached_property
     def chronology(self) -> "Chronology":

@@ -1,5 +1,7 @@
-"""What runs the SQL: the interface the engine asks for, and DuckDB behind it."""
+"""What runs the SQL: the interface the engine asks for, DuckDB behind it, and what is chosen."""
 
+import os
+import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Protocol
@@ -7,6 +9,13 @@ from typing import Any, Protocol
 import duckdb
 import numpy as np
 from numpy.typing import NDArray
+
+from glost.usage import UsageError
+
+MASTER = "GLOST_SPARK"
+"""The environment variable that names a master of Spark to close facts on; DuckDB if empty."""
+SHARED = "GLOST_SPARK_FOLDER"
+"""The environment variable that names a folder which Spark's driver and all its workers share."""
 
 Columns = Mapping[str, NDArray[Any]]
 
@@ -128,3 +137,24 @@ class DuckDB:
     def close(self) -> None:
         """Give everything back."""
         self._connection.close()
+
+
+def chosen() -> Executor:
+    """Return what the environment chooses: DuckDB, or Spark where `MASTER` names one.
+
+    It is the environment's choice and not a collection's, which may come from a stranger.
+
+    Raises
+    ------
+    glost.usage.UsageError
+        If Spark is chosen and is not installed.
+    """
+    master = os.environ.get(MASTER, "")
+    if not master:
+        return DuckDB()
+    try:
+        from glost.reason.spark import Spark
+    except ImportError as missing:
+        raise UsageError(f"{MASTER} is set, but {missing}") from missing
+    folder = Path(tempfile.mkdtemp(prefix="glost-", dir=os.environ.get(SHARED) or None))
+    return Spark.on(master, folder / "tables")

@@ -43,6 +43,13 @@ class Spark:
         self._numbers = count()
         folder.mkdir(parents=True)
 
+    @classmethod
+    def on(cls, master: str, folder: Path) -> "Spark":
+        """Make tables on a master, ``spark://host:7077`` or ``local[2]``; see the class."""
+        builder = SparkSession.builder.master(master).appName("glost")
+        builder = builder.config("spark.ui.showConsoleProgress", "false")
+        return cls(builder.config("spark.ui.enabled", "false").getOrCreate(), folder)
+
     def _new(self, table: str) -> Path:
         return self._folder / f"{table}-{next(self._numbers)}"
 
