@@ -4,11 +4,16 @@ The foot of 0.3048 m and the inch of 25.4 mm: International Yard and Pound Agree
 Register, 1 July 1959, doc. 59-5442; the values are from memory, and NIST SP 811 repeats them).
 """
 
+import csv
 from fractions import Fraction
+from itertools import product
+from pathlib import Path
 
+import pint
 import pytest
 
-from glost.record.quantities import LengthError, decimal, read_length, words
+from glost.record import quantities
+from glost.record.quantities import LengthError, convert, decimal, read_length, words
 
 
 @pytest.mark.parametrize(
@@ -68,3 +73,38 @@ def test_metres_are_written_as_plain_decimals() -> None:
     assert decimal(Fraction(381, 100)) == "3.81"
     assert decimal(Fraction(12)) == "12.0"
     assert decimal(Fraction(1, 3)) == "0.333333333"
+
+
+# -- the table of units against pint, which has one of its own ------------------------------------
+
+PINT = pint.UnitRegistry(non_int_type=Fraction)
+UNITS = Path(quantities.__file__).with_name("units.csv")
+
+
+def units() -> list[dict[str, str]]:
+    lines = UNITS.read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        (one["unit"], other["unit"])
+        for one, other in product(units(), repeat=2)
+        if one["kind"] == other["kind"]
+    ],
+)
+@pytest.mark.parametrize("value", [Fraction(1), Fraction(-40), Fraction(79, 8), Fraction(0)])
+def test_units_turn_into_one_another_as_pint_has_it(one: str, other: str, value: Fraction) -> None:
+    assert convert(value, one, other) == PINT.Quantity(value, one).to(other).magnitude
+
+
+def test_units_of_different_kinds_do_not_turn_into_one_another() -> None:
+    for one, other in (("foot", "day"), ("degF", "foot"), ("dozen", "day"), ("day", "dozen")):
+        with pytest.raises(ValueError, match=f"{one} cannot be turned into {other}"):
+            convert(Fraction(1), one, other)
+    assert convert(Fraction(3), "dozen", "dozen") == 3
+
+
+def test_every_unit_of_a_length_that_is_read_is_in_the_table() -> None:
+    assert {each["unit"] for each in units()} >= set(quantities._WORDS.values())

@@ -1,13 +1,14 @@
 """Lengths as sources write them, reckoned exactly and kept as written."""
 
+import csv
 import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from typing import Any
+from pathlib import Path
 
-_UNITS = {
+_WORDS = {
     "ft": "foot", "foot": "foot", "feet": "foot", "'": "foot",
     "in": "inch", "ins": "inch", "inch": "inch", "inches": "inch", '"': "inch",
     "yd": "yard", "yds": "yard", "yard": "yard", "yards": "yard",
@@ -85,7 +86,7 @@ def read_length(text: str) -> Length:
                 "it has no unit" if re.fullmatch(r"[0-9./ ]+", rest) else f'"{rest}" is unclear'
             )
             raise LengthError(text, reason)
-        unit = _UNITS.get(part["unit"].lower())
+        unit = _WORDS.get(part["unit"].lower())
         if unit is None:
             raise LengthError(text, f'"{part["unit"]}" is no unit of length')
         total += _number(part) * _metres(unit)
@@ -118,17 +119,50 @@ def _number(part: re.Match[str]) -> Fraction:
     return Fraction(part["whole"]) + fraction
 
 
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    kind: str
+    factor: Fraction
+    zero: Fraction
+
+
 @cache
-def registry() -> Any:
-    """Return the units of `pint`, reckoned with exact fractions; made when first needed."""
-    import pint
+def _units() -> dict[str, _Unit]:
+    """Read the table of units, `units.csv`."""
+    lines = Path(__file__).with_name("units.csv").read_text(encoding="utf-8").splitlines()
+    rows = csv.DictReader(line for line in lines if not line.startswith("#"))
+    return {
+        row["unit"]: _Unit(row["kind"], Fraction(row["factor"]), Fraction(row["zero"]))
+        for row in rows
+    }
 
-    return pint.UnitRegistry(non_int_type=Fraction)
+
+def convert(value: Fraction, unit: str, to: str) -> Fraction:
+    """Turn a value into another unit of its kind, exactly.
+
+    Parameters
+    ----------
+    value
+        The value.
+    unit, to
+        Names of units, as in `units.csv`: ``minute``, ``degF``, ``foot``.
+
+    Raises
+    ------
+    ValueError
+        If they are not of one kind.
+    """
+    if unit == to:
+        return value
+    units = _units()
+    if unit not in units or to not in units or units[unit].kind != units[to].kind:
+        raise ValueError(f"{unit} cannot be turned into {to}")
+    one, other = units[unit], units[to]
+    return (value - one.zero) * one.factor / other.factor + other.zero
 
 
-@cache
 def _metres(unit: str) -> Fraction:
-    return Fraction(registry().Quantity(Fraction(1), unit).to("meter").magnitude)
+    return convert(Fraction(1), unit, "meter")
 
 
 def words(metres: Fraction, unit: str) -> str:

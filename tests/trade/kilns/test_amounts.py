@@ -84,7 +84,7 @@ def test_degrees_are_turned_exactly() -> None:
     assert convert(Fraction(32), "degF", "degC") == 0
     assert convert(Fraction(212), "degF", "degC") == 100
     assert convert(Fraction(2200), "degF", "degC") == Fraction(10840, 9)
-    assert convert(Fraction(6), "foot/hour", "meter/hour") == Fraction(18288, 10000)
+    assert convert(Fraction(6), "foot", "meter") == Fraction(18288, 10000)
 
 
 def test_saggars_by_form_and_size() -> None:

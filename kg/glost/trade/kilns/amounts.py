@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 
-from glost.record.quantities import registry, spelt_out
+from glost.record.quantities import convert, spelt_out
 
 _ABOUT = re.compile(r"(?:about|abt\.?|approx\.?|c\.|ca\.?|circa|some|~)\s*", re.I)
 _BOUND = re.compile(
@@ -130,19 +130,6 @@ def read_rate(text: str) -> Amount:
     raise AmountError(text, "it is not so much ware in so much time", "rate")
 
 
-def convert(value: Fraction, unit: str, to: str) -> Fraction:
-    """Turn a value into another unit, exactly.
-
-    Parameters
-    ----------
-    value
-        The value.
-    unit, to
-        Names of units as `pint` knows them: ``minute``, ``degF``, ``foot/hour``.
-    """
-    return Fraction(registry().Quantity(value, unit).to(to).magnitude)
-
-
 def _spans(text: str, kind: str) -> Iterator[tuple[Fraction, Fraction, str]]:
     plain = spelt_out(_bare(text)[0])
     at = 0
@@ -188,8 +175,8 @@ def _added(spans: Iterator[tuple[Fraction, Fraction, str]], text: str, kind: str
     if len(found) > 1 and kind != "time":
         raise AmountError(text, "there are two figures", kind)
     unit = found[0][2]
-    low = sum((convert(a, u, unit) if u != unit else a for a, _, u in found), Fraction(0))
-    high = sum((convert(b, u, unit) if u != unit else b for _, b, u in found), Fraction(0))
+    low = sum((convert(a, u, unit) for a, _, u in found), Fraction(0))
+    high = sum((convert(b, u, unit) for _, b, u in found), Fraction(0))
     _, about, bound = _bare(text)
     return Amount(text, low, high, unit, about, bound)
 

@@ -13,11 +13,10 @@ from glost.data import concepts
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple, in_order
-from glost.record.quantities import LengthError, read_length
+from glost.record.quantities import LengthError, convert, read_length
 from glost.trade.kilns.amounts import (
     Amount,
     AmountError,
-    convert,
     read_rate,
     read_temperature,
     read_time,
@@ -182,14 +181,14 @@ class Figures:
     def join(self, name: str, unit: str, figures: Iterable[Figure]) -> Input:
         """Make one input of several figures, in `unit`."""
         figures = sorted(
-            figures, key=lambda f: (_in(f.amount.low, f.amount.unit, unit), f.amount.written)
+            figures, key=lambda f: (convert(f.amount.low, f.amount.unit, unit), f.amount.written)
         )
         about = self.assumed["about"]
         ends = []
         for figure in figures:
             amount = figure.amount
             for end, share in ((amount.low, about.low), (amount.high, about.high)):
-                value = _in(end, amount.unit, unit)
+                value = convert(end, amount.unit, unit)
                 ends.append(value * share / 100 if amount.about else value)
         return Input(
             name,
@@ -231,10 +230,6 @@ def wider(concept: Node) -> tuple[URIRef, ...]:
     """Return a concept and every wider one, of the published schemes."""
     found = concepts().transitive_objects(concept, SKOS.broader)
     return tuple(wide for wide in found if isinstance(wide, URIRef))
-
-
-def _in(value: Fraction, unit: str, to: str) -> Fraction:
-    return value if unit == to else convert(value, unit, to)
 
 
 def _convertible(unit: str, to: str) -> bool:

@@ -10,9 +10,9 @@ from glost.findings import Finding, Severity
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Triple
-from glost.record.quantities import LengthError
+from glost.record.quantities import LengthError, convert
 from glost.record.wording import label, sides
-from glost.trade.kilns.amounts import AmountError, convert, rows
+from glost.trade.kilns.amounts import AmountError, rows
 from glost.trade.kilns.assumptions import Assumptions, usual
 from glost.trade.kilns.figures import READERS, Figures
 from glost.trade.kilns.periodic import Periodic, cylinder

@@ -6,7 +6,7 @@ from fractions import Fraction
 from rdflib import URIRef
 
 from glost.names import GLOST, SCHEMES
-from glost.trade.kilns.amounts import convert
+from glost.record.quantities import convert
 from glost.trade.kilns.figures import Figure, Figures
 from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.settings import PI, SettingError, read_setting

@@ -33,8 +33,8 @@ from glost.publish.pictures.subjects import Subject, must_be
 from glost.publish.pictures.words import BASIS, basis_cells, rests_on
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, RecordErrors
+from glost.record.quantities import convert
 from glost.record.wording import label
-from glost.trade.kilns.amounts import convert
 from glost.trade.kilns.assumptions import usual
 from glost.trade.kilns.figures import Figures
 from glost.trade.kilns.reckoned import Input
