@@ -43,18 +43,42 @@ def opened(*arguments: str) -> Chrome:
     return Chrome(options=options, service=Service(driver))
 
 
-@pytest.fixture
-def browser() -> Iterator[Chrome]:
+@pytest.fixture(scope="session")
+def _with_script() -> Iterator[Chrome]:
     made = opened("--window-size=1280,1000")
     yield made
     made.quit()
 
 
-@pytest.fixture
-def scriptless() -> Iterator[Chrome]:
+@pytest.fixture(scope="session")
+def _without_script() -> Iterator[Chrome]:
     made = opened("--window-size=1280,1000", "--blink-settings=scriptEnabled=false")
     yield made
     made.quit()
+
+
+def _new_window(browser: Chrome) -> Iterator[Chrome]:
+    """Give a test a window of its own, as wide as any and with nothing logged."""
+    first = browser.current_window_handle
+    browser.switch_to.new_window("window")
+    browser.set_window_size(1280, 1000)
+    for kind in browser.log_types:
+        browser.get_log(kind)
+    yield browser
+    browser.close()
+    browser.switch_to.window(first)
+
+
+@pytest.fixture
+def browser(_with_script: Chrome) -> Iterator[Chrome]:
+    """Return a browser; every test has a window of its own in it."""
+    yield from _new_window(_with_script)
+
+
+@pytest.fixture
+def scriptless(_without_script: Chrome) -> Iterator[Chrome]:
+    """Return one that runs no script."""
+    yield from _new_window(_without_script)
 
 
 @pytest.fixture(scope="session")
