@@ -56,7 +56,7 @@ def test_the_widest_bounds_of_any_reading(given_rows: list[Row]) -> None:
         assume(False)
     found = every_reading(solution)
     tables = all_readings(given_rows, 5)
-    alone = len(found._swayed) < 2
+    alone = len(found._groups) < 2
     for event in range(1, 5):
         latest = max(table[ORIGIN, event] for table in tables)
         earliest = min(-table[event, ORIGIN] for table in tables)
@@ -110,3 +110,50 @@ def test_where_trying_costs_too_much_all_that_clashes_is_left_out(
     assert found.disputed[begin]
     assert found.swaying(begin) == {0, 1}
     assert np.all(~found.disputed[[ORIGIN]])
+
+
+def test_hundreds_of_ways_to_settle_one_group_are_all_tried() -> None:
+    """Of a row of claims each contradicts the next, so that no two neighbours may stand.
+
+    The first can only be set aside to let the second stand, which contradicts it; so one of the two
+    stands in every reading, and what either says of another point holds whichever does.
+    """
+    claims = 24
+    draft = Draft()
+    shown = draft.event()
+    draft.not_before(shown, 3, [0])
+    draft.not_before(shown, 4, [1])
+    draft.not_after(shown, 50, [2])
+    draft.not_after(shown, 60, [claims])
+    for one in range(claims - 1):
+        between = draft.event()
+        draft.not_after(between, 5, [one])
+        draft.not_before(between, 9, [one + 1])
+    found = every_reading(solve(draft.network(), dict.fromkeys(range(claims + 1), 1)))
+    (group,) = found._groups
+    standing = [1, 1, 2]  # how many such rows of none, one, two; then as Padovan counts
+    for _ in range(3, claims + 1):
+        standing.append(standing[-2] + standing[-3])
+    assert len(group.ways) == standing[claims] > 400
+    assert (found.bounds.earliest[shown], found.bounds.latest[shown]) == (3, 60)
+    assert found.tightest.earliest[shown] == 4
+    assert found.tightest.latest[shown] == 50
+    assert sum(step.days for step in found.why(shown, late=False)) == -3
+    assert found.cautious.earliest[shown] < -FAR // 2
+
+
+def test_what_one_reading_bounds_and_the_least_costly_does_not_is_disputed() -> None:
+    """To set the first aside settles it too, and then nothing bounds the event that follows."""
+    draft = Draft()
+    one, other, third, after = (draft.event() for _ in range(4))
+    draft.at_most(one, third, 4, [])
+    draft.at_most(other, one, -5, [])
+    draft.at_most(other, after, 0, [])
+    draft.not_after(one, 0, [0])
+    draft.at_most(third, other, 0, [0, 1])
+    draft.at_most(third, other, 1, [])
+    for weights in ({0: 1, 1: 2}, {0: 2, 1: 1}):
+        found = every_reading(solve(draft.network(), weights))
+        assert found.disputed[after]
+        assert ours(found.bounds.latest[after]) == NEVER
+        assert found.tightest.latest[after] == 5

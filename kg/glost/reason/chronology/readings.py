@@ -9,7 +9,6 @@ costs too much, all the claims known to take part are left out.
 """
 
 from dataclasses import dataclass, field
-from typing import TypeAlias
 
 import numpy as np
 
@@ -17,31 +16,46 @@ from glost.reason.chronology.conflicts import survey
 from glost.reason.chronology.explain import Step, why_not_after, why_not_before
 from glost.reason.chronology.hitting import Claims, components
 from glost.reason.chronology.minimise import Minimiser
-from glost.reason.chronology.network import ORIGIN, Bools, Network
+from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import Bounds
+from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
+from glost.reason.chronology.trying import Trying
 
-_WORK = 20_000_000
-"""So many constraints are looked at in trials, counted anew in each, before no more are made."""
+_WORK = 1_000_000_000
+"""So many sums are made in trials of one group of conflicts at most, counted anew in each round."""
 
-_WAYS = 128
+_CELLS = 40_000_000
+"""So many distances, of eight bytes each, are held for one group of conflicts at most."""
+
+_WAYS = 8_192
 """So many ways to settle one group of conflicts are tried at most."""
 
 
 @dataclass(frozen=True)
-class Trial:
-    """The network without some claims.
+class Group:
+    """Conflicts that hang together, and what every way to settle them comes to.
 
     Attributes
     ----------
-    without
-        The claims.
-    bounds
-        The bounds.
+    claims
+        The claims that take part.
+    ways
+        Every minimal set of them that settles the conflicts; none if there are too many to try.
+    widest, tightest
+        For each side, the widest and the tightest that a way gives; None without ways.
+    by
+        For each event the places of the ways that give its widest earliest and latest day.
+    unsettled
+        Events whose bounds hang on the way taken, or that take part in a conflict.
     """
 
-    without: Claims
-    bounds: Bounds
+    claims: Claims
+    ways: tuple[Claims, ...]
+    widest: Bounds | None
+    tightest: Bounds | None
+    by: tuple[Ints, Ints] | None
+    unsettled: Bools
 
 
 @dataclass(frozen=True)
@@ -58,38 +72,43 @@ class Readings:
         For each side the tightest that some reading is known to give.
     disputed
         Events that take part in a contradiction, or whose bounds are not the same in all readings.
+    without
+        All claims that take part in a contradiction.
+    cautious
+        The bounds without any of them.
     """
 
     network: Network
     bounds: Bounds
     tightest: Bounds
     disputed: Bools
-    _trials: tuple[Trial, ...] = field(repr=False)
-    _swayed: tuple[tuple[Claims, Bools], ...] = field(repr=False)
+    without: Claims
+    cautious: Bounds
+    _groups: tuple[Group, ...] = field(repr=False)
 
     def swaying(self, event: int) -> Claims:
         """Return the claims of the contradictions on whose settling an event's bounds depend."""
-        found = [claims for claims, events in self._swayed if events[event]]
+        found = [group.claims for group in self._groups if group.unsettled[event]]
         return frozenset[int]().union(*found)
 
     def why(self, event: int, *, late: bool) -> list[Step]:
         """Give the reasons for a bound; see `why_not_after` and `why_not_before`."""
         explain, side = (why_not_after, "latest") if late else (why_not_before, "earliest")
         day = getattr(self.bounds, side)[event]
-        for trial in self._trials:
-            if getattr(trial.bounds, side)[event] == day:
-                return explain(self.network.without(sorted(trial.without)), trial.bounds, event)
+        if getattr(self.cautious, side)[event] == day:
+            return explain(self.sound, self.cautious, event)
+        for group in self._groups:
+            if group.widest is not None and getattr(group.widest, side)[event] == day:
+                assert group.by is not None
+                way = group.ways[group.by[late][event]]
+                trial = self.network.without(sorted(self.without - group.claims | way))
+                return explain(trial, bounds_of(trial), event)
         raise AssertionError("no trial gives the bound")
 
     @property
     def sound(self) -> Network:
         """The network without anything that takes part in a contradiction."""
-        return self.network.without(sorted(self._trials[0].without))
-
-    @property
-    def cautious(self) -> Bounds:
-        """The bounds of `sound`."""
-        return self._trials[0].bounds
+        return self.network.without(sorted(self.without))
 
 
 def every_reading(solution: Solution) -> Readings:
@@ -100,92 +119,105 @@ def every_reading(solution: Solution) -> Readings:
     solution
         What the network comes to.
     """
-    network = solution.network
+    network, plain = solution.network, solution.bounds
     if not solution.conflicts:
-        trial = Trial(frozenset(), solution.bounds)
-        plain = solution.bounds
-        return Readings(network, plain, plain, solution.disputed, (trial,), ())
-    cautious, tried = _tried(network, {each.claims for each in solution.conflicts})
-    earliest, latest = cautious.bounds.earliest.copy(), cautious.bounds.latest.copy()
-    swayed = []
-    for claims, trials in tried:
-        found = [each.bounds for each in trials]
-        mask = _unsettled(
-            [*found, solution.recorded] if found else [cautious.bounds, solution.bounds]
-        )
-        inside = (each for each in solution.conflicts if each.claims <= claims)
-        mask[[step.source for each in inside for step in each.steps]] = True
-        swayed.append((claims, mask))
-        if found:
-            np.maximum(earliest, np.min([each.earliest for each in found], axis=0), out=earliest)
-            np.minimum(latest, np.max([each.latest for each in found], axis=0), out=latest)
-    bounds = Bounds(earliest, latest)
-    disputed = solution.disputed | _differing(bounds, solution.bounds)
+        nothing = frozenset[int]()
+        return Readings(network, plain, plain, solution.disputed, nothing, plain, ())
+    cautious, groups = _tried(solution)
+    tried = [(group.widest, group.tightest) for group in groups]
+    wide = [cautious, *(widest for widest, _ in tried if widest is not None)]
+    close = [cautious, plain, *(tightest for _, tightest in tried if tightest is not None)]
+    bounds, tightest = _closest(wide), _closest(close)
+    disputed = solution.disputed | _differing(bounds, tightest)
     disputed[ORIGIN] = False
-    every = (cautious, *(trial for _, trials in tried for trial in trials))
-    some = [solution.bounds, *(trial.bounds for trial in every)]
-    tightest = Bounds(
-        np.max([each.earliest for each in some], axis=0),
-        np.min([each.latest for each in some], axis=0),
+    without = frozenset[int]().union(*(group.claims for group in groups))
+    return Readings(network, bounds, tightest, disputed, without, cautious, tuple(groups))
+
+
+def _closest(found: list[Bounds]) -> Bounds:
+    """Return for each side the tightest that any of some bounds gives."""
+    return Bounds(
+        np.max([each.earliest for each in found], axis=0),
+        np.min([each.latest for each in found], axis=0),
     )
-    return Readings(network, bounds, tightest, disputed, every, tuple(swayed))
 
 
-_Tried: TypeAlias = list[tuple[Claims, list[Trial]]]
-"""The claims of each group of conflicts, and a trial for each way to settle it."""
-
-
-def _tried(network: Network, sets: set[Claims]) -> tuple[Trial, _Tried]:
-    """Try every way to settle each group of conflicts, and all claims of all groups at once.
+def _tried(solution: Solution) -> tuple[Bounds, list[Group]]:
+    """Try every way to settle each group of conflicts; and leave all claims of all groups out.
 
     Ways that the least costly repair does not take may leave further conflicts; these are taken in,
     until no way leaves any.
     """
+    network = solution.network
     minimiser = Minimiser(network)
-    left = max(1, _WORK // len(network))
+    sets = {each.claims for each in solution.conflicts}
     while True:
-        groups = [(frozenset[int]().union(*part), _ways(part)) for part in components(sets)]
-        everything = frozenset[int]().union(*(claims for claims, _ in groups))
-        found = survey(network.without(sorted(everything)))
-        cautious, tried = Trial(everything, found.bounds), []
+        parts = [(frozenset[int]().union(*part), _ways(part)) for part in components(sets)]
+        everything = frozenset[int]().union(*(claims for claims, _ in parts))
+        rest = network.without(sorted(everything))
+        found = survey(rest)
         conflicts = list(found.conflicts)
-        for claims, ways in groups:
-            left -= len(ways)
-            trials = []
-            for way in ways if left >= 0 else ():
-                without = everything - claims | way
-                found = survey(network.without(sorted(without)))
-                trials.append(Trial(without, found.bounds))
-                conflicts += found.conflicts
-            tried.append((claims, trials))
+        groups = []
+        for claims, ways in parts if not conflicts else ():
+            group, failing = _group(solution, found.bounds, claims, ways, everything)
+            groups.append(group)
+            for way in failing:
+                left = network.without(sorted(everything - claims | way))
+                conflicts += survey(left).conflicts
         new = {minimiser.minimal(each).claims for each in conflicts}
         if new <= sets:
-            return cautious, tried
+            return found.bounds, groups
         sets = sets | new
+
+
+def _group(
+    solution: Solution,
+    rest: Bounds,
+    claims: Claims,
+    ways: list[Claims],
+    everything: Claims,
+) -> tuple[Group, list[Claims]]:
+    """Try every way to settle a group; return too those that leave a further conflict."""
+    inside = (each for each in solution.conflicts if each.claims <= claims)
+    taking_part = np.zeros(len(rest.earliest), dtype=np.bool_)
+    taking_part[[step.source for each in inside for step in each.steps]] = True
+    trying = Trying(solution.network, rest, everything, claims) if ways else None
+    if trying is None or trying.cost * len(ways) > _WORK or trying.cells > _CELLS:
+        mask = taking_part | _differing(rest, solution.bounds)
+        return Group(claims, (), None, None, None, mask), []
+    found = trying.every(ways)
+    if found.failing:
+        return Group(claims, (), None, None, None, taking_part), found.failing
+    mask = taking_part | _differing(found.widest, found.tightest)
+    mask |= _differing(found.widest, solution.recorded)
+    return Group(claims, tuple(ways), found.widest, found.tightest, found.by, mask), []
 
 
 def _ways(sets: list[Claims]) -> list[Claims]:
     """Return every minimal set that shares a member with each of some sets; none if too many.
 
-    C. Berge, "Hypergraphs", 1989, chapter 2: the sets are met one after another.
+    C. Berge, "Hypergraphs", 1989, chapter 2: the sets are met one after another. A set is minimal
+    if each of its members alone meets some set.
     """
-    ways: list[Claims] = [frozenset()]
-    for each in sets:
+    ways: set[Claims] = {frozenset()}
+    for place, each in enumerate(sets):
+        met = sets[: place + 1]
         grown = {way if way & each else way | {claim} for way in ways for claim in each}
-        ways = [way for way in grown if not any(other < way for other in grown)]
+        ways = {way for way in grown if _minimal(way, met)}
         if len(ways) > _WAYS:
             return []
     return sorted(ways, key=sorted)
 
 
+def _minimal(way: Claims, met: list[Claims]) -> bool:
+    needed: set[int] = set()
+    for each in met:
+        shared = way & each
+        if len(shared) == 1:
+            needed |= shared
+    return len(needed) == len(way)
+
+
 def _differing(one: Bounds, other: Bounds) -> Bools:
     mask: Bools = (one.earliest != other.earliest) | (one.latest != other.latest)
-    return mask
-
-
-def _unsettled(found: list[Bounds]) -> Bools:
-    """Return the events whose bounds are not the same in all of some bounds."""
-    mask = np.zeros(len(found[0].earliest), dtype=np.bool_)
-    for each in found[1:]:
-        mask |= _differing(found[0], each)
     return mask
