@@ -119,7 +119,7 @@ def validate(data: Graph, validator: str | None = None) -> tuple[Violation, ...]
 
 def _violations(found: _Found) -> tuple[Violation, ...]:
     shapes = constraints()
-    made = [_violation(shapes, shape, focus) for shape, focus in set(found())]
+    made = [violation(shapes, shape, focus) for shape, focus in set(found())]
     return tuple(sorted(made, key=lambda v: (v.constraint, repr(v.focus))))
 
 
@@ -137,7 +137,7 @@ def _pyshacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
     for result in report.subjects(RDF.type, SH.ValidationResult):
         shape = report.value(result, SH.sourceShape)
         focus, value = report.value(result, SH.focusNode), report.value(result, SH.value)
-        yield _placed(shape, focus, value)
+        yield placed(shape, focus, value)
 
 
 def _shacl(data: Graph) -> _Found:
@@ -152,7 +152,7 @@ def _shacl(data: Graph) -> _Found:
     report = beside.submit(shapes.validate_text, text, "nt")
     beside.shutdown(wait=False)
     return lambda: (
-        _placed(_node(result.root_shape), _node(result.focus_node), _node(result.value))
+        placed(_node(result.root_shape), _node(result.focus_node), _node(result.value))
         for result in report.result().results
     )
 
@@ -176,8 +176,8 @@ def _node(text: str | None) -> Node | None:
     return found if isinstance(found, Node) else None
 
 
-def _placed(shape: Node | None, focus: Node | None, value: Node | None) -> tuple[URIRef, Node]:
-    """Find the named shape and the thing at fault.
+def placed(shape: Node | None, focus: Node | None, value: Node | None) -> tuple[URIRef, Node]:
+    """Find the named shape and the thing at fault that a result of a validator speaks of.
 
     A constraint in SPARQL that looks at the whole record has a class for its focus, and the thing
     at fault for its value.
@@ -196,7 +196,8 @@ def _named(shape: Node | None) -> URIRef | None:
     return shape if isinstance(shape, URIRef) else None
 
 
-def _violation(shapes: Graph, shape: URIRef, focus: Node) -> Violation:
+def violation(shapes: Graph, shape: URIRef, focus: Node) -> Violation:
+    """Return the breach of a constraint by a thing."""
     severity = shapes.value(shape, SH.severity)
     return Violation(
         constraint=str(shape).removeprefix(SHAPES),

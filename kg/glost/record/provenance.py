@@ -62,12 +62,25 @@ def record_triples(record: Record, as_of: date | None = None) -> Iterator[Triple
             passages[passage] = claim.passage
         if claim.recorded_by:
             recorders[recorder_iri(base, claim.recorded_by)] = claim.recorded_by
-        yield from _of_claim(base, belief, claim, passage)
+        yield from claim_triples(base, belief, claim)
     for iri, place in sorted(passages.items()):
         yield from _of_passage(iri, place)
     for iri, name in sorted(recorders.items()):
-        yield iri, RDF.type, PROV.Agent
-        yield iri, RDFS.label, Literal(name)
+        yield from _of_recorder(iri, name)
+
+
+def shared_triples(base: str, claim: Claim) -> Iterator[Triple]:
+    """Yield what is said of a claim's passage and recorder; that of other claims may be the same."""
+    passage = passage_iri(base, claim.passage)
+    if passage is not None:
+        yield from _of_passage(passage, claim.passage)
+    if claim.recorded_by:
+        yield from _of_recorder(recorder_iri(base, claim.recorded_by), claim.recorded_by)
+
+
+def _of_recorder(iri: URIRef, name: str) -> Iterator[Triple]:
+    yield iri, RDF.type, PROV.Agent
+    yield iri, RDFS.label, Literal(name)
 
 
 def record_graph(record: Record, as_of: date | None = None) -> Graph:
@@ -85,8 +98,9 @@ def _known(record: Record, belief: Belief) -> Iterator[Claim]:
             yield claim
 
 
-def _of_claim(base: str, belief: Belief, claim: Claim, passage: URIRef | None) -> Iterator[Triple]:
-    iri = claim.iri
+def claim_triples(base: str, belief: Belief, claim: Claim) -> Iterator[Triple]:
+    """Yield what is said of a claim itself, and of what was withdrawn of it."""
+    iri, passage = claim.iri, passage_iri(base, claim.passage)
     yield iri, RDF.type, GLOST.Claim
     yield iri, PROV.hadPrimarySource, claim.passage.source
     if passage is not None:

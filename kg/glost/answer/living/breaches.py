@@ -1,0 +1,210 @@
+"""The breaches of the SHACL constraints, kept up to date.
+
+Only those constraints are run again that read a property of a changed statement, and only of the
+things from which they look at such a statement (`glost.answer.living.ways`), on a graph of no more
+than they look at from there: the core constraints by pyshacl, with ``focus_nodes``; those in SPARQL
+by their query.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from rdflib import BNode, Graph, URIRef
+from rdflib.namespace import RDF, RDFS, SH
+from rdflib.plugins.sparql import prepareQuery
+from rdflib.plugins.sparql.sparql import Query
+from rdflib.term import Node
+
+from glost.answer.living.ways import Step, Way, leading, of_query, of_shape, passed
+from glost.answer.shacl import Violation, constraints, placed, violation
+from glost.data import vocabulary
+from glost.record.claims import Triple
+
+Suspect = tuple[URIRef, Node]
+"""A constraint, and a thing that may breach it or may no longer."""
+
+
+@dataclass(frozen=True)
+class _Constraint:
+    """A constraint, and what it looks at.
+
+    Attributes
+    ----------
+    shape
+        Its name.
+    ways
+        How it looks at statements from the thing that may be at fault.
+    queries
+        Its queries, prepared; none of a core constraint.
+    targets
+        The classes whose things a query looks at.
+    """
+
+    shape: URIRef
+    ways: tuple[Way, ...]
+    queries: tuple[Query, ...] = ()
+    targets: tuple[Node, ...] = ()
+
+
+@cache
+def _all() -> dict[URIRef, _Constraint]:
+    shapes = constraints()
+    prefixes = {
+        str(shapes.value(each, SH.prefix)): str(shapes.value(each, SH.namespace))
+        for each in shapes.objects(None, SH.declare)
+    }
+    found = {}
+    for shape in sorted(set(shapes.subjects(SH.severity, None))):
+        if not isinstance(shape, URIRef):
+            continue
+        texts = [
+            str(text)
+            for part in shapes.objects(shape, SH.sparql)
+            for text in shapes.objects(part, SH.select)
+        ]
+        if texts:
+            queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
+            ways = tuple(way for query in queries for way in of_query(query, "value"))
+            targets = tuple(sorted(shapes.objects(shape, SH.targetNode)))
+            found[shape] = _Constraint(shape, ways, queries, targets)
+        else:
+            ways = (*of_shape(shapes, shape), *_targeting(shapes, shape))
+            found[shape] = _Constraint(shape, tuple(dict.fromkeys(ways)))
+    return found
+
+
+def _targeting(shapes: Graph, shape: Node) -> Iterator[Way]:
+    """Yield the ways by which a thing is a target at all."""
+    if (shape, SH.targetClass, None) in shapes:
+        yield (Step(((RDF.type, True),)),)
+    for verb, onward in ((SH.targetSubjectsOf, True), (SH.targetObjectsOf, False)):
+        for property_ in shapes.objects(shape, verb):
+            yield (Step(((URIRef(str(property_)), onward),)),)
+
+
+@cache
+def _reading() -> dict[URIRef, tuple[tuple[URIRef, Way], ...]]:
+    """Return, by property, the constraints that read it and the ways by which they do."""
+    found: dict[URIRef, list[tuple[URIRef, Way]]] = defaultdict(list)
+    for each in _all().values():
+        for way in each.ways:
+            for verb in {verb for step in way for verb, _ in step.ways}:
+                found[verb].append((each.shape, way))
+    return {verb: tuple(ways) for verb, ways in found.items()}
+
+
+@cache
+def _core() -> Graph:
+    """Return the core constraints alone: with queries beside them pyshacl would run these too."""
+    shapes, found = constraints(), Graph()
+    pending: list[Node] = [each.shape for each in _all().values() if not each.queries]
+    while pending:
+        for triple in shapes.triples((pending.pop(), None, None)):
+            found.add(triple)
+            if isinstance(triple[2], BNode):
+                pending.append(triple[2])
+    return found
+
+
+@cache
+def _classes() -> tuple[Triple, ...]:
+    return tuple(vocabulary().triples((None, RDFS.subClassOf, None)))
+
+
+def suspects(data: Graph, triples: Iterable[Triple]) -> set[Suspect]:
+    """Return what may breach a constraint, or may no longer, where some statements change.
+
+    Parameters
+    ----------
+    data
+        What was validated, or will be, with the statements.
+    triples
+        The statements: those that go, before they go; those that come, once they are there.
+    """
+    reading = _reading()
+    return {
+        (shape, thing)
+        for triple in triples
+        for shape, way in reading.get(URIRef(str(triple[1])), ())
+        for thing in leading(data, way, triple)
+    }
+
+
+def run(data: Graph, suspected: Iterable[Suspect]) -> set[Violation]:
+    """Run constraints again, each of the things that may breach it.
+
+    Parameters
+    ----------
+    data
+        What is believed, with the record's graph and the vocabulary.
+    suspected
+        The constraints and things.
+
+    Returns
+    -------
+    set of Violation
+        The breaches among these, as the whole run reports them.
+    """
+    by_shape: dict[URIRef, set[Node]] = defaultdict(set)
+    for shape, thing in suspected:
+        by_shape[shape].add(thing)
+    found: set[Suspect] = set()
+    core = {shape: things for shape, things in by_shape.items() if not _all()[shape].queries}
+    if core:
+        found |= _run_core(data, core)
+    for shape in by_shape.keys() - core.keys():
+        found |= _run_query(data, _all()[shape], by_shape[shape])
+    return {violation(constraints(), shape, thing) for shape, thing in found}
+
+
+def _part(data: Graph, constraint: _Constraint, things: Iterable[Node], into: Graph) -> None:
+    """Gather what a constraint looks at from some things."""
+    for thing in things:
+        for way in constraint.ways:
+            for triple in passed(data, way, thing):
+                into.add(triple)
+
+
+def _run_core(data: Graph, wanted: dict[URIRef, set[Node]]) -> set[Suspect]:
+    import pyshacl  # no start needs it
+
+    part = Graph("SimpleMemory")
+    for triple in _classes():
+        part.add(triple)
+    for shape, things in wanted.items():
+        _part(data, _all()[shape], things, part)
+    focus = sorted({thing for things in wanted.values() for thing in things}, key=str)
+    _, report, _ = pyshacl.validate(
+        part,
+        shacl_graph=_core(),
+        inference="none",
+        advanced=False,
+        inplace=True,
+        focus_nodes=focus,
+    )
+    assert isinstance(report, Graph)
+    found = set()
+    for result in report.subjects(RDF.type, SH.ValidationResult):
+        shape, thing = placed(
+            report.value(result, SH.sourceShape),
+            report.value(result, SH.focusNode),
+            report.value(result, SH.value),
+        )
+        if thing in wanted.get(shape, ()):
+            found.add((shape, thing))
+    return found
+
+
+def _run_query(data: Graph, constraint: _Constraint, things: set[Node]) -> set[Suspect]:
+    part = Graph("SimpleMemory")
+    _part(data, constraint, things, part)
+    found = set()
+    for query in constraint.queries:
+        for target in constraint.targets:
+            for row in part.query(query, initBindings={"this": target}):
+                thing = row["value"]  # type: ignore[index, call-overload]
+                if thing in things:
+                    found.add((constraint.shape, thing))
+    return found

@@ -1,0 +1,258 @@
+"""Which things a constraint looks at, and which statements it looks at from there.
+
+A way leads from the thing that may be at fault to a statement that the constraint reads. Of a core
+constraint the ways are its SHACL paths; of one in SPARQL they are chains of its triple patterns,
+from the variable that names the thing at fault to each of the others (read from the query's
+algebra). A change of a statement can make or mend a fault only of the things from which a way leads
+to the statement, so these are looked for backwards along the ways, and of a thing that is looked at
+again only what its ways reach is needed.
+"""
+
+import itertools
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from rdflib import Graph, URIRef, Variable
+from rdflib.collection import Collection
+from rdflib.namespace import RDF, SH
+from rdflib.paths import AlternativePath, InvPath, MulPath, SequencePath
+from rdflib.plugins.sparql.parserutils import CompValue
+from rdflib.plugins.sparql.sparql import Query
+from rdflib.term import Node
+
+from glost.record.claims import Triple
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step along a statement of one of some properties.
+
+    Attributes
+    ----------
+    ways
+        The properties, each with whether it is followed from subject to object.
+    many
+        Whether any number of such steps, or none, may follow one another.
+    """
+
+    ways: tuple[tuple[URIRef, bool], ...]
+    many: bool = False
+
+
+Way = tuple[Step, ...]
+
+
+def ends(graph: Graph, starts: Iterable[Node], step: Step, *, back: bool = False) -> set[Node]:
+    """Return where a step leads to from some things; with `back`, from where it leads to them."""
+    found: set[Node] = set(starts) if step.many else set()
+    pending = list(starts)
+    while pending:
+        at = pending.pop()
+        for verb, onward in step.ways:
+            reached = graph.objects(at, verb) if onward != back else graph.subjects(verb, at)
+            new = set(reached) - found
+            found |= new
+            if step.many:
+                pending += new
+    return found
+
+
+def leading(graph: Graph, way: Way, triple: Triple) -> set[Node]:
+    """Return the things from which a way passes a statement.
+
+    Parameters
+    ----------
+    graph
+        What holds: with the statement.
+    way
+        The way.
+    triple
+        The statement.
+    """
+    found: set[Node] = set()
+    for place, step in enumerate(way):
+        for verb, onward in step.ways:
+            if verb != triple[1]:
+                continue
+            things: set[Node] = {triple[0] if onward else triple[2]}
+            before = (*way[:place], step) if step.many else way[:place]
+            for each in reversed(before):
+                things = ends(graph, things, each, back=True)
+            found |= things
+    return found
+
+
+def passed(graph: Graph, way: Way, start: Node) -> Iterator[Triple]:
+    """Yield the statements that a way passes from a thing."""
+    at: set[Node] = {start}
+    for step in way:
+        following = ends(graph, at, step)
+        for here in at | following if step.many else at:
+            for verb, onward in step.ways:
+                pattern = (here, verb, None) if onward else (None, verb, here)
+                yield from graph.triples(pattern)
+        at = following
+
+
+# -- of core constraints ---------------------------------------------------------------------------
+
+
+def of_shape(shapes: Graph, shape: Node, before: Way = ()) -> Iterator[Way]:
+    """Yield the ways of a core constraint, its parts' among them."""
+    for path in shapes.objects(shape, SH.path):
+        for way in _of_path(shapes, path):
+            yield before + way
+            yield from _beyond(shapes, shape, before + way)
+    if (shape, SH.path, None) not in shapes:
+        yield from _beyond(shapes, shape, before)
+    for verb in (SH.disjoint, SH.equals, SH.lessThan, SH.lessThanOrEquals):
+        for other in shapes.objects(shape, verb):
+            yield (*before, Step(((URIRef(str(other)), True),)))
+
+
+def _beyond(shapes: Graph, shape: Node, before: Way) -> Iterator[Way]:
+    if (shape, SH["class"], None) in shapes:
+        yield (*before, Step(((RDF.type, True),)))
+    for verb in (SH["or"], SH["and"]):
+        for listed in shapes.objects(shape, verb):
+            for part in Collection(shapes, listed):
+                yield from of_shape(shapes, part, before)
+    for verb in (SH["not"], SH.property, SH.node):
+        for part in shapes.objects(shape, verb):
+            yield from of_shape(shapes, part, before)
+
+
+def _of_path(shapes: Graph, path: Node) -> list[Way]:
+    if isinstance(path, URIRef):
+        return [(Step(((path, True),)),)]
+    inverse = shapes.value(path, SH.inversePath)
+    if inverse is not None:
+        return [(Step(((URIRef(str(inverse)), False),)),)]
+    either = shapes.value(path, SH.alternativePath)
+    if either is not None:
+        return [way for one in Collection(shapes, either) for way in _of_path(shapes, one)]
+    found: list[Way] = [()]
+    for part in Collection(shapes, path):
+        found = [way + more for way in found for more in _of_path(shapes, part)]
+    return found
+
+
+# -- of constraints in SPARQL ----------------------------------------------------------------------
+
+
+_Scope = tuple[int, ...]
+_LONGEST = 5
+"""So many patterns hang together in a chain at most."""
+
+
+@dataclass(frozen=True)
+class _Pattern:
+    """A triple pattern, and which ``EXISTS`` and ``MINUS`` it stands in, from without to within."""
+
+    subject: Node
+    steps: Way
+    object: Node
+    scope: _Scope
+
+
+def of_query(query: Query, start: str) -> tuple[Way, ...]:
+    """Return the ways of a query from a variable to each of its triple patterns.
+
+    A chain goes by patterns that must hold for the one it leads to: those it stands beside, and
+    those outside of the ``EXISTS`` it stands in. Where there are alternatives, every chain counts.
+
+    Parameters
+    ----------
+    query
+        The query, prepared.
+    start
+        The variable's name.
+
+    Raises
+    ------
+    ValueError
+        If a pattern hangs together with the variable by no chain, but by a filter or not at all.
+    """
+    patterns = list(_patterns(query.algebra, (), itertools.count()))
+    found: dict[Way, None] = {}
+    for target in patterns:
+        usable = [p for p in patterns if p.scope == target.scope[: len(p.scope)]]
+        chains = list(_chains(Variable(start), target, usable))
+        if not chains:
+            raise ValueError(f"nothing leads from ?{start} to {target}")
+        found |= dict.fromkeys(chains)
+    return tuple(found)
+
+
+def _chains(start: Node, target: _Pattern, usable: list[_Pattern]) -> Iterator[Way]:
+    """Yield each way from a variable through a pattern that passes no variable twice."""
+    pending: list[tuple[Node, Way, frozenset[Node], int]] = [(start, (), frozenset({start}), 1)]
+    while pending:
+        here, way, seen, length = pending.pop()
+        if here == target.subject:
+            yield way + target.steps
+        if here == target.object:
+            yield way + _turned(target.steps)
+        for each in usable if length < _LONGEST else ():
+            turns = ((each.subject, each.object, each.steps),
+                     (each.object, each.subject, _turned(each.steps)))  # fmt: skip
+            for one, other, steps in turns:
+                if each != target and one == here and _joins(other) and other not in seen:
+                    pending.append((other, way + steps, seen | {other}, length + 1))
+
+
+def _joins(term: Node) -> bool:
+    return isinstance(term, Variable) and term != Variable("this")
+
+
+def _patterns(part: Any, scope: _Scope, numbers: Iterator[int]) -> Iterator[_Pattern]:
+    """Yield every triple pattern of a query's algebra, those of filters among them."""
+    if isinstance(part, CompValue):
+        if part.name in ("Builtin_EXISTS", "Builtin_NOTEXISTS"):
+            # its attribute is the algebra; its item of the same name is not translated
+            yield from _patterns(part.graph, (*scope, next(numbers)), numbers)
+            return
+        for s, p, o in part["triples"] if "triples" in part else ():
+            yield _Pattern(s, _steps(p), o, scope)
+        for key, each in part.items():
+            if key not in ("triples", "_vars"):
+                apart = part.name == "Minus" and key == "p2"
+                yield from _patterns(each, (*scope, next(numbers)) if apart else scope, numbers)
+    elif isinstance(part, list | tuple):
+        for each in part:
+            yield from _patterns(each, scope, numbers)
+
+
+def _steps(path: Any) -> Way:
+    """Turn the property or path of a triple pattern into steps.
+
+    Raises
+    ------
+    ValueError
+        For a path that is not understood here: a variable, or several steps again and again.
+    """
+    if isinstance(path, URIRef):
+        return (Step(((path, True),)),)
+    if isinstance(path, InvPath):
+        return _turned(_steps(path.arg))
+    if isinstance(path, SequencePath):
+        return tuple(step for arg in path.args for step in _steps(arg))
+    if isinstance(path, AlternativePath):
+        parts = [_steps(arg) for arg in path.args]
+        if all(len(part) == 1 and not part[0].many for part in parts):
+            return (Step(tuple(way for part in parts for way in part[0].ways)),)
+    if isinstance(path, MulPath):
+        inner = _steps(path.path)
+        if len(inner) == 1:
+            return (Step(inner[0].ways, many=True),)
+    raise ValueError(f"a constraint follows a path that is not understood here: {path}")
+
+
+def _turned(steps: Way) -> Way:
+    """Return the way back."""
+    return tuple(
+        Step(tuple((verb, not onward) for verb, onward in step.ways), step.many)
+        for step in reversed(steps)
+    )
+
