@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 
-from rdflib import Graph, URIRef
+from rdflib import Graph
 from rdflib.graph import ReadOnlyGraphAggregate
+from rdflib.namespace import RDF
 
 from glost.answer.clashes import clash_findings
 from glost.answer.errata import column_findings, errata_findings
@@ -13,6 +14,7 @@ from glost.answer.shacl import Violation, involved
 from glost.answer.times import conflict_findings
 from glost.answer.values import differing, unreadable
 from glost.findings import Finding, Severity
+from glost.names import GLOST
 from glost.reason.closure import Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -89,11 +91,17 @@ def find(
         *column_findings(unknown_columns(record, belief), graph),
         *constraint_findings(breaches(), data, belief, Words(graph), record),
     ]
+    return in_order(found)
+
+
+def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings each once: contradictions first, then by check, thing and message."""
     return tuple(sorted(set(found), key=_order))
 
 
-def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str]:
-    return _RANK[finding.severity], finding.kind, finding.about, finding.message
+def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str, tuple[str, ...]]:
+    rank = _RANK[finding.severity]
+    return rank, finding.kind, finding.about, finding.message, finding.claims
 
 
 def validated(record: Record, as_of: date | None = None) -> Graph:
@@ -123,10 +131,9 @@ def constraint_findings(
     record
         The record, to find claims that are themselves at fault.
     """
-    known = {claim.iri: claim for claim in record.claims}
     for violation in breaches:
         statements = involved(violation, data)
-        claims = _claims(violation, statements, belief, known)
+        claims = _claims(violation, statements, data, belief, record)
         yield Finding(
             kind=violation.constraint,
             severity=violation.severity,
@@ -140,14 +147,16 @@ def constraint_findings(
 def _claims(
     violation: Violation,
     statements: tuple[Triple, ...],
+    data: Graph,
     belief: Belief,
-    known: dict[URIRef, Claim],
+    record: Record,
 ) -> list[Claim]:
     """Find the claims that make the statements, or of which the record's graph makes them.
 
     What is missing nobody claims: then a few claims about the thing show where it could be said.
     """
     terms = [violation.focus, *(term for s, _, o in statements for term in (s, o))]
-    claims = [known[term] for term in terms if isinstance(term, URIRef) and term in known]
+    named = [term for term in terms if (term, RDF.type, GLOST.Claim) in data]
+    claims = [claim for term in named if (claim := record.claims.at(str(term))) is not None]
     claims += [claim for statement in statements for claim in belief.rests_on(statement)]
     return claims or list(belief.about(str(violation.focus)))[:_ENOUGH]

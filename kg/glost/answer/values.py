@@ -32,7 +32,7 @@ def length_properties() -> frozenset[URIRef]:
 
 
 @cache
-def _single() -> frozenset[Node]:
+def single() -> frozenset[Node]:
     """Return the properties with one true value."""
     said = vocabulary().subject_objects(GLOST.singleValued)
     return frozenset(property_ for property_, value in said if str(value) == "true")
@@ -54,15 +54,26 @@ def differing(belief: Belief, graph: Graph, margin: Margin) -> Iterator[Finding]
     margin
         How far dates marked approximate are widened.
     """
-    for property_ in sorted(_single(), key=repr):
+    for property_ in sorted(single(), key=repr):
         values: dict[Node, set[Node]] = {}
         for subject, value in belief.graph.subject_objects(property_):
             values.setdefault(subject, set()).add(value)
         for subject, found in sorted(values.items(), key=repr):
-            if len(found) > 1 and (
-                clashing := _clashing(sorted(found, key=repr), property_, graph, margin)
-            ):
-                yield _finding(subject, property_, clashing, belief, graph)
+            yield from differing_values(subject, property_, found, belief, graph, margin)
+
+
+def differing_values(
+    subject: Node,
+    property_: Node,
+    values: Iterable[Node],
+    belief: Belief,
+    graph: Graph,
+    margin: Margin,
+) -> Iterator[Finding]:
+    """Find whether the values of a property that a thing is given differ; see `differing`."""
+    found = sorted(set(values), key=repr)
+    if len(found) > 1 and (clashing := _clashing(found, property_, graph, margin)):
+        yield _finding(subject, property_, clashing, belief, graph)
 
 
 def _clashing(values: Sequence[Node], property_: Node, graph: Graph, margin: Margin) -> list[Node]:
@@ -127,16 +138,23 @@ def unreadable(belief: Belief, graph: Graph) -> Iterator[Finding]:
     """Find lengths that are kept as written but cannot be reckoned with."""
     for property_ in sorted(length_properties()):
         for subject, value in sorted(belief.graph.subject_objects(property_)):
-            try:
-                read_length(str(value))
-            except LengthError as bad:
-                statement = (subject, property_, value)
-                yield Finding(
-                    kind="length-not-understood",
-                    severity=Severity.WARNING,
-                    about=(str(subject),),
-                    message=f"The {label(property_, graph)} of {label(subject, graph)} is kept as "
-                    f'written but not reckoned with: "{value}" ({bad.reason}).',
-                    sides=sides(belief.rests_on(statement), graph, [statement]),
-                    remedy=f"If the source allows, {bad.remedy}.",
-                )
+            yield from unreadable_value(subject, property_, value, belief, graph)
+
+
+def unreadable_value(
+    subject: Node, property_: URIRef, value: Node, belief: Belief, graph: Graph
+) -> Iterator[Finding]:
+    """Find whether a length cannot be reckoned with."""
+    try:
+        read_length(str(value))
+    except LengthError as bad:
+        statement = (subject, property_, value)
+        yield Finding(
+            kind="length-not-understood",
+            severity=Severity.WARNING,
+            about=(str(subject),),
+            message=f"The {label(property_, graph)} of {label(subject, graph)} is kept as "
+            f'written but not reckoned with: "{value}" ({bad.reason}).',
+            sides=sides(belief.rests_on(statement), graph, [statement]),
+            remedy=f"If the source allows, {bad.remedy}.",
+        )

@@ -3,22 +3,36 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
+from typing import TypeAlias
 
 from rdflib import URIRef
+from rdflib.graph import ReadOnlyGraphAggregate
+from rdflib.namespace import RDF
 
 from glost.answer.affected import Affected, compare, put
 from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.desk import Desk
+from glost.answer.findings import validated
+from glost.answer.living.about import About
+from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.closing import Closing
+from glost.answer.living.found import Found
+from glost.answer.shacl import validate
+from glost.data import vocabulary
 from glost.findings import Finding
+from glost.names import GLOST
 from glost.reason.rules import Triple, reading_order
+from glost.record.belief import Belief
 from glost.record.changes import Change, changed
 from glost.record.claims import Claim
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.record.wording import Words, label
 from glost.trade.times import Bounds
+
+_Brought: TypeAlias = tuple[list[Triple], list[Triple], tuple[Finding, ...], tuple[Finding, ...]]
+"""What follows now, what no longer does, findings that are new, findings that are gone."""
 
 
 class Workspace:
@@ -41,9 +55,12 @@ class Workspace:
     def _open(self, desk: Desk) -> None:
         """Make everything anew."""
         self._desk = desk
-        self._findings = desk.findings()
         self._corrections = Corrections(desk.record.claims)
         self._closing = Closing(desk.closure, desk.forms)
+        self._about = About(desk.record, desk.belief)
+        self._data = ReadOnlyGraphAggregate([desk.belief.graph, self._about.graph, vocabulary()])
+        self._breaches = Breaches(validate(validated(desk.record, desk.as_of)))
+        self._found = Found(desk, self._about.graph, self._breaches.all)
 
     @classmethod
     def open(
@@ -71,7 +88,7 @@ class Workspace:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Everything found wrong now; see `glost.answer.findings.find`."""
-        return self._findings
+        return self._found.all
 
     def apply(self, change: Change) -> Consequences:
         """Make a change and say what it brings about.
@@ -125,24 +142,18 @@ class Workspace:
         return Change(tuple(back[iri] for iri in sorted(back)), tuple(sorted(new)), self.record)
 
     def _made(self, change: Change) -> Consequences:
-        before, was, record = self._desk, self._findings, changed(self.record, change)
+        before, record = self._desk, changed(self.record, change)
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)
         went = said(shift.went, called)
         points = {point: before.chronology.bounds(point) for point in before.chronology.points()}
         falling = {each: _proved(each, before) for each in self._closing.falling(shift)}
         if record.collection == self.record.collection and record.schemes == self.record.schemes:
-            hand_over(before.belief, belief, shift)
-            follows, falls = self._closing.change(shift, belief)
-            record._beliefs[before.as_of] = belief
-            self._desk = Desk.of(record, before.as_of)
-            self._desk.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
-            self._findings = self._desk.findings()
+            follows, falls, new, gone = self._patched(record, belief, shift)
         else:
-            follows, falls = self._anew(record)
+            follows, falls, new, gone = self._anew(record)
             falling = {each: _proved(each, before) for each in falls}
         moves = _moves(points, self._desk)
-        new, gone = _apart(self._findings, was), _apart(was, self._findings)
         follows = sorted((t for t in follows if t not in shift.unstated), key=reading_order)
         falls = sorted((t for t in falls if t not in shift.stated), key=reading_order)
         statements = [*shift.statements, *follows, *falls]
@@ -159,12 +170,37 @@ class Workspace:
             _asked=self._asking(before.record, record, shift.claims),
         )
 
-    def _anew(self, record: Record) -> tuple[list[Triple], list[Triple]]:
-        """Make everything anew, where what a cell means may have changed; say what follows."""
-        known = set(self._desk.closure.inferred)
+    def _patched(self, record: Record, belief: Belief, shift: Shift) -> _Brought:
+        """Make a change part by part, each by what it touches."""
+        before = self._desk
+        old = [c for iri in shift.touched if (c := before.record.claims.at(iri)) is not None]
+        new = [c for iri in shift.touched if (c := record.claims.at(iri)) is not None]
+        come, go = self._about.changing(old, new, before.belief, belief)
+        suspected = suspects(self._data, (*shift.unstated, *go))
+        self._about.change(old, new, before.belief, belief)
+        hand_over(before.belief, belief, shift)
+        suspected |= suspects(self._data, (*shift.stated, *come))
+        follows, falls = self._closing.change(shift, belief)
+        record._beliefs[before.as_of] = belief
+        self._desk = desk = Desk.of(record, before.as_of)
+        desk.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
+        broken, mended = self._breaches.revise(self._data, suspected)
+        claims = ((URIRef(iri), RDF.type, GLOST.Claim) for iri in shift.touched)
+        found = self._found.revise(
+            desk,
+            (*shift.statements, *come, *go, *claims),
+            new=broken,
+            gone=mended,
+            times=True,
+        )
+        return follows, falls, *found
+
+    def _anew(self, record: Record) -> _Brought:
+        """Make everything anew, where what a cell means may have changed."""
+        known, was = set(self._desk.closure.inferred), self.findings
         self._open(Desk.of(record, self._desk.as_of))
-        now = set(self._desk.closure.inferred)
-        return list(now - known), list(known - now)
+        now, found = set(self._desk.closure.inferred), self.findings
+        return list(now - known), list(known - now), _apart(found, was), _apart(was, found)
 
     def _asking(
         self, before: Record, after: Record, claims: tuple[Claim, ...]

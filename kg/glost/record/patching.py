@@ -24,6 +24,9 @@ class Shift:
 
     Attributes
     ----------
+    touched
+        IRIs of claims, believed or not, that change or of which it changes whether and why they
+        are believed, or of which that was looked into; sorted.
     came
         Claims that are believed now and were not, or that say something else or are read from
         elsewhere.
@@ -34,6 +37,7 @@ class Shift:
         Statements that some claim makes now and none did; that some claim made and none does now.
     """
 
+    touched: tuple[str, ...]
     came: tuple[Claim, ...]
     went: tuple[Claim, ...]
     stated: tuple[Triple, ...]
@@ -137,7 +141,7 @@ def foreseen(
     went = tuple(claim for iri in moved if (claim := before[iri]) is not None)
     sequence = belief.claims.changed(came, [iri for iri in moved if after[iri] is None])
     result = Belief(sequence, withdrawn, replaced, belief.as_of, parts)
-    return result, Shift(came, went, *_statements(belief, came, went))
+    return result, Shift(tuple(sorted(touched)), came, went, *_statements(belief, came, went))
 
 
 def _same(one: Claim | None, other: Claim | None) -> bool:

@@ -55,22 +55,22 @@ def record_triples(record: Record, as_of: date | None = None) -> Iterator[Triple
     base = record.base
     belief = record.believed(as_of)
     passages: dict[URIRef, Passage] = {}
-    recorders: dict[URIRef, str] = {}
+    recorders: set[tuple[URIRef, str]] = set()
     for claim in _known(record, belief):
         passage = passage_iri(base, claim.passage)
         if passage is not None:
             passages[passage] = claim.passage
         if claim.recorded_by:
-            recorders[recorder_iri(base, claim.recorded_by)] = claim.recorded_by
+            recorders.add((recorder_iri(base, claim.recorded_by), claim.recorded_by))
         yield from claim_triples(base, belief, claim)
     for iri, place in sorted(passages.items()):
         yield from _of_passage(iri, place)
-    for iri, name in sorted(recorders.items()):
+    for iri, name in sorted(recorders):
         yield from _of_recorder(iri, name)
 
 
 def shared_triples(base: str, claim: Claim) -> Iterator[Triple]:
-    """Yield what is said of a claim's passage and recorder; that of other claims may be the same."""
+    """Yield what is said of a claim's passage and recorder; other claims may share them."""
     passage = passage_iri(base, claim.passage)
     if passage is not None:
         yield from _of_passage(passage, claim.passage)

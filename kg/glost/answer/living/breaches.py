@@ -18,7 +18,7 @@ from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
 from glost.answer.living.ways import Step, Way, leading, of_query, of_shape, passed
-from glost.answer.shacl import Violation, constraints, placed, violation
+from glost.answer.shacl import SHAPES, Violation, constraints, placed, violation
 from glost.data import vocabulary
 from glost.record.claims import Triple
 
@@ -56,7 +56,7 @@ def _all() -> dict[URIRef, _Constraint]:
         for each in shapes.objects(None, SH.declare)
     }
     found = {}
-    for shape in sorted(set(shapes.subjects(SH.severity, None))):
+    for shape in sorted(set(shapes.subjects(SH.severity, None)), key=str):
         if not isinstance(shape, URIRef):
             continue
         texts = [
@@ -67,7 +67,7 @@ def _all() -> dict[URIRef, _Constraint]:
         if texts:
             queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
             ways = tuple(way for query in queries for way in of_query(query, "value"))
-            targets = tuple(sorted(shapes.objects(shape, SH.targetNode)))
+            targets = tuple(sorted(shapes.objects(shape, SH.targetNode), key=str))
             found[shape] = _Constraint(shape, ways, queries, targets)
         else:
             ways = (*of_shape(shapes, shape), *_targeting(shapes, shape))
@@ -159,6 +159,37 @@ def run(data: Graph, suspected: Iterable[Suspect]) -> set[Violation]:
     return {violation(constraints(), shape, thing) for shape, thing in found}
 
 
+class Breaches:
+    """The breaches there are.
+
+    Parameters
+    ----------
+    found
+        Those that the whole run reports.
+    """
+
+    def __init__(self, found: Iterable[Violation]) -> None:
+        self._found = {_suspect(each): each for each in found}
+
+    @property
+    def all(self) -> tuple[Violation, ...]:
+        """All of them, in no particular order."""
+        return tuple(self._found.values())
+
+    def revise(self, data: Graph, suspected: set[Suspect]) -> tuple[set[Violation], set[Violation]]:
+        """Run again what may have changed; return the breaches that are new, and the mended."""
+        was = {each for key in suspected if (each := self._found.get(key)) is not None}
+        now = run(data, suspected)
+        for each in was - now:
+            del self._found[_suspect(each)]
+        self._found |= {_suspect(each): each for each in now}
+        return now - was, was - now
+
+
+def _suspect(breach: Violation) -> Suspect:
+    return URIRef(SHAPES + breach.constraint), breach.focus
+
+
 def _part(data: Graph, constraint: _Constraint, things: Iterable[Node], into: Graph) -> None:
     """Gather what a constraint looks at from some things."""
     for thing in things:
@@ -170,12 +201,13 @@ def _part(data: Graph, constraint: _Constraint, things: Iterable[Node], into: Gr
 def _run_core(data: Graph, wanted: dict[URIRef, set[Node]]) -> set[Suspect]:
     import pyshacl  # no start needs it
 
-    part = Graph("SimpleMemory")
+    part = Graph()
     for triple in _classes():
         part.add(triple)
-    for shape, things in wanted.items():
-        _part(data, _all()[shape], things, part)
-    focus = sorted({thing for things in wanted.values() for thing in things}, key=str)
+    for shape, of in wanted.items():
+        _part(data, _all()[shape], of, part)
+    things = {each for of in wanted.values() for each in of if isinstance(each, URIRef)}
+    focus: list[str | URIRef] = sorted(things)
     _, report, _ = pyshacl.validate(
         part,
         shacl_graph=_core(),
@@ -203,7 +235,7 @@ def _run_query(data: Graph, constraint: _Constraint, things: set[Node]) -> set[S
     found = set()
     for query in constraint.queries:
         for target in constraint.targets:
-            for row in part.query(query, initBindings={"this": target}):
+            for row in part.query(query, initBindings={"this": URIRef(str(target))}):
                 thing = row["value"]  # type: ignore[index, call-overload]
                 if thing in things:
                     found.add((constraint.shape, thing))

@@ -213,7 +213,8 @@ def _patterns(part: Any, scope: _Scope, numbers: Iterator[int]) -> Iterator[_Pat
             # its attribute is the algebra; its item of the same name is not translated
             yield from _patterns(part.graph, (*scope, next(numbers)), numbers)
             return
-        for s, p, o in part["triples"] if "triples" in part else ():
+        triples = part["triples"] if "triples" in part else ()  # noqa: SIM401 - get is another
+        for s, p, o in triples:
             yield _Pattern(s, _steps(p), o, scope)
         for key, each in part.items():
             if key not in ("triples", "_vars"):
@@ -255,4 +256,3 @@ def _turned(steps: Way) -> Way:
         Step(tuple((verb, not onward) for verb, onward in step.ways), step.many)
         for step in reversed(steps)
     )
-

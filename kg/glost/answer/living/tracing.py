@@ -1,0 +1,121 @@
+"""What a finding was made of: every look into what is believed is noted while it is made.
+
+A change of statements leaves a finding as it is unless one of the looks could now see something
+else. So nobody has to say of a check, or of a label, what it reads. U. A. Acar, "Self-adjusting
+computation", Carnegie Mellon University, 2005, goes the same way.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from rdflib import Graph, URIRef
+from rdflib.graph import ReadOnlyGraphAggregate
+from rdflib.paths import Path
+from rdflib.term import Node
+
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+
+Look = tuple[Any, ...]
+"""What was looked for: a kind of look, and the terms that were given."""
+
+
+def look(subject: Node | None, verb: Node | None, value: Node | None) -> Look:
+    """Return the look for statements with some terms given."""
+    if subject is not None:
+        return ("of", subject) if verb is None else ("of", subject, verb)
+    if value is not None:
+        return ("to", value) if verb is None else ("to", value, verb)
+    return ("all",) if verb is None else ("every", verb)
+
+
+def seen_by(triples: Iterable[Triple]) -> set[Look]:
+    """Return every look that sees one of some statements."""
+    found: set[Look] = {("all",)}
+    for s, p, o in triples:
+        found |= {("of", s), ("of", s, p), ("to", o), ("to", o, p), ("every", p)}
+        found.add(("about", str(s).partition("#")[0]))
+    return found
+
+
+class TracedGraph(Graph):
+    """A graph that notes what it is asked.
+
+    Parameters
+    ----------
+    graphs
+        What it holds.
+    looks
+        Where looks are noted.
+    """
+
+    def __init__(self, graphs: Iterable[Graph], looks: set[Look]) -> None:
+        super().__init__("SimpleMemory")
+        self._graphs, self._looks = tuple(graphs), looks
+
+    def triples(self, triple: Any) -> Iterator[Any]:  # type: ignore[override]
+        """Yield the statements that agree with what is given."""
+        if isinstance(triple[1], Path):
+            yield from ((s, triple[1], o) for s, o in triple[1].eval(self, triple[0], triple[2]))
+            return
+        self._looks.add(look(*triple))
+        for graph in self._graphs:
+            yield from graph.triples(triple)
+
+    def __contains__(self, triple: Any) -> bool:
+        """Say whether a statement is there."""
+        return any(True for _ in self.triples(triple))
+
+    def __len__(self) -> int:
+        """Count the statements."""
+        self._looks.add(("all",))
+        return sum(map(len, self._graphs))
+
+
+class TracedBelief(Belief):
+    """What is believed, which notes what it is asked.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    looks
+        Where looks are noted.
+    """
+
+    def __init__(self, belief: Belief, looks: set[Look]) -> None:
+        super().__init__(
+            belief.claims, belief.withdrawn, belief.replaced, belief.as_of, belief.parts
+        )
+        parts = [belief.graph]
+        whole = belief.worded
+        assert isinstance(whole, ReadOnlyGraphAggregate)
+        self.__dict__.update(
+            _belief=belief,
+            _looks=looks,
+            graph=TracedGraph(parts, looks),
+            worded=TracedGraph(whole.graphs, looks),
+        )
+
+    def statements(self) -> Iterator[Triple]:
+        """Yield what the claims say; see `Belief.statements`."""
+        self.__dict__["_looks"].add(("all",))
+        yield from super().statements()
+
+    def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
+        """Return the claims that make this very statement."""
+        self.__dict__["_looks"].add(("of", *statement[:2]))
+        found: tuple[Claim, ...] = self.__dict__["_belief"].rests_on(statement)
+        return found
+
+    def about(self, thing: str) -> tuple[Claim, ...]:
+        """Return the claims about a thing; see `Belief.about`."""
+        self.__dict__["_looks"].add(("about", str(thing).partition("#")[0]))
+        found: tuple[Claim, ...] = self.__dict__["_belief"].about(thing)
+        return found
+
+    def mentions(self, thing: URIRef) -> tuple[Claim, ...]:
+        """Return the claims with a statement whose object is the thing."""
+        self.__dict__["_looks"].add(("to", thing))
+        found: tuple[Claim, ...] = self.__dict__["_belief"].mentions(thing)
+        return found
