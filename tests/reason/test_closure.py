@@ -253,3 +253,17 @@ def test_what_only_the_schema_says_is_proved_by_it_alone():
     proof = close(read(":a a :Own ."), read(schema)).why(one(":a :by :works ."))
     assert proof.facts == (one(":a a :Own ."),)
     assert all(p.rule != "given" for p in proof.steps() if p.conclusion != one(":a a :Own ."))
+
+
+def test_a_thing_said_to_be_a_value_is_a_contradiction():
+    (clash,) = close(read(":a owl:sameAs 7 ; :p :b ."), read("")).clashes
+    assert clash.rule == "eq-diff1"
+    assert clash.facts == (one(":a owl:sameAs 7 ."),)
+    assert clash.message.startswith("a thing and a value stand")
+
+
+def test_a_value_outside_its_range_is_a_contradiction():
+    schema = ":number rdfs:range <http://www.w3.org/2001/XMLSchema#integer> ."
+    (clash,) = close(read(":a :number 7 . :b :number 'seven' ."), read(schema)).clashes
+    assert (clash.rule, clash.facts) == ("dt-not-type", (one(":b :number 'seven' ."),))
+    assert clash.axioms == tuple(read(schema))
