@@ -146,6 +146,25 @@ def test_a_collection_that_changes_while_it_is_read_is_not_kept(
     assert slow.answers.sparql(f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}")
 
 
+def test_what_is_made_while_the_collection_changes_is_kept_for_neither_state(
+    kept: Path, collection: Path
+) -> None:
+    """What was made may be of the rows before, of those after, or of some of both."""
+    note = collection / "tables" / "firms.csv"
+
+    def made() -> dict[str, str]:
+        note.write_text("firm,name,source\nbazaar,Bazaar,letter\n", encoding="utf-8")
+        return {"urn:of": "some of both"}
+
+    before = Cache(kept, collection)
+    assert before.labels(made) == {"urn:of": "some of both"}
+    after = Cache(kept, collection)
+    assert after.labels(lambda: {"urn:of": "those after"}) == {"urn:of": "those after"}
+    note.unlink()
+    again = Cache(kept, collection)
+    assert again.labels(lambda: {"urn:of": "those before"}) == {"urn:of": "those before"}
+
+
 def test_nothing_is_kept_where_nothing_can_be(
     collection: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

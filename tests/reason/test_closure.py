@@ -267,3 +267,25 @@ def test_a_value_outside_its_range_is_a_contradiction():
     (clash,) = close(read(":a :number 7 . :b :number 'seven' ."), read(schema)).clashes
     assert (clash.rule, clash.facts) == ("dt-not-type", (one(":b :number 'seven' ."),))
     assert clash.axioms == tuple(read(schema))
+
+
+def test_all_values_of_a_property_are_of_a_class():
+    schema = ":Own rdfs:subClassOf [ a owl:Restriction ; owl:onProperty :by ; owl:allValuesFrom :Firm ] ."
+    found = close(read(":a a :Own ; :by :works . :b :by :mill ."), read(schema))
+    told = {fact for fact in found.inferred if fact[2] == URIRef(N + "Firm")}
+    assert told == {one(":works a :Firm .")}
+
+
+def test_classes_and_properties_that_are_the_same_stand_for_each_other():
+    schema = ":Pot owl:sameAs :Pottery . :by owl:sameAs :madeBy ."
+    found = close(read(":a a :Pot ; :by :works . :b a :Pottery ; :madeBy :mill ."), read(schema))
+    assert set(read(":a a :Pottery ; :madeBy :works . :b a :Pot ; :by :mill .")) <= set(
+        found.inferred
+    )
+
+
+def test_what_the_schema_alone_entails_has_an_empty_support():
+    found = close(read(":c :p :d ."), read(":Firm owl:oneOf ( :works :mill ) ."))
+    fact = one(":works a :Firm .")
+    assert found.supports(fact).sets == (frozenset(),)
+    assert (found.why(fact).rule, found.why(fact).facts) == ("cls-oo", ())
