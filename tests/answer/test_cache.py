@@ -9,6 +9,7 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from rdflib import URIRef
@@ -163,6 +164,22 @@ def test_what_is_made_while_the_collection_changes_is_kept_for_neither_state(
     note.unlink()
     again = Cache(kept, collection)
     assert again.labels(lambda: {"urn:of": "those before"}) == {"urn:of": "those before"}
+
+
+@pytest.mark.parametrize("file", ["code.py", "rules.toml", "terms.ttl"])
+def test_another_byte_of_the_program_is_another_program(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, file: str
+) -> None:
+    (tmp_path / "code.py").write_text("a = 1")
+    (tmp_path / "rules.toml").write_text("a = 1")
+    (tmp_path / "terms.ttl").write_text("# 1")
+    program = SimpleNamespace(__file__=tmp_path / "data.py", folder=lambda _: tmp_path)
+    monkeypatch.setattr(cache, "data", program)
+    reckon = cache._program.__wrapped__
+    before = reckon()
+    assert reckon() == before
+    (tmp_path / file).write_text((tmp_path / file).read_text().replace("1", "2"))
+    assert reckon() != before
 
 
 def test_nothing_is_kept_where_nothing_can_be(

@@ -1,9 +1,12 @@
 """The dataset: what stands in which graph, in what order, and whether it is kept to the letter."""
 
+from pathlib import Path
+
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 from rdflib.namespace import PROV, RDF, RDFS, SKOS, XSD
 
+import shelf
 from glost.answer.dataset import VOCABULARY, Contents, dataset, quads
 from glost.answer.desk import Desk
 from glost.answer.store import from_store, store
@@ -116,3 +119,19 @@ def test_the_input_graphs_are_left_alone(little: Desk) -> None:
     list(quads(little.contents))
     assert (len(little.contents.believed), len(little.contents.vocabulary)) == before
     assert not any(predicate == SKOS.inScheme for _, predicate, _ in little.contents.believed)
+
+
+def test_what_no_zone_of_a_kiln_accounts_for_is_in_the_dataset(tmp_path: Path) -> None:
+    """Of 300 ft the one zone takes 280: 20 ft are left, at 0.3048 m to the foot."""
+    bare = dict.fromkeys(shelf.TABLES, "") | {k: shelf.TABLES[k] for k in ("sources", "potteries")}
+    here = shelf.write(
+        tmp_path / "c",
+        **bare,
+        plants="plant,pottery,source\nnew,harrow,letter\n",
+        kilns="kiln,plant,kind,length,source\nk,new,tunnel,300 ft,letter\n",
+        kiln_zones="kiln,order,zone,length,source\nk,1,firing,280 ft,letter\n",
+    )
+    found = Desk(here).contents.reckoned
+    kiln = URIRef(f"{BASE}kiln/k")
+    told = {(v, str(o)) for s, v, o in found if s == kiln}
+    assert {(GLOST.lengthInMetres, "91.44"), (GLOST.unexplainedLength, "6.096")} <= told
