@@ -16,21 +16,35 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[1]
 BIN = Path(sys.executable).parent
 
+APART = {"bench", "browser", "clients", "spark"}
+"""Folders of tests that are run by name."""
+
 FIXED = 0
 """The seed under which every test runs."""
 
 
 def parts(seed: int) -> dict[str, list[str]]:
     """Return the command of each part; `seed` is that of the second run of property tests."""
-    tests = [sys.executable, "-m", "pytest", "-q", "-n", "auto"]
+    tests = [sys.executable, "-m", "pytest", "-q", "-n", "auto", "--dist", "worksteal"]
+    properties = [str(path) for path in sorted(TOP.glob("tests/**/test_*.py")) if _has_some(path)]
     return {
         "lint": [str(BIN / "ruff"), "check", "."],
         "format": [str(BIN / "ruff"), "format", "--check", "."],
         "types": [sys.executable, "-m", "mypy"],
         "layers": [str(BIN / "lint-imports")],
         f"tests (seed {FIXED})": [*tests, f"--hypothesis-seed={FIXED}"],
-        f"properties (seed {seed})": [*tests, "-m", "hypothesis", f"--hypothesis-seed={seed}"],
+        f"properties (seed {seed})": [
+            *tests,
+            *("-m", "hypothesis", f"--hypothesis-seed={seed}"),
+            *properties,
+        ],
     }
+
+
+def _has_some(path: Path) -> bool:
+    """Tell whether a file may hold tests of properties; reading it is sooner done than importing."""
+    among_all = APART.isdisjoint(path.relative_to(TOP).parts)
+    return among_all and "hypothesis" in path.read_text(encoding="utf-8")
 
 
 def main() -> int:

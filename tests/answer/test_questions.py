@@ -31,6 +31,7 @@ from glost.answer.questions import (
 EXPECTED = Path(__file__).parent / "expected"
 ASKED = tomllib.loads((EXPECTED / "parameters.toml").read_text(encoding="utf-8"))
 NAMES = sorted(catalogue())
+Ask = Callable[[str, str, Desk], Answer]
 CASES = [(where, name) for where in sorted(ASKED) for name in NAMES]
 
 
@@ -38,6 +39,19 @@ def desk_of(where: str, request: pytest.FixtureRequest) -> Desk:
     found = request.getfixturevalue({"little": "little", "wend-valley": "valley"}[where])
     assert isinstance(found, Desk)
     return found
+
+
+@pytest.fixture(scope="module")
+def asked() -> Ask:
+    """Put a question of `CASES` to its collection; each is put once."""
+    kept: dict[tuple[str, str], Answer] = {}
+
+    def ask(where: str, name: str, desk: Desk) -> Answer:
+        if (where, name) not in kept:
+            kept[where, name] = desk.answers.ask(name, **ASKED[where].get(name, {}))
+        return kept[where, name]
+
+    return ask
 
 
 def shortened(base: str) -> dict[str, str]:
@@ -69,10 +83,10 @@ def without_heading(text: str) -> str:
 
 @pytest.mark.parametrize(("where", "name"), CASES)
 def test_each_question_gives_the_answer_expected(
-    where: str, name: str, request: pytest.FixtureRequest
+    where: str, name: str, request: pytest.FixtureRequest, asked: Ask
 ) -> None:
     desk = desk_of(where, request)
-    answer = desk.answers.ask(name, **ASKED[where].get(name, {}))
+    answer = asked(where, name, desk)
     file = EXPECTED / where / f"{name}.csv"
     assert written(answer, desk.record.base) == file.read_text(encoding="utf-8")
 
@@ -88,10 +102,9 @@ def test_every_expected_answer_is_some_questions_and_every_question_is_answered_
 
 @pytest.mark.parametrize(("where", "name"), CASES)
 def test_every_row_names_the_claims_and_passages_it_rests_on(
-    where: str, name: str, request: pytest.FixtureRequest
+    where: str, name: str, request: pytest.FixtureRequest, asked: Ask
 ) -> None:
-    desk = desk_of(where, request)
-    answer = desk.answers.ask(name, **ASKED[where].get(name, {}))
+    answer = asked(where, name, desk_of(where, request))
     for row in answer.rows:
         assert row.claims or answer.question.header.unsupported, row.values
         assert len(row.passages) >= bool(row.claims)
@@ -110,10 +123,10 @@ def backwards(little: Desk) -> Asked:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_answers_do_not_depend_on_the_order_of_loading(
-    name: str, little: Desk, backwards: Asked
+    name: str, little: Desk, backwards: Asked, asked: Ask
 ) -> None:
     given = ASKED["little"].get(name, {})
-    one, other = little.answers.ask(name, **given), question(name).ask(backwards, **given)
+    one, other = asked("little", name, little), question(name).ask(backwards, **given)
     assert [row.values for row in one.rows] == [row.values for row in other.rows]
     assert [row.claims for row in one.rows] == [row.claims for row in other.rows]
 
@@ -176,8 +189,10 @@ def rdflib_rows(little: Desk) -> Rows:
 
 @pytest.mark.filterwarnings("ignore:Dataset.contexts is deprecated:DeprecationWarning")
 @pytest.mark.parametrize("name", BY_ANOTHER_ENGINE)
-def test_another_engine_gives_the_same_answer(name: str, little: Desk, rdflib_rows: Rows) -> None:
-    answer = little.answers.ask(name, **ASKED["little"].get(name, {}))
+def test_another_engine_gives_the_same_answer(
+    name: str, little: Desk, rdflib_rows: Rows, asked: Ask
+) -> None:
+    answer = asked("little", name, little)
     ours = {tuple("" if v is None else str(v) for v in row.values) for row in answer.rows}
     assert rdflib_rows(name, answer) == ours
 
