@@ -1,6 +1,7 @@
 """The data of a small collection: what stands in each file, worked out from the rows."""
 
 import json
+import re
 from collections import Counter
 from datetime import date
 from pathlib import Path
@@ -141,6 +142,13 @@ def test_void_counts_what_there_is_and_dcat_what_each_file_holds(files: dict[str
         assert graph.value(graph.value(each, DCTERMS.publisher), FOAF.name) == Literal("A keeper")
         assert str(graph.value(each, DCTERMS.modified)) == "2022-03-04"  # the last row recorded
     assert str(graph.value(dataset, DCTERMS.description)) == "Two shapes."
+
+
+def test_things_without_a_name_are_labelled_alike_in_every_run(files: dict[str, bytes]) -> None:
+    """The labels are those of RDF Dataset Canonicalization, whichever way round a node stands."""
+    nameless = re.findall(rb"_:[A-Za-z0-9]+", files["data/dataset.nq"])
+    assert nameless
+    assert all(label.startswith(b"_:c14n") for label in nameless)
 
 
 def test_the_collection_as_of_a_day_is_described_by_that_day(held: Holdings) -> None:
