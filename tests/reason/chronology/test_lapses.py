@@ -3,7 +3,8 @@
 import numpy as np
 from hypothesis import assume, given, settings
 
-from glost.reason.chronology import FAR, ORIGIN, Lapses
+from glost.reason.chronology import FAR, ORIGIN, Lapses, bounds
+from glost.reason.chronology.propagate import distances
 
 from .networks import Row, network, rows
 
@@ -48,3 +49,10 @@ def test_lapses_are_shortest_paths_that_pass_no_date(given_rows: list[Row]) -> N
     for event in range(1, made.events):
         assert lapses.most(event).tolist() == table[event].tolist()
         assert lapses.least(event).tolist() == (-table[:, event]).tolist()
+
+
+def test_where_nothing_limits_it_no_number_of_days_is_told() -> None:
+    """1 is not before day 100, 2 not after day 900; 3 is bounded by nothing."""
+    made = network([(1, ORIGIN, -100, frozenset({0})), (ORIGIN, 2, 900, frozenset({1}))])
+    table = distances(made, bounds(made), [1, 2, 3])
+    assert table.tolist() == [[0, 800, FAR], [FAR, 0, FAR], [FAR, FAR, 0]]

@@ -229,3 +229,10 @@ def test_an_order_that_dates_round_about_rule_out_is_no_way_to_settle_another() 
         frozenset({0, 2, 3, 4, 5}),
     }
     assert [choice.options for choice in solution.choices] == [(frozenset({0}),)]
+
+
+def test_a_claim_that_clashes_with_what_rests_on_none_is_a_conflict_by_itself() -> None:
+    """Claim 0 puts 2 five days before 1 at least, and a rule without claims three at most."""
+    made = network([(1, 2, -5, frozenset({0})), (2, 1, -1, frozenset({1})), (2, 1, 3, frozenset())])
+    assert [each.claims for each in solve(made).conflicts] == [frozenset({0})]
+    assert [choice.options for choice in solve(made).choices] == [(frozenset({0}),)]
