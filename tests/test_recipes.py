@@ -89,6 +89,28 @@ shapes:plate-without-size a sh:PropertyShape ;
 """
 
 
+CHECK = '''"""Shapes that are called like trees."""
+
+from rdflib.namespace import RDF, RDFS
+
+from glost.answer.checks import Check
+from glost.findings import Finding, Severity
+from glost.names import GLOST
+from glost.record.wording import sides
+
+
+def _found(_, belief):
+    for shape in sorted(belief.graph.subjects(RDF.type, GLOST.Shape)):
+        for triple in sorted(belief.graph.triples((shape, RDFS.label, None))):
+            if str(triple[2]) in ("Alder", "Birch"):
+                told = sides(belief.rests_on(triple), belief.worded, [triple])
+                yield Finding("tree", Severity.NOTE, (str(shape),), "It is a tree.", told)
+
+
+CHECK = Check(_found, disputes=True)
+'''
+
+
 @pytest.fixture(scope="module")
 def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Copy the program and add to it; a collection lies beside it."""
@@ -99,6 +121,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (top / "cli/glost_cli/commands/greet.py").write_text(COMMAND, encoding="utf-8")
     (kg / "answer/questions/stacking.rq").write_text(QUESTION, encoding="utf-8")
     (kg / "publish/pictures/kinds/dots.py").write_text(PICTURE, encoding="utf-8")
+    (kg / "answer/checks/trees.py").write_text(CHECK, encoding="utf-8")
     rules = kg / "trade/times/rules.toml"
     rules.write_text(rules.read_text(encoding="utf-8") + RULE, encoding="utf-8")
     pieces = top / "shapes_shacl" / "pieces.ttl"
@@ -156,3 +179,7 @@ def test_a_check(place: Path) -> None:
     code, out = glost(place, "check")
     assert code == 1  # something was found
     assert "It is not said how large the piece is." in out
+    assert out.count("It is a tree.") == 2
+    code, out = glost(place, "sheet", "alder")
+    assert code == 0
+    assert "It is a tree." in out.partition("What is disputed")[2]

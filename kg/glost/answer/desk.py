@@ -267,16 +267,7 @@ class Desk:
 
         self.progress("what disagrees")
         data = validated(self.record, self.as_of)
-        breaches = begin(data, validator)
-        return find(
-            self.record,
-            closure=self.closure,
-            times=self.chronology,
-            holding=self.holding,
-            breaches=breaches,
-            data=data,
-            as_of=self.as_of,
-        )
+        return find(self, begin(data, validator), data)
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
         from glost.answer.times import bounds, leaves

@@ -7,27 +7,16 @@ from rdflib import Graph
 from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.namespace import RDF
 
-from glost.answer.clashes import clash_findings
-from glost.answer.errata import column_findings, errata_findings
-from glost.answer.pictured import image_findings
+from glost.answer.checks import checks
+from glost.answer.desk import Desk
 from glost.answer.shacl import Violation, involved
-from glost.answer.times import conflict_findings
-from glost.answer.values import differing, unreadable
 from glost.findings import Finding, Severity
 from glost.names import GLOST
-from glost.reason.closure import Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.errata import overtaken, unknown_columns
 from glost.record.provenance import record_graph
 from glost.record.record import Record
 from glost.record.wording import Words, label, sides
-from glost.trade.assortments.findings import assortment_findings, stated_findings
-from glost.trade.assortments.holding import Holding
-from glost.trade.codes.findings import code_findings
-from glost.trade.kilns.findings import kiln_findings
-from glost.trade.lineage import lineage, lineage_findings
-from glost.trade.times import Chronology
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""
@@ -36,62 +25,39 @@ _RANK = {Severity.CONTRADICTION: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
 def find(
-    record: Record,
-    *,
-    closure: Closure,
-    times: Chronology,
-    holding: Holding,
-    breaches: Callable[[], Iterable[Violation]],
-    data: Graph,
-    as_of: date | None = None,
+    desk: Desk, breaches: Callable[[], Iterable[Violation]], data: Graph
 ) -> tuple[Finding, ...]:
     """Find everything wrong.
 
     Parameters
     ----------
-    record
-        The record.
-    closure
-        What follows from what is believed on the day.
-    times
-        The chronology of what is believed on the day.
-    holding
-        What sources state about lists, held against everything else.
+    desk
+        The collection; its day counts.
     breaches
         Gives the breaches of the SHACL constraints; see `glost.answer.shacl.begin`.
     data
         What is believed on the day, with the record's graph; see `validated`.
-    as_of
-        The last day taken into account, inclusive; None for all there is.
 
     Returns
     -------
     tuple of Finding
-        Rows said twice, breaches of SHACL constraints, clashes of OWL 2 RL, values that differ,
-        lengths not understood, kiln zones that do not add up, rings of descent and copies older
-        than their model, numbers and date codes that do not fit their schemes or what bears them,
-        dates that cannot all hold, and what was said in public and is still to be put right;
-        contradictions first, then warnings, then notes, each by check, thing and message.
+        What reading brought to light, breaches of SHACL constraints, and all that is looked for in
+        `glost.answer.checks`; contradictions first, then warnings, then notes, each by check, thing
+        and message.
     """
-    belief = record.believed(as_of)
-    graph = belief.worded
-    found = [
-        *record.findings,
-        *clash_findings(closure, belief, graph),
-        *differing(belief, graph, record.collection.margin),
-        *unreadable(belief, graph),
-        *kiln_findings(belief, graph),
-        *lineage_findings(lineage(belief), record.collection.margin),
-        *assortment_findings(belief, graph),
-        *stated_findings(holding, graph),
-        *code_findings(belief, graph, record.collection.margin),
-        *conflict_findings(times, graph),
-        *image_findings(belief, record.collection.path, record.base, graph),
-        *errata_findings(overtaken(record, belief), graph),
-        *column_findings(unknown_columns(record, belief), graph),
-        *constraint_findings(breaches(), data, belief, Words(graph), record),
-    ]
+    belief, record = desk.belief, desk.record
+    found = list(record.findings)
+    for check in checks().values():
+        found += check.find(desk, belief)
+    found += constraint_findings(breaches(), data, belief, Words(belief.worded), record)
     return in_order(found)
+
+
+def disputes(desk: Desk) -> Iterator[Finding]:
+    """Find where claims about things cannot all be right, or differ."""
+    for check in checks().values():
+        if check.disputes:
+            yield from check.find(desk, desk.belief)
 
 
 def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -32,10 +32,10 @@ def length_properties() -> frozenset[URIRef]:
 
 
 @cache
-def single() -> frozenset[Node]:
+def single() -> frozenset[URIRef]:
     """Return the properties with one true value."""
     said = vocabulary().subject_objects(GLOST.singleValued)
-    return frozenset(property_ for property_, value in said if str(value) == "true")
+    return frozenset(URIRef(str(property_)) for property_, value in said if str(value) == "true")
 
 
 def differing(belief: Belief, graph: Graph, margin: Margin) -> Iterator[Finding]:

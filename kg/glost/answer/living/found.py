@@ -5,64 +5,23 @@ each of them looked at is noted as it is made (`glost.answer.living.tracing`).
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import SKOS
 
-from glost.answer.clashes import clash_findings
+from glost.answer.checks import ByValue, checks
 from glost.answer.desk import Desk
-from glost.answer.errata import column_findings, errata_findings
 from glost.answer.findings import constraint_findings, in_order
 from glost.answer.living.tracing import Look, TracedBelief, TracedGraph, seen_by
-from glost.answer.pictured import image_findings
 from glost.answer.shacl import Violation
-from glost.answer.times import conflict_findings
-from glost.answer.values import differing_values, length_properties, single, unreadable_value
 from glost.findings import Finding
 from glost.record.belief import Belief
 from glost.record.claims import Triple
-from glost.record.errata import overtaken, unknown_columns
 from glost.record.wording import Words
-from glost.trade.assortments.findings import assortment_findings, stated_findings
-from glost.trade.assortments.having import Having
-from glost.trade.assortments.holding import Holding
-from glost.trade.assortments.lists import Lists
-from glost.trade.assortments.order import Order
-from glost.trade.codes.findings import code_findings
-from glost.trade.kilns.findings import kiln_findings
-from glost.trade.lineage import lineage, lineage_findings
 
 Unit = tuple[Hashable, ...]
 """A check, and the thing it is made of where it is made thing by thing."""
-
-
-def _stated(desk: Desk, belief: Belief) -> Iterable[Finding]:
-    margin, graph = desk.record.collection.margin, belief.worded
-    having = Having(Lists(belief, margin), Order(desk.chronology))
-    return stated_findings(Holding(having, Words(graph), margin), graph)
-
-
-_CHECKS: dict[str, Callable[[Desk, Belief], Iterable[Finding]]] = {
-    "kilns": lambda desk, b: kiln_findings(b, b.worded),
-    "lineage": lambda desk, b: lineage_findings(lineage(b), desk.record.collection.margin),
-    "assortments": lambda desk, b: assortment_findings(b, b.worded),
-    "stated": _stated,
-    "codes": lambda desk, b: code_findings(b, b.worded, desk.record.collection.margin),
-    "conflicts": lambda desk, b: conflict_findings(desk.chronology, b.worded),
-    "images": lambda desk, b: image_findings(
-        b, desk.record.collection.path, desk.record.base, b.worded
-    ),
-    "clashes": lambda desk, b: clash_findings(desk.closure, b, b.worded),
-    "errata": lambda desk, b: errata_findings(overtaken(desk.record, b), b.worded),
-    "columns": lambda desk, b: column_findings(unknown_columns(desk.record, b), b.worded),
-}
-"""Checks that are made as a whole."""
-
-_OF_TIMES = ("stated", "conflicts")
-"""Those that look at the chronology too."""
-_ALWAYS = ("clashes", "errata", "columns")
-"""Those that look at more than is believed, and are quick: proofs, claims that are withdrawn."""
 
 
 class Found:
@@ -84,7 +43,9 @@ class Found:
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
         self._count: Counter[Finding] = Counter(desk.record.findings)
         self._breaches = set(breaches)
-        units: list[Unit] = [("check", name) for name in _CHECKS]
+        units: list[Unit] = [
+            ("check", name) for name, check in checks().items() if check.by_value is None
+        ]
         units += [("breach", each) for each in self._breaches]
         units += _valued(desk.belief.graph)
         for unit in units:
@@ -125,8 +86,9 @@ class Found:
         before, self._desk = self._desk, desk
         changed = tuple(changed)
         units = {unit for key in seen_by(changed) for unit in self._seen.get(key, ())}
-        units |= {("check", name) for name in _ALWAYS}
-        units |= {("check", name) for name in _OF_TIMES if times}
+        for name, check in checks().items():
+            if check.beyond or (check.timed and times):
+                units.add(("check", name))
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
             units |= _valued(desk.belief.graph)
@@ -178,34 +140,33 @@ class Found:
             return constraint_findings([what], data, belief, words, self._desk.record)
         if kind == "value" and isinstance(what, URIRef):
             return _of_value(self._desk, belief, what, rest[0])
-        return _CHECKS[str(what)](self._desk, belief)
+        return checks()[str(what)].find(self._desk, belief)
 
 
 def _of_value(desk: Desk, belief: Belief, thing: URIRef, verb: object) -> Iterator[Finding]:
     property_ = URIRef(str(verb))
-    if property_ in single():
-        values = belief.graph.objects(thing, property_)
-        margin = desk.record.collection.margin
-        yield from differing_values(thing, property_, values, belief, belief.worded, margin)
-    if property_ in length_properties():
-        for value in belief.graph.objects(thing, property_):
-            yield from unreadable_value(thing, property_, value, belief, belief.worded)
+    for each in _by_value():
+        if property_ in each.properties():
+            yield from each.find(desk, belief, thing, property_)
+
+
+def _by_value() -> list[ByValue]:
+    return [check.by_value for check in checks().values() if check.by_value is not None]
 
 
 def _values(triples: Iterable[Triple]) -> Iterator[Unit]:
-    """Yield what values are compared, or read, of some statements."""
-    compared = single() | length_properties()
+    """Yield what values are looked at of some statements."""
+    looked_at = {verb for each in _by_value() for verb in each.properties()}
     for thing, verb, _ in triples:
-        if verb in compared:
+        if verb in looked_at:
             yield ("value", thing, verb)
 
 
 def _valued(graph: Graph) -> set[Unit]:
-    """Return what values may disagree, or be unreadable, in a graph."""
+    """Return of what values anything can be found in a graph."""
     found: set[Unit] = set()
-    for verb in single() | length_properties():
-        things: Counter[object] = Counter(thing for thing, _ in graph.subject_objects(verb))
-        for thing, count in things.items():
-            if count > 1 or verb in length_properties():
-                found.add(("value", thing, verb))
+    for each in _by_value():
+        for verb in each.properties():
+            things: Counter[object] = Counter(thing for thing, _ in graph.subject_objects(verb))
+            found |= {("value", thing, verb) for thing, n in things.items() if n >= each.least}
     return found

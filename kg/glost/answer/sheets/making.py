@@ -8,6 +8,7 @@ from itertools import chain
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
+from glost.answer.findings import disputes
 from glost.answer.sheets import crossed, exhibits, known, reckoned, standing
 from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.findings import Finding
@@ -46,11 +47,8 @@ class Maker:
     @cached_property
     def _findings(self) -> dict[str, list[Finding]]:
         """What disagrees, by the things it is about."""
-        desk, about = self._desk, defaultdict(list)
-        margin = desk.record.collection.margin
-        for finding in standing.disputes(
-            desk.belief, desk.graph, desk.closure, desk.holding, margin
-        ):
+        about = defaultdict(list)
+        for finding in disputes(self._desk):
             for thing in finding.about:
                 about[thing].append(finding)
         return about

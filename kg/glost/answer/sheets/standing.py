@@ -7,24 +7,16 @@ from dataclasses import dataclass
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.clashes import clash_findings
 from glost.answer.sheets.known import own
 from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
-from glost.answer.values import differing
 from glost.findings import Finding
 from glost.names import GLOST
 from glost.reason.closure import Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import Margin
 from glost.record.record import Record
 from glost.record.wording import label, says, withdrawal
-from glost.trade.assortments.findings import assortment_findings, stated_findings
-from glost.trade.assortments.holding import Holding
-from glost.trade.codes.findings import code_findings
-from glost.trade.kilns.findings import kiln_findings
-from glost.trade.lineage import lineage, lineage_findings
 from glost.trade.naming.known import called
 
 _TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
@@ -38,19 +30,6 @@ class Withdrawn:
     claim: Claim
     correction: Claim
     statements: tuple[Triple, ...]
-
-
-def disputes(
-    belief: Belief, graph: Graph, closure: Closure, holding: Holding, margin: Margin
-) -> Iterator[Finding]:
-    """Find where claims about things cannot all be right."""
-    yield from differing(belief, graph, margin)
-    yield from clash_findings(closure, belief, graph)
-    yield from kiln_findings(belief, graph)
-    yield from code_findings(belief, graph, margin)
-    yield from assortment_findings(belief, graph)
-    yield from stated_findings(holding, graph)
-    yield from lineage_findings(lineage(belief), margin)
 
 
 def disputed_statements(

@@ -1,0 +1,21 @@
+"""One thing given two different values of a property that has one."""
+
+from glost.answer.checks import ByValue, Check
+from glost.answer.values import differing, differing_values, single
+
+CHECK = Check(
+    lambda desk, belief: differing(belief, belief.worded, desk.record.collection.margin),
+    disputes=True,
+    by_value=ByValue(
+        single,
+        lambda desk, belief, thing, property_: differing_values(
+            thing,
+            property_,
+            belief.graph.objects(thing, property_),
+            belief,
+            belief.worded,
+            desk.record.collection.margin,
+        ),
+        least=2,
+    ),
+)
