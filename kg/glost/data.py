@@ -1,5 +1,6 @@
 """Where the program's data files lie: in the installed package, or in a bare checkout."""
 
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
@@ -41,7 +42,7 @@ def vocabulary() -> Graph:
 
     The graph is shared: treat it as read-only. Its blank nodes bear the same names every time.
     """
-    graph = Graph()
+    graph = Graph("SimpleMemory")
     graph += concepts()
     _read(folder("ontology") / "glost.ttl", graph)
     return graph
@@ -53,7 +54,7 @@ def concepts() -> Graph:
 
     The graph is shared: treat it as read-only. Its blank nodes bear the same names every time.
     """
-    graph = Graph()
+    graph = Graph("SimpleMemory")
     files = sorted((folder("ontology") / "schemes").glob("*.ttl"))
     if not files:
         raise FileNotFoundError("there are no concept schemes; install glost again")
@@ -74,9 +75,32 @@ def _read(path: Path, graph: Graph) -> None:
     for prefix, namespace in parsed.prefixes.items():
         graph.bind(prefix, namespace)
     said.canonicalize(ox.CanonicalizationAlgorithm.RDFC_1_0_SHA_256)
+    _add(said, path.stem, graph)
+
+
+@cache
+def constraints() -> Graph:
+    """Read the constraints on the record; those on the vocabulary's own terms are left out.
+
+    The graph is shared: treat it as read-only.
+    """
+    graph = Graph("SimpleMemory")
+    folder_ = folder("shapes_shacl")
+    files = [path for path in sorted(folder_.glob("*.ttl")) if path.name not in _OF_VOCABULARY]
+    if not files:
+        raise FileNotFoundError("there are no constraints; install glost again")
+    for path in files:
+        _add(ox.parse(path=path, format=ox.RdfFormat.TURTLE), path.stem, graph)
+    return graph
+
+
+_OF_VOCABULARY = {"skos.ttl", "terms.ttl"}
+
+
+def _add(said: Iterable[ox.Quad], stem: str, graph: Graph) -> None:
     for quad in said:
         triple = quad.subject, quad.predicate, quad.object
-        graph.add(tuple(_term(term, path.stem) for term in triple))  # type: ignore[arg-type]
+        graph.add(tuple(_term(term, stem) for term in triple))  # type: ignore[arg-type]
 
 
 def _term(term: ox.NamedNode | ox.BlankNode | ox.Literal | ox.Triple, stem: str) -> Node:

@@ -23,8 +23,8 @@ from rdflib.collection import Collection
 from rdflib.namespace import RDF, RDFS, SH
 from rdflib.term import Node
 
-from glost.answer.shacl import SHAPES, ValidatorError, begin, constraints, involved, validate
-from glost.data import folder, vocabulary
+from glost.answer.shacl import SHAPES, ValidatorError, begin, involved, validate
+from glost.data import constraints, folder, vocabulary
 from glost.findings import Severity
 from glost.names import GLOST, SCHEMES
 

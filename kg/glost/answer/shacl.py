@@ -16,9 +16,10 @@ from rdflib.namespace import RDF, RDFS, SH
 from rdflib.term import Node
 from rdflib.util import from_n3
 
-from glost.data import folder, vocabulary
+from glost.data import constraints, vocabulary
 from glost.findings import Severity
 from glost.record.claims import Triple
+from glost.record.terms import to_oxigraph
 from glost.usage import UsageError
 
 SHAPES = "https://w3id.org/glost/shapes#"
@@ -27,7 +28,6 @@ SHAPES = "https://w3id.org/glost/shapes#"
 VALIDATORS = ("pyshacl", "shacl")
 """pyshacl, and the Rust validator of the package ``shacl``, faster on large collections."""
 
-_OF_VOCABULARY = {"skos.ttl", "terms.ttl"}
 _SEVERITY = {
     SH.Violation: Severity.CONTRADICTION,
     SH.Warning: Severity.WARNING,
@@ -60,23 +60,6 @@ class Violation:
     focus: Node
     message: str
     remedy: str
-
-
-@cache
-def constraints() -> Graph:
-    """Read the constraints on the record; those on the vocabulary's own terms are left out.
-
-    The graph is shared: treat it as read-only.
-    """
-    graph = Graph()
-    files = [
-        p for p in sorted(folder("shapes_shacl").glob("*.ttl")) if p.name not in _OF_VOCABULARY
-    ]
-    if not files:
-        raise FileNotFoundError("there are no constraints; install glost again")
-    for path in files:
-        graph.parse(path, format="turtle")
-    return graph
 
 
 _Found = Callable[[], Iterable[tuple[URIRef, Node]]]
@@ -148,7 +131,7 @@ def _shacl(data: Graph) -> _Found:
         raise ValidatorError(f"the validator shacl is not installed; {remedy}") from None
     shapes = shacl.Shapes.from_text(_constraints_text(), "nt")
     beside = ThreadPoolExecutor(1)
-    text = data.serialize(format="nt") + _vocabulary_text()
+    text = _text(data) + _vocabulary_text()
     report = beside.submit(shapes.validate_text, text, "nt")
     beside.shutdown(wait=False)
     return lambda: (
@@ -159,12 +142,24 @@ def _shacl(data: Graph) -> _Found:
 
 @cache
 def _constraints_text() -> str:
-    return constraints().serialize(format="nt")
+    return _text(constraints())
 
 
 @cache
 def _vocabulary_text() -> str:
-    return vocabulary().serialize(format="nt")
+    return _text(vocabulary())
+
+
+def _text(graph: Graph) -> str:
+    """Write a graph as N-Triples, each term once; rdflib's own writer takes four times as long."""
+    written: dict[Node, str] = {}
+
+    def word(term: Node) -> str:
+        if term not in written:
+            written[term] = str(to_oxigraph(term))
+        return written[term]
+
+    return "".join(f"{word(s)} {word(p)} {word(o)} .\n" for s, p, o in graph)
 
 
 def _node(text: str | None) -> Node | None:

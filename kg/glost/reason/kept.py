@@ -226,7 +226,7 @@ def _read_program(told: dict[str, Any], words: list[Node]) -> Program:
         atoms = tuple(map(atom, body))
         return Rule(name, atoms, head and atom(head), tuple(map(triple, source)))
 
-    schema = Graph()
+    schema = Graph("SimpleMemory")
     for numbers in told["schema"]:
         schema.add(triple(numbers))
     return Program(
