@@ -132,7 +132,11 @@ def test_a_line_break_in_a_parameter_stays_in_its_line(little: Desk) -> None:
             {"shape": "dune"},
             ["dune stands in one list alone, cat09; there is no other to set it against."],
         ),
-        ("changes-of-assortment", {"shape": "alder"}, []),
+        (  # Both are of 1905.
+            "changes-of-assortment",
+            {"shape": "alder"},
+            ["alder stands in 2 lists, and none is known to have come out before another."],
+        ),
         (
             "articles-compared",
             {"first": "alder", "second": "dune"},

@@ -182,12 +182,14 @@ class Desk:
     def _reckoned(self) -> Iterable[Triple]:
         from glost.answer.judged import judged
         from glost.answer.times import reckoned
+        from glost.trade.assortments.lists import following
         from glost.trade.kilns.zones import reckon
 
         yield from reckon(self.belief)
         yield from reckoned(self.chronology)
         yield from self.forms.reckoned()
         yield from self.homes_by_number
+        yield from following(self.lists)
         yield from judged(self.having, self.holding, self.chronology, self.words, self.record.base)
         for each in self.overtaken:
             yield each.statement, GLOST.overtakenBy, each.correction.iri
@@ -243,7 +245,7 @@ class Desk:
         """Every assortment believed."""
         from glost.trade.assortments.lists import Lists
 
-        return Lists(self.belief, self.record.collection.margin)
+        return Lists(self.belief, self.record.collection.margin, self.chronology)
 
     @cached_property
     def having(self) -> "Having":
@@ -278,4 +280,6 @@ class Desk:
             return self.forms.grounds(URIRef(str(triple[0])))
         if triple[1] == GLOST.homeByNumber:
             return self.homes_by_number[triple]
+        if triple[1] == GLOST.followsAssortment:
+            return self.lists.ordering
         return self.closure.why(triple).facts

@@ -183,7 +183,8 @@ def test_a_list_of_two_dates_is_of_either_and_none_is_before_one_of_the_same_day
 ) -> None:
     sources = SOURCES.replace("one,List One,catalogue,1901,", "one,List One,catalogue,1901-05-01,")
     dates = "one,List One,catalogue,1903,\ntwo,List Two,catalogue,../1903,\n"
-    found = desk(tmp_path, sources=sources.replace("1909,yes", "1903-12-31,yes") + dates).lists
+    here = desk(tmp_path, sources=sources.replace("1909,yes", "1903-12-31,yes") + dates)
+    found = Lists(here.belief)  # by the dates given alone
     days = {e.list: (e.earliest, e.latest) for e in found.of(shape("alder"))}
     one, two, four = (days[source(name)] for name in ("one", "two", "four"))
     assert one[0] == date(1901, 5, 1).toordinal() and one[1] == date(1903, 12, 31).toordinal()

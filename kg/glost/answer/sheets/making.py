@@ -63,7 +63,7 @@ class Maker:
 
     @cached_property
     def _lists(self) -> Lists:
-        return Lists(self._desk.belief, self._desk.record.collection.margin)
+        return self._desk.lists
 
     @cached_property
     def _crossings(self) -> tuple[Crossing, ...]:

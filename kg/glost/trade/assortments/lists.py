@@ -1,10 +1,11 @@
 """Lists read from claims: what each offers in each shape, when, and whether it is complete."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
+from itertools import groupby
 
 from rdflib import URIRef
 from rdflib.namespace import RDF
@@ -12,11 +13,12 @@ from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.belief import Belief
-from glost.record.claims import Claim
+from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day
 from glost.record.dates import read as read_date
 from glost.record.wording import first
 from glost.trade.assortments.forms import Forms
+from glost.trade.times import Chronology
 
 _INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
 
@@ -103,6 +105,8 @@ class Assortment:
 
     Attributes
     ----------
+    iri
+        The assortment.
     shape, list
         The shape and the list.
     offers
@@ -113,8 +117,11 @@ class Assortment:
         The days between which the list was issued, as day numbers; None if not known.
     grounds
         The claims of its date and of its completeness.
+    earlier
+        The lists that certainly came out before it by what sources say of their order.
     """
 
+    iri: URIRef
     shape: URIRef
     list: URIRef
     offers: tuple[Offer, ...]
@@ -122,6 +129,7 @@ class Assortment:
     earliest: int | None
     latest: int | None
     grounds: tuple[Claim, ...] = field(repr=False)
+    earlier: frozenset[URIRef] = field(default=frozenset(), repr=False)
 
     @cached_property
     def articles(self) -> Mapping[Article, tuple[Offer, ...]]:
@@ -143,7 +151,7 @@ class Assortment:
 
     def certainly_before(self, other: "Assortment") -> bool:
         """Say whether its list was issued before another's, whatever their dates leave open."""
-        return before(self.latest, other.earliest)
+        return before(self.latest, other.earliest) or self.list in other.earlier
 
 
 class Lists:
@@ -155,12 +163,21 @@ class Lists:
         What is believed.
     margin
         How far a date marked approximate is widened at either end.
+    times
+        The chronology of the same; lists are then dated and ordered by everything on record
+        together, else by the dates that sources give them.
     """
 
-    def __init__(self, belief: Belief, margin: Margin = DEFAULT_MARGIN) -> None:
+    def __init__(
+        self,
+        belief: Belief,
+        margin: Margin = DEFAULT_MARGIN,
+        times: Chronology | None = None,
+    ) -> None:
         self.belief = belief
         self.forms = Forms(belief)
         self._margin = margin
+        self._times = times
 
     @cached_property
     def all(self) -> tuple[Assortment, ...]:
@@ -208,8 +225,9 @@ class Lists:
         items = things(self.belief.graph.objects(iri, GLOST.hasOffering))
         offers = [self._offer(iri, item) for item in items]
         complete, claims = self._complete(source)
-        earliest, latest, dated = self._issued(source)
+        earliest, latest, dated = self._dated(source)
         return Assortment(
+            iri,
             shape,
             source,
             tuple(
@@ -222,6 +240,40 @@ class Lists:
             earliest,
             latest,
             (*claims, *dated),
+            self._earlier.get(source, frozenset()),
+        )
+
+    def _dated(self, source: URIRef) -> tuple[int | None, int | None, tuple[Claim, ...]]:
+        """Say when a list came out, under every reading of what bears on it."""
+        if self._times is None:
+            return self._issued(source)
+        found = self._times.reading_bounds(source)
+        facts = [
+            *self._times.reading_facts(source, late=False),
+            *self._times.reading_facts(source, late=True),
+        ]
+        claims = [claim for fact in facts for claim in self.belief.rests_on(fact)]
+        return found.earliest, found.latest, tuple(dict.fromkeys(claims))
+
+    @cached_property
+    def _earlier(self) -> Mapping[URIRef, frozenset[URIRef]]:
+        """The lists that certainly came out before each, if any source puts some in an order."""
+        if self._times is None or not self.ordering:
+            return {}
+        lists = things(self.belief.graph.objects(None, GLOST.offeredIn))
+        return {each: self._times.ahead_of(each, lists) for each in lists}
+
+    @cached_property
+    def ordering(self) -> tuple[Triple, ...]:
+        """The statements by which sources put sources in an order, sorted."""
+        graph = self.belief.graph
+        return tuple(
+            sorted(
+                triple
+                for verb in (GLOST.subjectRun, GLOST.objectRun)
+                for triple in graph.triples((None, verb, None))
+                if (URIRef(str(triple[2]).partition("#")[0]), RDF.type, GLOST.Source) in graph
+            )
         )
 
     def _offer(self, assortment: URIRef, item: URIRef) -> Offer | None:
@@ -311,6 +363,17 @@ def steps(found: Iterable[Assortment]) -> list[tuple[Assortment, Assortment]]:
     pairs = []
     for after in given:
         before = [each for each in given if each.certainly_before(after)]
-        start = max((each.earliest for each in before if each.earliest is not None), default=0)
-        pairs += [(e, after) for e in before if e.latest is not None and e.latest >= start]
+        last = [e for e in before if not any(e.certainly_before(other) for other in before)]
+        pairs += [(each, after) for each in last]
     return pairs
+
+
+def following(lists: Lists) -> Iterator[Triple]:
+    """Yield which assortment follows which, as `steps` has it, as statements.
+
+    ``glost:followsAssortment`` leads from each to the latest that is certainly earlier, or to
+    several of which none is known to be the latest.
+    """
+    for _, found in groupby(lists.all, key=lambda each: each.shape):
+        for earlier, later in steps(found):
+            yield later.iri, GLOST.followsAssortment, earlier.iri

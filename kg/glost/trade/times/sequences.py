@@ -8,7 +8,7 @@ from rdflib import URIRef
 
 from glost.reason.chronology.allen import on_runs, relations
 from glost.record.dates import Margin
-from glost.trade.times.gathering import Gathering
+from glost.trade.times.gathering import DATE, Gathering
 from glost.trade.times.statements import Ints
 
 _OF_POINTS = {
@@ -106,6 +106,8 @@ def _points(point: URIRef) -> tuple[URIRef, URIRef]:
 
 def _event(gathering: Gathering, point: URIRef) -> int:
     whole, _, name = str(point).partition("#")
+    if whole.rsplit("/", 2)[-2:-1] == ["source"]:
+        name = DATE  # a source comes out on one day, which is its beginning and end
     return gathering.events.one(gathering.statements.terms.add(URIRef(whole)), name)
 
 
