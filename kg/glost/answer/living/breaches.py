@@ -18,8 +18,8 @@ from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
 from glost.answer.living.ways import Step, Way, leading, of_query, of_shape, passed
-from glost.answer.shacl import SHAPES, Violation, constraints, placed, violation
-from glost.data import vocabulary
+from glost.answer.shacl import SHAPES, Violation, placed, violation
+from glost.data import constraints, vocabulary
 from glost.record.claims import Triple
 
 Suspect = tuple[URIRef, Node]
