@@ -1,5 +1,6 @@
 """The one type for everything found wrong, wherever it was found."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
@@ -95,3 +96,16 @@ class Finding:
             ],
             "remedy": self.remedy,
         }
+
+
+def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings once each, contradictions first, then warnings, then notes.
+
+    Those of one severity by check, thing, message and claims.
+    """
+    rank = {severity: place for place, severity in enumerate(Severity)}
+
+    def key(one: Finding) -> tuple[int, str, tuple[str, ...], str, tuple[str, ...]]:
+        return rank[one.severity], one.kind, one.about, one.message, one.claims
+
+    return tuple(sorted(set(found), key=key))

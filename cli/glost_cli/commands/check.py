@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from glost.answer.ahead import build_ahead
+from glost.answer.checked import checked
 from glost.findings import Finding, Severity
 from glost.record.errors import RecordErrors
 from glost_cli import options, printing
@@ -61,9 +62,11 @@ def check(
         _watch(folder, as_of)
         return
     with options.desk(folder, as_of) as desk:
-        _ = desk.record
-        build_ahead(desk)
-        found = desk.findings(validator)
+        if validator is not None or desk.cache is None or not desk.cache.is_checked():
+            _ = desk.record
+            build_ahead(desk)
+        told = checked(desk, validator)
+    found = told.findings
     shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
     if form == "json":
         printing.as_json([finding.as_dict() for finding in shown])
@@ -74,7 +77,7 @@ def check(
         printing.findings(shown)
         counts = Counter(finding.severity for finding in found)
         words = ", ".join(f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in _RANK)
-        click.echo(f"{len(desk.belief.claims)} claims hold; {words}.")
+        click.echo(f"{told.claims} claims hold; {words}.")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)
 

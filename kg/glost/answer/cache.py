@@ -25,7 +25,7 @@ from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import pyoxigraph as ox
 from filelock import FileLock, Timeout
@@ -114,7 +114,15 @@ class Cache:
 
     def labels(self, make: Callable[[], dict[str, str]]) -> dict[str, str]:
         """Return labels by IRI, made only if they are not kept."""
-        return self._kept("labels", make, _write_labels, _read_labels)
+        return self._kept("labels", make, _write_json, _read_json)
+
+    def checked(self, make: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+        """Return what checking found, as plain values, made only if it is not kept."""
+        return self._kept("checked", make, _write_json, _read_json)
+
+    def is_checked(self) -> bool:
+        """Tell whether what checking found is kept already."""
+        return (self._place / "checked").exists()
 
     def tables(
         self,
@@ -269,16 +277,16 @@ def _sums(data: Path) -> dict[str, list[int | str]]:
 # -- what is kept as JSON, after its hash ---------------------------------------------------------
 
 
-def _write_labels(labels: dict[str, str], path: Path) -> None:
-    text = json.dumps(labels, ensure_ascii=False).encode()
+def _write_json(value: object, path: Path) -> None:
+    text = json.dumps(value, ensure_ascii=False).encode()
     path.write_bytes(sha256(text).hexdigest().encode() + b"\n" + text)
 
 
-def _read_labels(path: Path) -> dict[str, str]:
+def _read_json(path: Path) -> dict[str, Any]:
     told, _, text = path.read_bytes().partition(b"\n")
     if sha256(text).hexdigest().encode() != told:
         raise ValueError(f"{path} has changed since it was put there")
-    found: dict[str, str] = json.loads(text)
+    found: dict[str, Any] = json.loads(text)
     return found
 
 

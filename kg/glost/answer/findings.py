@@ -10,7 +10,7 @@ from rdflib.namespace import RDF
 from glost.answer.checks import checks
 from glost.answer.desk import Desk
 from glost.answer.shacl import Violation, involved
-from glost.findings import Finding, Severity
+from glost.findings import Finding, in_order
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -20,8 +20,6 @@ from glost.record.wording import Words, label, sides
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""
-
-_RANK = {Severity.CONTRADICTION: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
 def find(
@@ -58,16 +56,6 @@ def disputes(desk: Desk) -> Iterator[Finding]:
     for check in checks().values():
         if check.disputes:
             yield from check.find(desk, desk.belief)
-
-
-def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return findings each once: contradictions first, then by check, thing and message."""
-    return tuple(sorted(set(found), key=_order))
-
-
-def _order(finding: Finding) -> tuple[int, str, tuple[str, ...], str, tuple[str, ...]]:
-    rank = _RANK[finding.severity]
-    return rank, finding.kind, finding.about, finding.message, finding.claims
 
 
 def validated(record: Record, as_of: date | None = None) -> Graph:

@@ -1,20 +1,70 @@
 """Images that rows name and that cannot be shown."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote
 
 from rdflib import Graph, URIRef
 
-from glost.findings import Finding, Severity
+from glost.findings import Finding, Severity, Side
 from glost.names import GLOST
-from glost.record.belief import Belief
 from glost.record.errors import RecordError, quoted
 from glost.record.images import FOLDER, look
-from glost.record.wording import label, sides
+from glost.record.wording import Words, label, sides
+
+if TYPE_CHECKING:
+    from glost.record.belief import Belief
+
+KIND = "image-not-shown"
 
 
-def image_findings(belief: Belief, top: Path, base: str, graph: Graph) -> Iterator[Finding]:
+@dataclass(frozen=True, slots=True)
+class Named:
+    """An image that is said to show a thing.
+
+    Attributes
+    ----------
+    thing, value
+        IRI of the thing, and of the image.
+    name
+        What the thing is called.
+    sides
+        What each claim says that names the image.
+    """
+
+    thing: str
+    value: str
+    name: str
+    sides: tuple[Side, ...]
+
+    def as_list(self) -> list[Any]:
+        """Return it as plain values, for JSON."""
+        told = [{name: getattr(s, name) for name in Side.__dataclass_fields__} for s in self.sides]
+        return [self.thing, self.value, self.name, told]
+
+
+def images_named(belief: "Belief", graph: Graph | Words) -> Iterator[Named]:
+    """Yield every image that is named, sorted by the thing it shows.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    graph
+        What is believed, with the vocabulary, for wording.
+    """
+    for thing, value in sorted(belief.graph.subject_objects(GLOST.image)):
+        if isinstance(thing, URIRef):
+            said = (thing, GLOST.image, value)
+            told = sides(belief.rests_on(said), graph, [said])
+            yield Named(str(thing), str(value), label(thing, graph), told)
+
+
+def image_findings(
+    belief: "Belief", top: Path, base: str, graph: Graph | Words
+) -> Iterator[Finding]:
     """Find images that lead out of their folder, are not there, are none, or are too large.
 
     Parameters
@@ -28,21 +78,24 @@ def image_findings(belief: Belief, top: Path, base: str, graph: Graph) -> Iterat
     graph
         What is believed, with the vocabulary, for wording.
     """
-    for thing, value in sorted(belief.graph.subject_objects(GLOST.image)):
-        file = unquote(str(value)).removeprefix(base)
-        fault = (
-            look(top, file)
-            if str(value).startswith(base)
-            else RecordError(file, f"it stands outside {FOLDER}/", f"put a copy into {FOLDER}/")
+    for named in images_named(belief, graph):
+        yield from image_finding(named, top, base)
+
+
+def image_finding(named: Named, top: Path, base: str) -> Iterator[Finding]:
+    """Tell why an image cannot be shown; nothing if it can."""
+    file = unquote(named.value).removeprefix(base)
+    fault = (
+        look(top, file)
+        if named.value.startswith(base)
+        else RecordError(file, f"it stands outside {FOLDER}/", f"put a copy into {FOLDER}/")
+    )
+    if isinstance(fault, RecordError):
+        yield Finding(
+            KIND,
+            Severity.WARNING,
+            (named.thing,),
+            f"{named.name}: the image {quoted(file)} cannot be shown: {fault.message}.",
+            named.sides,
+            f"{fault.remedy[:1].upper()}{fault.remedy[1:]}, or correct the row.",
         )
-        if isinstance(fault, RecordError) and isinstance(thing, URIRef):
-            claims = belief.rests_on((thing, GLOST.image, value))
-            named = f"{label(thing, graph)}: the image {quoted(file)}"
-            yield Finding(
-                "image-not-shown",
-                Severity.WARNING,
-                (str(thing),),
-                f"{named} cannot be shown: {fault.message}.",
-                sides(claims, graph, [(thing, GLOST.image, value)]),
-                f"{fault.remedy[:1].upper()}{fault.remedy[1:]}, or correct the row.",
-            )

@@ -12,10 +12,10 @@ from rdflib.namespace import SKOS
 
 from glost.answer.checks import ByValue, checks
 from glost.answer.desk import Desk
-from glost.answer.findings import constraint_findings, in_order
+from glost.answer.findings import constraint_findings
 from glost.answer.living.tracing import Look, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation
-from glost.findings import Finding
+from glost.findings import Finding, in_order
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.wording import Words

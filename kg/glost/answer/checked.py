@@ -1,0 +1,84 @@
+"""What checking a collection found, kept from one time to the next.
+
+Findings follow from the collection's files alone, so what was found of the same files is not looked
+for again. Images are no part of what is hashed: whether they can be shown is looked at every time.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from glost.answer.desk import Desk
+from glost.answer.pictured import KIND, Named, image_finding, images_named
+from glost.findings import Finding, Severity, Side, in_order
+
+PASSING = "change-cut-short"
+"""A finding on the reading itself, told when it is made and not again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What checking found.
+
+    Attributes
+    ----------
+    claims
+        How many claims hold.
+    findings
+        Everything found wrong, in the order of `glost.findings.in_order`.
+    """
+
+    claims: int
+    findings: tuple[Finding, ...]
+
+
+def checked(desk: Desk, validator: str | None = None) -> Checked:
+    """Check a collection, or tell what was found when it was checked before.
+
+    Parameters
+    ----------
+    desk
+        The collection.
+    validator
+        As in `glost.answer.shacl.begin`; if one is named, it is run.
+
+    Raises
+    ------
+    glost.record.errors.RecordErrors
+        If its files cannot be read.
+    """
+    if validator is not None or desk.cache is None:
+        return Checked(len(desk.belief.claims), desk.findings(validator))
+    read = desk.cache.checked(lambda: _found(desk))
+    found = {*map(_finding, read["findings"]), *_passing(desk)}
+    for thing, value, name, sides in read["images"]:
+        named = Named(thing, value, name, tuple(Side(**side) for side in sides))
+        found.update(image_finding(named, desk.path, desk.collection.base))
+    return Checked(read["claims"], in_order(found))
+
+
+def _passing(desk: Desk) -> list[Finding]:
+    """Return what was found in reading the files just now, if they were read."""
+    read = vars(desk).get("record")
+    return [each for each in read.findings if each.kind == PASSING] if read is not None else []
+
+
+def _found(desk: Desk) -> dict[str, Any]:
+    """Check a collection, and return what is kept of that."""
+    _ = desk.record
+    found = [each for each in desk.findings() if each.kind not in (PASSING, KIND)]
+    return {
+        "claims": len(desk.belief.claims),
+        "findings": [each.as_dict() for each in found],
+        "images": [each.as_list() for each in images_named(desk.belief, desk.words)],
+    }
+
+
+def _finding(told: dict[str, Any]) -> Finding:
+    return Finding(
+        told["kind"],
+        Severity(told["severity"]),
+        tuple(told["about"]),
+        told["message"],
+        tuple(Side(**side) for side in told["sides"]),
+        told["remedy"],
+    )
