@@ -49,9 +49,9 @@ def closings(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """Count how often anything is closed."""
     made: list[int] = []
 
-    def counted(*given: object) -> Closure:
+    def counted(*given: object, **settings: object) -> Closure:
         made.append(1)
-        return original(*given)  # type: ignore[arg-type]
+        return original(*given, **settings)  # type: ignore[arg-type]
 
     original = closing.close_quads
     monkeypatch.setattr(closing, "close_quads", counted)

@@ -13,7 +13,7 @@ from glost.answer.checked import Checked, checked
 from glost.answer.desk import Desk
 from glost.record import record as reading
 
-PIECES = "piece,shape,form,image\np1,alder,dinner plate,images/p1.png\n"
+PIECES = "piece,shape,form,image\np1,alder,dinner plate,p1.png\n"
 
 
 @pytest.fixture
