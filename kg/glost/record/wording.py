@@ -246,9 +246,13 @@ _HOW = {"transcription": "Withdrawn, written down wrongly", "undoing": "Taken ba
 """What a correction does, in words, by its kind."""
 
 
+def correction_kind(correction: Claim) -> str:
+    """Return the id of the kind of a correction; empty if none is given."""
+    kinds = (str(o) for _, p, o in correction.statements if p == GLOST.correctionKind)
+    return next((kind.rsplit("/", 1)[-1] for kind in kinds), "")
+
+
 def withdrawal(correction: Claim) -> str:
     """Say why something was withdrawn: the kind of the correction, and its reason."""
     reasons = " ".join(str(o) for _, p, o in correction.statements if p == GLOST.reason)
-    kinds = [str(o) for _, p, o in correction.statements if p == GLOST.correctionKind]
-    how = [_HOW[kind] for kind in (k.rsplit("/", 1)[-1] for k in kinds) if kind in _HOW]
-    return f"{how[0] if how else 'Withdrawn'}: {reasons}"
+    return f"{_HOW.get(correction_kind(correction), 'Withdrawn')}: {reasons}"

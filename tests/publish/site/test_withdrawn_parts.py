@@ -74,3 +74,43 @@ def test_the_whole_of_the_data_is_read_back_as_it_was(site: Path, tmp_path: Path
     assert {c.iri: set(c.statements) for c in after.claims} == {
         c.iri: set(c.statements) for c in before.claims
     }
+
+
+@pytest.mark.parametrize(
+    ("claim", "lead"),
+    [
+        ("a12-typed", "It was written down wrongly"),
+        ("seen", "It belongs to a correction that was taken back."),
+        ("by-the-foot", "It belongs to a correction that was taken back."),
+        ("gone", "It was withdrawn on evidence"),
+        ("b7-as-printed", "Nobody has withdrawn it"),
+    ],
+)
+def test_the_page_of_a_claim_says_how_it_came_to_be_withdrawn(
+    undone: Path, claim: str, lead: str
+) -> None:
+    page = (undone / "claim" / f"{claim}.html").read_text(encoding="utf-8")
+    leads = (
+        "It was written down", "It belongs to a correction", "It was withdrawn on", "Nobody has",
+    )  # fmt: skip
+    assert lead in page
+    assert [each for each in leads if each in page] == [e for e in leads if lead.startswith(e)]
+
+
+@pytest.fixture(scope="module")
+def undone(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    top = tmp_path_factory.mktemp("undone")
+    rows = TABLES["treatments"].replace("claim\n", "claim,partial\n").replace("p. 9,\n", "p. 9,,\n")
+    rows = rows.replace("printed\n", "printed,\n")
+    rows += "a12,harrow,A21,Blue Rim,alder,cat1908,p. 9,a12-typed,\n"
+    rows += "a12,harrow,A13,Blue Rim,alder,letter,p. 1,gone,\n"
+    corrections = CORRECTIONS + (
+        "by-the-foot,,,undoing,another plate,p2,2024-02-01,back\n"
+        "a12-typed,,,transcription,A21 for A12,cat1908,2024-02-02,slip\n"
+        "gone,,,,It is the next line,cat1908,2024-02-03,next\n"
+    )
+    later = "treatment,number,source,locator,claim,partial,recorded_on\n"
+    later += "b7,B9,p2,foot,seen,yes,2024-01-01\n"
+    tables = {"treatments": rows, "treatments-later": later, "corrections": corrections}
+    publish(Desk(write(top / "shelf", **tables)), top / "public")
+    return top / "public"

@@ -12,7 +12,7 @@ from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.sections import Group, Section
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
-from glost.record.wording import side, withdrawal
+from glost.record.wording import correction_kind, side, withdrawal
 
 _GRAPHS = {
     "inferred": (
@@ -63,7 +63,9 @@ class Others:
             *self._lost(claim),
             self._made.findings(iri),
         ]
-        alerts = [(ground.status, _STANDS[ground.status])]
+        by = self._held.withdrawn.get(claim.iri)
+        how = _WITHDRAWN.get(correction_kind(by), "") if by is not None else ""
+        alerts = [(ground.status, how or _STANDS[ground.status])]
         if claim.iri in self._held.desk.belief.parts:
             alerts.append(("withdrawn", "A part of it was withdrawn; the rest stands."))
         yield from self._made.page(iri, f"Claim {claim.id}", kind("claim"), sections, alerts=alerts)
@@ -187,6 +189,11 @@ class Others:
             )  # fmt: skip
 
 
+_WITHDRAWN = {
+    "transcription": "It was written down wrongly, and is kept so that one can see what was held.",
+    "undoing": "It belongs to a correction that was taken back.",
+}
+"""How a claim stands that a correction of some kind withdrew."""
 _STANDS = {
     "current": "Nobody has withdrawn it, and it takes part in no contradiction.",
     "disputed": "It stands, and it takes part in a contradiction with other claims.",
