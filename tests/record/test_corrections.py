@@ -343,6 +343,20 @@ def test_a_long_chain_of_undoing_is_followed_to_its_end(tmp_path: Path) -> None:
     assert belief.claims.find(BASE + "claim/c1") is None
 
 
+def test_one_cell_may_be_doubted_alone(tmp_path: Path) -> None:
+    rows = (
+        "treatment,pottery,number,name,shape,source,certainty,claim,partial\n"
+        "b7,harrow,B7,,birch,letter,,told,\nb7,,,Gold Line,,letter,doubtful,if-memory-serves,yes\n"
+    )
+    record = read(write(tmp_path / "c", treatments=rows, pieces=""))
+    doubted, told = claim_of(record, "if-memory-serves"), claim_of(record, "told")
+    assert [str(value) for _, _, value in doubted.statements] == ["Gold Line"]
+    assert str(doubted.certainty).endswith("/doubtful")
+    assert told.certainty is None
+    assert not {p for _, p, _ in told.statements} & {RDFS.label}
+    assert doubted.passage.source == told.passage.source
+
+
 # -- by hand -------------------------------------------------------------------------------------------
 
 HAND = "withdraws,columns,reason,source,claim\n"
