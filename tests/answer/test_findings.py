@@ -106,6 +106,11 @@ def test_words_that_differ_are_a_warning(tmp_path: Path, other: str, differs: bo
     assert [f.severity for f in differences(here)] == [Severity.WARNING for _ in range(differs)]
 
 
+def test_words_that_differ_by_case_and_spaces_alone_do_not_differ(tmp_path: Path) -> None:
+    plants = PLANTS.replace("harrow,2,", "harrow,No. 2,") + "new,harrow,NO.  2,cat1911\n"
+    assert differences(desk(tmp_path, plants=plants)) == []
+
+
 def test_one_source_that_gives_two_values_is_told_as_one(tmp_path: Path) -> None:
     here = desk(tmp_path, plants=PLANTS + "new,harrow,3,letter\n")
     (finding,) = differences(here)
