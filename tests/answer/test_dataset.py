@@ -60,6 +60,16 @@ def test_statements_come_sorted_each_once_the_default_graph_first() -> None:
     assert len(found) == len(set(found))
 
 
+def test_literals_alike_but_for_language_come_in_order_of_it() -> None:
+    tongues = ["fr", "de", "en", "it", "es", "nl", "pl", "sv"]
+    said = (Literal("rose", lang=tongue) for tongue in tongues)
+    one = contents(claim("a", *((PIECE, RDFS.label, each) for each in said)))
+    found = [
+        o.language for _, _, o, graph in quads(one) if graph is None and isinstance(o, Literal)
+    ]
+    assert found == sorted(tongues)
+
+
 def test_withdrawn_claims_keep_their_graph_and_are_not_believed() -> None:
     old = claim("old", (PIECE, RDFS.label, Literal("A saucer")))
     new = claim("new", (PIECE, RDFS.label, Literal("A plate")))

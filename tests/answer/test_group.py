@@ -107,3 +107,34 @@ def test_a_group_without_dates_has_no_mean(tmp_path: Path) -> None:
     found = spread(desk, pieces_of(desk, (), None))
     assert (found.mean, found.periods) == (None, ())
     assert found.as_dict()["left_out_of_the_mean"] == ["piece p1"]
+
+
+def test_periods_begin_in_years_that_their_length_divides_and_count_what_touches_them(
+    tmp_path: Path,
+) -> None:
+    """The first day of a period belongs to it; what rests on it is the row that says so."""
+    pieces = "piece,form,made\np1,saucer,1903\np2,saucer,1904/1905-01-01\n"
+    desk = collection(tmp_path, pieces)
+    found = spread(desk, pieces_of(desk, (), None), 5)
+    assert [(p.first, p.last, p.possible) for p in found.periods] == [
+        (1900, 1904, 2),
+        (1905, 1909, 1),
+    ]
+    rows = [{claim.origin.row for claim in period.claims} for period in found.periods]
+    assert rows == [{2, 3}, {3}]
+
+
+def test_a_piece_of_two_shapes_is_of_neither_and_a_shape_rests_on_both_its_ends(
+    tmp_path: Path,
+) -> None:
+    shapes = (
+        "shape,pottery,name,begin,end,source\nalder,harrow,Alder,1900,,cat1908\n"
+        "alder,harrow,Alder,,1910,cat1911\nbirch,harrow,Birch,1905,1921,cat1911\n"
+    )
+    pieces = "piece,shape,form\np1,alder,saucer\np2,alder,saucer\np2,birch,saucer\n"
+    desk = collection(tmp_path, pieces, shapes)
+    found = spread(desk, pieces_of(desk, (), None))
+    assert found.without_type == ("piece p2",)
+    (alder,) = found.types
+    assert (alder.shape, alder.count) == ("Alder", 1)
+    assert {claim.origin.row for claim in alder.claims} == {2, 3}
