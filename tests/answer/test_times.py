@@ -10,6 +10,7 @@ from rdflib.namespace import XSD
 from glost.answer.dated import settlement, when
 from glost.answer.desk import Desk
 from glost.answer.times import bounds as is_bound
+from glost.answer.times import reckoned
 from glost.names import GLOST
 from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors
@@ -174,3 +175,41 @@ def test_unknown_rules_and_sources_are_named_together(tmp_path: Path) -> None:
 def test_wrong_settings_are_refused(text: str, message: str, tmp_path: Path) -> None:
     with pytest.raises(RecordErrors, match=message.replace("?", r"\?")):
         _ = shelf(tmp_path, text).record
+
+
+HARROW = "pottery,name,source\nharrow,Harrow,letter\n"
+
+
+@pytest.mark.parametrize(
+    ("setting", "latest"),
+    [
+        ("", "1910-01-01"),  # the list is of 1908, and lists may lag by a year: 366 days
+        ("catalogue_lag_years = 0", "1908-12-31"),
+        ("catalogue_lag_years = 2", "1911-01-01"),  # two years have 731 days at most
+    ],
+)
+def test_how_far_lists_lag_is_said_in_the_settings(
+    setting: str, latest: str, tmp_path: Path
+) -> None:
+    tables = {
+        **dict.fromkeys(("flatware", "treatments", "pieces"), ""),
+        "potteries": HARROW,
+        "shapes": "shape,pottery,name,source\nalder,harrow,Alder,letter\n",
+        "assortments": "catalogue,shape,form\ncat1908,alder,teapot\n",
+    }
+    here = write(tmp_path / "c", **tables)
+    (here / "collection.toml").write_text(f"{SETTINGS}[dates]\n{setting}\n", encoding="utf-8")
+    found = Desk(here).chronology.bounds(URIRef("https://example.org/shelf/shape/alder#begin"))
+    assert found.latest is not None and to_iso(found.latest) == latest
+
+
+def test_years_that_no_day_of_xsd_can_be_written_in_have_no_day(tmp_path: Path) -> None:
+    """XML Schema's days are of years 1 to 9999 here; a pot may be older than that."""
+    shapes = "shape,pottery,name,begin,end,source\nalder,harrow,Alder,-0099,0001,letter\n"
+    empty = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
+    here = Desk(write(tmp_path / "c", **{**empty, "shapes": shapes, "potteries": HARROW}))
+    begin, end = (URIRef(f"https://example.org/shelf/shape/alder#{e}") for e in ("begin", "end"))
+    told = {(s, str(v).rsplit("#", 1)[-1], str(o)) for s, v, o in reckoned(here.chronology)}
+    assert (begin, "notBeforeYear", "-99") in told
+    assert not any(s == begin and verb == "notBefore" for s, verb, _ in told)
+    assert (end, "notAfter", "0001-12-31") in told
