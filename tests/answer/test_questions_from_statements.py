@@ -137,7 +137,9 @@ def test_tables_of_codes(valley: Desk, facts: Facts, pottery: str | None) -> Non
 RELATIONS = ("derivedFrom", "copiedFrom", "redesignedFrom", "reissueOf", "sharesMouldsWith")
 
 
-@pytest.mark.parametrize("thing", ["shape/moraine", "shape/alder", "shape/octavine"])
+@pytest.mark.parametrize(
+    "thing", ["shape/moraine", "shape/alder", "shape/octavine", "treatment/v-204"]
+)
 def test_a_family_is_all_that_hangs_together(
     valley: Desk, said: list[Said], facts: Facts, thing: str
 ) -> None:
