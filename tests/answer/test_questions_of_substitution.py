@@ -69,6 +69,23 @@ def test_two_shapes_by_a_source_that_sets_them_in_order(
     assert (side, bool(deciding), disputed) == (verdict, verdict == "possibly", "no")
 
 
+def test_what_two_orders_say_together_rests_on_both(tmp_path: Path) -> None:
+    """Birch came before Cedar, and Cedar came before Alder ended."""
+    tables = {
+        **dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), ""),
+        "shapes": SHAPES.format("", "", "") + "cedar,harrow,Cedar,,,letter\n",
+        "sequences": "thing,thing_point,relation,other,other_point,source\n"
+        "shape/birch,begin,before,shape/cedar,begin,letter\n"
+        "shape/cedar,begin,before,shape/alder,end,letter\n",
+        "potteries": "pottery,name,source\nharrow,Harrow,letter\n",
+        "substitutions": CAME + "shape/birch,shape/alder,,,,,letter\n",
+    }
+    (row,) = Desk(write(tmp_path / "s", **tables)).answers.ask("substitutions").rows
+    assert str(row.values[5]) == "yes"
+    orders = {claim.origin.row for claim in row.support if claim.origin.table == "sequences"}
+    assert orders == {2, 3}
+
+
 @pytest.mark.parametrize(
     ("offers", "within", "verdict"),
     [

@@ -9,7 +9,7 @@ from click.testing import CliRunner, Result
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
-from glost.answer.errata import in_words
+from glost.answer.errata import in_words, notice
 from glost.names import GLOST
 from glost_cli.main import glost
 from shelf import write
@@ -245,3 +245,25 @@ def test_a_public_statement_of_the_example_is_shown(thing: str) -> None:
     valley = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
     ran = CliRunner().invoke(glost, ["show", thing, "-c", str(valley)])
     assert ran.exit_code == 0 and "T-317" in ran.output
+
+
+def test_a_notice_goes_by_pages_as_they_are_counted(tmp_path: Path) -> None:
+    said = "".join(
+        f"at-{page},journal,Alder began in 1908.,alder-old,begin,p. {page},\n"
+        for page in (10, 9, 100)
+    )
+    here = shelf(tmp_path, FIRST, said)
+    text = notice(in_words(here.overtaken, here.graph), "A shelf")
+    assert [line.split(":")[0] for line in text.splitlines() if "At p." in line] == [
+        "1. At p. 9",
+        "2. At p. 10",
+        "3. At p. 100",
+    ]
+
+
+def test_what_takes_the_place_of_other_columns_is_no_evidence(tmp_path: Path) -> None:
+    """Two rows take the place of the one; of when Alder began the second says nothing."""
+    both = FIRST.replace("alder-new", "alder-new|birch-said")
+    here = shelf(tmp_path, both, BEGIN)
+    (told,) = in_words(here.overtaken, here.graph)
+    assert told.evidence == ("[Letter], p. 1",)
