@@ -9,6 +9,7 @@ costs too much, all the claims known to take part are left out.
 """
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -27,6 +28,9 @@ _WORK = 1_000_000_000
 
 _CELLS = 40_000_000
 """So many distances, of eight bytes each, are held for one group of conflicts at most."""
+
+_KEPT = 4_000_000
+"""So many constraints of trials are kept, for the reasons of further bounds."""
 
 _WAYS = 8_192
 """So many ways to settle one group of conflicts are tried at most."""
@@ -85,6 +89,7 @@ class Readings:
     without: Claims
     cautious: Bounds
     _groups: tuple[Group, ...] = field(repr=False)
+    _trials: dict[Claims, tuple[Network, Bounds]] = field(default_factory=dict, repr=False)
 
     def swaying(self, event: int) -> Claims:
         """Return the claims of the contradictions on whose settling an event's bounds depend."""
@@ -101,11 +106,19 @@ class Readings:
             if group.widest is not None and getattr(group.widest, side)[event] == day:
                 assert group.by is not None
                 way = group.ways[group.by[late][event]]
-                trial = self.network.without(sorted(self.without - group.claims | way))
-                return explain(trial, bounds_of(trial), event)
+                return explain(*self._trial(self.without - group.claims | way), event)
         raise AssertionError("no trial gives the bound")
 
-    @property
+    def _trial(self, without: Claims) -> tuple[Network, Bounds]:
+        """Return the network without some claims, and its bounds; the last few are kept."""
+        if without not in self._trials:
+            if len(self._trials) * len(self.network) > _KEPT:
+                self._trials.clear()
+            trial = self.network.without(sorted(without))
+            self._trials[without] = trial, bounds_of(trial)
+        return self._trials[without]
+
+    @cached_property
     def sound(self) -> Network:
         """The network without anything that takes part in a contradiction."""
         return self.network.without(sorted(self.without))
