@@ -8,7 +8,9 @@ from rdflib.namespace import RDF, XSD
 
 from glost.findings import Finding, Severity
 from glost.names import GLOST, bind
+from glost.record.belief import Belief
 from glost.record.claims import Triple
+from glost.record.collection import Collection
 from glost.record.dates import calendar_day, to_iso
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.files import SETTINGS
@@ -49,24 +51,28 @@ def chronology_of(record: Record, as_of: date | None = None) -> Chronology:
     RecordErrors
         For rules and trusted sources that the settings name and that there are not.
     """
-    settings, belief = record.collection, record.believed(as_of)
-    lag = settings.catalogue_lag_years
     errors = list(_unknown_sources(record))
     try:
-        found = chronology(
-            belief,
-            margin=settings.margin,
-            trust=settings.trust,
-            lag_years=DEFAULT_LAG_YEARS if lag is None else lag,
-            readings=piece_dates(belief, schemes(belief)),
-            off=settings.without_rules,
-            also=settings.also_rules,
-        )
+        found = chronology_believed(record.believed(as_of), record.collection)
     except RecordErrors as bad:
         raise RecordErrors([*errors, *bad.errors]) from None
     if errors:
         raise RecordErrors(errors)
     return found
+
+
+def chronology_believed(belief: Belief, settings: Collection) -> Chronology:
+    """Reckon the chronology of what is believed, be it part of a record; see `chronology_of`."""
+    lag = settings.catalogue_lag_years
+    return chronology(
+        belief,
+        margin=settings.margin,
+        trust=settings.trust,
+        lag_years=DEFAULT_LAG_YEARS if lag is None else lag,
+        readings=piece_dates(belief, schemes(belief)),
+        off=settings.without_rules,
+        also=settings.also_rules,
+    )
 
 
 def _unknown_sources(record: Record) -> list[RecordError]:
@@ -179,17 +185,24 @@ def conflict_findings(times: Chronology, graph: Graph) -> Iterator[Finding]:
         What is believed, with the vocabulary, for wording.
     """
     for found in times.conflicts:
-        if told_elsewhere(found):
-            continue
         (choice,) = (each for each in times.repair if found in each.conflicts)
-        yield Finding(
-            kind="dates-clash",
-            severity=Severity.CONTRADICTION,
-            about=tuple(dict.fromkeys(str(point).partition("#")[0] for point in found.points)),
-            message=wording.conflict(found, times, graph),
-            sides=wording.sides(found.grounds, graph, times.margin),
-            remedy=_remedy(choice, times, graph),
-        )
+        yield from conflict_finding(found, choice, times, graph)
+
+
+def conflict_finding(
+    found: Conflict, choice: Choice, times: Chronology, graph: Graph
+) -> Iterator[Finding]:
+    """Tell a contradiction of dates with the choice that settles it; see `conflict_findings`."""
+    if told_elsewhere(found):
+        return
+    yield Finding(
+        kind="dates-clash",
+        severity=Severity.CONTRADICTION,
+        about=tuple(dict.fromkeys(str(point).partition("#")[0] for point in found.points)),
+        message=wording.conflict(found, times, graph),
+        sides=wording.sides(found.grounds, graph, times.margin),
+        remedy=_remedy(choice, times, graph),
+    )
 
 
 _DESCENT = frozenset({"copy-after-model", "follows-original"})

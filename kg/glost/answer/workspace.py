@@ -1,6 +1,6 @@
 """A workspace: a collection opened once, changed as one works, that says what each change does."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from pathlib import Path
 from typing import TypeAlias
@@ -18,6 +18,7 @@ from glost.answer.living.about import About
 from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
+from glost.answer.living.timing import Timing, moves
 from glost.answer.shacl import validate
 from glost.data import vocabulary
 from glost.findings import Finding
@@ -29,10 +30,17 @@ from glost.record.claims import Claim
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.record.wording import Words, label
-from glost.trade.times import Bounds
+from glost.trade.times import Chronology
 
-_Brought: TypeAlias = tuple[list[Triple], list[Triple], tuple[Finding, ...], tuple[Finding, ...]]
-"""What follows now, what no longer does, findings that are new, findings that are gone."""
+_Brought: TypeAlias = tuple[
+    list[Triple],
+    list[Triple],
+    tuple[Finding, ...],
+    tuple[Finding, ...],
+    frozenset[str] | None,
+]
+"""What follows now, what no longer does, findings that are new, findings that are gone, and the
+things of which the chronology was reckoned again; None for all."""
 
 
 class Workspace:
@@ -60,6 +68,8 @@ class Workspace:
         self._about = About(desk.record, desk.belief)
         self._data = ReadOnlyGraphAggregate([desk.belief.graph, self._about.graph, vocabulary()])
         self._breaches = Breaches(validate(validated(desk.record, desk.as_of)))
+        self._timing = Timing(desk.chronology, desk.record.collection)
+        desk.__dict__["chronology"] = self._timing.chronology
         self._found = Found(desk, self._about.graph, self._breaches.all)
 
     @classmethod
@@ -146,14 +156,14 @@ class Workspace:
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)
         went = said(shift.went, called)
-        points = {point: before.chronology.bounds(point) for point in before.chronology.points()}
+        times = before.chronology
         falling = {each: _proved(each, before) for each in self._closing.falling(shift)}
         if record.collection == self.record.collection and record.schemes == self.record.schemes:
-            follows, falls, new, gone = self._patched(record, belief, shift)
+            follows, falls, new, gone, things = self._patched(record, belief, shift)
         else:
-            follows, falls, new, gone = self._anew(record)
+            follows, falls, new, gone, things = self._anew(record)
             falling = {each: _proved(each, before) for each in falls}
-        moves = _moves(points, self._desk)
+        shifted = _moves(times, self._desk, things)
         follows = sorted((t for t in follows if t not in shift.unstated), key=reading_order)
         falls = sorted((t for t in falls if t not in shift.stated), key=reading_order)
         statements = [*shift.statements, *follows, *falls]
@@ -162,10 +172,10 @@ class Workspace:
             withdrawn=went,
             follows=tuple(_proved(each, self._desk) for each in follows),
             falls=tuple(falling[each] for each in falls if each in falling),
-            moved=moves,
+            moved=shifted,
             new=new,
             gone=gone,
-            stale=_stale(statements, moves, (*new, *gone), record.base),
+            stale=_stale(statements, shifted, (*new, *gone), record.base),
             called=called,
             _asked=self._asking(before.record, record, shift.claims),
         )
@@ -184,6 +194,8 @@ class Workspace:
         record._beliefs[before.as_of] = belief
         self._desk = desk = Desk.of(record, before.as_of)
         desk.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
+        things = self._timing.change(shift, belief)
+        desk.__dict__["chronology"] = self._timing.chronology
         broken, mended = self._breaches.revise(self._data, suspected)
         claims = ((URIRef(iri), RDF.type, GLOST.Claim) for iri in shift.touched)
         found = self._found.revise(
@@ -191,16 +203,16 @@ class Workspace:
             (*shift.statements, *come, *go, *claims),
             new=broken,
             gone=mended,
-            times=True,
+            times=things is None or bool(things),
         )
-        return follows, falls, *found
+        return follows, falls, *found, things
 
     def _anew(self, record: Record) -> _Brought:
         """Make everything anew, where what a cell means may have changed."""
         known, was = set(self._desk.closure.inferred), self.findings
         self._open(Desk.of(record, self._desk.as_of))
         now, found = set(self._desk.closure.inferred), self.findings
-        return list(now - known), list(known - now), _apart(found, was), _apart(was, found)
+        return list(now - known), list(known - now), _apart(found, was), _apart(was, found), None
 
     def _asking(
         self, before: Record, after: Record, claims: tuple[Claim, ...]
@@ -234,14 +246,14 @@ def _proved(triple: Triple, desk: Desk) -> Following:
     return following(triple, desk.closure.why(triple), desk.belief, desk.words)
 
 
-def _moves(before: Mapping[URIRef, Bounds], desk: Desk) -> tuple[Moved, ...]:
-    """Tell every point that is bounded otherwise than before."""
-    times, none = desk.chronology, Bounds(None, None)
-    points = sorted({*before, *times.points()})
+def _moves(before: Chronology, desk: Desk, things: frozenset[str] | None) -> tuple[Moved, ...]:
+    """Tell every point of some things, or of all, that is bounded otherwise than before."""
+    times = desk.chronology
+    if things is None:
+        points = (*before.points(), *times.points())
+        things = frozenset(str(point).partition("#")[0] for point in points)
     return tuple(
-        moved(point, was, times, desk.graph)
-        for point in points
-        if (was := before.get(point, none)) != times.bounds(point)
+        moved(point, was, times, desk.graph) for point, was in moves(before, times, things)
     )
 
 

@@ -128,7 +128,7 @@ def _of_path(shapes: Graph, path: Node) -> list[Way]:
         return [(Step(((path, True),)),)]
     inverse = shapes.value(path, SH.inversePath)
     if inverse is not None:
-        return [(Step(((URIRef(str(inverse)), False),)),)]
+        return [_turned(way) for way in _of_path(shapes, inverse)]
     either = shapes.value(path, SH.alternativePath)
     if either is not None:
         return [way for one in Collection(shapes, either) for way in _of_path(shapes, one)]

@@ -234,6 +234,19 @@ def surroundings(network: Network, disputed: Bools, rounds: int = 64) -> Bools:
     return wide
 
 
+def parts(network: Network) -> Ints:
+    """Return for each event the number of its part: of all that relative constraints join to it.
+
+    What clashes in one part, and what bounds it, has nothing to do with another.
+    """
+    relative = network.relative
+    ends = network.source[relative], network.target[relative]
+    size = (network.events, network.events)
+    lines = coo_array((np.ones(len(ends[0]), np.int8), ends), shape=size)
+    label = connected_components(lines, directed=False)[1]
+    return label.astype(np.int64)
+
+
 def _after_rounds(network: Network, rounds: int, *, forward: bool) -> Ints:
     values = starting(network, forward=forward)
     relaxer = Relaxer(network, forward=forward)

@@ -18,7 +18,7 @@ from glost.reason.chronology.explain import Step, why_not_after, why_not_before
 from glost.reason.chronology.hitting import Claims, components
 from glost.reason.chronology.minimise import Minimiser
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
-from glost.reason.chronology.propagate import Bounds
+from glost.reason.chronology.propagate import Bounds, parts
 from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
 from glost.reason.chronology.trying import Trying
@@ -194,16 +194,26 @@ def _group(
     inside = (each for each in solution.conflicts if each.claims <= claims)
     taking_part = np.zeros(len(rest.earliest), dtype=np.bool_)
     taking_part[[step.source for each in inside for step in each.steps]] = True
+    near = _near(solution.network, claims)
     trying = Trying(solution.network, rest, everything, claims) if ways else None
     if trying is None or trying.cost * len(ways) > _WORK or trying.cells > _CELLS:
-        mask = taking_part | _differing(rest, solution.bounds)
+        mask = taking_part | (near & _differing(rest, solution.bounds))
         return Group(claims, (), None, None, None, mask), []
     found = trying.every(ways)
     if found.failing:
         return Group(claims, (), None, None, None, taking_part), found.failing
-    mask = taking_part | _differing(found.widest, found.tightest)
-    mask |= _differing(found.widest, solution.recorded)
+    mask = _differing(found.widest, found.tightest) | _differing(found.widest, solution.recorded)
+    mask = taking_part | (near & mask)
     return Group(claims, tuple(ways), found.widest, found.tightest, found.by, mask), []
+
+
+def _near(network: Network, claims: Claims) -> Bools:
+    """Return the events of those parts of a network on which any of some claims bears."""
+    label = parts(network)
+    touched = network.reasons.touching(sorted(claims))[network.reason]
+    ends = np.maximum(network.source, network.target)[touched]  # not the origin, which is 0
+    mask: Bools = np.isin(label, label[ends])
+    return mask
 
 
 def _ways(sets: list[Claims]) -> list[Claims]:

@@ -19,7 +19,7 @@ from glost.reason.chronology.conflicts import Conflict, survey
 from glost.reason.chronology.hitting import Choice, Claims, choose, components
 from glost.reason.chronology.minimise import Minimiser
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
-from glost.reason.chronology.propagate import Bounds, surroundings
+from glost.reason.chronology.propagate import Bounds, parts, surroundings
 
 _COMBINATIONS = 64
 
@@ -121,8 +121,11 @@ def solve(
     suspect = first.disputed.copy()
     repair = _Repair(_cost(weight))
     while found.conflicts:
-        if any(each.relative for each in found.conflicts):
-            suspect = surroundings(network, suspect)
+        steps = (step for each in found.conflicts if each.relative for step in each.steps)
+        if relative := [step.source for step in steps]:
+            label = parts(network)
+            wide = surroundings(network, suspect)
+            suspect |= wide & np.isin(label, label[relative])
         repair.settle(network, suspect)
         found = survey(network.without(sorted(repair.set_aside)))
         suspect |= found.disputed

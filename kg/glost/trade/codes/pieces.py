@@ -42,6 +42,17 @@ class PieceDate(NamedTuple):
     claims: tuple[Claim, ...]
 
 
+DATING = frozenset(
+    {
+        *(GLOST.dateCodeRead, GLOST.bearsMark, GLOST.readBy, GLOST.application, GLOST.date),
+        *(GLOST.pattern, GLOST.codes, GLOST.schemeOf, GLOST.partOf, GLOST.partName),
+        *(GLOST.partValue, GLOST.partTells, GLOST.partDigits, GLOST.holdsIn, GLOST.ordinaryToo),
+        *(GLOST.denotes, GLOST.denotesYear, GLOST.denotesMonth, GLOST.denotesPlant),
+    }
+)
+"""The properties that dating a piece by its date code looks at."""
+
+
 @dataclass(frozen=True, slots=True)
 class PieceCode:
     """A date code read on a piece, by the scheme of one of its marks.

@@ -305,6 +305,13 @@ class Chronology(Timed):
         most = kernel.following(network, bounds, event, list(found.values()))
         return frozenset(other for other, days in zip(found, most, strict=True) if days < 0)
 
+    def cautious_bounds(self, point: URIRef) -> Bounds:
+        """Return when a point falls if nothing that takes part in a contradiction is relied on."""
+        event = self._events.find(point)
+        if not event:
+            return Bounds(None, None)
+        return _days(event, self._readings.cautious, self._readings.disputed)
+
     @cached_property
     def _sound(self) -> kernel.Network:
         return self._solution.sound

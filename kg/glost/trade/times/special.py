@@ -68,7 +68,7 @@ def shown(gathering: Gathering, lag: int) -> None:
     statements = gathering.statements
     kinds = statements.where("sourceKind")
     kinds = kinds.filter(pl.col("object").is_in(terms(statements, "sourceKind", LISTS)))
-    names = [at for at, name in enumerate(statements.properties) if name in _SHOWING]
+    names = [at for at, name in enumerate(statements.properties) if name in SHOWING]
     rows = statements.table.filter(pl.col("property").is_in(names))
     claims, back = np.unique(rows["claim"].to_numpy(), return_inverse=True)
     number = [statements.terms.find(statements.claims[c].passage.source) for c in claims.tolist()]
@@ -83,7 +83,7 @@ def shown(gathering: Gathering, lag: int) -> None:
     _offered(gathering, rows["subject"].to_numpy(), rows["source"].to_numpy(), lag, reason)
 
 
-_SHOWING = ("issuedBy", "appearsOn", "offeredOn")
+SHOWING = ("issuedBy", "appearsOn", "offeredOn")
 """Properties whose subject is a treatment or glaze that the claim's source describes or shows."""
 
 

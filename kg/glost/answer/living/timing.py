@@ -1,0 +1,198 @@
+"""The chronology, kept up to date: reckoned again of those things that a change bears on.
+
+Things hang together in time that a statement joins which a rule of time looks at, that one claim
+speaks of together, or whose claims weigh less because their sources repeat one another. What
+bounds one, and what contradicts it, has nothing to do with things it does not hang together with.
+So after a change everything that hangs together with what the change speaks of is reckoned by
+itself, from the claims about it; of all else the earlier chronology still holds.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from functools import cache
+
+from rdflib import URIRef
+from rdflib.namespace import RDF, SKOS
+from rdflib.term import Node
+
+from glost.answer.times import chronology_believed
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.collection import Collection
+from glost.record.patching import Shift
+from glost.record.sequence import ClaimSequence
+from glost.trade.codes.pieces import DATING
+from glost.trade.times import Bounds, Chronology
+from glost.trade.times.arguments import BROADER, predicate
+from glost.trade.times.pieced import Pieced
+from glost.trade.times.rules import IS_A
+from glost.trade.times.special import SHOWING
+from glost.trade.times.statements import classes, wanted
+
+POINTS = ("begin", "end", "made", "decorated", "")
+"""The points in time of a thing; the last is that of a source."""
+_PARTS = ("begin", "end", "run", "made", "decorated")
+_WITNESSES = (GLOST.repeats, GLOST.quotedIn)
+_TERMS = (SKOS.broader, SKOS.inScheme)
+
+
+@cache
+def _relevant() -> frozenset[Node]:
+    """Return the properties that the chronology looks at, those of terms and classes left out."""
+    names = (name for name in wanted() if name not in (IS_A, BROADER))
+    return frozenset({*map(predicate, names), *DATING})
+
+
+@cache
+def _kinds() -> frozenset[str]:
+    return classes() | {str(GLOST.CodeScheme)}
+
+
+def bearing(triple: Triple) -> bool:
+    """Say whether a statement bears on time."""
+    if triple[1] == RDF.type:
+        return str(triple[2]) in _kinds()
+    return triple[1] in _relevant()
+
+
+class Timing:
+    """The chronology of what is believed.
+
+    Parameters
+    ----------
+    chronology
+        The whole chronology.
+    settings
+        The collection's settings.
+    """
+
+    def __init__(self, chronology: Chronology, settings: Collection) -> None:
+        self.chronology = Pieced.of(chronology)
+        self._settings = settings
+        self._resting: dict[URIRef, dict[URIRef, Claim]] = defaultdict(dict)
+        for claim in chronology.belief.claims:
+            self._resting[claim.passage.source][claim.iri] = claim
+
+    def change(self, shift: Shift, belief: Belief) -> "frozenset[str] | None":
+        """Make a change.
+
+        Parameters
+        ----------
+        shift
+            What it does to what is believed.
+        belief
+            What is believed after it.
+
+        Returns
+        -------
+        frozenset of str or None
+            IRIs of the things of which the chronology was reckoned again; none if it has nothing to
+            do with time; None if it was reckoned again of everything, for the collection's own
+            terms changed.
+        """
+        touched = self._touched(shift)
+        self._rest(shift)
+        if any(verb in _TERMS for _, verb, _ in shift.statements):
+            self.chronology = Pieced.of(chronology_believed(belief, self._settings))
+            return None
+        if not touched:
+            self.chronology = self.chronology.believing(belief)
+            return frozenset()
+        things = self._together(touched, belief)
+        part = chronology_believed(self._about(things, belief), self._settings)
+        self.chronology = self.chronology.believing(belief).reckoned(things, part)
+        return frozenset(things)
+
+    def _rest(self, shift: Shift) -> None:
+        for claim in shift.went:
+            del self._resting[claim.passage.source][claim.iri]
+        for claim in shift.came:
+            self._resting[claim.passage.source][claim.iri] = claim
+
+    def _touched(self, shift: Shift) -> set[str]:
+        """Return the things that a change speaks of in ways that bear on time."""
+        found: set[str] = set()
+        for claim in (*shift.came, *shift.went):
+            bears = [triple for triple in claim.statements if bearing(triple)]
+            found.update(_things(bears))
+            for source in {t[0] for t in bears if t[1] == GLOST.sourceKind} | {
+                term for t in bears if t[1] in _WITNESSES for term in (t[0], t[2])
+            }:
+                found.add(str(source))
+                for other in self._resting.get(URIRef(str(source)), {}).values():
+                    found.update(_things(filter(bearing, other.statements)))
+        return found
+
+    def _together(self, touched: Iterable[str], belief: Belief) -> set[str]:
+        """Return everything that hangs together with some things."""
+        graph, found = belief.graph, set[str]()
+        seen: set[URIRef] = set()
+        pending = list(touched)
+        base = self._settings.base
+        while pending:
+            thing = pending.pop()
+            if thing in found or not thing.startswith(base) or _term(thing, belief):
+                continue
+            found.add(thing)
+            node = URIRef(thing)
+            claims = list(belief.about(thing))
+            for named in (node, *(URIRef(f"{thing}#{part}") for part in _PARTS)):
+                claims += belief.mentions(named)
+            alike = _witness(node, belief)
+            lists = (node, GLOST.sourceKind, None) in graph
+            if alike or lists:
+                claims += self._resting.get(node, {}).values()
+            for claim in claims:
+                if claim.iri in seen:
+                    continue
+                seen.add(claim.iri)
+                bears = [triple for triple in claim.statements if bearing(triple)]
+                pending += _things(bears)
+                source = claim.passage.source
+                shows = any(str(t[1]).rsplit("#", 1)[-1] in SHOWING for t in bears)
+                if bears and (shows or _witness(source, belief)):
+                    pending.append(str(source))
+        return found
+
+    def _about(self, things: Iterable[str], belief: Belief) -> Belief:
+        """Return the part of what is believed that is about some things, and about terms."""
+        claims = {claim.iri: claim for thing in things for claim in belief.about(thing)}
+        for term in _TERMS:
+            for triple in belief.graph.triples((None, term, None)):
+                claims |= {claim.iri: claim for claim in belief.rests_on(triple)}
+        ordered = ClaimSequence.given(claims[iri] for iri in sorted(claims))
+        return Belief(ordered, {}, {}, None)
+
+
+def _things(triples: Iterable[Triple]) -> list[str]:
+    return list({str(term).partition("#")[0] for triple in triples for term in _ends(triple)})
+
+
+def _ends(triple: Triple) -> Iterator[Node]:
+    yield triple[0]
+    if triple[1] != RDF.type and isinstance(triple[2], URIRef):
+        yield triple[2]
+
+
+def _term(thing: str, belief: Belief) -> bool:
+    return (URIRef(thing), SKOS.inScheme, None) in belief.graph
+
+
+def _witness(source: URIRef, belief: Belief) -> bool:
+    graph = belief.graph
+    return any(
+        (source, verb, None) in graph or (None, verb, source) in graph for verb in _WITNESSES
+    )
+
+
+def moves(
+    before: Chronology, after: Chronology, things: Iterable[str]
+) -> Iterator[tuple[URIRef, Bounds]]:
+    """Yield the points of some things that are bounded otherwise, with their earlier bounds."""
+    for thing in sorted(things):
+        for name in POINTS:
+            point = URIRef(f"{thing}#{name}" if name else thing)
+            was = before.bounds(point)
+            if was != after.bounds(point):
+                yield point, was
