@@ -17,7 +17,7 @@ from rdflib.plugins.sparql import prepareQuery
 from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
-from glost.answer.living.ways import Step, Way, leading, of_query, of_shape, passed
+from glost.answer.living.ways import Reach, Step, Way, leading, of_query, of_shape, passed
 from glost.answer.shacl import SHAPES, Violation, placed, violation
 from glost.data import constraints, vocabulary
 from glost.record.claims import Triple
@@ -34,7 +34,7 @@ class _Constraint:
     ----------
     shape
         Its name.
-    ways
+    reaches
         How it looks at statements from the thing that may be at fault.
     queries
         Its queries, prepared; none of a core constraint.
@@ -43,7 +43,7 @@ class _Constraint:
     """
 
     shape: URIRef
-    ways: tuple[Way, ...]
+    reaches: tuple[Reach, ...]
     queries: tuple[Query, ...] = ()
     targets: tuple[Node, ...] = ()
 
@@ -66,12 +66,14 @@ def _all() -> dict[URIRef, _Constraint]:
         ]
         if texts:
             queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
-            ways = tuple(way for query in queries for way in of_query(query, "value"))
+            reaches = tuple(each for query in queries for each in of_query(query, "value"))
             targets = tuple(sorted(shapes.objects(shape, SH.targetNode), key=str))
-            found[shape] = _Constraint(shape, ways, queries, targets)
+            found[shape] = _Constraint(shape, reaches, queries, targets)
         else:
-            ways = (*of_shape(shapes, shape), *_targeting(shapes, shape))
-            found[shape] = _Constraint(shape, tuple(dict.fromkeys(ways)))
+            ways = dict.fromkeys((*of_shape(shapes, shape), *_targeting(shapes, shape)))
+            steps = {way[:place]: None for way in ways for place in range(1, len(way) + 1)}
+            reaches = tuple(Reach(((way[:-1], way[-1:]),)) for way in steps)
+            found[shape] = _Constraint(shape, reaches)
     return found
 
 
@@ -85,14 +87,14 @@ def _targeting(shapes: Graph, shape: Node) -> Iterator[Way]:
 
 
 @cache
-def _reading() -> dict[URIRef, tuple[tuple[URIRef, Way], ...]]:
-    """Return, by property, the constraints that read it and the ways by which they do."""
-    found: dict[URIRef, list[tuple[URIRef, Way]]] = defaultdict(list)
+def _reading() -> dict[URIRef, tuple[tuple[URIRef, Reach], ...]]:
+    """Return, by property, the constraints that read it and how they do."""
+    found: dict[URIRef, list[tuple[URIRef, Reach]]] = defaultdict(list)
     for each in _all().values():
-        for way in each.ways:
-            for verb in {verb for step in way for verb, _ in step.ways}:
-                found[verb].append((each.shape, way))
-    return {verb: tuple(ways) for verb, ways in found.items()}
+        for reach in each.reaches:
+            for verb in reach.properties:
+                found[verb].append((each.shape, reach))
+    return {verb: tuple(reaches) for verb, reaches in found.items()}
 
 
 @cache
@@ -127,8 +129,8 @@ def suspects(data: Graph, triples: Iterable[Triple]) -> set[Suspect]:
     return {
         (shape, thing)
         for triple in triples
-        for shape, way in reading.get(URIRef(str(triple[1])), ())
-        for thing in leading(data, way, triple)
+        for shape, reach in reading.get(URIRef(str(triple[1])), ())
+        for thing in leading(data, reach, triple)
     }
 
 
@@ -193,8 +195,8 @@ def _suspect(breach: Violation) -> Suspect:
 def _part(data: Graph, constraint: _Constraint, things: Iterable[Node], into: Graph) -> None:
     """Gather what a constraint looks at from some things."""
     for thing in things:
-        for way in constraint.ways:
-            for triple in passed(data, way, thing):
+        for reach in constraint.reaches:
+            for triple in passed(data, reach, thing):
                 into.add(triple)
 
 

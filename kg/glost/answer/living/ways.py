@@ -5,7 +5,9 @@ constraint the ways are its SHACL paths; of one in SPARQL they are chains of its
 from the variable that names the thing at fault to each of the others (read from the query's
 algebra). A change of a statement can make or mend a fault only of the things from which a way leads
 to the statement, so these are looked for backwards along the ways, and of a thing that is looked at
-again only what its ways reach is needed.
+again only what its ways reach is needed. Several chains that lead to one pattern must all hold at
+once, so only what all of them lead to counts: two things of one pottery and of one number are far
+fewer than those of one pottery.
 """
 
 import itertools
@@ -43,6 +45,25 @@ class Step:
 Way = tuple[Step, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How a constraint looks from a thing at statements.
+
+    Attributes
+    ----------
+    chains
+        Ways to where the statements begin, and the way along the statements from there. All of the
+        chains must hold at once.
+    """
+
+    chains: tuple[tuple[Way, Way], ...]
+
+    @property
+    def properties(self) -> frozenset[URIRef]:
+        """The properties of the statements it looks at."""
+        return frozenset(verb for step in self.chains[0][1] for verb, _ in step.ways)
+
+
 def ends(graph: Graph, starts: Iterable[Node], step: Step, *, back: bool = False) -> set[Node]:
     """Return where a step leads to from some things; with `back`, from where it leads to them."""
     found: set[Node] = set(starts) if step.many else set()
@@ -58,40 +79,60 @@ def ends(graph: Graph, starts: Iterable[Node], step: Step, *, back: bool = False
     return found
 
 
-def leading(graph: Graph, way: Way, triple: Triple) -> set[Node]:
-    """Return the things from which a way passes a statement.
+def back(graph: Graph, way: Way, things: set[Node]) -> set[Node]:
+    """Return from where a way leads to some things."""
+    for step in reversed(way):
+        things = ends(graph, things, step, back=True)
+    return things
+
+
+def leading(graph: Graph, reach: Reach, triple: Triple) -> set[Node]:
+    """Return the things from which a constraint looks at a statement.
 
     Parameters
     ----------
     graph
         What holds: with the statement.
-    way
-        The way.
+    reach
+        How it looks.
     triple
         The statement.
     """
+    found: set[Node] | None = None
+    for chain, along in reach.chains:
+        here = back(graph, chain, _starting(graph, along, triple))
+        found = here if found is None else found & here
+        if not found:
+            break
+    return found or set()
+
+
+def _starting(graph: Graph, way: Way, triple: Triple) -> set[Node]:
+    """Return from where a way passes a statement."""
     found: set[Node] = set()
     for place, step in enumerate(way):
         for verb, onward in step.ways:
-            if verb != triple[1]:
-                continue
-            things: set[Node] = {triple[0] if onward else triple[2]}
-            before = (*way[:place], step) if step.many else way[:place]
-            for each in reversed(before):
-                things = ends(graph, things, each, back=True)
-            found |= things
+            if verb == triple[1]:
+                before = (*way[:place], step) if step.many else way[:place]
+                found |= back(graph, before, {triple[0] if onward else triple[2]})
     return found
 
 
-def passed(graph: Graph, way: Way, start: Node) -> Iterator[Triple]:
-    """Yield the statements that a way passes from a thing."""
-    at: set[Node] = {start}
-    for step in way:
+def passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
+    """Yield the statements that a constraint looks at from a thing, or somewhat more."""
+    places: dict[Way, set[Node]] = {}
+    for chain, along in reach.chains:
+        at: set[Node] = {start}
+        for step in chain:
+            at = ends(graph, at, step)
+        places[along] = places[along] & at if along in places else at
+    along = min(places, key=lambda way: len(places[way]))
+    at = places[along]
+    for step in along:
         following = ends(graph, at, step)
         for here in at | following if step.many else at:
             for verb, onward in step.ways:
-                pattern = (here, verb, None) if onward else (None, verb, here)
-                yield from graph.triples(pattern)
+                yield from graph.triples((here, verb, None) if onward else (None, verb, here))
         at = following
 
 
@@ -143,7 +184,7 @@ def _of_path(shapes: Graph, path: Node) -> list[Way]:
 
 _Scope = tuple[int, ...]
 _LONGEST = 5
-"""So many patterns hang together in a chain at most."""
+"""So many patterns hang together in a chain at most; a longer chain only says less."""
 
 
 @dataclass(frozen=True)
@@ -156,11 +197,12 @@ class _Pattern:
     scope: _Scope
 
 
-def of_query(query: Query, start: str) -> tuple[Way, ...]:
-    """Return the ways of a query from a variable to each of its triple patterns.
+def of_query(query: Query, start: str) -> tuple[Reach, ...]:
+    """Return how a query looks from a variable at the statements of each of its triple patterns.
 
     A chain goes by patterns that must hold for the one it leads to: those it stands beside, and
-    those outside of the ``EXISTS`` it stands in. Where there are alternatives, every chain counts.
+    those outside of the ``EXISTS``, ``OPTIONAL`` or part of a ``UNION`` it stands in. What only
+    parts of a ``UNION`` lead to, each chain by them leads to by itself.
 
     Parameters
     ----------
@@ -175,25 +217,29 @@ def of_query(query: Query, start: str) -> tuple[Way, ...]:
         If a pattern hangs together with the variable by no chain, but by a filter or not at all.
     """
     patterns = list(_patterns(query.algebra, (), itertools.count()))
-    found: dict[Way, None] = {}
+    found: dict[Reach, None] = {}
     for target in patterns:
         usable = [p for p in patterns if p.scope == target.scope[: len(p.scope)]]
-        chains = list(_chains(Variable(start), target, usable))
+        chains = tuple(_chains(Variable(start), target, usable))
+        if chains:
+            found[Reach(chains)] = None
+            continue
+        chains = tuple(_chains(Variable(start), target, patterns))
         if not chains:
             raise ValueError(f"nothing leads from ?{start} to {target}")
-        found |= dict.fromkeys(chains)
+        found |= dict.fromkeys(Reach((chain,)) for chain in chains)
     return tuple(found)
 
 
-def _chains(start: Node, target: _Pattern, usable: list[_Pattern]) -> Iterator[Way]:
-    """Yield each way from a variable through a pattern that passes no variable twice."""
+def _chains(start: Node, target: _Pattern, usable: list[_Pattern]) -> Iterator[tuple[Way, Way]]:
+    """Yield each way from a variable to a pattern that passes no variable twice, and along it."""
     pending: list[tuple[Node, Way, frozenset[Node], int]] = [(start, (), frozenset({start}), 1)]
     while pending:
         here, way, seen, length = pending.pop()
         if here == target.subject:
-            yield way + target.steps
+            yield way, target.steps
         if here == target.object:
-            yield way + _turned(target.steps)
+            yield way, _turned(target.steps)
         for each in usable if length < _LONGEST else ():
             turns = ((each.subject, each.object, each.steps),
                      (each.object, each.subject, _turned(each.steps)))  # fmt: skip
@@ -218,7 +264,9 @@ def _patterns(part: Any, scope: _Scope, numbers: Iterator[int]) -> Iterator[_Pat
             yield _Pattern(s, _steps(p), o, scope)
         for key, each in part.items():
             if key not in ("triples", "_vars"):
-                apart = part.name == "Minus" and key == "p2"
+                apart = (part.name in ("Minus", "LeftJoin") and key == "p2") or (
+                    part.name == "Union" and key in ("p1", "p2")
+                )
                 yield from _patterns(each, (*scope, next(numbers)) if apart else scope, numbers)
     elif isinstance(part, list | tuple):
         for each in part:
