@@ -59,7 +59,9 @@ def test_an_inconsistent_example_is_found(path: Path, shapes: Graph) -> None:
 
 
 def test_the_published_schemes_are_sound(shapes: Graph) -> None:
-    assert conforms(vocabulary(), shapes)
+    data = Graph()  # pyshacl takes none that lies in the plain store
+    data += vocabulary()
+    assert conforms(data, shapes)
 
 
 @pytest.mark.parametrize(
