@@ -12,7 +12,7 @@ from glost.data import vocabulary
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.record import Record, read
-from glost.record.store import StoredRecord, opened, write
+from glost.record.store import StoredInferred, StoredRecord, opened, write, write_inferred
 from shelf import SETTINGS
 from shelf import write as write_shelf
 
@@ -59,8 +59,7 @@ def both(
     """The record, and the same on disk, of which nothing may be read as a whole."""
     day: date | None = request.param
     path = tmp_path_factory.mktemp("stored") / "record"
-    inferred = [(BIRCH, GLOST.sharesFlatwareWith, ALDER)]
-    write(record, path, day, inferred, vocabulary())
+    write(record, path, day, vocabulary())
     return record, StoredRecord(path, record.collection, day, nothing_whole), day
 
 
@@ -133,12 +132,14 @@ def test_lexical_forms_stay_as_written(both: tuple[Record, StoredRecord, date | 
     ]
 
 
-def test_what_follows_is_found_from_either_end(
-    both: tuple[Record, StoredRecord, date | None],
-) -> None:
-    fact = (BIRCH, GLOST.sharesFlatwareWith, ALDER)
-    assert list(both[1].following(ALDER)) == list(both[1].following(BIRCH)) == [fact]
-    assert list(both[1].following(URIRef(f"{BASE}piece/p1"))) == []
+def test_what_follows_is_found_from_either_end(tmp_path: Path) -> None:
+    fact, other = (BIRCH, GLOST.sharesFlatwareWith, ALDER), (BIRCH, RDFS.label, Literal("Birch"))
+    write_inferred([fact, other], tmp_path / "inferred")
+    stored = StoredInferred(tmp_path / "inferred")
+    assert list(stored) == [fact, other]
+    assert list(stored.following(ALDER)) == [fact]
+    assert list(stored.following(BIRCH)) == [fact, other]
+    assert list(stored.following(URIRef(f"{BASE}piece/p1"))) == []
 
 
 def test_a_withdrawn_statement_is_not_believed(record: Record, tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ class Desk:
         def put(record: "Record", path: Path) -> None:
             from glost.data import vocabulary
 
-            write(record, path, self.as_of, self.closure.inferred, vocabulary())
+            write(record, path, self.as_of, vocabulary())
 
         def take(path: Path) -> "Recorded":
             return StoredRecord(path, self.collection, self.as_of, lambda: self.record)
@@ -136,11 +136,19 @@ class Desk:
 
     def following(self, thing: URIRef) -> "Iterable[Triple]":
         """Return what follows of which a thing is the subject or the object."""
-        from glost.record.store import StoredRecord
+        from glost.record.store import StoredInferred, write_inferred
 
-        if isinstance(self.stored, StoredRecord):
-            return self.stored.following(thing)
-        return (each for each in self.closure.inferred if thing in (each[0], each[2]))
+        def made() -> "Iterable[Triple]":
+            return self.closure.inferred
+
+        found = (
+            self.closure.inferred
+            if self.cache is None
+            else self.cache.tables("inferred", made, write_inferred, StoredInferred)
+        )
+        if isinstance(found, StoredInferred):
+            return found.following(thing)
+        return (each for each in found if thing in (each[0], each[2]))
 
     def _close(self) -> "Closure":
         from glost.reason.closure import close_quads

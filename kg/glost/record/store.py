@@ -67,7 +67,6 @@ def write(
     record: "Record",
     path: Path,
     as_of: date | None = None,
-    inferred: Iterable[Triple] = (),
     vocabulary: Iterable[Triple] = (),
 ) -> None:
     """Write a record to a new file.
@@ -80,8 +79,6 @@ def write(
         The file; it must not be there.
     as_of
         The last day taken into account for what is believed, inclusive; None for all there is.
-    inferred
-        What follows from what is believed on that day.
     vocabulary
         The statements from which things and statements are worded.
 
@@ -92,10 +89,9 @@ def write(
     """
     terms = _Terms()
     with closing(sqlite3.connect(path)) as db:
-        begin(db, "store.sql")
+        begin(db, "terms.sql", "store.sql")
         _write_claims(db, record, as_of, terms)
-        for table, triples in (("inferred", inferred), ("vocabulary", vocabulary)):
-            add(db, table, ((terms(s), terms(p), terms(o)) for s, p, o in triples))
+        add(db, "vocabulary", ((terms(s), terms(p), terms(o)) for s, p, o in vocabulary))
         add(db, "term", terms.rows())
         add(db, "kind", ((kind,) for kind in record.ids))
         add(db, "described", ((kind, id_) for kind in record.ids for id_ in record.ids[kind]))
@@ -104,11 +100,35 @@ def write(
         end(db, "store_indexes.sql")
 
 
-def begin(db: sqlite3.Connection, schema: str, package: Path = Path(__file__).parent) -> None:
-    """Make the tables that a file beside a module describes, to be filled in one go."""
+def write_inferred(inferred: Iterable[Triple], path: Path) -> None:
+    """Write what follows to a new file.
+
+    Parameters
+    ----------
+    inferred
+        The statements.
+    path
+        The file; it must not be there.
+
+    Raises
+    ------
+    OSError, sqlite3.Error
+        If it cannot be written.
+    """
+    terms = _Terms()
+    with closing(sqlite3.connect(path)) as db:
+        begin(db, "terms.sql", "inferred.sql")
+        add(db, "inferred", ((terms(s), terms(p), terms(o)) for s, p, o in inferred))
+        add(db, "term", terms.rows())
+        end(db, "inferred_indexes.sql")
+
+
+def begin(db: sqlite3.Connection, *schemas: str, package: Path = Path(__file__).parent) -> None:
+    """Make the tables that files beside a module describe, to be filled in one go."""
     db.execute("PRAGMA journal_mode = OFF")  # what is cut short is never put in its place
     db.execute("PRAGMA synchronous = OFF")
-    db.executescript((package / schema).read_text(encoding="utf-8"))
+    for schema in schemas:
+        db.executescript((package / schema).read_text(encoding="utf-8"))
     db.execute("BEGIN")
 
 
@@ -544,11 +564,6 @@ class StoredRecord:
         number = self._statements.numbered(iri)
         return None if number is None else self._statements.claim(number)
 
-    def following(self, thing: URIRef) -> Iterator[Triple]:
-        """Yield what follows of which a thing is the subject or the object."""
-        yield from self._statements.triples("inferred", (thing, None, None))
-        yield from self._statements.triples("inferred", (None, None, thing))
-
     def speaking_of(
         self, thing: URIRef, as_of: date | None = None
     ) -> tuple[list[Claim], list[Claim]]:
@@ -566,3 +581,19 @@ class StoredRecord:
         query = "SELECT claim FROM claim JOIN passage USING (passage) WHERE source = ?"
         resting = {row[0] for row in store.rows(query, store.number(thing))}
         return there(own), there((store.with_term("object", thing) | resting) - own)
+
+
+class StoredInferred:
+    """What follows, looked up in a file that `write_inferred` wrote."""
+
+    def __init__(self, path: Path) -> None:
+        self._statements = Statements(path)
+
+    def __iter__(self) -> Iterator[Triple]:
+        """Yield all of it."""
+        return self._statements.triples("inferred", (None, None, None))
+
+    def following(self, thing: URIRef) -> Iterator[Triple]:
+        """Yield what follows of which a thing is the subject or the object."""
+        yield from self._statements.triples("inferred", (thing, None, None))
+        yield from self._statements.triples("inferred", (None, None, thing))

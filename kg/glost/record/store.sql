@@ -1,14 +1,5 @@
 -- A record on disk: what its claims state, what each rests on, and what was withdrawn.
--- Read by `glost.record.store`. Numbers of claims follow their IRIs in order.
-
--- IRIs, literals and blank nodes, each once; literals with their lexical forms as written.
-CREATE TABLE term (
-  term INTEGER PRIMARY KEY,
-  text TEXT NOT NULL,
-  kind TEXT NOT NULL, -- iri, literal or blank
-  datatype TEXT NOT NULL, -- of a literal that has one; else empty
-  language TEXT NOT NULL -- of a literal that has one; else empty
-);
+-- Read by `glost.record.store`. Numbers of claims follow their IRIs in order; terms are in `terms.sql`.
 
 -- Where in which source claims rest.
 CREATE TABLE passage (
@@ -48,13 +39,6 @@ CREATE TABLE withdrawal (
   claim INTEGER NOT NULL REFERENCES claim,
   correction INTEGER NOT NULL REFERENCES claim,
   place INTEGER
-);
-
--- What follows from what is believed.
-CREATE TABLE inferred (
-  subject INTEGER NOT NULL REFERENCES term,
-  property INTEGER NOT NULL REFERENCES term,
-  object INTEGER NOT NULL REFERENCES term
 );
 
 -- The vocabulary and its concept schemes, from which things and statements are worded.

@@ -1,5 +1,4 @@
 -- Made once all rows are there.
-CREATE UNIQUE INDEX term_by_text ON term (text, kind, datatype, language);
 CREATE UNIQUE INDEX claim_by_iri ON claim (iri);
 CREATE INDEX claim_by_passage ON claim (passage);
 CREATE INDEX passage_by_source ON passage (source);
@@ -7,9 +6,6 @@ CREATE INDEX statement_by_subject ON statement (subject, property, object);
 CREATE INDEX statement_by_object ON statement (object, property, subject);
 CREATE INDEX statement_by_property ON statement (property);
 CREATE INDEX withdrawal_by_claim ON withdrawal (claim);
-CREATE INDEX inferred_by_subject ON inferred (subject, property, object);
-CREATE INDEX inferred_by_object ON inferred (object, property, subject);
-CREATE INDEX inferred_by_property ON inferred (property);
 CREATE INDEX vocabulary_by_subject ON vocabulary (subject, property, object);
 CREATE INDEX vocabulary_by_object ON vocabulary (object, property, subject);
 CREATE INDEX vocabulary_by_property ON vocabulary (property);

@@ -51,7 +51,7 @@ def write(times: "Chronology", path: Path) -> None:
     conflict = list(times.in_conflict())
     grounds = {ground for _, some in rests for ground in some} | {ground for ground, _ in conflict}
     with closing(connect(path)) as db:
-        begin(db, "times.sql", _HERE)
+        begin(db, "times.sql", package=_HERE)
         add(db, "event", _events(times))
         add(db, "step", limits)
         add(db, "rule", ((name,) for name in times.rules))
