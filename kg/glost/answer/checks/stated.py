@@ -18,7 +18,7 @@ def _found(desk: Desk, belief: Belief) -> Iterable[Finding]:
     if belief is desk.belief:
         return stated_findings(desk.holding, belief.worded)
     margin, graph = desk.record.collection.margin, belief.worded
-    having = Having(Lists(belief, margin), Order(desk.chronology))
+    having = Having(Lists(belief, margin, desk.chronology), Order(desk.chronology))
     return stated_findings(Holding(having, Words(graph), margin), graph)
 
 
