@@ -8,7 +8,7 @@ from rich.text import Text
 
 from glost.answer.desk import Desk
 from glost.record.wording import label
-from glost.trade.assortments.compare import Comparison, Side, Standing
+from glost.trade.assortments.compare import ComparedSide, Comparison, Standing
 from glost.trade.assortments.lists import Article
 from glost_cli import printing
 
@@ -86,7 +86,7 @@ def _cited(desk: Desk, found: Comparison) -> list[list[str]]:
     return [[*row, cited] for row, cited in zip(_rows(desk, found), claims, strict=True)]
 
 
-def _told(desk: Desk, side: Side) -> str:
+def _told(desk: Desk, side: ComparedSide) -> str:
     names = [
         f"{label(each.list, desk.graph)} ({each.years or 'undated'}, stated complete: "
         f"{each.complete})"

@@ -6,11 +6,11 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
-from glost.trade.codes import Reading, Scheme
+from glost.trade.codes import CodeScheme, Reading
 from glost.trade.codes.schemes import schemes
 
 
-def schemes_of(desk: Desk, pottery: str, named: str) -> tuple[Scheme, ...]:
+def schemes_of(desk: Desk, pottery: str, named: str) -> tuple[CodeScheme, ...]:
     """Return the schemes of a pottery, or the one named, or all; RecordErrors if there is none."""
     known = schemes(desk.belief, desk.record.collection.margin)
     if pottery:
@@ -25,7 +25,7 @@ def schemes_of(desk: Desk, pottery: str, named: str) -> tuple[Scheme, ...]:
     return known
 
 
-def scheme_name(scheme: Scheme, graph: Graph) -> str:
+def scheme_name(scheme: CodeScheme, graph: Graph) -> str:
     """Name a scheme: its id, its pattern and whose it is."""
     whose = ", ".join(label(pottery, graph) for pottery in scheme.potteries)
     name = str(scheme.iri).rsplit("/", 1)[-1]

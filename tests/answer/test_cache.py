@@ -15,7 +15,7 @@ import pytest
 from rdflib import URIRef
 
 import shelf
-from glost.answer import ahead, cache
+from glost.answer import background, cache
 from glost.answer.cache import Cache
 from glost.answer.desk import Desk
 from glost.names import GLOST
@@ -237,13 +237,13 @@ def test_room_is_made_by_what_rested_longest(
 def test_a_large_collection_is_made_ready_in_the_background(
     kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert ahead.build_ahead(Desk(collection)) is None
-    monkeypatch.setattr(ahead, "LARGE", 1)
-    begun = ahead.build_ahead(Desk(collection))
+    assert background.build_ahead(Desk(collection)) is None
+    monkeypatch.setattr(background, "LARGE", 1)
+    begun = background.build_ahead(Desk(collection))
     assert begun is not None
     assert begun.wait() == 0
     assert Cache(kept, collection).has_store()
-    assert ahead.build_ahead(Desk(collection)) is None
+    assert background.build_ahead(Desk(collection)) is None
     assert Desk(collection).answers.ask("crossings").rows
 
 

@@ -19,7 +19,7 @@ from glost.answer.headers import HeaderError, read_header
 from glost.answer.parameters import ParameterError, Things
 from glost.answer.questions import (
     Answer,
-    Asked,
+    QuestionData,
     UnknownQuestion,
     Value,
     catalogue,
@@ -112,18 +112,18 @@ def test_every_row_names_the_claims_and_passages_it_rests_on(
 
 
 @pytest.fixture(scope="module")
-def backwards(little: Desk) -> Asked:
+def backwards(little: Desk) -> QuestionData:
     """The little collection with its statements loaded in the opposite order."""
     store = ox.Store()
     for quad in reversed(list(little.answers.store)):
         store.add(quad)
     base, contents = little.contents.base, little.contents
-    return Asked(store, Things(store, base), Evidence(lambda: contents, store))
+    return QuestionData(store, Things(store, base), Evidence(lambda: contents, store))
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_answers_do_not_depend_on_the_order_of_loading(
-    name: str, little: Desk, backwards: Asked, asked: Ask
+    name: str, little: Desk, backwards: QuestionData, asked: Ask
 ) -> None:
     given = ASKED["little"].get(name, {})
     one, other = asked("little", name, little), question(name).ask(backwards, **given)

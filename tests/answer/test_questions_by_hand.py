@@ -15,7 +15,7 @@ from rdflib.namespace import SKOS
 
 from believed_rows import believed
 from glost.answer.desk import Desk
-from glost.answer.questions import Row
+from glost.answer.questions import AnswerRow
 from glost.data import vocabulary
 from glost.record.dates import calendar_day, read
 
@@ -54,7 +54,7 @@ def slug(value: object) -> str:
     return "" if value is None else str(value).rsplit("/", 1)[-1]
 
 
-def slugs(rows: tuple[Row, ...], *places: int) -> set[tuple[str, ...]]:
+def slugs(rows: tuple[AnswerRow, ...], *places: int) -> set[tuple[str, ...]]:
     return {tuple(slug(row.values[place]) for place in places) for row in rows}
 
 

@@ -21,8 +21,8 @@ from pydantic import ValidationError
 
 from glost.answer.desk import Desk
 from glost.publish.iiif.manifests import CONTEXT, manifests
-from glost.publish.site.frame import Frame
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.frame import PageFrame
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
@@ -36,8 +36,8 @@ Json = dict[str, Any]
 
 @pytest.fixture(scope="module")
 def written(valley: Desk) -> dict[str, Json]:
-    holdings = Holdings(valley, ())
-    files = manifests(holdings, Frame.of(holdings), Images(holdings))
+    holdings = SiteContents(valley, ())
+    files = manifests(holdings, PageFrame.of(holdings), Images(holdings))
     return {file: json.loads(content) for file, content in files}
 
 

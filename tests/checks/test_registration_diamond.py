@@ -13,7 +13,7 @@ import pytest
 
 from glost.record.dates import day_number, to_iso
 from glost.record.record import read
-from glost.trade.codes import CodeError, Scheme, decode, encode
+from glost.trade.codes import CodeError, CodeScheme, decode, encode
 from glost.trade.codes.findings import code_findings
 from glost.trade.codes.schemes import schemes
 from shelf import write
@@ -49,7 +49,7 @@ def rows(more: tuple[str, ...] = ()) -> Iterator[str]:
     yield from more
 
 
-def known(folder: Path, *more: str) -> tuple[Scheme, Scheme]:
+def known(folder: Path, *more: str) -> tuple[CodeScheme, CodeScheme]:
     text = "\n".join(rows(more)) + "\n"
     belief = read(write(folder / "c", code_schemes=SCHEMES, code_parts=text)).believed()
     first, second = schemes(belief)
@@ -57,7 +57,7 @@ def known(folder: Path, *more: str) -> tuple[Scheme, Scheme]:
 
 
 @pytest.fixture(scope="module")
-def diamond(tmp_path_factory: pytest.TempPathFactory) -> tuple[Scheme, Scheme]:
+def diamond(tmp_path_factory: pytest.TempPathFactory) -> tuple[CodeScheme, CodeScheme]:
     return known(tmp_path_factory.mktemp("diamond"))
 
 
@@ -67,7 +67,7 @@ def written(series: str, year: str, month: str, day: int, parcel: int = 5) -> st
     return f"{day}/{parcel}/{year}/{month}"
 
 
-def days(diamond: tuple[Scheme, Scheme], code: str) -> list[str]:
+def days(diamond: tuple[CodeScheme, CodeScheme], code: str) -> list[str]:
     found = decode(code, diamond).possible
     assert all(reading.earliest == reading.latest for reading in found)
     return sorted(to_iso(reading.earliest or 0) for reading in found)
@@ -94,7 +94,12 @@ def test_worked_decodings(
     [(FIRST, "G", 1853, "Y"), (SECOND, "H", 1868, "X")],
 )
 def test_known_misprints_are_refused(
-    diamond: tuple[Scheme, Scheme], tmp_path: Path, series: str, letter: str, wrong: int, right: str
+    diamond: tuple[CodeScheme, CodeScheme],
+    tmp_path: Path,
+    series: str,
+    letter: str,
+    wrong: int,
+    right: str,
 ) -> None:
     scheme = diamond[series == SECOND]
     code = written(series, letter, "C", 4)
@@ -109,7 +114,9 @@ def test_known_misprints_are_refused(
     assert all(r.claims for r in both.readings)
 
 
-def test_september_1857_may_bear_the_letter_of_august(diamond: tuple[Scheme, Scheme]) -> None:
+def test_september_1857_may_bear_the_letter_of_august(
+    diamond: tuple[CodeScheme, CodeScheme],
+) -> None:
     assert days(diamond, written(FIRST, "K", "R", 19)) == ["1857-08-19", "1857-09-19"]
     assert days(diamond, written(FIRST, "K", "R", 20)) == ["1857-08-20"]
     assert days(diamond, written(FIRST, "L", "R", 19)) == ["1856-08-19"]
@@ -119,13 +126,15 @@ def test_september_1857_may_bear_the_letter_of_august(diamond: tuple[Scheme, Sch
     assert [each.code for each in made] == ["K/D/21/1"]
 
 
-def test_december_1860_may_bear_the_letter_of_november(diamond: tuple[Scheme, Scheme]) -> None:
+def test_december_1860_may_bear_the_letter_of_november(
+    diamond: tuple[CodeScheme, CodeScheme],
+) -> None:
     assert days(diamond, written(FIRST, "Z", "K", 8)) == ["1860-11-08", "1860-12-08"]
     assert days(diamond, written(FIRST, "Z", "K", 31)) == ["1860-12-31"]
     assert days(diamond, written(FIRST, "R", "K", 8)) == ["1861-11-08"]
 
 
-def test_first_week_of_march_1878(diamond: tuple[Scheme, Scheme]) -> None:
+def test_first_week_of_march_1878(diamond: tuple[CodeScheme, CodeScheme]) -> None:
     """From memory only: W for the year and G for the month, 1 to 6 March 1878."""
     assert days(diamond, written(SECOND, "W", "G", 6)) == ["1878-03-06"]
     assert days(diamond, written(SECOND, "W", "G", 7)) == []
@@ -133,7 +142,9 @@ def test_first_week_of_march_1878(diamond: tuple[Scheme, Scheme]) -> None:
     assert days(diamond, written(SECOND, "D", "G", 6)) == ["1878-02-06"]
 
 
-def test_letters_are_used_once_and_every_year_has_one(diamond: tuple[Scheme, Scheme]) -> None:
+def test_letters_are_used_once_and_every_year_has_one(
+    diamond: tuple[CodeScheme, CodeScheme],
+) -> None:
     for series, scheme, count in ((FIRST, diamond[0], 26), (SECOND, diamond[1], 16)):
         letters = [r["letter"] for r in table("registration_diamond.csv") if r["series"] == series]
         assert len(letters) == len(set(letters)) == count
@@ -149,13 +160,13 @@ def test_letters_are_used_once_and_every_year_has_one(diamond: tuple[Scheme, Sch
             encode(scheme, {"year": first + count, "month": 1, "day": 1, "parcel": 1})
 
 
-def test_no_such_day_is_no_reading(diamond: tuple[Scheme, Scheme]) -> None:
+def test_no_such_day_is_no_reading(diamond: tuple[CodeScheme, CodeScheme]) -> None:
     assert days(diamond, written(FIRST, "X", "G", 30)) == []
     assert days(diamond, written(FIRST, "X", "G", 0)) == []
     assert days(diamond, written(FIRST, "X", "G", 28)) == ["1842-02-28"]
 
 
-def test_a_worn_letter_leaves_every_year_it_may_be(diamond: tuple[Scheme, Scheme]) -> None:
+def test_a_worn_letter_leaves_every_year_it_may_be(diamond: tuple[CodeScheme, CodeScheme]) -> None:
     found = decode("?/C/4/5", diamond)
     assert found.unreadable == ("year",)
     assert len(found.possible) == 26

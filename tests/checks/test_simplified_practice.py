@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from glost.answer.desk import Desk
-from glost.trade.assortments.compare import Side, compare
+from glost.trade.assortments.compare import ComparedSide, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.lists import Lists
 from shelf import write
@@ -42,7 +42,9 @@ def test_the_reduction_of_paving_bricks_from_two_lists(tmp_path: Path) -> None:
     desk = Desk(write(tmp_path / "c", assortments=header + before + after))
     lists = Lists(desk.belief)
     first, second = lists.all
-    found = compare(Side(first.shape, (first,)), Side(first.shape, (second,)), lists)
+    found = compare(
+        ComparedSide(first.shape, (first,)), ComparedSide(first.shape, (second,)), lists
+    )
     assert found.reduction == Fraction(6100, 66)
     assert round(found.reduction, 1) == Fraction(924, 10)
     assert found.carried == 5

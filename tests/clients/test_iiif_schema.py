@@ -16,8 +16,8 @@ import pytest
 
 from glost.answer.desk import Desk
 from glost.publish.iiif.manifests import manifests
-from glost.publish.site.frame import Frame
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.frame import PageFrame
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
@@ -38,8 +38,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def documents() -> dict[str, Json]:
-    holdings = Holdings(Desk(EXAMPLE), ())
-    files = manifests(holdings, Frame.of(holdings), Images(holdings))
+    holdings = SiteContents(Desk(EXAMPLE), ())
+    files = manifests(holdings, PageFrame.of(holdings), Images(holdings))
     found = {file: json.loads(content) for file, content in files}
     return {file: each for file, each in found.items() if each.get("type") in _KINDS}
 

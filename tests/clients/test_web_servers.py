@@ -22,7 +22,7 @@ from rdflib import Graph
 from glost.answer.desk import Desk
 from glost.publish.data.media import MEDIA
 from glost.publish.endpoint.negotiate import choose
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.publish import publish
 from shelf import TABLES, write
 from web_servers import SERVERS, web_folder
@@ -108,7 +108,7 @@ def shelf(sites: dict[str, Served]) -> Served:
 @cache
 def stems(folder: Path, source: Path) -> dict[str, str]:
     desk = Desk(source)
-    return dict(Holdings(desk, ()).addresses.stems)
+    return dict(SiteContents(desk, ()).addresses.stems)
 
 
 def of_kind(served: Served, kind: str) -> str:

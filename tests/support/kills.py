@@ -254,12 +254,12 @@ def _sheets(place: Path) -> Callable[[], object]:
     def work() -> None:
         from matplotlib.figure import Figure
 
-        from glost.publish.pictures.picture import Picture, Words
+        from glost.publish.pictures.picture import Picture, PictureWords
 
         def drawn() -> Figure:
             return Figure(figsize=(1, 1))
 
-        picture = Picture("Runs", Words("none", ("a",), ()), (drawn, drawn, drawn))
+        picture = Picture("Runs", PictureWords("none", ("a",), ()), (drawn, drawn, drawn))
         try:
             picture.write(place / "files" / "runs.svg")
         except OSError as bad:

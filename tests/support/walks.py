@@ -19,7 +19,7 @@ from glost.record.changes import Change
 from glost.record.claims import Claim, content_id
 from glost.record.fitting import row_of
 from glost.record.record import Record
-from glost.record.rows import PROVENANCE, ClaimRows, Expander, Rows
+from glost.record.rows import PROVENANCE, ClaimRows, RowReader, Rows
 from glost.record.sequence import ClaimSequence
 from glost.record.sheets import ROW
 from glost.record.tables import tables
@@ -31,7 +31,7 @@ QUESTIONS = ("crossings", "corrections", "runs-reckoned", "shared-flatware", "st
 
 def made(record: Record, table: str, cells: dict[str, str], source: str, row: int) -> Claim:
     """Make the claim that a row would be."""
-    expander = Expander.of(tables()[table], record.base, record.schemes)
+    expander = RowReader.of(tables()[table], record.base, record.schemes)
     frame = pl.DataFrame({**{name: [cell] for name, cell in cells.items()}, ROW: [row]})
     name = cells.get("claim") or content_id(table, list(cells.items()))
     certainties = record.schemes["certainty"].iris

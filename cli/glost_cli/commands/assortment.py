@@ -13,12 +13,12 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
-from glost.trade.assortments.compare import Comparison, Side, Standing, compare
+from glost.trade.assortments.compare import ComparedSide, Comparison, Standing, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.judging import Judgement
 from glost.trade.assortments.lists import Lists
-from glost.trade.assortments.matrix import Column, Matrix, by_lists, by_shapes
+from glost.trade.assortments.matrix import Matrix, MatrixColumn, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
 from glost.verdicts import Verdict
 from glost_cli import comparing, options, printing
@@ -128,7 +128,7 @@ def _pair(
     for side, of in ((mine, shape), (theirs, other)):
         if not side:
             raise RecordErrors([_nothing(desk, lists, of)])
-    return compare(Side(shape, mine, by_form), Side(other, theirs, by_form), lists)
+    return compare(ComparedSide(shape, mine, by_form), ComparedSide(other, theirs, by_form), lists)
 
 
 def _plain(desk: Desk, name: str) -> str:
@@ -225,14 +225,14 @@ def _matrix(
         printing.table(["article", *heads], rows, title)
 
 
-def _head(desk: Desk, column: Column) -> str:
+def _head(desk: Desk, column: MatrixColumn) -> str:
     if column.list is None:
         return label(column.shape, desk.graph)
     return f"{str(column.list).rsplit('/', 1)[-1]} {column.years}".strip()
 
 
 def _long(
-    desk: Desk, lists: Lists, parts: Sequence[tuple[Matrix, Sequence[Column]]], form: str
+    desk: Desk, lists: Lists, parts: Sequence[tuple[Matrix, Sequence[MatrixColumn]]], form: str
 ) -> None:
     names = ["form", "class", "trade_size", "variant", "shape", "list", "years", "status", "claims"]
     rows = [
@@ -320,7 +320,7 @@ def _print_steps(title: str, changes: Sequence[Comparison], desk: Desk) -> None:
     printing.table(columns, rows, title)
 
 
-def _named(desk: Desk, change: Comparison, side: Side) -> str:
+def _named(desk: Desk, change: Comparison, side: ComparedSide) -> str:
     """Name a side by its list if the two are of one shape, else by its shape."""
     if change.first.shape == change.second.shape:
         return label(side.assortments[0].list, desk.graph)

@@ -15,7 +15,7 @@ from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.record.errors import RecordErrors
 from glost.record.wording import label
-from glost.trade.naming import Candidate, Naming, Seen, Verdict, name_piece, seen_on
+from glost.trade.naming import Bearing, Candidate, Naming, Seen, name_piece, seen_on
 from glost.trade.naming.reading import Reader
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -166,9 +166,9 @@ def _print_ruled_out(naming: Naming, graph: Graph, every: bool) -> None:
         if every:
             _print_candidate(candidate, graph)
             continue
-        points = candidate.of(Verdict.RULES_OUT)
+        points = candidate.of(Bearing.RULES_OUT)
         line = f"  {label(candidate.shape, graph)}: {' '.join(point.says for point in points)}"
-        agrees = len(candidate.of(Verdict.AGREES))
+        agrees = len(candidate.of(Bearing.AGREES))
         line += f" ({agrees} of {len(candidate.points)} points agree.)" if agrees else ""
         console.print(Text(line))
         claims = dict.fromkeys(claim for point in points for claim in point.claims)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from glost.answer.ahead import build_ahead
+from glost.answer.background import build_ahead
 from glost.answer.checked import checked
 from glost.findings import Finding, Severity
 from glost.record.errors import RecordErrors

@@ -16,11 +16,11 @@ from glost.record.spans import ends
 from glost.record.wording import label
 from glost.trade.crossings import (
     STRENGTHS,
-    Cell,
     Crossing,
+    CrossingCell,
+    CrossingMatrix,
+    DecalEvidence,
     DecalLife,
-    Evidence,
-    Matrix,
     decal_life,
     matrix,
     support,
@@ -155,7 +155,7 @@ def _ids(claims: Iterable[Claim]) -> str:
     return " ".join(str(claim.iri) for claim in claims)
 
 
-def _print_matrix(found: Matrix, graph: Graph, form: str) -> None:
+def _print_matrix(found: CrossingMatrix, graph: Graph, form: str) -> None:
     cells = {(cell.home, cell.seen_on): cell for cell in found.cells}
     if form == "table":
         away = [s for s in found.shapes if any(cell.seen_on == s for cell in found.cells)]
@@ -182,7 +182,7 @@ def _print_matrix(found: Matrix, graph: Graph, form: str) -> None:
     printing.result(form, names, rows)
 
 
-def _count(cell: Cell | None) -> str:
+def _count(cell: CrossingCell | None) -> str:
     return "" if cell is None else str(len(cell.crossings))
 
 
@@ -215,10 +215,10 @@ def _print_life(life: DecalLife, graph: Graph, form: str, evidence: bool) -> Non
         printing.support(seen, graph)
 
 
-def _shown(evidence: Evidence, graph: Graph) -> str:
+def _shown(evidence: DecalEvidence, graph: Graph) -> str:
     return f"{label(URIRef(evidence.where), graph)} ({evidence.how})"
 
 
-def _days(evidence: Evidence) -> tuple[str, str]:
+def _days(evidence: DecalEvidence) -> tuple[str, str]:
     first, last = ends(evidence.days)
     return first or "", last or ""

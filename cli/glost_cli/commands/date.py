@@ -24,7 +24,7 @@ from glost.record.spans import ends
 from glost.record.spreadsheets import guarded
 from glost.record.wording import Words, label
 from glost.trade.cautions import cautions_for
-from glost.trade.dating import Between, Clash, Limit, Narrowing, date_table
+from glost.trade.dating import Between, Limit, LimitClash, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
 from glost.trade.times.wording import says
@@ -260,7 +260,7 @@ def _print_limit(limit: Limit, words: Words, margin: Margin) -> None:
     printing.places(limit.claims, words, "          ")
 
 
-def _print_clashes(clashes: Sequence[Clash]) -> None:
+def _print_clashes(clashes: Sequence[LimitClash]) -> None:
     console = printing.console()
     titles = {
         "clash": "These cannot both be right",

@@ -11,7 +11,7 @@ from glost.answer.desk import Desk
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.lookup import Names
 from glost.record.wording import label
-from glost.trade.codes import CodeError, Encoded, Scheme
+from glost.trade.codes import CodeError, CodeScheme, Encoded
 from glost.trade.codes import encode as encode_code
 from glost.trade.codes.encoding import Wanted
 from glost.trade.codes.parts import DAY, MONTH, QUARTER, YEAR
@@ -80,7 +80,7 @@ def encode(
 _LISTED = ("scheme", "pottery", "codes", "pattern", "parts")
 
 
-def _listed(scheme: Scheme, graph: Graph) -> list[str]:
+def _listed(scheme: CodeScheme, graph: Graph) -> list[str]:
     parts = []
     for part in scheme.parts:
         values = ", ".join(sorted(part.table)) or "counted"
@@ -104,7 +104,7 @@ def _given(parts: Sequence[str]) -> dict[str, str]:
     return given
 
 
-def _wanted(scheme: Scheme, given: dict[str, str], desk: Desk) -> dict[str, Wanted]:
+def _wanted(scheme: CodeScheme, given: dict[str, str], desk: Desk) -> dict[str, Wanted]:
     """Take each value for what the part can tell: characters, else a number, else a thing."""
     parts = {part.name: part for part in scheme.parts}
     wanted: dict[str, Wanted] = {}

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from glost.answer.group import Group, pieces_of
+from glost.answer.group import PieceGroup, pieces_of
 from glost.answer.group import spread as reckon
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -68,14 +68,14 @@ def spread(
                 printing.support(claims, graph)
 
 
-def _period_rows(found: Group) -> list[list[str]]:
+def _period_rows(found: PieceGroup) -> list[list[str]]:
     return [
         [str(row.first), str(row.last), f"{row.weight:.3f}", str(row.possible)]
         for row in found.periods
     ]
 
 
-def _print(found: Group) -> None:
+def _print(found: PieceGroup) -> None:
     if found.mean is None:
         click.echo("No mean date: no shape of these pieces is dated at both ends.")
     else:

@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from glost.answer.dated import Limit, When
+from glost.answer.dated import LimitInWords, When
 from glost.answer.dated import when as when_happened
 from glost.answer.showing import find_thing
 from glost_cli import options, printing
@@ -72,7 +72,7 @@ def _print_when(found: When) -> None:
             console.print(Text(f"    {name}: {found.name} {words}"))
 
 
-def _print_limit(limit: Limit) -> None:
+def _print_limit(limit: LimitInWords) -> None:
     console = printing.console()
     console.print(Text(f"    {limit.because}"))
     print_sides(limit.sides)

@@ -70,7 +70,7 @@ def _place(side: Side) -> str:
     return f"{place}  [{side.read_from}, claim {side.claim.rsplit('/', 1)[-1]}]"
 
 
-def _print_steps(steps: tuple[reasons.Step, ...], form: str) -> None:
+def _print_steps(steps: tuple[reasons.ProofStep, ...], form: str) -> None:
     if form == "json":
         printing.as_json(
             [

@@ -9,7 +9,7 @@ from rdflib import Literal, URIRef
 
 from glost.answer.answers import Answers
 from glost.answer.headers import Parameter
-from glost.answer.questions import Answer, Question, Row, Value, catalogue
+from glost.answer.questions import Answer, AnswerRow, Question, Value, catalogue
 from glost.names import EDTF
 from glost.record.claims import Claim
 from glost.record.dates import DateError, calendar_day
@@ -47,7 +47,7 @@ class Affected:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedQuestion:
     """An answer as it stood, with the claims that are corrected."""
 
     answer: Answer
@@ -55,7 +55,7 @@ class Asked:
     claims: frozenset[str]
 
 
-def put(answers: Answers, claims: Sequence[Claim]) -> tuple[Asked, ...]:
+def put(answers: Answers, claims: Sequence[Claim]) -> tuple[AskedQuestion, ...]:
     """Put every named question as it is answered before a correction.
 
     A question that must be asked of something is asked of each thing the claims speak of, and of
@@ -70,13 +70,13 @@ def put(answers: Answers, claims: Sequence[Claim]) -> tuple[Asked, ...]:
     """
     touched = frozenset(str(claim.iri) for claim in claims)
     return tuple(
-        Asked(answers.ask(question.name, **parameters), parameters, touched)
+        AskedQuestion(answers.ask(question.name, **parameters), parameters, touched)
         for question in catalogue().values()
         for parameters in _settings(question, claims, answers)
     )
 
 
-def compare(before: Iterable[Asked], after: Answers) -> tuple[Affected, ...]:
+def compare(before: Iterable[AskedQuestion], after: Answers) -> tuple[Affected, ...]:
     """Say what became of every answer that a correction changes.
 
     Parameters
@@ -104,7 +104,7 @@ def compare(before: Iterable[Asked], after: Answers) -> tuple[Affected, ...]:
     return tuple(found)
 
 
-def _fates(asked: Asked, answer: Answer) -> dict[str, list[Row]]:
+def _fates(asked: AskedQuestion, answer: Answer) -> dict[str, list[AnswerRow]]:
     """Sort the rows of an answer before and after into what became of them."""
     was = {row.values: row for row in asked.answer.rows}
     now = {row.values: row for row in answer.rows}

@@ -15,7 +15,7 @@ from glost.answer.cache import Cache
 from glost.answer.dataset import Contents, Statements
 from glost.answer.evidence import Evidence
 from glost.answer.parameters import Things
-from glost.answer.questions import Answer, Asked, question
+from glost.answer.questions import Answer, QuestionData, question
 from glost.answer.store import store
 from glost.record.claims import Triple
 
@@ -110,9 +110,9 @@ class Answers:
         return self._opened[1]
 
     @cached_property
-    def asked(self) -> Asked:
+    def asked(self) -> QuestionData:
         """What named questions are put to."""
-        return Asked(
+        return QuestionData(
             self.store,
             Things(self.store, self.base),
             Evidence(self.contents, self.store),

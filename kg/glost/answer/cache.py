@@ -108,9 +108,9 @@ class Cache:
 
     def closure(self, make: "Callable[[], Closure]") -> "Closure":
         """Return the closure, made only if it is not kept."""
-        from glost.reason.kept import put_away, take_out  # many questions need no closure
+        from glost.reason.archive import load, save  # many questions need no closure
 
-        return self._kept("closure", make, put_away, take_out)
+        return self._kept("closure", make, save, load)
 
     def labels(self, make: Callable[[], dict[str, str]]) -> dict[str, str]:
         """Return labels by IRI, made only if they are not kept."""

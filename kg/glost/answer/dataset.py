@@ -17,7 +17,7 @@ from glost.names import GLOST, bind
 from glost.record.claims import Claim, Triple
 
 if TYPE_CHECKING:  # a process that answers queries has no use for all that comes with it
-    from glost.record.belief import Part
+    from glost.record.belief import CorrectedPart
 
 Quad: TypeAlias = tuple[Node, Node, Node, URIRef | None]
 """A statement and the graph it stands in; None is the default graph."""
@@ -73,7 +73,7 @@ class Contents:
     base: str
     claims: tuple[Claim, ...]
     current: frozenset[URIRef]
-    parts: "Mapping[URIRef, tuple[Part, ...]]" = field(default_factory=dict)
+    parts: "Mapping[URIRef, tuple[CorrectedPart, ...]]" = field(default_factory=dict)
     about_claims: Statements = nothing
     following: Statements = nothing
     reckonings: Statements = nothing

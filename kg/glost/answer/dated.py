@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class LimitInWords:
     """One side of a point's bounds.
 
     Attributes
@@ -43,7 +43,7 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class PointInWords:
     """When a point of a thing falls.
 
     Attributes
@@ -66,8 +66,8 @@ class Point:
     words: str
     disputed: bool
     in_any_case: str
-    not_before: Limit | None
-    not_after: Limit | None
+    not_before: LimitInWords | None
+    not_after: LimitInWords | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +92,12 @@ class When:
 
     thing: str
     name: str
-    points: tuple[Point, ...]
+    points: tuple[PointInWords, ...]
     year: int | None = None
     production: Verdict | None = None
     other: str = ""
     relations: tuple[tuple[str, str], ...] = ()
-    redesigns: tuple[Point, ...] = ()
+    redesigns: tuple[PointInWords, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as plain values, for JSON."""
@@ -105,7 +105,7 @@ class When:
 
 
 @dataclass(frozen=True, slots=True)
-class Clash:
+class ClashInWords:
     """A contradiction: two arguments that meet, and what every claim in it says."""
 
     words: str
@@ -124,7 +124,7 @@ class Option:
 class Settling:
     """Contradictions that hang together, and how they could be settled at least cost."""
 
-    clashes: tuple[Clash, ...]
+    clashes: tuple[ClashInWords, ...]
     options: tuple[Option, ...]
     complete: bool
     cost: float
@@ -227,9 +227,9 @@ def _run(thing: URIRef, graph: Graph | Words) -> tuple[URIRef, ...]:
     return tuple(point for point in points_of(thing, graph) if point.endswith(("#begin", "#end")))
 
 
-def _point(times: Timed, graph: Graph | Words, point: URIRef) -> Point:
+def _point(times: Timed, graph: Graph | Words, point: URIRef) -> PointInWords:
     bounds, any_case = times.bounds(point), times.reading_bounds(point)
-    return Point(
+    return PointInWords(
         iri=str(point),
         name=wording.subject(point, graph),
         words=between(bounds[:2]),
@@ -240,10 +240,10 @@ def _point(times: Timed, graph: Graph | Words, point: URIRef) -> Point:
     )
 
 
-def _limit(times: Bounded, graph: Graph | Words, argument: Argument | None) -> Limit | None:
+def _limit(times: Bounded, graph: Graph | Words, argument: Argument | None) -> LimitInWords | None:
     if argument is None:
         return None
-    return Limit(
+    return LimitInWords(
         day=to_iso(argument.day),
         because=wording.short(argument, times, graph),
         rules=tuple(dict.fromkeys(step.rule.why for step in argument.steps)),
@@ -277,7 +277,7 @@ def _recorded(bounds: Bounds) -> str:
 def _settling(times: "Chronology", graph: Graph | Words, choice: Choice) -> Settling:
     return Settling(
         clashes=tuple(
-            Clash(
+            ClashInWords(
                 wording.conflict(each, times, graph),
                 wording.sides(each.grounds, graph, times.margin),
             )

@@ -28,7 +28,7 @@ from glost.trade.dating import (
     Limiter,
     Misreading,
     Narrowing,
-    Stated,
+    StatedDate,
     date_seen,
     misreadings,
     narrowings,
@@ -74,7 +74,7 @@ def date_by(desk: Desk, seen: Seen) -> Report:
     return _report(limiter_of(desk), seen, ())
 
 
-def _report(limiter: Limiter, seen: Seen, stated: tuple[Stated, ...]) -> Report:
+def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Report:
     dated = date_seen(limiter, seen, stated)
     return Report(
         dated, narrowings(limiter, dated), misreadings(limiter, dated, stated), limiter.times.margin
@@ -212,11 +212,11 @@ def leaving_out(record: "Record", piece: URIRef) -> "Record":
     return replace(record, claims=kept, _beliefs={})
 
 
-def _stated(belief: Belief, piece: URIRef, margin: Margin) -> Iterator[Stated]:
+def _stated(belief: Belief, piece: URIRef, margin: Margin) -> Iterator[StatedDate]:
     """Yield the dates that sources give for a piece."""
     for point in ("made", "decorated"):
         subject = URIRef(f"{piece}#{point}")
         for value in sorted(belief.graph.objects(subject, GLOST.date), key=str):
             date = read_date(str(value), margin)
             claims = belief.rests_on((subject, GLOST.date, value))
-            yield Stated(point, str(value), date.earliest, date.latest, claims, date.margin)
+            yield StatedDate(point, str(value), date.earliest, date.latest, claims, date.margin)

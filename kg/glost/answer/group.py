@@ -46,7 +46,7 @@ class Type:
 
 
 @dataclass(frozen=True, slots=True)
-class Period:
+class PieceSpan:
     """Some years, and the pieces of a group that may have been made in them.
 
     Attributes
@@ -69,7 +69,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class PieceGroup:
     """What the dates of a group of pieces come to.
 
     Attributes
@@ -93,13 +93,13 @@ class Group:
     mean: float | None
     types: tuple[Type, ...]
     without_type: tuple[str, ...]
-    periods: tuple[Period, ...]
+    periods: tuple[PieceSpan, ...]
     without_limits: tuple[str, ...]
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as plain values, for JSON."""
 
-        def plain(row: Type | Period) -> dict[str, Any]:
+        def plain(row: Type | PieceSpan) -> dict[str, Any]:
             names = [name for name in type(row).__dataclass_fields__ if name != "claims"]
             cited = {"claims": [str(claim.iri) for claim in row.claims]}
             return {name: getattr(row, name) for name in names} | cited
@@ -160,7 +160,7 @@ def _made_by(desk: Desk, thing: URIRef) -> Iterable[URIRef]:
                 yield piece
 
 
-def spread(desk: Desk, pieces: Iterable[URIRef], years: int = 5) -> Group:
+def spread(desk: Desk, pieces: Iterable[URIRef], years: int = 5) -> PieceGroup:
     """Reckon what the dates of a group of pieces come to.
 
     Parameters
@@ -198,7 +198,7 @@ def spread(desk: Desk, pieces: Iterable[URIRef], years: int = 5) -> Group:
         if found is not None:
             limits[piece] = found
     names = {piece: label(piece, desk.graph) for piece in group}
-    return Group(
+    return PieceGroup(
         len(group),
         mean_ceramic_date([(each.count, each.median) for each in types]) if types else None,
         tuple(sorted(types, key=lambda each: (each.median, each.shape))),
@@ -244,7 +244,7 @@ def _type(
 
 def _periods(
     limits: Mapping[URIRef, tuple[int, int, tuple[Claim, ...]]], years: int
-) -> tuple[Period, ...]:
+) -> tuple[PieceSpan, ...]:
     if not limits:
         return ()
     first = calendar_day(min(early for early, _, _ in limits.values()))[0] // years * years
@@ -262,5 +262,7 @@ def _periods(
             if early < days[at + 1] and late >= days[at]
             for claim in claims
         }
-        rows.append(Period(begin, end - 1, float(weights[at]), int(counts[at]), in_order(resting)))
+        rows.append(
+            PieceSpan(begin, end - 1, float(weights[at]), int(counts[at]), in_order(resting))
+        )
     return tuple(rows)

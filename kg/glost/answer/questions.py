@@ -80,7 +80,7 @@ class Supported:
 
 
 @dataclass(frozen=True)
-class Row(Supported):
+class AnswerRow(Supported):
     """A row of an answer.
 
     Attributes
@@ -93,7 +93,7 @@ class Row(Supported):
 
 
 @dataclass(frozen=True)
-class Note(Supported):
+class AnswerNote(Supported):
     """What an answer leaves out, and why.
 
     Attributes
@@ -134,8 +134,8 @@ class Answer:
     question: "Question"
     parameters: Mapping[str, str]
     columns: tuple[str, ...]
-    rows: tuple[Row, ...]
-    notes: tuple[Note, ...] = ()
+    rows: tuple[AnswerRow, ...]
+    notes: tuple[AnswerNote, ...] = ()
 
     @property
     def settings(self) -> tuple[tuple[str, Value], ...]:
@@ -203,7 +203,7 @@ class Answer:
 
 
 @dataclass(frozen=True)
-class Asked:
+class QuestionData:
     """What questions are put to: the dataset, the things in it, and the claims under it."""
 
     store: ox.Store
@@ -241,7 +241,7 @@ class Question:
         """What it can be asked about."""
         return self.header.parameters
 
-    def ask(self, asked: Asked, **parameters: object) -> Answer:
+    def ask(self, asked: QuestionData, **parameters: object) -> Answer:
         """Put the question.
 
         Parameters
@@ -268,29 +268,29 @@ class Question:
         for row in _solutions(self.name, asked.store, header.bound(bound.filled)):
             merged.setdefault(tuple(row[column] for column in columns), []).append(row)
         rows = tuple(
-            Row(_finder(asked.evidence, header, rows), tuple(_value(term) for term in cells))
+            AnswerRow(_finder(asked.evidence, header, rows), tuple(_value(term) for term in cells))
             for cells, rows in merged.items()
         )
         notes = (*_members(asked, bound), *self._notes(asked, bound.filled))
         return Answer(self, bound.given, columns, rows, notes)
 
-    def _notes(self, asked: Asked, bound: Mapping[str, str]) -> Iterator[Note]:
+    def _notes(self, asked: QuestionData, bound: Mapping[str, str]) -> Iterator[AnswerNote]:
         if self.left_out is None:
             return
         for row in _solutions(self.name, asked.store, self.left_out.bound(bound)):
             values = {name: _value(term) for name, term in row.items()}
             sentence = self.left_out.says[str(values.pop("case"))]
-            yield Note(_finder(asked.evidence, self.left_out, [row]), sentence, values)
+            yield AnswerNote(_finder(asked.evidence, self.left_out, [row]), sentence, values)
 
 
-def _members(asked: Asked, bound: Bound) -> Iterator[Note]:
+def _members(asked: QuestionData, bound: Bound) -> Iterator[AnswerNote]:
     """Say of each group that stands for its members who counts which shapes in it."""
     for group in sorted(set(bound.groups.values())):
         said = groups.said_in_store(asked.store, asked.evidence.making, group)
         for each in groups.memberships(said, group):
             values = {name: URIRef(iri) for name, iri in each.values.items()}
             claims = partial(tuple, map(asked.evidence.claim, each.claims))
-            yield Note(claims, each.sentence, values)
+            yield AnswerNote(claims, each.sentence, values)
 
 
 _Bindings: TypeAlias = dict[str, Term | None]

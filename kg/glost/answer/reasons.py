@@ -22,7 +22,7 @@ _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ProofStep:
     """One step of a proof in words.
 
     Attributes
@@ -110,7 +110,7 @@ def _property(desk: Desk, text: str) -> URIRef:
     raise RecordErrors([RecordError(where, f'there is no property "{text}"', remedy)])
 
 
-def why(desk: Desk, triple: Triple) -> tuple[Step, ...]:
+def why(desk: Desk, triple: Triple) -> tuple[ProofStep, ...]:
     """Give the shortest proof of a statement, from the statement down to the claims.
 
     Raises
@@ -132,12 +132,12 @@ def proof(desk: Desk, triple: Triple) -> Proof:
         raise RecordErrors([RecordError(where, message, remedy)]) from None
 
 
-def _steps(desk: Desk, each: Proof, depth: int, told: set[Triple]) -> Iterator[Step]:
+def _steps(desk: Desk, each: Proof, depth: int, told: set[Triple]) -> Iterator[ProofStep]:
     given = not each.premises
     claims = desk.belief.rests_on(each.conclusion) if given else ()
     says = sentence(each.conclusion, desk.graph)
     rule = "" if given else each.rule
-    yield Step(depth, says, rule, sides(claims, desk.graph, [each.conclusion]))
+    yield ProofStep(depth, says, rule, sides(claims, desk.graph, [each.conclusion]))
     if each.conclusion in told:
         return
     told.add(each.conclusion)

@@ -16,10 +16,10 @@ from rdflib import BNode
 from glost.reason.coding import Fact, Quads
 from glost.reason.engine import ASSERTED, Engine
 from glost.reason.executor import DuckDB
-from glost.reason.index import Index
+from glost.reason.index import StatementIndex
 from glost.reason.instances import Instances, bind, fill
 from glost.reason.listing import inferred_sql, meant
-from glost.reason.sql import Relation
+from glost.reason.sql import SqlTable
 
 _BUDGET = 20_000
 """Rule instances to look at before everything is closed again."""
@@ -50,7 +50,7 @@ class Revision:
     unknown: list[Fact] | None
 
 
-class Change:
+class ClosureChange:
     """Keeps an engine's tables, and the index over them, up to date.
 
     Parameters
@@ -72,7 +72,7 @@ class Change:
     def instances(self) -> Instances:
         """Finds rule instances over all facts, changes included."""
         if self._instances is None:
-            self._instances = Instances(Index(self._engine))
+            self._instances = Instances(StatementIndex(self._engine))
         return self._instances
 
     def inferred_sql(self) -> str:
@@ -144,7 +144,7 @@ class Change:
         if not self._new and not self._gone:
             return
         index = self.instances.index
-        by_relation: dict[Relation, tuple[list[Fact], list[Fact]]] = {}
+        by_relation: dict[SqlTable, tuple[list[Fact], list[Fact]]] = {}
         for place, facts in enumerate((self._gone | set(self._new), self._new)):
             for fact in sorted(facts):
                 rel = index.relations.get(index.key(fact[1], fact[2]))

@@ -13,7 +13,7 @@ from glost.reason.index import Key
 from glost.reason.instances import Coded, Instances, bind, fill
 from glost.reason.literals import in_value_space, same_value
 from glost.reason.rules import Atom, Rule, Triple, Var, reading_order
-from glost.reason.sql import SAME, Relation, grouped, join, relation
+from glost.reason.sql import SAME, SqlTable, grouped, join, relation
 
 _MESSAGES = {
     "eq-diff": "two names for one thing are said to be different things",
@@ -207,7 +207,7 @@ class Clashes:
 
     def _values(self, p: Node) -> str:
         """Return where the facts of a property are, inferred ones included if any."""
-        rel = Relation(p)
+        rel = SqlTable(p)
         if rel in self._engine.steps:
             return self._engine.names[rel]
         return f"(SELECT s, o FROM asserted WHERE p = {self._code(p)}) g"

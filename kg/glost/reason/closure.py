@@ -21,7 +21,7 @@ from typing import Any
 from numpy.typing import NDArray
 from rdflib import Graph
 
-from glost.reason.change import Change
+from glost.reason.change import ClosureChange
 from glost.reason.clashes import Clash, Clashes, Clashing
 from glost.reason.coding import Fact, Quads, encode
 from glost.reason.compiler import Program, compile_rules
@@ -76,7 +76,7 @@ class Closure:
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
-        self._change = Change(engine)
+        self._change = ClosureChange(engine)
 
     # -- what follows ----------------------------------------------------------------------------
 

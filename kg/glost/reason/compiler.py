@@ -12,7 +12,7 @@ from rdflib.term import Node
 
 from glost.data import vocabulary
 from glost.reason.labels import Labels
-from glost.reason.rules import Atom, Rule, Template, Term, Triple, Var, templates
+from glost.reason.rules import Atom, Rule, RuleTemplate, Term, Triple, Var, templates
 from glost.reason.schema import EVERYTHING, close_schema, inverse_names, is_datatype, members
 
 Binding = Mapping[Var, Node]
@@ -116,7 +116,7 @@ def _straight(atom: Atom, inverse: Mapping[Node, Node]) -> Atom:
 
 
 def _specialise(
-    schema: Graph, template: Template, inverse: Mapping[Node, Node]
+    schema: Graph, template: RuleTemplate, inverse: Mapping[Node, Node]
 ) -> Iterator[tuple[Rule, Binding]]:
     for binding, source in _matches(schema, template.schema, {}):
 

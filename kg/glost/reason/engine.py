@@ -16,7 +16,7 @@ from glost.reason.rules import Atom, Rule, Var
 from glost.reason.schedule import Schedule
 from glost.reason.sql import (
     SAME,
-    Relation,
+    SqlTable,
     arguments,
     conclusions,
     equations,
@@ -65,7 +65,7 @@ class Engine(Tables):
         """Return the code that stands for a term."""
         return self.same.find(self.terms.code(term))
 
-    def condition(self, rel: Relation) -> str:
+    def condition(self, rel: SqlTable) -> str:
         """Return which rows of ``asserted`` belong to a relation."""
         code = self.terms.code
         if rel.cls is None:
@@ -101,7 +101,7 @@ class Engine(Tables):
         for fact in self.program.given:
             self._give(Atom(*fact))
 
-    def _present(self) -> list[Relation]:
+    def _present(self) -> list[SqlTable]:
         """Return the relations that have facts."""
         code = self.terms.code
         found = self.executor.read(
@@ -146,7 +146,7 @@ class Engine(Tables):
             for windows in firing_windows(rule.body, since, self.newest)
         ]
 
-    def _grow(self, rel: Relation) -> int:
+    def _grow(self, rel: SqlTable) -> int:
         """Run the rules that conclude a relation, once; return the number of new rows."""
         selects: list[str] = []
         used = []
@@ -165,7 +165,7 @@ class Engine(Tables):
             added += self._close_transitive(rel)
         return added
 
-    def _close_equivalence(self, rel: Relation) -> int:
+    def _close_equivalence(self, rel: SqlTable) -> int:
         """Close a symmetric and transitive relation: everything in a component with everything."""
         rule = self.schedule.transitive[rel]
         if self.newest[rel] <= self._ran[id(rule)]:
@@ -179,7 +179,7 @@ class Engine(Tables):
         self._ran[id(rule)] = self.step
         return added
 
-    def _close_transitive(self, rel: Relation) -> int:
+    def _close_transitive(self, rel: SqlTable) -> int:
         """Close a transitive relation: joins with the base rows first, as a graph if deep."""
         rule, table = self.schedule.transitive[rel], self.names[rel]
         total = 0

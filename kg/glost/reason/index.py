@@ -14,7 +14,7 @@ from rdflib.namespace import RDF
 
 from glost.reason.coding import Fact
 from glost.reason.engine import ASSERTED, Engine
-from glost.reason.sql import Relation
+from glost.reason.sql import SqlTable
 
 Row = tuple[int, int, int]
 """Subject, object and the step in which the row first appeared."""
@@ -90,7 +90,7 @@ class _Changes:
         return [(a, b, step) for a, of in self.by_subject.items() for b, step in of.items()]
 
 
-class Index:
+class StatementIndex:
     """All facts of an engine, with the codes that stand for equated names.
 
     Parameters
@@ -103,7 +103,7 @@ class Index:
         self.engine = engine
         code = engine.terms.code
         self.typed = code(RDF.type)
-        self.relations: dict[Key, Relation] = {
+        self.relations: dict[Key, SqlTable] = {
             (code(rel.link), None if rel.cls is None else code(rel.cls)): rel
             for rel in engine.names
         }

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from rdflib.namespace import OWL
 
 from glost.reason.coding import Fact
-from glost.reason.index import Index
+from glost.reason.index import StatementIndex
 from glost.reason.rules import Atom, Rule, Var
 
 Slot = int | Var
@@ -68,7 +68,7 @@ class Instances:
         The facts.
     """
 
-    def __init__(self, index: Index) -> None:
+    def __init__(self, index: StatementIndex) -> None:
         self.index = index
         engine = index.engine
         self.same = engine.same

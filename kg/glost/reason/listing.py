@@ -5,15 +5,15 @@ from rdflib import BNode
 from rdflib.namespace import OWL, RDF
 
 from glost.reason.engine import ASSERTED, Engine
-from glost.reason.sql import Relation
+from glost.reason.sql import SqlTable
 
 
-def meant(rel: Relation) -> bool:
+def meant(rel: SqlTable) -> bool:
     """Tell whether facts of a relation mean something outside the reasoner."""
     return not isinstance(rel.cls, BNode) and not isinstance(rel.link, BNode)
 
 
-def _columns(engine: Engine, rel: Relation) -> str:
+def _columns(engine: Engine, rel: SqlTable) -> str:
     code = engine.terms.code
     o = "o" if rel.cls is None else f"{code(rel.cls)}"
     return f"s, {code(rel.link)} AS p, {o} AS o"

@@ -72,7 +72,7 @@ class Rule:
         return self.head is not None and self.head.p == OWL.sameAs
 
 
-class Template(NamedTuple):
+class RuleTemplate(NamedTuple):
     """One line of ``owl2rl.rules``: patterns are tuples of words not yet resolved."""
 
     name: str
@@ -97,7 +97,7 @@ def _patterns(text: str) -> tuple[tuple[Term | str, ...], ...]:
 
 
 @cache
-def templates() -> tuple[Template, ...]:
+def templates() -> tuple[RuleTemplate, ...]:
     """Return the rules of OWL 2 RL in the order of the W3C tables.
 
     Returns
@@ -117,5 +117,5 @@ def templates() -> tuple[Template, ...]:
         name, schema, rule = (part.strip() for part in line.split("|"))
         body, _, head = (part.strip() for part in rule.partition("=>"))
         concluded = None if head == "false" else Atom(*_patterns(head)[0])  # type: ignore[arg-type]
-        found.append(Template(name, _patterns(schema), _patterns(body), concluded))
+        found.append(RuleTemplate(name, _patterns(schema), _patterns(body), concluded))
     return tuple(found)

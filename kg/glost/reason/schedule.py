@@ -6,14 +6,14 @@ from typing import NamedTuple
 
 from glost.reason.operators import strong_components
 from glost.reason.rules import Rule, Var
-from glost.reason.sql import SAME, Relation, arguments, relation
+from glost.reason.sql import SAME, SqlTable, arguments, relation
 
 
 class Copy(NamedTuple):
     """A rule that copies a relation row by row, straight or turned round."""
 
-    source: Relation
-    target: Relation
+    source: SqlTable
+    target: SqlTable
     turned: bool
 
 
@@ -41,17 +41,17 @@ class Schedule:
         Every relation there is a table for, in a repeatable order.
     """
 
-    def __init__(self, rules: tuple[Rule, ...], relations: list[Relation]) -> None:
-        self.by_head: Mapping[Relation, list[Rule]] = defaultdict(list)
-        after: Mapping[Relation, list[Relation]] = defaultdict(list)
+    def __init__(self, rules: tuple[Rule, ...], relations: list[SqlTable]) -> None:
+        self.by_head: Mapping[SqlTable, list[Rule]] = defaultdict(list)
+        after: Mapping[SqlTable, list[SqlTable]] = defaultdict(list)
         for rule in rules:
             head = relation(rule.head)  # type: ignore[arg-type]
             self.by_head[head].append(rule)
             for atom in rule.body:
                 after[relation(atom)].append(head)
         self.equations = self.by_head.get(SAME, [])
-        self.transitive: dict[Relation, Rule] = {}
-        symmetric: set[Relation] = set()
+        self.transitive: dict[SqlTable, Rule] = {}
+        symmetric: set[SqlTable] = set()
         for rel, made_by in self.by_head.items():
             for rule in made_by:
                 if rule.name == "prp-trp":
@@ -72,7 +72,7 @@ class Schedule:
             if part != [SAME]
         ]
 
-    def joins(self, rel: Relation) -> list[Rule]:
+    def joins(self, rel: SqlTable) -> list[Rule]:
         """Return the rules of a relation that run as joins, not as operators."""
         handled = {"prp-trp"} | ({"prp-symp"} if rel in self.equivalences else set())
         return [r for r in self.by_head.get(rel, []) if r.name not in handled]

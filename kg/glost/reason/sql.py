@@ -18,7 +18,7 @@ from glost.reason.rules import Atom, Rule, Term, Var
 Code = Callable[[Node], int]
 
 
-class Relation(NamedTuple):
+class SqlTable(NamedTuple):
     """A class, or a property where ``cls`` is ``None``."""
 
     link: Node
@@ -30,14 +30,14 @@ class Relation(NamedTuple):
         return ("s",) if self.cls is not None else ("s", "o")
 
 
-SAME = Relation(OWL.sameAs)
+SAME = SqlTable(OWL.sameAs)
 
 
-def relation(atom: Atom) -> Relation:
+def relation(atom: Atom) -> SqlTable:
     """Return the table a pattern is about."""
     if atom.p == RDF.type:
-        return Relation(RDF.type, atom.o)  # type: ignore[arg-type]
-    return Relation(atom.p)  # type: ignore[arg-type]
+        return SqlTable(RDF.type, atom.o)  # type: ignore[arg-type]
+    return SqlTable(atom.p)  # type: ignore[arg-type]
 
 
 def arguments(atom: Atom) -> tuple[Term, ...]:
@@ -45,15 +45,15 @@ def arguments(atom: Atom) -> tuple[Term, ...]:
     return (atom.s,) if atom.p == RDF.type else (atom.s, atom.o)
 
 
-def table_names(relations: Iterable[Relation], labels: Labels) -> dict[Relation, str]:
+def table_names(relations: Iterable[SqlTable], labels: Labels) -> dict[SqlTable, str]:
     """Name the tables after what they hold: ``a_Shape``, ``p_onShape``.
 
     Two that would have the same name, upper and lower case aside, are told apart by a number.
     """
-    names: dict[Relation, str] = {}
+    names: dict[SqlTable, str] = {}
     taken: set[str] = set()
 
-    def plain(rel: Relation) -> tuple[str, str]:
+    def plain(rel: SqlTable) -> tuple[str, str]:
         term = rel.link if rel.cls is None else rel.cls
         return ("p" if rel.cls is None else "a"), re.sub(r"\W+", "_", labels(term))
 
@@ -94,7 +94,7 @@ class Source(NamedTuple):
 
 def join(
     rule: Rule,
-    names: Mapping[Relation, str],
+    names: Mapping[SqlTable, str],
     code: Code,
     windows: Sequence[Window | None] | None = None,
 ) -> Source:
@@ -140,7 +140,7 @@ def join(
 
 
 def firing_windows(
-    body: Sequence[Atom], since: int, newest: Mapping[Relation, int]
+    body: Sequence[Atom], since: int, newest: Mapping[SqlTable, int]
 ) -> list[list[Window | None] | None]:
     """Return the windows that together see each new combination of rows once.
 
@@ -183,7 +183,7 @@ def _subject_may_be_literal(rule: Rule) -> bool:
 
 def conclusions(
     rule: Rule,
-    names: Mapping[Relation, str],
+    names: Mapping[SqlTable, str],
     code: Code,
     windows: Sequence[Window | None] | None = None,
     condition: str = "",
@@ -205,10 +205,10 @@ def conclusions(
 
 def equations(
     rule: Rule,
-    names: Mapping[Relation, str],
+    names: Mapping[SqlTable, str],
     code: Code,
     since: int,
-    newest: Mapping[Relation, int],
+    newest: Mapping[SqlTable, int],
 ) -> list[str]:
     """Return the ``SELECT``\\ s of the pairs of names that a rule equates.
 
@@ -230,7 +230,7 @@ def equations(
     return selects
 
 
-def grouped(rule: Rule, names: Mapping[Relation, str], which: str, having: str = "") -> str:
+def grouped(rule: Rule, names: Mapping[SqlTable, str], which: str, having: str = "") -> str:
     """Return the ``SELECT`` that pairs each value of a (inverse) functional property.
 
     Parameters

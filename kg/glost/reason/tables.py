@@ -7,7 +7,7 @@ import numpy as np
 
 from glost.reason.coding import Fact
 from glost.reason.executor import Executor
-from glost.reason.sql import Relation
+from glost.reason.sql import SqlTable
 
 
 class Tables:
@@ -24,16 +24,16 @@ class Tables:
     """
 
     def __init__(
-        self, executor: Executor, names: Mapping[Relation, str], transitive: Collection[Relation]
+        self, executor: Executor, names: Mapping[SqlTable, str], transitive: Collection[SqlTable]
     ) -> None:
         self.executor, self.names = executor, names
         self._transitive = transitive
         self.step = 0
-        self.count: dict[Relation, int] = defaultdict(int)
-        self.newest: dict[Relation, int] = defaultdict(int)
-        self.steps: dict[Relation, set[int]] = defaultdict(set)
+        self.count: dict[SqlTable, int] = defaultdict(int)
+        self.newest: dict[SqlTable, int] = defaultdict(int)
+        self.steps: dict[SqlTable, set[int]] = defaultdict(set)
 
-    def columns(self, rel: Relation) -> tuple[str, ...]:
+    def columns(self, rel: SqlTable) -> tuple[str, ...]:
         """Return the columns of a relation's table."""
         return (*rel.columns, "step", *(("base",) if rel in self._transitive else ()))
 
@@ -44,7 +44,7 @@ class Tables:
         for state in (self.count, self.newest, self.steps):
             state.clear()
 
-    def _add(self, rel: Relation, select: str, base: bool) -> int:
+    def _add(self, rel: SqlTable, select: str, base: bool) -> int:
         """Add rows that are known to be new; the table is made when it is first needed."""
         columns = self.columns(rel)
         if rel not in self.steps:
@@ -63,7 +63,7 @@ class Tables:
             self.count[rel] += added
         return added
 
-    def _insert(self, rel: Relation, selects: list[str], base: bool, copy: bool = False) -> int:
+    def _insert(self, rel: SqlTable, selects: list[str], base: bool, copy: bool = False) -> int:
         """Add what is not there yet."""
         if not selects:
             return 0
@@ -95,7 +95,7 @@ class Tables:
         columns = {n: np.ascontiguousarray(c) for n, c in zip(names, table, strict=True)}
         self.executor.load("listed", columns)
 
-    def replace(self, rel: Relation, gone: list[Fact], new: list[tuple[int, int, int]]) -> None:
+    def replace(self, rel: SqlTable, gone: list[Fact], new: list[tuple[int, int, int]]) -> None:
         """Take rows from a relation's table and add others, each with its step."""
         if gone and rel in self.steps:
             self._listed(gone)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class CorrectedPart:
     """What a correction withdraws of a claim that otherwise stands.
 
     Attributes
@@ -90,7 +90,7 @@ class Belief:
     withdrawn: Mapping[URIRef, Claim]
     replaced: Mapping[URIRef, tuple[URIRef, ...]]
     as_of: date | None
-    parts: Mapping[URIRef, tuple[Part, ...]] = field(default_factory=dict)
+    parts: Mapping[URIRef, tuple[CorrectedPart, ...]] = field(default_factory=dict)
 
     def statements(self) -> Iterator[Triple]:
         """Yield what the claims say, claim by claim; what two claims say comes twice."""
@@ -282,7 +282,7 @@ def _fallen(there: "ClaimSequence", corrections: Mapping[Claim, Correcting]) -> 
 
 def _parts(
     there: "ClaimSequence", standing: Mapping[Claim, Correcting], fallen: dict[URIRef, Claim]
-) -> dict[URIRef, tuple[Part, ...]]:
+) -> dict[URIRef, tuple[CorrectedPart, ...]]:
     """Find what is withdrawn of claims column by column.
 
     A claim of which nothing is left is added to `fallen`, with the correction that took the last.
@@ -302,7 +302,9 @@ def _parts(
     return found
 
 
-def _withdrawn(claim: Claim, against: Collection[tuple[Claim, tuple[str, ...]]]) -> Iterator[Part]:
+def _withdrawn(
+    claim: Claim, against: Collection[tuple[Claim, tuple[str, ...]]]
+) -> Iterator[CorrectedPart]:
     """Yield what each correction withdraws of a claim, beyond what those before it did."""
     from glost.record.fitting import row_of
     from glost.record.rows import without
@@ -318,4 +320,4 @@ def _withdrawn(claim: Claim, against: Collection[tuple[Claim, tuple[str, ...]]])
         gone = tuple(each for each in left if each not in kept)
         left = tuple(each for each in left if each in kept)
         if gone:
-            yield Part(claim.iri, correction, gone)
+            yield CorrectedPart(claim.iri, correction, gone)

@@ -14,7 +14,7 @@ from glost.record.dates import DateError
 from glost.record.dates import read as read_date
 from glost.record.errors import nearest, quoted, suggestion
 from glost.record.fragments import FragmentError, read_fragment
-from glost.record.schemes import Scheme
+from glost.record.schemes import TermScheme
 from glost.record.tables import SEPARATOR, Column, kinds, tables
 
 YES = {"yes", "true", "1"}
@@ -64,7 +64,7 @@ class Index:
 
     ids: Mapping[str, frozenset[str]]
     claims: frozenset[str]
-    schemes: Mapping[str, Scheme]
+    schemes: Mapping[str, TermScheme]
 
 
 def text_fault(cell: str) -> CellError | None:
@@ -275,7 +275,7 @@ def _claim(cell: str, index: Index) -> str:
     )
 
 
-def _concept(cell: str, scheme: Scheme) -> str:
+def _concept(cell: str, scheme: TermScheme) -> str:
     found = scheme.find(cell)
     if len(found) == 1:
         return found[0]

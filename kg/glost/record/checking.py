@@ -12,13 +12,13 @@ from glost.record.cells import YES, CellError, Index, checker, is_id, text_fault
 from glost.record.characters import CONTROL_FOR_POLARS
 from glost.record.errors import RecordError, quoted, suggestion
 from glost.record.rows import PROVENANCE
-from glost.record.schemes import Scheme, published
-from glost.record.sheets import ROW, Sheet
+from glost.record.schemes import TermScheme, published
+from glost.record.sheets import ROW, TableSheet
 from glost.record.tables import PARTIAL, SEPARATOR, Column, Table, kinds
 from glost.record.templates import compiled
 
 
-def own_schemes(sheets: Iterable[Sheet], base: str) -> dict[str, Scheme]:
+def own_schemes(sheets: Iterable[TableSheet], base: str) -> dict[str, TermScheme]:
     """Return the published schemes with the terms that a collection's ``terms`` table adds."""
     schemes = dict(published())
     for sheet in sheets:
@@ -42,7 +42,7 @@ def own_schemes(sheets: Iterable[Sheet], base: str) -> dict[str, Scheme]:
 
 
 def described(
-    sheets: Iterable[Sheet], more: Iterable[str], named: Iterable[str] = ()
+    sheets: Iterable[TableSheet], more: Iterable[str], named: Iterable[str] = ()
 ) -> dict[str, frozenset[str]]:
     """Gather the ids that are described, by kind.
 
@@ -71,7 +71,7 @@ def described(
     return {kind: frozenset(names - {""}) for kind, names in ids.items()}
 
 
-def _kinds_named(sheets: Iterable[Sheet]) -> set[str]:
+def _kinds_named(sheets: Iterable[TableSheet]) -> set[str]:
     """Find the kinds without a table of ids that some ``kind/id`` cell names."""
     named: set[str] = set()
     for sheet in sheets:
@@ -103,7 +103,7 @@ def _add_composite(
             ids.setdefault(kind, set()).add(unquote(template.expand(row).partition("/")[2]))
 
 
-def check_sheet(sheet: Sheet, index: Index, errors: list[RecordError]) -> pl.DataFrame:
+def check_sheet(sheet: TableSheet, index: Index, errors: list[RecordError]) -> pl.DataFrame:
     """Check every cell of a sheet and return the frame with each in its plain form.
 
     References to claims are left for `check_claim_references`, since ids of claims are made from
@@ -132,7 +132,7 @@ def check_sheet(sheet: Sheet, index: Index, errors: list[RecordError]) -> pl.Dat
 
 
 def check_claim_references(
-    sheet: Sheet, frame: pl.DataFrame, index: Index, errors: list[RecordError]
+    sheet: TableSheet, frame: pl.DataFrame, index: Index, errors: list[RecordError]
 ) -> None:
     """Check that every claim a sheet names is there."""
     for column in sheet.table.real:
@@ -142,7 +142,7 @@ def check_claim_references(
 
 
 def _plain_column(
-    sheet: Sheet,
+    sheet: TableSheet,
     frame: pl.DataFrame,
     column: Column,
     suspects: Iterable[str],
@@ -190,7 +190,7 @@ def _suspects(cells: pl.Series) -> list[str]:
 
 
 def _report(
-    sheet: Sheet, column: Column, wrong: Mapping[str, CellError], errors: list[RecordError]
+    sheet: TableSheet, column: Column, wrong: Mapping[str, CellError], errors: list[RecordError]
 ) -> None:
     if (0, column.name) in sheet.faulty:
         return  # so many cells of the column are not what they show that it is told as a whole
@@ -215,7 +215,7 @@ def _report(
         errors.append(RecordError(sheet.file, message, remedy, 0, column.name))
 
 
-def _required(sheet: Sheet, errors: list[RecordError]) -> None:
+def _required(sheet: TableSheet, errors: list[RecordError]) -> None:
     naming = {column.name for column in sheet.table.needed(partial=True)}
     whole = sheet.frame.filter(~_partial(sheet.frame))
     for column in sheet.table.needed(partial=False):
@@ -227,7 +227,7 @@ def _required(sheet: Sheet, errors: list[RecordError]) -> None:
 
 
 def _each_row(
-    sheet: Sheet, rows: list[int], message: str, remedy: str, column: str = ""
+    sheet: TableSheet, rows: list[int], message: str, remedy: str, column: str = ""
 ) -> Iterator[RecordError]:
     """Tell one fault of many rows: the first, and how many more there are."""
     for row in rows[:ROWS_TOLD]:
@@ -237,7 +237,7 @@ def _each_row(
         yield RecordError(sheet.file, more, remedy, 0, column)
 
 
-def _sourced(sheet: Sheet, errors: list[RecordError]) -> None:
+def _sourced(sheet: TableSheet, errors: list[RecordError]) -> None:
     if sheet.table.source_from:
         return
     if "source" not in sheet.frame.columns:
@@ -250,7 +250,7 @@ def _sourced(sheet: Sheet, errors: list[RecordError]) -> None:
     errors.extend(_each_row(sheet, unsaid, message, remedy, "source"))
 
 
-def _partial_rows(sheet: Sheet, index: Index, errors: list[RecordError]) -> None:
+def _partial_rows(sheet: TableSheet, index: Index, errors: list[RecordError]) -> None:
     """Check that partial rows add something to a thing that another row describes."""
     table, frame = sheet.table, sheet.frame.filter(_partial(sheet.frame))
     adding = [
@@ -270,7 +270,7 @@ def _partial_rows(sheet: Sheet, index: Index, errors: list[RecordError]) -> None
             errors.append(RecordError(sheet.file, message, remedy, row[ROW], PARTIAL))
 
 
-def check_says_something(sheet: Sheet, errors: list[RecordError]) -> None:
+def check_says_something(sheet: TableSheet, errors: list[RecordError]) -> None:
     """Check that no row of a table whose columns are all optional says nothing at all."""
     table = sheet.table
     asserting = [

@@ -15,7 +15,7 @@ from rdflib import Literal
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
-from glost.record.rows import Giver
+from glost.record.rows import RowColumn
 from glost.record.sequence import ClaimSequence
 from glost.record.tables import PARTIAL, SEPARATOR
 from glost.record.templates import Template
@@ -93,11 +93,11 @@ def _one_by_one(
         yield name, pl.DataFrame(found, schema=SCHEMA, orient="row")
 
 
-def _templates(giver: Giver) -> list[Template]:
+def _templates(giver: RowColumn) -> list[Template]:
     return [giver.about] + ([giver.value] if giver.value is not None else [])
 
 
-def _plain(givers: Sequence[Giver], frame: pl.DataFrame) -> pl.Expr:
+def _plain(givers: Sequence[RowColumn], frame: pl.DataFrame) -> pl.Expr:
     """Say of every row whether all templates can be filled in with its cells as they stand."""
     looked_at: dict[tuple[str, str, bool], None] = {}
     for giver in givers:
@@ -135,7 +135,7 @@ def _filled(template: Template, frame: pl.DataFrame) -> pl.Expr:
     return pl.concat_str(out)
 
 
-def _said(giver: Giver, frame: pl.DataFrame) -> pl.LazyFrame:
+def _said(giver: RowColumn, frame: pl.DataFrame) -> pl.LazyFrame:
     column = giver.column
     if not column.virtual and column.name not in frame.columns:
         return NOTHING.lazy()
@@ -155,7 +155,7 @@ def _said(giver: Giver, frame: pl.DataFrame) -> pl.LazyFrame:
     ).cast(SCHEMA)
 
 
-def _value(giver: Giver, frame: pl.DataFrame) -> tuple[pl.Expr, pl.Expr]:
+def _value(giver: RowColumn, frame: pl.DataFrame) -> tuple[pl.Expr, pl.Expr]:
     """Return the objects of a column, and what literals they are."""
     cell = _cell(giver.column.name, frame)
     kind = pl.lit(None, dtype=pl.String)

@@ -8,11 +8,11 @@ from typing import TypeAlias
 from rdflib import Literal
 
 from glost.record.claims import Claim, Triple
-from glost.record.rows import Expander, Giver
-from glost.record.schemes import Scheme
+from glost.record.rows import RowColumn, RowReader
+from glost.record.schemes import TermScheme
 from glost.record.tables import PARTIAL, SEPARATOR, tables
 
-Fit: TypeAlias = tuple[Expander, dict[str, str]]
+Fit: TypeAlias = tuple[RowReader, dict[str, str]]
 """A table, compiled, and the filled cells of a row of it, those of its provenance left out."""
 
 
@@ -27,10 +27,10 @@ class Fitter:
         Concept schemes in force.
     """
 
-    def __init__(self, base: str, schemes: Mapping[str, Scheme]) -> None:
-        self._by_predicate: dict[str, list[Expander]] = defaultdict(list)
+    def __init__(self, base: str, schemes: Mapping[str, TermScheme]) -> None:
+        self._by_predicate: dict[str, list[RowReader]] = defaultdict(list)
         for table in tables().values():
-            expander = Expander.of(table, base, schemes)
+            expander = RowReader.of(table, base, schemes)
             for predicate in {giver.property.text for giver in expander.givers}:
                 self._by_predicate[predicate].append(expander)
 
@@ -50,7 +50,7 @@ class Fitter:
                 ):
                     yield expander, row
 
-    def _candidates(self, statements: frozenset[Triple]) -> list[Expander]:
+    def _candidates(self, statements: frozenset[Triple]) -> list[RowReader]:
         """Find the tables that can make every property of the statements."""
         predicates = sorted({str(predicate) for _, predicate, _ in statements})
         if not predicates:
@@ -60,7 +60,7 @@ class Fitter:
 
 
 @dataclass(frozen=True, slots=True)
-class Statements:
+class FittedStatements:
     """The statements of a claim that is no row; its row is looked for when it is asked for."""
 
     statements: tuple[Triple, ...]
@@ -82,7 +82,7 @@ def row_of(claim: Claim) -> Fit | None:
 
 
 def _values(
-    expander: Expander, statements: Iterable[Triple], *, partial: bool
+    expander: RowReader, statements: Iterable[Triple], *, partial: bool
 ) -> dict[str, str] | None:
     """Read cells out of statements; None if two of them contradict each other.
 
@@ -108,7 +108,7 @@ def _values(
     return values
 
 
-def _read(giver: Giver, statement: Triple) -> Iterable[tuple[str, str]]:
+def _read(giver: RowColumn, statement: Triple) -> Iterable[tuple[str, str]]:
     """Read what one column could have said to make a statement."""
     subject, predicate, value = statement
     if str(predicate) != giver.property.text:

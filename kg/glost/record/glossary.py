@@ -11,7 +11,7 @@ from glost.data import vocabulary
 from glost.names import GLOST, SCHEMES
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.lookup import runs
-from glost.record.schemes import Scheme, published
+from glost.record.schemes import TermScheme, published
 from glost.record.tables import tables
 
 
@@ -73,7 +73,7 @@ class TermList:
 
 
 def term_lists(
-    schemes: Mapping[str, Scheme] | None = None, said: Graph | None = None
+    schemes: Mapping[str, TermScheme] | None = None, said: Graph | None = None
 ) -> tuple[TermList, ...]:
     """Return every list of terms, sorted by id.
 

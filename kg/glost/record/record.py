@@ -30,10 +30,10 @@ from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.fitting import Fitter
 from glost.record.lookup import Names, names_of
 from glost.record.oddities import odd_claims, odd_findings
-from glost.record.rows import ClaimRows, Expander, Rows, content_ids
-from glost.record.schemes import Scheme
+from glost.record.rows import ClaimRows, RowReader, Rows, content_ids
+from glost.record.schemes import TermScheme
 from glost.record.sequence import ClaimSequence
-from glost.record.sheets import DELIMITED, ROW, WORKBOOK, Sheet, read_sheets
+from glost.record.sheets import DELIMITED, ROW, WORKBOOK, TableSheet, read_sheets
 from glost.record.transaction import Place, settle
 from glost.record.trig import Written, read_trig
 
@@ -74,7 +74,7 @@ class Record:
     collection: Collection
     claims: ClaimSequence
     ids: Mapping[str, frozenset[str]]
-    schemes: Mapping[str, Scheme]
+    schemes: Mapping[str, TermScheme]
     findings: tuple[Finding, ...] = ()
     state: str = ""
     _beliefs: dict[date | None, Belief] = field(default_factory=dict, repr=False)
@@ -130,7 +130,7 @@ class Record:
 
 @dataclass(frozen=True, slots=True)
 class _Checked:
-    sheet: Sheet
+    sheet: TableSheet
     rows: Rows
     ids: pl.Series
     contents: pl.Series
@@ -211,9 +211,9 @@ def _read(top: Path, progress: Progress, settled: str) -> Record:
 
 def _files(
     collection: Collection, errors: list[RecordError], progress: Progress
-) -> tuple[list[Sheet], list[Written]]:
+) -> tuple[list[TableSheet], list[Written]]:
     top = collection.path
-    sheets: list[Sheet] = []
+    sheets: list[TableSheet] = []
     written: list[Written] = []
     for path in table_files(top):
         file = path.relative_to(top).as_posix()
@@ -233,9 +233,9 @@ def _files(
 
 
 def _index(
-    sheets: list[Sheet],
+    sheets: list[TableSheet],
     written: list[Written],
-    schemes: Mapping[str, Scheme],
+    schemes: Mapping[str, TermScheme],
     collection: Collection,
 ) -> Index:
     base = collection.base
@@ -245,11 +245,11 @@ def _index(
 
 
 def _check(
-    sheet: Sheet, index: Index, collection: Collection, errors: list[RecordError]
+    sheet: TableSheet, index: Index, collection: Collection, errors: list[RecordError]
 ) -> _Checked:
     frame = check_sheet(sheet, index, errors)
     check_says_something(sheet, errors)
-    expander = Expander.of(sheet.table, collection.base, index.schemes)
+    expander = RowReader.of(sheet.table, collection.base, index.schemes)
     contents = ids = content_ids(sheet.table, frame)
     if "claim" in frame.columns:
         named = frame["claim"]

@@ -10,7 +10,7 @@ from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
 
 from glost.record.claims import Claim, Origin, Passage, Triple
-from glost.record.schemes import Scheme
+from glost.record.schemes import TermScheme
 from glost.record.sheets import ROW
 from glost.record.tables import PARTIAL, SEPARATOR, Column, Table
 from glost.record.templates import Template, compiled
@@ -33,7 +33,7 @@ _FEW = 100_000
 
 
 @dataclass(frozen=True, slots=True)
-class Giver:
+class RowColumn:
     """A column compiled for a collection: how its cells become statements."""
 
     column: Column
@@ -45,14 +45,14 @@ class Giver:
 
 
 @dataclass(frozen=True, slots=True)
-class Expander:
+class RowReader:
     """A table compiled for a collection: how its rows become statements."""
 
     table: Table
-    givers: tuple[Giver, ...]
+    givers: tuple[RowColumn, ...]
 
     @classmethod
-    def of(cls, table: Table, base: str, schemes: Mapping[str, Scheme]) -> "Expander":
+    def of(cls, table: Table, base: str, schemes: Mapping[str, TermScheme]) -> "RowReader":
         """Compile a table's description against a base IRI and the schemes in force."""
         return cls(table, tuple(_giver(column, base, schemes) for column in table.giving))
 
@@ -121,7 +121,7 @@ def without(values: Mapping[str, str], columns: Iterable[str]) -> dict[str, str]
     return rest
 
 
-def _giver(column: Column, base: str, schemes: Mapping[str, Scheme]) -> Giver:
+def _giver(column: Column, base: str, schemes: Mapping[str, TermScheme]) -> RowColumn:
     concepts = None
     if column.refers and column.refers[0].startswith("scheme/"):
         concepts = schemes[column.refers[0].removeprefix("scheme/")].iris
@@ -131,11 +131,11 @@ def _giver(column: Column, base: str, schemes: Mapping[str, Scheme]) -> Giver:
         datatype = None if column.base in _PLAIN else XSD[column.base]
     value = compiled(column.value, base) if column.value else None
     about, named = compiled(column.about, base), compiled(column.property, base)
-    return Giver(column, about, named, value, concepts, datatype)
+    return RowColumn(column, about, named, value, concepts, datatype)
 
 
 def _statement(
-    giver: Giver, values: Mapping[str, str], part: str, names: dict[int, URIRef]
+    giver: RowColumn, values: Mapping[str, str], part: str, names: dict[int, URIRef]
 ) -> Triple:
     """Make one statement; `names` holds what the row's templates gave so far."""
     subject = _named(giver.about, values, names)
@@ -188,7 +188,7 @@ class Rows:
 
     file: str
     frame: pl.DataFrame
-    expander: Expander
+    expander: RowReader
     held: dict[int, tuple[Triple, ...]] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, at: int) -> dict[str, str]:
@@ -226,7 +226,7 @@ class Row:
         """Make its statements of some properties."""
         return self.rows.statements(self.at, only)
 
-    def row(self) -> tuple[Expander, dict[str, str]]:
+    def row(self) -> tuple[RowReader, dict[str, str]]:
         """Return its table, compiled, and its filled cells."""
         return self.rows.expander, self.rows.values(self.at)
 

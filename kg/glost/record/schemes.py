@@ -19,7 +19,7 @@ def fold(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Scheme:
+class TermScheme:
     """A list of terms.
 
     Attributes
@@ -36,7 +36,7 @@ class Scheme:
     iris: dict[str, URIRef]
     spellings: dict[str, tuple[str, ...]]
 
-    def extended(self, terms: Iterable[tuple[str, URIRef, tuple[str, ...]]]) -> "Scheme":
+    def extended(self, terms: Iterable[tuple[str, URIRef, tuple[str, ...]]]) -> "TermScheme":
         """Return the scheme with a collection's own terms: id, IRI and labels of each."""
         iris = dict(self.iris)
         spellings = dict(self.spellings)
@@ -44,7 +44,7 @@ class Scheme:
             iris[slug] = iri
             for label in (slug, *labels):
                 spellings[fold(label)] = (slug,)
-        return Scheme(self.name, iris, spellings)
+        return TermScheme(self.name, iris, spellings)
 
     def find(self, text: str) -> tuple[str, ...]:
         """Return the ids that `text` may stand for: none, one, or several if it is ambiguous."""
@@ -52,7 +52,7 @@ class Scheme:
 
 
 @cache
-def published() -> dict[str, Scheme]:
+def published() -> dict[str, TermScheme]:
     """Read the schemes of the vocabulary, by name."""
     graph = vocabulary()
     iris: dict[str, dict[str, URIRef]] = defaultdict(dict)
@@ -70,7 +70,7 @@ def published() -> dict[str, Scheme]:
                 if isinstance(label, Literal):
                     where[name][fold(str(label))].add(slug)
     return {
-        name: Scheme(
+        name: TermScheme(
             name,
             iris[name],
             {

@@ -31,7 +31,7 @@ _HEADER = 1 << 20
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class TableSheet:
     """One file, or one sheet of a workbook, as strings.
 
     Attributes
@@ -58,7 +58,7 @@ class Sheet:
     faulty: frozenset[tuple[int, str]] = frozenset()
 
 
-def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[Sheet]:
+def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[TableSheet]:
     """Read one file of a collection's ``tables`` folder.
 
     Parameters
@@ -98,7 +98,9 @@ def _table_of(file: str, stem: str, errors: list[RecordError]) -> Table | None:
     return None
 
 
-def _delimited(file: str, data: bytes, table: Table, errors: list[RecordError]) -> Sheet | None:
+def _delimited(
+    file: str, data: bytes, table: Table, errors: list[RecordError]
+) -> TableSheet | None:
     text = text_of(file, data, "save the file as CSV in UTF-8")
     if not isinstance(text, str):
         errors.append(text)
@@ -146,7 +148,9 @@ def _delimiter(text: str, table: Table) -> str:
     return max(",;\t", key=recognised)
 
 
-def _workbook(file: str, path: Path, data: bytes, errors: list[RecordError]) -> Iterator[Sheet]:
+def _workbook(
+    file: str, path: Path, data: bytes, errors: list[RecordError]
+) -> Iterator[TableSheet]:
     try:
         book = Workbook(data)
     except WorkbookError as bad:
@@ -171,7 +175,9 @@ def _workbook(file: str, path: Path, data: bytes, errors: list[RecordError]) -> 
             yield replace(sheet, faulty=frozenset((error.row, error.column) for error in told))
 
 
-def _told(place: str, sheet: Sheet | None, faults: Iterable[CellFault]) -> Iterator[RecordError]:
+def _told(
+    place: str, sheet: TableSheet | None, faults: Iterable[CellFault]
+) -> Iterator[RecordError]:
     """Give the cells of a workbook that are not what they show as errors, with their columns."""
     headers = {} if sheet is None else {at: name for name, at in sheet.places.items()}
     for fault in faults:
@@ -185,7 +191,7 @@ def _gather(
     records: Iterator[list[str]],
     delimiter: str,
     errors: list[RecordError],
-) -> Sheet | None:
+) -> TableSheet | None:
     header = next(records, None)
     if header is None or not any(cell.strip() for cell in header):
         if not any(e.file == file for e in errors):
@@ -206,7 +212,7 @@ def _gather(
     frame = (
         pl.concat(frames) if frames else pl.DataFrame({**empty, ROW: pl.Series([], dtype=pl.Int64)})
     )
-    return Sheet(file, table, frame, delimiter, places)
+    return TableSheet(file, table, frame, delimiter, places)
 
 
 def _headers(table: Table) -> dict[str, str]:

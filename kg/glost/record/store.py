@@ -19,7 +19,7 @@ from rdflib.store import Store
 from rdflib.term import Node
 
 from glost.names import bind
-from glost.record.belief import Belief, Part
+from glost.record.belief import Belief, CorrectedPart
 from glost.record.claims import Claim, Origin, Passage, Triple
 
 if TYPE_CHECKING:
@@ -429,7 +429,7 @@ class StoredBelief(Belief):
         return {store.claim(claim).iri: store.claim(by) for claim, by in store.rows(query)}
 
     @cached_property
-    def parts(self) -> Mapping[URIRef, tuple[Part, ...]]:
+    def parts(self) -> Mapping[URIRef, tuple[CorrectedPart, ...]]:
         """Each claim of which some statements are withdrawn by themselves, with what is."""
         query = """SELECT claim, correction, place FROM withdrawal JOIN claim AS c
         ON c.claim = correction WHERE place IS NOT NULL
@@ -442,7 +442,9 @@ class StoredBelief(Belief):
             lost = found.setdefault(told.iri, {}).setdefault(by, [])
             lost.append(told.statements[place])
         return {
-            iri: tuple(Part(iri, store.claim(by), tuple(lost)) for by, lost in parts.items())
+            iri: tuple(
+                CorrectedPart(iri, store.claim(by), tuple(lost)) for by, lost in parts.items()
+            )
             for iri, parts in found.items()
         }
 

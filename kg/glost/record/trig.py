@@ -23,7 +23,7 @@ from glost.record.claims import Claim, Origin, Passage, Triple
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
 from glost.record.errors import RecordError, quoted, suggestion
-from glost.record.fitting import Fitter, Statements
+from glost.record.fitting import FittedStatements, Fitter
 from glost.record.opening import read_whole
 from glost.record.tables import Column, tables
 
@@ -91,9 +91,11 @@ class Written:
                 remedy = "state it in the default graph: <claim> prov:hadPrimarySource <source>"
                 errors.append(RecordError(self.file, message, remedy, iri=iri))
                 continue
-            yield self._claim(iri, sources[0], Statements(tuple(dict.fromkeys(statements)), fitter))
+            yield self._claim(
+                iri, sources[0], FittedStatements(tuple(dict.fromkeys(statements)), fitter)
+            )
 
-    def _claim(self, iri: str, source: str, statements: Statements) -> Claim:
+    def _claim(self, iri: str, source: str, statements: FittedStatements) -> Claim:
         def one(node: str, predicate: URIRef) -> str:
             return next(iter(sorted(self._values(node, predicate))), "")
 

@@ -8,16 +8,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jinja2.exceptions import SecurityError
 
-from glost.answer.sheets import Note, Statement, UnfoundedError
+from glost.answer.sheets import Note, Statement, UngroundedError
 from glost.answer.sheets.rendering import environment, plain
 
 
 def test_a_statement_without_a_note_cannot_be_made() -> None:
-    with pytest.raises(UnfoundedError, match="nothing is given that this rests on: Alder"):
+    with pytest.raises(UngroundedError, match="nothing is given that this rests on: Alder"):
         Statement("Alder began 1908.", [])
-    with pytest.raises(UnfoundedError, match="must say something"):
+    with pytest.raises(UngroundedError, match="must say something"):
         Statement("  ", [Note("A book, p. 1")])
-    with pytest.raises(UnfoundedError, match="must name a source"):
+    with pytest.raises(UngroundedError, match="must name a source"):
         Note(" ")
 
 
@@ -33,7 +33,7 @@ def test_its_text_comes_with_its_notes_however_it_is_printed() -> None:
 def test_a_mark_that_comes_out_empty_is_refused() -> None:
     statement = Statement("Alder began 1908.", [Note("A book, p. 1")])
     assert statement.told(str, lambda note: "[1]") == "Alder began 1908.[1]"
-    with pytest.raises(UnfoundedError, match="no mark"):
+    with pytest.raises(UngroundedError, match="no mark"):
         statement.told(str, lambda note: " ")
 
 

@@ -18,14 +18,14 @@ from datetime import date
 from pathlib import Path
 
 from glost.record.record import read
-from glost.trade.codes import Part, Scheme
+from glost.trade.codes import CodePart, CodeScheme
 from glost.trade.codes.batch import decode_all
 from glost.trade.codes.schemes import schemes
 
 EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "wend-valley"
 
 
-def draw(known: tuple[Scheme, ...], size: int, seed: int = 11) -> list[str]:
+def draw(known: tuple[CodeScheme, ...], size: int, seed: int = 11) -> list[str]:
     """Draw codes: one in twenty has a worn character, one in fifty fits nothing."""
     rng = random.Random(seed)
     values = {
@@ -52,7 +52,7 @@ def draw(known: tuple[Scheme, ...], size: int, seed: int = 11) -> list[str]:
     return codes
 
 
-def naive(codes: list[str], known: tuple[Scheme, ...]) -> int:
+def naive(codes: list[str], known: tuple[CodeScheme, ...]) -> int:
     """Read one code after another by the regular expression of each scheme."""
     read_by = []
     for scheme in known:
@@ -91,7 +91,7 @@ def naive(codes: list[str], known: tuple[Scheme, ...]) -> int:
     return found
 
 
-def _group(part: Part) -> str:
+def _group(part: CodePart) -> str:
     return "|".join(map(re.escape, sorted(part.table))) or "[0-9]+"
 
 

@@ -18,8 +18,8 @@ from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import Described
 from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.whole import data_files
-from glost.publish.site.frame import Frame
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.frame import PageFrame
+from glost.publish.site.holdings import SiteContents
 
 BASE = "https://example.org/shelf/"
 LICENCE = "https://creativecommons.org/licenses/by/4.0/"
@@ -56,17 +56,17 @@ def made(folder: Path, given: str = "", **tables: str) -> Path:
 
 
 @pytest.fixture(scope="module")
-def held(tmp_path_factory: pytest.TempPathFactory) -> Holdings:
-    return Holdings(Desk(made(tmp_path_factory.mktemp("data") / "shelf", GIVEN)), ())
+def held(tmp_path_factory: pytest.TempPathFactory) -> SiteContents:
+    return SiteContents(Desk(made(tmp_path_factory.mktemp("data") / "shelf", GIVEN)), ())
 
 
 @pytest.fixture(scope="module")
-def files(held: Holdings) -> dict[str, bytes]:
-    return dict(data_files(held, Frame.of(held)))
+def files(held: SiteContents) -> dict[str, bytes]:
+    return dict(data_files(held, PageFrame.of(held)))
 
 
 @pytest.fixture(scope="module")
-def described(held: Holdings) -> dict[str, bytes]:
+def described(held: SiteContents) -> dict[str, bytes]:
     names = ("shape/alder", "shape/birch", "claim/alder-said", "inferred")
     return dict(Described(held).files([BASE + name for name in names]))
 
@@ -151,9 +151,9 @@ def test_things_without_a_name_are_labelled_alike_in_every_run(files: dict[str, 
     assert all(label.startswith(b"_:c14n") for label in nameless)
 
 
-def test_the_collection_as_of_a_day_is_described_by_that_day(held: Holdings) -> None:
-    then = Holdings(Desk(held.desk.path, date(2021, 6, 7)), ())
-    told = turtle(void_and_dcat(then, Frame.of(then), {}, 0))
+def test_the_collection_as_of_a_day_is_described_by_that_day(held: SiteContents) -> None:
+    then = SiteContents(Desk(held.desk.path, date(2021, 6, 7)), ())
+    told = turtle(void_and_dcat(then, PageFrame.of(then), {}, 0))
     assert str(told.value(named("data/dataset"), DCTERMS.modified)) == "2021-06-07"
 
 
@@ -163,12 +163,12 @@ def test_claims_that_no_table_holds_are_given_beside_the_tables(
     claims = Dataset(default_union=True)
     claims.parse(data=files["data/tables/claims.trig"], format="trig")
     assert (named("shape/birch"), RDFS.label, Literal("Birke", "de")) in claims
-    held = Holdings(Desk(made(tmp_path / "tables")), ())
-    assert "data/tables/claims.trig" not in dict(data_files(held, Frame.of(held)))
+    held = SiteContents(Desk(made(tmp_path / "tables")), ())
+    assert "data/tables/claims.trig" not in dict(data_files(held, PageFrame.of(held)))
 
 
 def test_own_tables_are_given_as_they_are_and_nothing_else_of_the_folder(
-    held: Holdings, files: dict[str, bytes]
+    held: SiteContents, files: dict[str, bytes]
 ) -> None:
     own = {file: content for file, content in files.items() if file.startswith("tables/")}
     assert sorted(own) == [f"tables/{name}.csv" for name in sorted(TABLES)]
@@ -186,7 +186,7 @@ def test_sizes_are_told_in_words(octets: int, told: str) -> None:
 # -- CIDOC CRM -----------------------------------------------------------------------------------
 
 
-def test_cidoc_crm_has_names_and_classes_and_what_follows(held: Holdings) -> None:
+def test_cidoc_crm_has_names_and_classes_and_what_follows(held: SiteContents) -> None:
     graph = turtle(crm_turtle(held))
     alder, birch = named("shape/alder"), named("shape/birch")
     assert (alder, RDFS.label, Literal("Alder")) in graph

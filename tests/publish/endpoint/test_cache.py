@@ -5,7 +5,7 @@ import asyncio
 import pytest
 
 from glost.answer.refusals import QueryError
-from glost.publish.endpoint.cache import Cache
+from glost.publish.endpoint.cache import AnswerCache
 from glost.publish.endpoint.limits import Limits
 from glost.publish.endpoint.messages import Found, Query, lasting
 
@@ -33,7 +33,7 @@ def query(text: str) -> Query:
 def test_whoever_asks_at_once_waits_for_one_answer() -> None:
     async def crowd() -> None:
         asked = Asked()
-        cache = Cache(asked, 10_000, 1)
+        cache = AnswerCache(asked, 10_000, 1)
         found = await asyncio.gather(*(cache.found(query("10")) for _ in range(50)))
         assert {each.written for each in found} == {b"x" * 10}
         await cache.found(query("10"))
@@ -46,7 +46,7 @@ def test_whoever_asks_at_once_waits_for_one_answer() -> None:
 def test_one_who_leaves_does_not_take_the_answer_along() -> None:
     async def leaving() -> None:
         asked = Asked()
-        cache = Cache(asked, 10_000, 1)
+        cache = AnswerCache(asked, 10_000, 1)
         first = asyncio.ensure_future(cache.found(query("10")))
         second = asyncio.ensure_future(cache.found(query("10")))
         await asyncio.sleep(0)
@@ -60,7 +60,7 @@ def test_one_who_leaves_does_not_take_the_answer_along() -> None:
 def test_what_was_not_asked_for_longest_is_given_up_first() -> None:
     async def filling() -> None:
         asked = Asked()
-        cache = Cache(asked, 10_000, 1)
+        cache = AnswerCache(asked, 10_000, 1)
         for text in ("3000", "3001", "3000", "3002", "3000", "3001", "90000", "90000"):
             await cache.found(query(text))
         assert asked.texts == ["3000", "3001", "3002", "3001", "90000", "90000"]
@@ -71,7 +71,7 @@ def test_what_was_not_asked_for_longest_is_given_up_first() -> None:
 def test_a_query_that_met_a_limit_is_not_tried_again_for_a_while() -> None:
     async def again() -> None:
         asked = Asked()
-        cache = Cache(asked, 10_000, 0.05)
+        cache = AnswerCache(asked, 10_000, 0.05)
         for _ in range(3):
             with pytest.raises(QueryError, match="too long"):
                 await cache.found(query("endless"))

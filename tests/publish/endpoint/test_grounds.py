@@ -11,9 +11,9 @@ from glost.answer.questions import catalogue, question
 from glost.answer.sparql import answer
 from glost.publish.data.grounds import GROUNDS, grounds_file
 from glost.publish.endpoint.grounds import Grounds
-from glost.publish.endpoint.shown import ROWS, Shown, show
+from glost.publish.endpoint.shown import ROWS, ShownResult, show
 from glost.publish.endpoint.static import Published
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 
 FREE = [
     name
@@ -28,14 +28,14 @@ FOLLOWING = {"crossings", "shared-flatware", "periodic-to-tunnel", "runs-reckone
 
 @pytest.fixture(scope="module")
 def following(valley: Desk) -> ox.Store:
-    name, content = grounds_file(Holdings(valley, ()))
+    name, content = grounds_file(SiteContents(valley, ()))
     assert name == GROUNDS
     store = ox.Store()
     store.load(content, format=ox.RdfFormat.N_QUADS)
     return store
 
 
-def shown(valley: Desk, name: str, following: ox.Store | None) -> Shown:
+def shown(valley: Desk, name: str, following: ox.Store | None) -> ShownResult:
     store = valley.answers.store
     header = question(name).header
     grounds = Grounds(store, following, valley.record.base)

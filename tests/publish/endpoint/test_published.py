@@ -8,7 +8,7 @@ import pytest
 from glost.answer.dataset import quads
 from glost.answer.desk import Desk
 from glost.publish.endpoint.static import NoSite, Published
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.publish import publish
 from shelf import TABLES, write
 
@@ -20,7 +20,7 @@ def test_every_identifier_of_a_published_site_is_found(tmp_path: Path) -> None:
     publish(desk, tmp_path / "site")
     published = Published(tmp_path / "site")
     assert (published.base, published.title) == (desk.record.base, "A shelf")
-    stems = Holdings(desk, ()).addresses.stems
+    stems = SiteContents(desk, ()).addresses.stems
     assert len(stems) > 30
     for iri, stem in stems.items():
         assert published.files(iri.removeprefix(desk.record.base)) == stem

@@ -16,7 +16,7 @@ from rdflib import BNode, URIRef
 from glost.answer.dataset import Contents, quads
 from glost.answer.desk import Desk
 from glost.publish.handover.batches import Batch, Size, batches
-from glost.publish.handover.counting import Count
+from glost.publish.handover.counting import GraphCount
 from glost.publish.handover.plan import Plan
 from glost.publish.handover.sending import Outcome, hand_over
 from glost.publish.handover.state import StateError
@@ -154,7 +154,7 @@ def test_a_graph_that_lost_something_is_found_out(
     state = tmp_path / "state.json"
     held = plan.counts[BELIEVED]
     found = hand_over(Losing(plan.contents, BELIEVED), store, state)
-    assert found == Outcome((Count(BELIEVED, held + 1, held),))
+    assert found == Outcome((GraphCount(BELIEVED, held + 1, held),))
     assert state.exists()
 
 

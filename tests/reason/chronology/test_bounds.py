@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from glost.reason.chronology import (
     FAR,
     ORIGIN,
-    Bounds,
     ContradictionError,
     Draft,
     Network,
+    NetworkBounds,
     Reasons,
     bounds,
     survey,
@@ -19,7 +19,7 @@ from glost.reason.chronology import (
     why_not_before,
 )
 from glost.reason.chronology.propagate import Relaxer, relative_cycles, starting
-from glost.reason.chronology.scan import Graph, scan
+from glost.reason.chronology.topological import Graph, scan
 
 from .networks import Row, network, rows
 
@@ -95,7 +95,7 @@ def test_a_chain_is_the_shortest_there_is() -> None:
 def test_reasons_ask_for_bounds_of_the_same_network() -> None:
     draft = Draft(2)
     draft.not_after(1, 10, [0])
-    wrong = Bounds(np.array([0, -FAR]), np.array([0, 9]))
+    wrong = NetworkBounds(np.array([0, -FAR]), np.array([0, 9]))
     with pytest.raises(ValueError, match="not the bounds of this network"):
         why_not_after(draft.network(), wrong, 1)
 

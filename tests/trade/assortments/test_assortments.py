@@ -8,12 +8,12 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.desk import Desk
-from glost.trade.assortments.compare import Comparison, Side, Standing, compare
+from glost.trade.assortments.compare import ComparedSide, Comparison, Standing, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.lines import lines_before
 from glost.trade.assortments.lists import Article, Complete, Lists, plain_size, steps
-from glost.trade.assortments.matrix import Cell, Column, Matrix, Status, by_lists, by_shapes
+from glost.trade.assortments.matrix import Cell, Matrix, MatrixColumn, Status, by_lists, by_shapes
 from glost.trade.assortments.report import assortment_report
 from shelf import write
 
@@ -93,8 +93,10 @@ def lists(here: Desk) -> Lists:
 
 
 def between(lists: Lists, first: str, second: str, of: str = "alder") -> Comparison:
-    def side(name: str) -> Side:
-        return Side(shape(of), tuple(e for e in lists.of(shape(of)) if e.list == source(name)))
+    def side(name: str) -> ComparedSide:
+        return ComparedSide(
+            shape(of), tuple(e for e in lists.of(shape(of)) if e.list == source(name))
+        )
 
     return compare(side(first), side(second), lists)
 
@@ -194,8 +196,8 @@ def test_a_list_of_two_dates_is_of_either_and_none_is_before_one_of_the_same_day
 
 
 def test_two_lines_are_compared_by_all_their_lists_and_say_what_they_share(lists: Lists) -> None:
-    def line(name: str) -> Side:
-        return Side(shape(name), lists.of(shape(name)))
+    def line(name: str) -> ComparedSide:
+        return ComparedSide(shape(name), lists.of(shape(name)))
 
     found = compare(line("alder"), line("birch"), lists)
     assert standings(found) == {
@@ -211,7 +213,7 @@ def test_two_lines_are_compared_by_all_their_lists_and_say_what_they_share(lists
 
 
 def test_sizes_may_be_left_out_of_account(lists: Lists) -> None:
-    side = Side(shape("alder"), lists.of(shape("alder")), by_form=True)
+    side = ComparedSide(shape("alder"), lists.of(shape("alder")), by_form=True)
     assert [article.form.rsplit("/", 1)[-1] for article in side.articles] == [
         "bone-dish", "plate", "sugar", "teapot",
     ]  # fmt: skip
@@ -229,7 +231,7 @@ def test_a_line_is_set_against_the_one_listed_before_it(here: Desk, lists: Lists
     }
 
 
-def cell(matrix: Matrix, column: Column, of: str, size: str = "") -> Cell:
+def cell(matrix: Matrix, column: MatrixColumn, of: str, size: str = "") -> Cell:
     return matrix.cells[Article(form(of), size), column]
 
 

@@ -6,7 +6,7 @@ import pytest
 from rdflib import URIRef
 
 from glost.record.dates import day_number
-from glost.trade.codes import CodeError, Reading, Scheme, decode, problems
+from glost.trade.codes import CodeError, CodeScheme, Reading, decode, problems
 from glost.trade.codes.decoding import Decoded
 from glost.trade.codes.lives import life
 from glost.trade.codes.schemes import schemes
@@ -15,7 +15,7 @@ from shelf_of_codes import Believe
 BASE = "https://example.org/shelf/"
 
 
-def named(known: tuple[Scheme, ...], name: str) -> Scheme:
+def named(known: tuple[CodeScheme, ...], name: str) -> CodeScheme:
     return next(scheme for scheme in known if str(scheme.iri) == f"{BASE}scheme/{name}")
 
 

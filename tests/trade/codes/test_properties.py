@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from rdflib import URIRef
 
 from glost.names import SCHEMES
-from glost.trade.codes import CodeError, Reading, Scheme, decode, encode
+from glost.trade.codes import CodeError, CodeScheme, Reading, decode, encode
 from glost.trade.codes.batch import decode_all
-from glost.trade.codes.parts import Condition, Digits, Meaning, Part, PartTest
+from glost.trade.codes.parts import CodePart, Condition, Digits, Meaning, PartTest
 
 DATED = ("year", "month", "day", "quarter")
 KINDS = (*DATED, "shape", "running-number")
@@ -37,7 +37,7 @@ def meaning(part: str, value: str, kind: str, number: int, **more: object) -> Me
 
 
 @st.composite
-def parts(draw, name: str, others: tuple[str, ...]) -> Part:  # type: ignore[no-untyped-def]
+def parts(draw, name: str, others: tuple[str, ...]) -> CodePart:  # type: ignore[no-untyped-def]
     kind = draw(st.sampled_from(KINDS))
     counted = kind == "running-number" or draw(st.booleans())
     found = []
@@ -67,13 +67,13 @@ def parts(draw, name: str, others: tuple[str, ...]) -> Part:  # type: ignore[no-
             )
             also = draw(st.booleans())
             found.append(meaning(name, value, kind, number + 12, only_in=only_in, also=also))
-    return Part(name, tuple(sorted(found, key=lambda m: m.value)))
+    return CodePart(name, tuple(sorted(found, key=lambda m: m.value)))
 
 
 @st.composite
-def some_schemes(draw) -> Scheme:  # type: ignore[no-untyped-def]
+def some_schemes(draw) -> CodeScheme:  # type: ignore[no-untyped-def]
     names = draw(st.sampled_from([("p", "q"), ("p", "q", "r")]))
-    tokens: list[Part | str] = []
+    tokens: list[CodePart | str] = []
     for at, name in enumerate(names):
         if at and draw(st.booleans()):
             tokens.append("-")
@@ -82,7 +82,7 @@ def some_schemes(draw) -> Scheme:  # type: ignore[no-untyped-def]
     begin, end = draw(
         st.sampled_from([((None, None), (None, None)), ((693_000, 694_000), (696_000, 697_000))])
     )
-    return Scheme(
+    return CodeScheme(
         URIRef("https://example.org/scheme"), (), ("date",), pattern, tuple(tokens), begin, end, ()
     )
 
@@ -90,7 +90,7 @@ def some_schemes(draw) -> Scheme:  # type: ignore[no-untyped-def]
 codes = st.lists(st.text("AB123-?", min_size=1, max_size=6), min_size=1, max_size=20)
 
 
-def of_values(scheme: Scheme) -> list[str]:
+def of_values(scheme: CodeScheme) -> list[str]:
     """Return codes made of every value the scheme's tables know and a few counted ones."""
     found = []
     for chosen in product(*([*list(p.table)[:3], "1", "12", "A"] for p in scheme.parts)):
@@ -100,7 +100,7 @@ def of_values(scheme: Scheme) -> list[str]:
 
 @settings(max_examples=40, deadline=None)
 @given(some_schemes(), codes)
-def test_many_at_once_are_read_as_one_by_one(scheme: Scheme, more: list[str]) -> None:
+def test_many_at_once_are_read_as_one_by_one(scheme: CodeScheme, more: list[str]) -> None:
     texts = [*of_values(scheme), *more]
     batch = decode_all(texts, [scheme])
     expected, worn = [], []
@@ -123,17 +123,17 @@ def row(reading: Reading) -> tuple[object, ...]:
     return reading.code, reading.earliest, reading.latest, reading.in_force, shape
 
 
-def one_year_spelt_twice() -> Scheme:
+def one_year_spelt_twice() -> CodeScheme:
     """Return a scheme where A and B tell 1905, and 1 counts, but after B may also tell a shape."""
-    year = Part("p", (meaning("p", "A", "year", 5), meaning("p", "B", "year", 5)))
+    year = CodePart("p", (meaning("p", "A", "year", 5), meaning("p", "B", "year", 5)))
     after_b = (Condition(tests=(PartTest("p", frozenset("B")),)),)
     shape = (
         meaning("q", "", "shape", 0, digits=Digits(letters=False, least=1, most=1), thing=None),
         meaning("q", "1", "shape", 12, only_in=after_b),
     )
-    tokens = (year, "-", Part("q", shape))
+    tokens = (year, "-", CodePart("q", shape))
     life: tuple[None, None] = (None, None)
-    return Scheme(
+    return CodeScheme(
         URIRef("https://example.org/scheme"), (), ("date",), "{p}-{q}", tokens, life, life, ()
     )
 
@@ -142,7 +142,7 @@ def one_year_spelt_twice() -> Scheme:
 @given(some_schemes(), codes)
 @example(one_year_spelt_twice(), ["A-1"])
 def test_what_is_decoded_can_be_encoded_and_what_is_encoded_decoded(
-    scheme: Scheme, more: list[str]
+    scheme: CodeScheme, more: list[str]
 ) -> None:
     for text in [*of_values(scheme), *more]:
         if "?" in text:
@@ -181,7 +181,7 @@ def test_a_value_asked_for_as_written_may_tell_a_thing_after_another_spelling() 
 
 @settings(max_examples=40, deadline=None)
 @given(some_schemes(), st.data())
-def test_wearing_a_character_loses_no_reading(scheme: Scheme, data: st.DataObject) -> None:
+def test_wearing_a_character_loses_no_reading(scheme: CodeScheme, data: st.DataObject) -> None:
     texts = [t for t in of_values(scheme) if decode(t, [scheme]).readings]
     if not texts:
         return

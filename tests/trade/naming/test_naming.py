@@ -13,7 +13,7 @@ import shelf_of_four
 from glost.data import vocabulary
 from glost.record.record import Record, read
 from glost.trade.crossings import STRENGTHS
-from glost.trade.naming import Naming, Point, Verdict, name_piece, seen_on, weights
+from glost.trade.naming import Bearing, Naming, NamingPoint, name_piece, seen_on, weights
 from glost.trade.naming.matching import number_fits
 from glost.trade.naming.points import point
 from glost.trade.naming.ranking import Candidate, in_play
@@ -44,7 +44,7 @@ def name(record: Record, **given: str) -> Naming:
     return name_piece(record.believed(), seen, words(record.believed().graph))
 
 
-def points(naming: Naming, shape: str, observation: str) -> list[Point]:
+def points(naming: Naming, shape: str, observation: str) -> list[NamingPoint]:
     every = {str(c.shape): c for c in (*naming.candidates, *naming.ruled_out)}
     return [p for p in every[f"{BASE}shape/{shape}"].points if p.weight.observation == observation]
 
@@ -71,7 +71,7 @@ def test_absence_rules_out_only_where_every_list_is_stated_complete(four: Record
 
 def test_what_rules_out_cites_the_claims_of_completeness(four: Record) -> None:
     (point,) = points(name(four, form="teapot"), "beech", "form")
-    assert point.verdict == Verdict.RULES_OUT
+    assert point.verdict == Bearing.RULES_OUT
     assert [claim.origin.file for claim in point.claims] == ["tables/sources.csv"]
     assert "“Loam ware”" in point.says
 
@@ -220,17 +220,17 @@ def test_every_verdict_but_unknown_cites_claims(four: Record) -> None:
                   handle="twig", mark="m-ash", number="A-11", glaze="moss", features="stilt marks")  # fmt: skip
     every = [p for c in (*naming.candidates, *naming.ruled_out) for p in c.points]
     assert len(every) == 40
-    assert all(p.claims for p in every if p.verdict != Verdict.UNKNOWN)
+    assert all(p.claims for p in every if p.verdict != Bearing.UNKNOWN)
 
 
 def test_every_row_of_the_scoring_table_says_why_in_one_sentence() -> None:
     assert len(weights()) > 30
     for weight in weights().values():
         assert weight.why.endswith(".") and weight.why[0].isupper()
-        if weight.verdict in (Verdict.UNKNOWN, Verdict.RULES_OUT):
+        if weight.verdict in (Bearing.UNKNOWN, Bearing.RULES_OUT):
             assert weight.weight == 0 or weight.observation == "leaders"
         else:
-            assert (weight.weight > 0) == (weight.verdict == Verdict.AGREES)
+            assert (weight.weight > 0) == (weight.verdict == Bearing.AGREES)
 
 
 def test_what_cannot_be_read_is_told_all_at_once(four: Record) -> None:

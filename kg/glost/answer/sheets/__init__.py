@@ -9,7 +9,7 @@ from glost.answer.sheets.model import (
     Section,
     Sheet,
     Statement,
-    UnfoundedError,
+    UngroundedError,
 )
 from glost.answer.sheets.rendering import html, markdown
 
@@ -22,7 +22,7 @@ __all__ = [
     "Section",
     "Sheet",
     "Statement",
-    "UnfoundedError",
+    "UngroundedError",
     "html",
     "markdown",
     "sheet_of",

@@ -36,7 +36,7 @@ _FIRST = (RDFS.label, DCTERMS.title, SKOS.altLabel, GLOST.treatmentNumber, GLOST
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class NamedBy:
     """How things that name a thing are told on its sheet.
 
     Attributes
@@ -58,13 +58,13 @@ class Link:
 
 
 @cache
-def links() -> dict[str, tuple[Link, ...]]:
+def links() -> dict[str, tuple[NamedBy, ...]]:
     """Read how things that name a thing are told, by the local name of its class."""
     text = files("glost.answer.sheets").joinpath("linked.csv").read_text(encoding="utf-8")
-    found: dict[str, list[Link]] = defaultdict(list)
+    found: dict[str, list[NamedBy]] = defaultdict(list)
     for row in csv.DictReader(text.splitlines()):
         tell = tuple(GLOST[name] for name in row["tell"].split("|") if name)
-        link = Link(GLOST[row["property"]], row["heading"], tell, row["short"] == "yes")
+        link = NamedBy(GLOST[row["property"]], row["heading"], tell, row["short"] == "yes")
         found[row["kind"]].append(link)
     return {kind: tuple(some) for kind, some in found.items()}
 
@@ -160,7 +160,7 @@ def kind_statements(belief: Belief, graph: Graph, thing: URIRef) -> tuple[Statem
     )
 
 
-def _linked(belief: Belief, graph: Graph, thing: URIRef, link: Link) -> Iterator[Statement]:
+def _linked(belief: Belief, graph: Graph, thing: URIRef, link: NamedBy) -> Iterator[Statement]:
     def order(subject: Node) -> tuple[str, str]:
         first = (
             min(map(str, belief.graph.objects(subject, link.tell[0])), default="")

@@ -9,7 +9,7 @@ from rdflib import URIRef
 
 from glost.answer.desk import Desk
 from glost.answer.findings import disputes
-from glost.answer.sheets import crossed, exhibits, known, reckoned, standing
+from glost.answer.sheets import crossed, exhibits, in_dispute, known, reckoned
 from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.findings import Finding
 from glost.record.claims import Triple
@@ -54,12 +54,12 @@ class Maker:
         return about
 
     @cached_property
-    def _withdrawn(self) -> dict[str, list[standing.Withdrawn]]:
-        return standing.withdrawn(self._desk.record, self._desk.belief)
+    def _withdrawn(self) -> dict[str, list[in_dispute.Withdrawn]]:
+        return in_dispute.withdrawn(self._desk.record, self._desk.belief)
 
     @cached_property
     def _inferred(self) -> dict[str, list[Triple]]:
-        return standing.inferred_about(self._desk.closure)
+        return in_dispute.inferred_about(self._desk.closure)
 
     @cached_property
     def _lists(self) -> Lists:
@@ -104,15 +104,15 @@ class Maker:
         desk, times = self._desk, self._desk.chronology
         belief, graph = desk.belief, desk.graph
         found = self._findings.get(str(thing), [])
-        disputed = standing.disputed_statements(belief, graph, found, thing)
+        disputed = in_dispute.disputed_statements(belief, graph, found, thing)
         groups: dict[str, Iterable[Group]] = {
             "known": known.known_groups(belief, graph, self._lists, thing, disputed),
             "disputed": chain(
-                standing.disputed_groups(belief, graph, found),
+                in_dispute.disputed_groups(belief, graph, found),
                 reckoned.clash_groups(times, graph, thing),
             ),
-            "withdrawn": standing.withdrawn_groups(graph, self._withdrawn.get(str(thing), ())),
-            "inferred": standing.inferred_groups(
+            "withdrawn": in_dispute.withdrawn_groups(graph, self._withdrawn.get(str(thing), ())),
+            "inferred": in_dispute.inferred_groups(
                 belief, graph, desk.closure, thing, self._inferred.get(str(thing), ())
             ),
             "reckoned": chain(

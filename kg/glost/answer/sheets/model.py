@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from glost.record.claims import Claim
 
 
-class UnfoundedError(ValueError):
+class UngroundedError(ValueError):
     """Raised for a statement that rests on nothing."""
 
 
@@ -37,7 +37,7 @@ class Note:
     def __post_init__(self) -> None:
         """Refuse a note that names nothing."""
         if not self.text.strip():
-            raise UnfoundedError("a note must name a source, a rule or a reckoning")
+            raise UngroundedError("a note must name a source, a rule or a reckoning")
 
 
 class Statement:
@@ -68,9 +68,9 @@ class Statement:
         self._notes = tuple(dict.fromkeys(notes))
         self._parts = tuple(parts)
         if not self._text:
-            raise UnfoundedError("a statement must say something")
+            raise UngroundedError("a statement must say something")
         if not self._notes:
-            raise UnfoundedError(f"nothing is given that this rests on: {self._text}")
+            raise UngroundedError(f"nothing is given that this rests on: {self._text}")
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -104,7 +104,7 @@ class Statement:
         """
         marks = [mark(note) for note in self._notes]
         if not all(each.strip() for each in marks):
-            raise UnfoundedError(f"a note has no mark: {self._text}")
+            raise UngroundedError(f"a note has no mark: {self._text}")
         return written(self._text) + "".join(marks)
 
     def __str__(self) -> str:

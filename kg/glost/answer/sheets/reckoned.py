@@ -10,7 +10,7 @@ from glost.record.belief import Belief
 from glost.record.dates import Margin, to_iso
 from glost.record.spans import length
 from glost.record.wording import label
-from glost.trade.assortments.compare import Side, Standing, compare
+from glost.trade.assortments.compare import ComparedSide, Standing, compare
 from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.lists import Article, Assortment, Lists, steps
 from glost.trade.codes import piece_codes
@@ -18,7 +18,7 @@ from glost.trade.codes.schemes import schemes
 from glost.trade.codes.words import reading_in_words
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import kiln_report
-from glost.trade.times import Argument, Chronology, Conflict, Step
+from glost.trade.times import Argument, ArgumentStep, Chronology, Conflict
 from glost.trade.times.wording import says
 
 _POINTS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
@@ -49,7 +49,7 @@ def change_groups(lists: Lists, graph: Graph, shape: URIRef) -> Iterator[Group]:
     """Yield what a shape's articles gained and lost from one list to the next."""
     told = []
     for before, after in steps(lists.of(shape)):
-        found = compare(Side(shape, (before,)), Side(shape, (after,)), lists)
+        found = compare(ComparedSide(shape, (before,)), ComparedSide(shape, (after,)), lists)
         by = {
             standing: [c for c in found.changes if c.standing == standing] for standing in Standing
         }
@@ -122,7 +122,7 @@ def argued(text: str, argument: Argument, graph: Graph, margin: Margin) -> State
     return Statement(text, notes or (Note(_ALWAYS, "reckoned"),), parts)
 
 
-def _step(step: Step, late: bool, graph: Graph, margin: Margin) -> Statement:
+def _step(step: ArgumentStep, late: bool, graph: Graph, margin: Margin) -> Statement:
     said = "; ".join(says(ground, graph, margin) for ground in step.grounds)
     claims = [claim for ground in step.grounds for claim in ground.claims]
     reached = f"{label(step.reached, graph)} is {_limit(late, step.day)}"

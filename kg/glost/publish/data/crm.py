@@ -8,13 +8,13 @@ from rdflib.namespace import RDF, RDFS, SKOS
 
 from glost.data import folder
 from glost.names import CRM
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.record.terms import named, to_oxigraph
 
 _PREFIXES = {"crm": str(CRM), "rdfs": str(RDFS), "skos": str(SKOS)}
 
 
-def crm_turtle(holdings: Holdings) -> bytes:
+def crm_turtle(holdings: SiteContents) -> bytes:
     """Write what is believed and what follows in CIDOC CRM's classes and properties, as Turtle.
 
     Each class and property that the alignment places under one of CIDOC CRM's is rewritten into

@@ -11,7 +11,7 @@ from rdflib.namespace import RDF, RDFS, VOID
 from rdflib.term import Node
 
 from glost.names import PREFIXES
-from glost.publish.site.holdings import GRAPHS, Holdings, whole
+from glost.publish.site.holdings import GRAPHS, SiteContents, whole
 from glost.record.claims import Triple
 from glost.record.terms import named, to_oxigraph
 
@@ -67,7 +67,7 @@ class Described:
         What the site is made of.
     """
 
-    def __init__(self, holdings: Holdings) -> None:
+    def __init__(self, holdings: SiteContents) -> None:
         self._held = holdings
         contents = holdings.desk.contents
         self._said: dict[str, set[Triple]] = defaultdict(set)
@@ -115,7 +115,7 @@ class Described:
         return quads
 
 
-def _graph(held: Holdings, iri: str, name: str) -> Iterator[Quad]:
+def _graph(held: SiteContents, iri: str, name: str) -> Iterator[Quad]:
     yield URIRef(iri), RDF.type, VOID.Dataset, None
     yield URIRef(iri), RDFS.label, Literal(f"{held.desk.record.collection.title}: {name}"), None
     yield URIRef(iri), VOID.dataDump, URIRef(f"{held.base}data/dataset.nq"), None

@@ -8,8 +8,8 @@ from rdflib.namespace import DCAT, DCTERMS, FOAF, RDF, VOID, XSD
 
 from glost.names import GLOST
 from glost.publish.data.described import json_bytes
-from glost.publish.site.frame import Frame
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.frame import PageFrame
+from glost.publish.site.holdings import SiteContents
 
 MEDIA = {
     ".trig": "application/trig", ".nq": "application/n-quads", ".ttl": "text/turtle",
@@ -21,7 +21,7 @@ Sizes = Mapping[str, int]
 """Path and octets of each whole-collection file."""
 
 
-def _day(holdings: Holdings) -> str:
+def _day(holdings: SiteContents) -> str:
     """Return the day of the last claim recorded, or the last day taken into account."""
     if holdings.desk.as_of is not None:
         return holdings.desk.as_of.isoformat()
@@ -32,7 +32,7 @@ def _size(octets: int) -> Literal:
     return Literal(str(octets), datatype=XSD.nonNegativeInteger, normalize=False)
 
 
-def void_and_dcat(holdings: Holdings, frame: Frame, files: Sizes, triples: int) -> bytes:
+def void_and_dcat(holdings: SiteContents, frame: PageFrame, files: Sizes, triples: int) -> bytes:
     """Describe the dataset and each file of it, as Turtle.
 
     Parameters
@@ -81,7 +81,7 @@ def void_and_dcat(holdings: Holdings, frame: Frame, files: Sizes, triples: int) 
     return graph.serialize(format="turtle", encoding="utf-8")
 
 
-def _void(graph: Graph, dataset: URIRef, holdings: Holdings, triples: int) -> None:
+def _void(graph: Graph, dataset: URIRef, holdings: SiteContents, triples: int) -> None:
     base = holdings.base
     graph.add((dataset, RDF.type, VOID.Dataset))
     graph.add((dataset, VOID.uriSpace, Literal(base)))
@@ -99,7 +99,7 @@ def _void(graph: Graph, dataset: URIRef, holdings: Holdings, triples: int) -> No
         graph.add((dataset, VOID.exampleResource, URIRef(iri)))
 
 
-def ro_crate(holdings: Holdings, frame: Frame, files: Sizes) -> bytes:
+def ro_crate(holdings: SiteContents, frame: PageFrame, files: Sizes) -> bytes:
     """Describe the site's folder as an RO-Crate 1.2.
 
     The crate names the whole-collection files and the page images' folder; its date is that of

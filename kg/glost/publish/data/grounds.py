@@ -7,7 +7,7 @@ import pyoxigraph as ox
 from rdflib import URIRef
 
 from glost.answer.questions import catalogue
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Triple
 from glost.record.terms import quad
 
@@ -15,7 +15,7 @@ GROUNDS = "data/grounds.nq"
 """Within a site: each statement that follows, in a graph named as each claim it rests on."""
 
 
-def grounds_file(holdings: Holdings) -> tuple[str, bytes]:
+def grounds_file(holdings: SiteContents) -> tuple[str, bytes]:
     """Write which claims statements rest on that were inferred or reckoned, as N-Quads.
 
     Told are the statements whose property some named question counts among its evidence, and
@@ -26,7 +26,7 @@ def grounds_file(holdings: Holdings) -> tuple[str, bytes]:
     return GROUNDS, ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b""
 
 
-def _resting(holdings: Holdings) -> Iterator[ox.Quad]:
+def _resting(holdings: SiteContents) -> Iterator[ox.Quad]:
     contents = holdings.desk.contents
     making: dict[Triple, list[URIRef]] = defaultdict(list)
     for iri, statements in holdings.graphs.items():

@@ -15,8 +15,8 @@ from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import context_file
 from glost.publish.data.descriptions import ro_crate, void_and_dcat
 from glost.publish.data.servers import rules
-from glost.publish.site.frame import Frame, fill
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.frame import PageFrame, fill
+from glost.publish.site.holdings import SiteContents
 from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
 from glost.record.writing import csv_text, rows_of, trig_text
@@ -24,7 +24,7 @@ from glost.record.writing import csv_text, rows_of, trig_text
 _LINES = "data/dataset.nq"
 
 
-def data_files(holdings: Holdings, frame: Frame) -> Iterator[tuple[str, bytes]]:
+def data_files(holdings: SiteContents, frame: PageFrame) -> Iterator[tuple[str, bytes]]:
     """Yield the files of data on the whole collection, grounds and manifests left out."""
     yield context_file()
     whole: dict[str, int] = {}
@@ -47,7 +47,7 @@ def _octets(size: int) -> str:
     return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
 
 
-def _whole(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
+def _whole(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
     """Write the whole collection in each format; a file is forgotten once it is taken."""
     desk = holdings.desk
     yield "data/crm.ttl", crm_turtle(holdings)
@@ -90,7 +90,7 @@ def _lines(contents: Contents) -> bytes:
     return out.getvalue()
 
 
-def _own_tables(holdings: Holdings) -> Iterator[tuple[str, bytes]]:
+def _own_tables(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
     """Yield the collection's own tables, whose rows the claims say they were read from."""
     top = holdings.desk.record.collection.path
     for file in sorted({claim.origin.file for claim in holdings.claims}):

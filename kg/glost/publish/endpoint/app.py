@@ -16,7 +16,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from glost.publish.endpoint import pages
-from glost.publish.endpoint.cache import Cache
+from glost.publish.endpoint.cache import AnswerCache
 from glost.publish.endpoint.formats import HTML
 from glost.publish.endpoint.guards import Guard
 from glost.publish.endpoint.limits import Limits
@@ -57,7 +57,7 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
         An ASGI application, whose processes for queries are started and ended by its lifespan.
     """
     pool = Pool(store, published.named, limits)
-    cache = Cache(pool.ask, limits.cached, limits.seconds)
+    cache = AnswerCache(pool.ask, limits.cached, limits.seconds)
     service = Service(pool, cache, published, limits)
 
     @asynccontextmanager

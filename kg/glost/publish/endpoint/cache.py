@@ -14,7 +14,7 @@ Ask = Callable[[Query], Awaitable[Found]]
 _OVERHEAD = 500
 
 
-class Cache:
+class AnswerCache:
     """Results by query, the ones not asked for longest given up first.
 
     Whoever asks what is being worked out already waits for that result. A query that met a limit

@@ -9,7 +9,7 @@ HTML = "text/html"
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenResult:
     """A format of results.
 
     Attributes
@@ -31,22 +31,22 @@ class Written:
 
 
 TABLES = (
-    Written("json", "application/sparql-results+json", ("application/json",), "srj"),
-    Written("xml", "application/sparql-results+xml", ("application/xml", "text/xml"), "srx"),
-    Written("csv", "text/csv", (), "csv"),
-    Written("tsv", "text/tab-separated-values", (), "tsv"),
+    WrittenResult("json", "application/sparql-results+json", ("application/json",), "srj"),
+    WrittenResult("xml", "application/sparql-results+xml", ("application/xml", "text/xml"), "srx"),
+    WrittenResult("csv", "text/csv", (), "csv"),
+    WrittenResult("tsv", "text/tab-separated-values", (), "tsv"),
 )
 """Formats of tables and of yes or no, the one sent to those who do not mind first."""
 
 STATEMENTS = (
-    Written("turtle", "text/turtle", ("application/x-turtle",), "ttl"),
-    Written("nt", "application/n-triples", ("text/plain",), "nt"),
-    Written("json-ld", "application/ld+json", ("application/json",), "jsonld"),
-    Written("rdf-xml", "application/rdf+xml", ("application/xml", "text/xml"), "rdf"),
+    WrittenResult("turtle", "text/turtle", ("application/x-turtle",), "ttl"),
+    WrittenResult("nt", "application/n-triples", ("text/plain",), "nt"),
+    WrittenResult("json-ld", "application/ld+json", ("application/json",), "jsonld"),
+    WrittenResult("rdf-xml", "application/rdf+xml", ("application/xml", "text/xml"), "rdf"),
 )
 """Formats of statements, likewise."""
 
-PAGES = Written(PAGE, HTML, ("application/xhtml+xml",), "html")
+PAGES = WrittenResult(PAGE, HTML, ("application/xhtml+xml",), "html")
 """A page for readers, of any result."""
 
 FORMS = {"table": TABLES, "yes or no": TABLES, "statements": STATEMENTS}
@@ -94,12 +94,12 @@ def listed() -> str:
     return ", ".join(each.media for each in (*TABLES, *STATEMENTS, PAGES))
 
 
-def _accepted(accept: str | None, formats: tuple[Written, ...]) -> str:
+def _accepted(accept: str | None, formats: tuple[WrittenResult, ...]) -> str:
     offers = {media: each for each in (*formats, PAGES) for media in (each.media, *each.also)}
     chosen = choose(accept, list(offers))
     return offers[chosen].name if chosen else ""
 
 
-def written(gives: str, name: str) -> Written:
+def written(gives: str, name: str) -> WrittenResult:
     """Return the format of a kind of result by its name."""
     return next(each for each in (*FORMS[gives], PAGES) if each.name == name)

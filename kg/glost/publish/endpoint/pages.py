@@ -15,7 +15,7 @@ from glost.publish.endpoint.formats import FORMS
 from glost.publish.endpoint.grounds import Cited
 from glost.publish.endpoint.messages import Fields, Named, Query
 from glost.publish.endpoint.problems import Problem
-from glost.publish.endpoint.shown import ROWS, Shown
+from glost.publish.endpoint.shown import ROWS, ShownResult
 
 HERE = Path(__file__).parent
 SECTIONS = (
@@ -57,7 +57,7 @@ def empty(named: Named) -> str:
     return _page("query.html", named, text=FIRST, chosen="", shown=None)
 
 
-def result(named: Named, query: Query, text: str, shown: Shown) -> str:
+def result(named: Named, query: Query, text: str, shown: ShownResult) -> str:
     """Return the page with a result under its query.
 
     Parameters

@@ -17,7 +17,7 @@ from glost.answer.questions import UnknownQuestion, catalogue, question
 from glost.answer.refusals import QueryError, refuse
 from glost.publish.endpoint import description, pages
 from glost.publish.endpoint.asking import read
-from glost.publish.endpoint.cache import Cache
+from glost.publish.endpoint.cache import AnswerCache
 from glost.publish.endpoint.formats import FORMS, HTML, written
 from glost.publish.endpoint.limits import Limits
 from glost.publish.endpoint.messages import PAGE, Found, Query, lasting
@@ -50,7 +50,7 @@ class Service:
     """
 
     pool: Pool
-    cache: Cache
+    cache: AnswerCache
     published: Published
     limits: Limits
 

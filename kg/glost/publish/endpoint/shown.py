@@ -29,7 +29,7 @@ _LABELS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class ShownResult:
     """What a page shows of a result.
 
     Attributes
@@ -70,7 +70,7 @@ class Shown:
 
 def show(
     result: Result, store: ox.Store, header: Header | None = None, grounds: Grounds | None = None
-) -> Shown:
+) -> ShownResult:
     """Return what a page shows of a result.
 
     Parameters
@@ -87,20 +87,25 @@ def show(
     if result.form == "statements":
         lines = result.written.splitlines(keepends=True)
         first = Result(result.form, (), b"".join(lines[:ROWS]))
-        return Shown(result.form, len(lines), turtle=first.write("turtle"))
+        return ShownResult(result.form, len(lines), turtle=first.write("turtle"))
     if result.form == "yes or no":
-        return Shown(result.form, 1, answer=bool(result))
+        return ShownResult(result.form, 1, answer=bool(result))
     if header is not None and grounds is not None:
         return _answered(result, store, header, grounds)
     bindings = json.loads(result.written)["results"]["bindings"]
     rows = [[row.get(name) for name in result.variables] for row in bindings[:ROWS]]
     names = _names((cell for row in rows for cell in row), store)
-    return Shown(result.form, len(bindings), result.variables, rows, names=names)
+    return ShownResult(result.form, len(bindings), result.variables, rows, names=names)
 
 
 def heading(
-    shown: Shown, store: ox.Store, question: Question, bound: Bound, grounds: Grounds, most: Most
-) -> Shown:
+    shown: ShownResult,
+    store: ox.Store,
+    question: Question,
+    bound: Bound,
+    grounds: Grounds,
+    most: Most,
+) -> ShownResult:
     """Add to the answer of a named question what it was asked about, and what it leaves out.
 
     Parameters
@@ -149,7 +154,7 @@ def _words(written: str, store: ox.Store) -> str:
     return _name(str(value), store) or str(value) if isinstance(value, URIRef) else str(value)
 
 
-def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds) -> Shown:
+def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds) -> ShownResult:
     """Show the answer to a named question: one row for each that differs in its columns."""
     columns = tuple(name for name, _ in header.columns)
     bindings = json.loads(result.written)["results"]["bindings"]
@@ -164,7 +169,7 @@ def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds)
         claims = set[str]().union(*(grounds.under(header, terms[at]) for at in places))
         under.append([grounds.cited(iri) for iri in sorted(claims)])
     names = _names((cell for row in rows for cell in row), store)
-    return Shown(result.form, len(merged), columns, rows, under, names)
+    return ShownResult(result.form, len(merged), columns, rows, under, names)
 
 
 def _terms(result: Result) -> list[dict[str, Term | None]]:

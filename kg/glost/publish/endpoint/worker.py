@@ -25,7 +25,7 @@ from glost.answer.sparql import Result, answer
 from glost.publish.endpoint import pages
 from glost.publish.endpoint.grounds import Grounds, following
 from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
-from glost.publish.endpoint.shown import Shown, heading, show
+from glost.publish.endpoint.shown import ShownResult, heading, show
 from glost.record.tables import kinds
 
 _GRACE = 2.0
@@ -86,7 +86,7 @@ class Worker:
         packed = gzip.compress(written, _EFFORT, mtime=0) if len(written) > _SMALL else b""
         return Found(result.form, form, written, packed)
 
-    def _shown(self, query: Query, result: Result) -> Shown:
+    def _shown(self, query: Query, result: Result) -> ShownResult:
         asked = _asked(query)
         if asked is None:
             return show(result, self._store)

@@ -12,7 +12,7 @@ _COUNTED = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Count:
+class GraphCount:
     """How many statements a graph should have, and how many it has."""
 
     graph: URIRef | None
@@ -20,7 +20,7 @@ class Count:
     found: int
 
 
-def count(store: Connection, expected: Mapping[URIRef | None, int]) -> tuple[Count, ...]:
+def count(store: Connection, expected: Mapping[URIRef | None, int]) -> tuple[GraphCount, ...]:
     """Return the graphs whose number of statements in a store is not what it should be.
 
     Parameters
@@ -42,7 +42,7 @@ def count(store: Connection, expected: Mapping[URIRef | None, int]) -> tuple[Cou
     else:
         for start in range(0, len(names), _COUNTED):
             found |= _counted(store, names[start : start + _COUNTED])
-    counts = (Count(name, expected[name], found.get(name, 0)) for name in names)
+    counts = (GraphCount(name, expected[name], found.get(name, 0)) for name in names)
     return tuple(sorted((c for c in counts if c.sent != c.found), key=lambda c: c.graph or ""))
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from rdflib import URIRef
 
 from glost.publish.handover.batches import Size, batches
-from glost.publish.handover.counting import Count, count
+from glost.publish.handover.counting import GraphCount, count
 from glost.publish.handover.noting import kept_of, noted, remove
 from glost.publish.handover.plan import Plan
 from glost.publish.handover.state import State
@@ -32,7 +32,7 @@ class Outcome:
         Likewise, but their names do not begin with the collection's base, so that they were left.
     """
 
-    differing: tuple[Count, ...]
+    differing: tuple[GraphCount, ...]
     removed: tuple[URIRef, ...] = ()
     left: tuple[URIRef, ...] = ()
 

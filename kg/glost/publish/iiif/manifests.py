@@ -12,9 +12,9 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.publish.data.described import json_bytes
-from glost.publish.site.frame import Frame
-from glost.publish.site.holdings import Holdings
-from glost.publish.site.images import Images, Picture
+from glost.publish.site.frame import PageFrame
+from glost.publish.site.holdings import SiteContents
+from glost.publish.site.images import Images, PageImage
 from glost.record.wording import label, says
 
 CONTEXT = "http://iiif.io/api/presentation/3/context.json"
@@ -23,7 +23,9 @@ CONTEXT = "http://iiif.io/api/presentation/3/context.json"
 Json = dict[str, object]
 
 
-def manifests(holdings: Holdings, frame: Frame, images: Images) -> Iterator[tuple[str, bytes]]:
+def manifests(
+    holdings: SiteContents, frame: PageFrame, images: Images
+) -> Iterator[tuple[str, bytes]]:
     """Yield the manifest of every source with page images, and the collection of manifests."""
     found: list[Json] = []
     for iri in sorted(images.of):
@@ -47,7 +49,9 @@ def _text(words: str, language: str = "none") -> dict[str, list[str]]:
     return {language: [words]}
 
 
-def _manifest(holdings: Holdings, frame: Frame, images: Images, iri: str, file: str) -> Json:
+def _manifest(
+    holdings: SiteContents, frame: PageFrame, images: Images, iri: str, file: str
+) -> Json:
     here = holdings.base + quote(file)
     stem = holdings.addresses.stems[iri]
     page = holdings.base + quote(f"{stem}.html")
@@ -83,7 +87,7 @@ def _manifest(holdings: Holdings, frame: Frame, images: Images, iri: str, file: 
     return told
 
 
-def _metadata(holdings: Holdings, iri: str) -> list[Json]:
+def _metadata(holdings: SiteContents, iri: str) -> list[Json]:
     graph = holdings.desk.belief.graph
     told: list[Json] = []
     for property_ in (GLOST.sourceKind, GLOST.date, GLOST.heldBy, GLOST.shelfmark):
@@ -94,7 +98,7 @@ def _metadata(holdings: Holdings, iri: str) -> list[Json]:
     return told
 
 
-def _canvas(holdings: Holdings, images: Images, picture: Picture, iri: str) -> Json:
+def _canvas(holdings: SiteContents, images: Images, picture: PageImage, iri: str) -> Json:
     body = {
         "id": holdings.base + quote(picture.file),
         "type": "Image",
@@ -118,7 +122,9 @@ def _canvas(holdings: Holdings, images: Images, picture: Picture, iri: str) -> J
     return canvas
 
 
-def _annotations(holdings: Holdings, images: Images, picture: Picture, iri: str) -> Iterator[Json]:
+def _annotations(
+    holdings: SiteContents, images: Images, picture: PageImage, iri: str
+) -> Iterator[Json]:
     for passage, region in images.cited.get(picture.file, {}).items():
         for claim in holdings.passages[passage][1]:
             told = says(holdings.graphs[claim.iri], holdings.words)

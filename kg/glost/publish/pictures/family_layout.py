@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from glost.publish.pictures.canvas import fit, width, wrap
-from glost.publish.pictures.family_ways import Place, Route, Ways
+from glost.publish.pictures.family_ways import MemberPlace, Route, Ways
 from glost.publish.pictures.model import Family, Life, Member
 from glost.publish.pictures.style import MARGIN, SMALL, TINY
 from glost.publish.pictures.timeline import Axis, year_span
@@ -51,7 +51,7 @@ class Layout:
     top: float
     bottom: float = 0.0
     lanes: list[LanePlace] = field(default_factory=list)
-    places: list[Place] = field(default_factory=list)
+    places: list[MemberPlace] = field(default_factory=list)
     routes: list[Route] = field(default_factory=list)
 
 
@@ -144,8 +144,8 @@ def _places(
     gutter: float,
     shelves: list[list[list[int]]],
     starts: list[float],
-) -> list[Place]:
-    placed: dict[int, Place] = {}
+) -> list[MemberPlace]:
+    placed: dict[int, MemberPlace] = {}
     for start, rows in zip(starts, shelves, strict=True):
         for row, members in enumerate(rows):
             y = start + row * pitch
@@ -195,18 +195,18 @@ def _rows(
     return rows
 
 
-def _stand(member: Member, axis: Axis, y: float, pitch: float, gutter: float) -> Place:
+def _stand(member: Member, axis: Axis, y: float, pitch: float, gutter: float) -> MemberPlace:
     name_y, bar_y = y + pitch * 0.34, y + pitch * 0.76
     if not member.life.known:
         at = axis.left - 10
         name = fit(member.name, SMALL, gutter - 14)
-        return Place(at, at, bar_y, at - 7 - width(name, SMALL), bar_y, name, "", False)
+        return MemberPlace(at, at, bar_y, at - 7 - width(name, SMALL), bar_y, name, "", False)
     left, right = _bar(member.life, axis)
     name = fit(member.name, SMALL, axis.right - axis.left)
     long = width(name, SMALL)
     note = fit(member.note, TINY, axis.right - axis.left - long - 4, italic=True)
     long += 4 + width(note, TINY, False, True) if note else 0.0
-    return Place(left, right, bar_y, min(left, axis.right - long), name_y, name, note, True)
+    return MemberPlace(left, right, bar_y, min(left, axis.right - long), name_y, name, note, True)
 
 
 def _route(family: Family, layout: Layout, mutual: Sequence[str]) -> None:
@@ -221,12 +221,12 @@ def _route(family: Family, layout: Layout, mutual: Sequence[str]) -> None:
         layout.routes.append(way.between(tie, *firms, arrow=True))
 
 
-def _in_time(one: Place, other: Place) -> tuple[Place, Place]:
+def _in_time(one: MemberPlace, other: MemberPlace) -> tuple[MemberPlace, MemberPlace]:
     """Put first the one that ends before the other begins, or else the higher one."""
     return (other, one) if other.right < one.left else (one, other)
 
 
-def _firm(family: Family, layout: Layout, lane: int) -> Place:
+def _firm(family: Family, layout: Layout, lane: int) -> MemberPlace:
     life, y = family.lanes[lane].life, layout.lanes[lane].firm
     left, right = _bar(life, layout.axis) if life.known else (layout.axis.left,) * 2
-    return Place(left, right, y, left, y, "", "", True)
+    return MemberPlace(left, right, y, left, y, "", "", True)

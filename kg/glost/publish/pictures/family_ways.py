@@ -15,7 +15,7 @@ Numbers = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class MemberPlace:
     """Where a member stands.
 
     Attributes
@@ -69,7 +69,7 @@ class Ways:
         Where the members stand.
     """
 
-    def __init__(self, axis: Axis, places: Sequence[Place]) -> None:
+    def __init__(self, axis: Axis, places: Sequence[MemberPlace]) -> None:
         self._axis = axis
         names = [
             (place.name_x - 1, place.name_end + 1, place.name_y - 4, place.name_y + 4)
@@ -81,7 +81,7 @@ class Ways:
         self._drops = _columns([], 3)
         self._letters = _columns([], 2)
 
-    def between(self, tie: Tie, start: Place, end: Place, *, arrow: bool) -> Route:
+    def between(self, tie: Tie, start: MemberPlace, end: MemberPlace, *, arrow: bool) -> Route:
         """Find a way for a tie; those found later keep clear of it.
 
         Parameters
@@ -114,7 +114,9 @@ class Ways:
         self._letters = np.column_stack((self._letters, letter))
         return Route(tie, tuple(points), letter, arrow)
 
-    def _drop_costs(self, start: Place, end: Place, options: Sequence[float]) -> Numbers:
+    def _drop_costs(
+        self, start: MemberPlace, end: MemberPlace, options: Sequence[float]
+    ) -> Numbers:
         """Reckon how much each place for a drop from a bar to another would touch."""
         low, high = sorted((start.y, end.y))
         x = np.array(options)
@@ -142,7 +144,7 @@ class Ways:
         cost: Numbers = 12.0 * drops + 4.0 * names + 0.7 * bars
         return cost
 
-    def _leave(self, start: Place, x: float) -> list[Point]:
+    def _leave(self, start: MemberPlace, x: float) -> list[Point]:
         """Leave a bar: straight down or up where it lies over x, else along the row to x."""
         if start.left <= x <= start.right:
             return [(x, start.y)]

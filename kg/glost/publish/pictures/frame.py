@@ -15,7 +15,7 @@ _TITLE_LINES = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class SheetFrame:
     """The words round a picture.
 
     Attributes

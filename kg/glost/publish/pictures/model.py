@@ -80,7 +80,7 @@ class Life:
 
 
 @dataclass(frozen=True, slots=True)
-class Exhibit:
+class DatedExhibit:
     """A dated piece or list that shows something in its run.
 
     Attributes
@@ -123,7 +123,7 @@ class Bar:
     life: Life
     group: str = ""
     note: str = ""
-    exhibits: tuple[Exhibit, ...] = ()
+    exhibits: tuple[DatedExhibit, ...] = ()
     about: str = ""
     basis: Basis = NOTHING
 

@@ -22,7 +22,7 @@ _HEAD = re.compile(r"\A.*?<svg ([^>]*)>.*?<defs>", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class PictureWords:
     """What a picture shows, in words.
 
     Attributes
@@ -61,7 +61,7 @@ class Picture:
     """
 
     title: str
-    words: Words
+    words: PictureWords
     sheets: tuple[Callable[[], Figure], ...]
 
     def svg(self, sheet: int = 0) -> str:

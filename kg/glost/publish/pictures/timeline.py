@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from glost.publish.pictures.canvas import Canvas, width
-from glost.publish.pictures.model import Exhibit, Life
+from glost.publish.pictures.model import DatedExhibit, Life
 from glost.publish.pictures.style import BLUSH, COBALT, INK, PALE, PAPER, QUIET, RULE, RUST, SMALL
 from glost.record.dates import calendar_day, day_number
 
@@ -119,7 +119,7 @@ def _open(canvas: Canvas, start: float, end: float, y: float) -> None:
     canvas.shape([(tip, y), (back, y - 2.4), (back, y + 2.4)], fill=COBALT)
 
 
-def tick(canvas: Canvas, axis: Axis, exhibit: Exhibit, y: float, high: float) -> None:
+def tick(canvas: Canvas, axis: Axis, exhibit: DatedExhibit, y: float, high: float) -> None:
     """Tick an exhibit over its run: a piece with a wedge, a list with a square.
 
     One whose date is not closer than a few points has a whisker as wide as its date.

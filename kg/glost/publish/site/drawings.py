@@ -9,8 +9,8 @@ from markupsafe import Markup
 
 from glost.publish.pictures.picture import Picture
 from glost.publish.pictures.subjects import Subject, draw, subjects
-from glost.publish.site.frame import Frame, blocks, fill
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.frame import PageFrame, blocks, fill
+from glost.publish.site.holdings import SiteContents
 from glost.record.errors import RecordErrors
 
 PLACE = "pictures"
@@ -69,7 +69,7 @@ class Drawings:
         What stands round every page.
     """
 
-    def __init__(self, holdings: Holdings, frame: Frame) -> None:
+    def __init__(self, holdings: SiteContents, frame: PageFrame) -> None:
         self._held, self._frame = holdings, frame
         self._blocks = blocks()
 

@@ -12,15 +12,15 @@ from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.publish.site.drawings import Drawings
-from glost.publish.site.frame import Frame, Kind, blocks, fill, kind
-from glost.publish.site.holdings import Holdings, whole
-from glost.publish.site.images import Images, Picture, Region
+from glost.publish.site.frame import Kind, PageFrame, blocks, fill, kind
+from glost.publish.site.holdings import SiteContents, whole
+from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import Links
 from glost.publish.site.paths import DATA
-from glost.publish.site.reasons import W3C, Reasoned, Reasons
+from glost.publish.site.properties import Teller
+from glost.publish.site.reasons import W3C, Reasoned, ReasonPages
 from glost.publish.site.schema_org import schema
-from glost.publish.site.sections import Group, Section, paged
-from glost.publish.site.telling import Teller
+from glost.publish.site.sections import PageGroup, PageSection, paged
 from glost.record.claims import Claim, Triple
 
 Reason: TypeAlias = Callable[[Triple, str], Reasoned]
@@ -50,7 +50,7 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class ShownThing:
     """A page image with the regions cited, as a page draws it."""
 
     id: str
@@ -78,20 +78,20 @@ class Entities:
         What stands round every page.
     """
 
-    def __init__(self, holdings: Holdings, frame: Frame) -> None:
+    def __init__(self, holdings: SiteContents, frame: PageFrame) -> None:
         self.holdings = holdings
         self.frame = frame
         self.images = Images(holdings)
         self.links = Links(holdings, self.images)
         self.teller = Teller(holdings, self.links)
-        self.reasons = Reasons(self.teller)
+        self.reasons = ReasonPages(self.teller)
         self.drawings = Drawings(holdings, frame)
         self.blocks = blocks()
 
     # -- a page and its parts --------------------------------------------------------------------
 
     def page(
-        self, iri: str, name: str, of: Kind, sections: list[Section], **more: object
+        self, iri: str, name: str, of: Kind, sections: list[PageSection], **more: object
     ) -> Iterator[tuple[str, bytes]]:
         """Fill the pages of an identifier."""
         stem = self.holdings.addresses.stems[iri]
@@ -121,7 +121,7 @@ class Entities:
             told.append(self.blocks.claim(ground, says))
         return told
 
-    def findings(self, iri: str) -> Section:
+    def findings(self, iri: str) -> PageSection:
         """Tell the findings that an identifier takes part in."""
         numbers = self.holdings.findings_about.get(iri, [])
         found = []
@@ -133,11 +133,11 @@ class Entities:
                 "href": f"findings/{self.holdings.finding_names[number]}.html",
             }
             found.append(self.blocks.finding(view, ROOT))
-        return Section("findings", "What disagrees", [Group(found, css="findings")])
+        return PageSection("findings", "What disagrees", [PageGroup(found, css="findings")])
 
-    def shown(self, picture: Picture, regions: list[tuple[Region, str, str]], alt: str) -> Markup:
+    def shown(self, picture: PageImage, regions: list[tuple[Region, str, str]], alt: str) -> Markup:
         """Draw a page image with regions outlined; each with an address and a name."""
-        view = Shown(
+        view = ShownThing(
             "picture-" + picture.file.rpartition("/")[2].replace(".", "-"),
             picture.file,
             picture.width,
@@ -218,11 +218,11 @@ class Entities:
             found.append(("withdrawn", f"A part of {told} was withdrawn; the rest stands."))
         return found
 
-    def _said(self, iri: str) -> Section:
+    def _said(self, iri: str) -> PageSection:
         told = [self.blocks.property(each) for each in self.teller.told(iri, ROOT)]
-        return Section("said", "What is said", [Group(told, tag="dl", css="said")])
+        return PageSection("said", "What is said", [PageGroup(told, tag="dl", css="said")])
 
-    def _pictures(self, iri: str) -> Section:
+    def _pictures(self, iri: str) -> PageSection:
         found = []
         for picture in self.images.of.get(iri, ()):
             regions = []
@@ -237,23 +237,23 @@ class Entities:
                 alt = f"Page image of {name}; {many} that claims rest on are outlined"
             found.append(self.shown(picture, regions, alt))
         found += self.drawings.on(iri, ROOT)
-        return Section("pictures", "Pictures", [Group(found, tag="")])
+        return PageSection("pictures", "Pictures", [PageGroup(found, tag="")])
 
-    def _follows(self, iri: str) -> Section:
+    def _follows(self, iri: str) -> PageSection:
         triples = [t for t in self.holdings.inferred.get(iri, ()) if "#" not in str(t[0])]
         triples = [t for t in triples if t[1] != RDF.type or str(t[2]).startswith(GLOST)]
         groups = self._reasoned(triples, "inferred", self.reasons.inferred)
-        return Section("follows", "What follows", groups, _FOLLOWS)
+        return PageSection("follows", "What follows", groups, _FOLLOWS)
 
-    def _reckoned(self, iri: str) -> Section:
+    def _reckoned(self, iri: str) -> PageSection:
         """Tell the figures of a thing; nodes that hold a verdict on it serve questions alone."""
         found = self.holdings.reckoned.get(iri, [])
         nodes = {subject for subject, predicate, _ in found if predicate == RDF.type}
         triples = [triple for triple in found if triple[0] not in nodes]
         groups = self._reasoned(triples, "reckoned", self.reasons.reckoned)
-        return Section("reckoned", "What was reckoned", groups, _RECKONED)
+        return PageSection("reckoned", "What was reckoned", groups, _RECKONED)
 
-    def _reasoned(self, triples: list[Triple], word: str, reason: Reason) -> list[Group]:
+    def _reasoned(self, triples: list[Triple], word: str, reason: Reason) -> list[PageGroup]:
         by: dict[tuple[str, Node], list[Triple]] = {}
         for triple in triples:
             by.setdefault((str(triple[0]).partition("#")[2], triple[1]), []).append(triple)
@@ -265,10 +265,10 @@ class Entities:
             verb = f"{name} ({point})" if point else name
             told = [self.blocks.reasoned(reason(t, ROOT), word, verb, W3C) for t in found]
             title = name if len(found) > 3 else ""
-            groups.append(Group(told, title, "div", "reasons", len(found) if title else 0))
+            groups.append(PageGroup(told, title, "div", "reasons", len(found) if title else 0))
         return groups
 
-    def _named(self, iri: str) -> list[Section]:
+    def _named(self, iri: str) -> list[PageSection]:
         """List the things whose claims name this one, by property and kind."""
         held = self.holdings
         by: dict[tuple[Node, str], dict[str, bool]] = {}
@@ -293,10 +293,10 @@ class Entities:
                 for thing in listed
             ]
             title = Markup('{} <span class="verb">{}: this</span>').format(kind(name).many, verb)
-            groups.append(Group(told, title, css="named", count=len(told)))
-        return [Section("named", "Named by", groups)]
+            groups.append(PageGroup(told, title, css="named", count=len(told)))
+        return [PageSection("named", "Named by", groups)]
 
-    def _resting(self, iri: str) -> Section:
+    def _resting(self, iri: str) -> PageSection:
         """Tell the claims that rest on this as their source."""
         claims = [
             claim
@@ -304,12 +304,14 @@ class Entities:
             if claim not in self.holdings.about.get(iri, ())
         ]
         claims.sort(key=lambda claim: (natural(claim.passage.locator), str(claim.iri)))
-        groups = [Group(self.claims(claims), css="claims")]
-        return Section("rests", "What rests on it", groups, count=len(claims))
+        groups = [PageGroup(self.claims(claims), css="claims")]
+        return PageSection("rests", "What rests on it", groups, count=len(claims))
 
-    def _in_full(self, iri: str) -> Section:
+    def _in_full(self, iri: str) -> PageSection:
         told = self.claims(self.holdings.about.get(iri, []))
-        return Section("claims", "The claims in full", [Group(told, css="claims")], count=len(told))
+        return PageSection(
+            "claims", "The claims in full", [PageGroup(told, css="claims")], count=len(told)
+        )
 
 
 def natural(text: str) -> list[tuple[bool, int, str]]:

@@ -10,15 +10,15 @@ from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
-from glost.publish.site.hands import share
 from glost.publish.site.paths import MANIFEST, MARKER
+from glost.publish.site.workers import share
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import sync_folder, write_whole
 from glost.record.transaction import Change, Place, changing
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenSite:
     """What writing a site did.
 
     Attributes
@@ -73,7 +73,7 @@ Files: TypeAlias = Iterable[tuple[str, bytes]]
 
 def write_site(
     folder: Path, base: str, files: Files, parts: Sequence[Callable[[], Files]] = (), many: int = 1
-) -> Written:
+) -> WrittenSite:
     """Write a site, or bring one up to date.
 
     Parameters
@@ -85,7 +85,7 @@ def write_site(
     files
         Path within the site and content of files, each once, `MARKER` among them.
     parts
-        Each gives more files, in whichever process; see `glost.publish.site.hands.share`.
+        Each gives more files, in whichever process; see `glost.publish.site.workers.share`.
     many
         How many processes make `parts`; they write the same whatever their number.
 
@@ -134,7 +134,7 @@ def _put(folder: str, staging: str, part: Callable[[], Files]) -> list[_Put]:
     return found
 
 
-def _moved(folder: Path, change: Change, found: list[_Put]) -> Written:
+def _moved(folder: Path, change: Change, found: list[_Put]) -> WrittenSite:
     """Move what waits into the site, and remove what is no more."""
     now = {put.file: put.digest for put in found}
     if len(now) < len(found):
@@ -152,7 +152,7 @@ def _moved(folder: Path, change: Change, found: list[_Put]) -> Written:
             change.drop(file)
         change.put(MANIFEST, _manifest(now))
         change.commit()
-    return Written(len(now), tuple(changed), tuple(gone))
+    return WrittenSite(len(now), tuple(changed), tuple(gone))
 
 
 def _twice(file: str) -> ValueError:

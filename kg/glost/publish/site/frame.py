@@ -9,7 +9,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
 
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.paths import root
 
 HERE = Path(__file__).parent
@@ -27,7 +27,7 @@ _CAUTION = (
 
 
 @dataclass(frozen=True)
-class Frame:
+class PageFrame:
     """What stands round every page.
 
     Attributes
@@ -58,7 +58,7 @@ class Frame:
     )
 
     @classmethod
-    def of(cls, holdings: Holdings) -> "Frame":
+    def of(cls, holdings: SiteContents) -> "PageFrame":
         """Take it from the collection's settings."""
         settings = holdings.desk.record.collection
         last = max((claim.recorded_on for claim in holdings.claims), default="")
@@ -112,7 +112,7 @@ def blocks() -> Any:
     return environment().get_template("blocks.html").module
 
 
-def fill(template: str, page: str, frame: Frame, **values: Any) -> tuple[str, bytes]:
+def fill(template: str, page: str, frame: PageFrame, **values: Any) -> tuple[str, bytes]:
     """Fill a template for a page; return the page's file and content."""
     way = root(page)
     top, foot = _around(frame, way, str(values.get("section", "")))
@@ -126,7 +126,7 @@ def _template(name: str) -> Template:
 
 
 @lru_cache(maxsize=64)
-def _around(frame: Frame, way: str, section: str) -> tuple[Markup, Markup]:
+def _around(frame: PageFrame, way: str, section: str) -> tuple[Markup, Markup]:
     """Return what stands above and below the middle of every page of a section."""
     made: Any = _template("around.html").module
     return made.top(frame, way, section), made.foot(frame, way)

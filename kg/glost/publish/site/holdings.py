@@ -30,7 +30,7 @@ def whole(term: Node) -> str:
 
 
 @dataclass(frozen=True)
-class Holdings:
+class SiteContents:
     """What a site is made of.
 
     Attributes

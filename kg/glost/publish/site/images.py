@@ -9,7 +9,7 @@ from urllib.parse import unquote
 from rdflib import URIRef
 
 from glost.names import GLOST
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Passage
 from glost.record.images import ImageFile, look
 
@@ -19,7 +19,7 @@ _REGION = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class PageImage:
     """An image file of the collection.
 
     Attributes
@@ -62,11 +62,11 @@ class Images:
         What the site is made of.
     """
 
-    def __init__(self, holdings: Holdings) -> None:
+    def __init__(self, holdings: SiteContents) -> None:
         self._holdings = holdings
 
     @cached_property
-    def all(self) -> dict[str, Picture]:
+    def all(self) -> dict[str, PageImage]:
         """Every image in ``images/`` that can be read, by file, sorted."""
         top = self._holdings.desk.record.collection.path
         found = {}
@@ -75,13 +75,13 @@ class Images:
             hidden = any(part.startswith(".") for part in path.relative_to(top).parts)
             image = None if hidden else look(top, file)
             if isinstance(image, ImageFile) and image.width:
-                found[file] = Picture(file, path, image.width, image.height)
+                found[file] = PageImage(file, path, image.width, image.height)
         return found
 
     @cached_property
-    def of(self) -> dict[str, list[Picture]]:
+    def of(self) -> dict[str, list[PageImage]]:
         """The images of each thing that has any."""
-        found: dict[str, list[Picture]] = {}
+        found: dict[str, list[PageImage]] = {}
         for thing, value in sorted(self._holdings.desk.belief.graph.subject_objects(GLOST.image)):
             picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
             if picture is not None and picture not in found.setdefault(str(thing), []):
@@ -101,7 +101,7 @@ class Images:
                 found.setdefault(str(value), self._name(URIRef(str(thing)), picture))
         return found
 
-    def _name(self, thing: URIRef, picture: Picture) -> str:
+    def _name(self, thing: URIRef, picture: PageImage) -> str:
         name = self._holdings.words.label(thing)
         own = self.of[str(thing)]
         count = f" {own.index(picture) + 1}" if len(own) > 1 else ""
@@ -110,13 +110,13 @@ class Images:
         page = self.page(picture)
         return f"page image{'' if page else count} of {name}{page and f', {page}'}"
 
-    def page(self, picture: Picture) -> str:
+    def page(self, picture: PageImage) -> str:
         """Return the page a picture is of, as passages that cite it say, ``p. 13``; or nothing."""
         passages = [self._holdings.passages[each][0] for each in self.cited.get(picture.file, {})]
         pages = {passage.locator.partition(",")[0] for passage in passages}
         return pages.pop() if len(pages) == 1 else ""
 
-    def place(self, passage: Passage) -> tuple[Picture, Region] | None:
+    def place(self, passage: Passage) -> tuple[PageImage, Region] | None:
         """Find the image and the region that a passage cites.
 
         Returns

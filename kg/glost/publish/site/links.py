@@ -8,7 +8,7 @@ from rdflib.namespace import RDFS, SKOS, XSD
 from rdflib.term import Node
 
 from glost.names import EDTF
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
 from glost.publish.site.paths import PAGE, quoted, vocabulary_page
 from glost.record.dates import DateError, describe
@@ -39,7 +39,7 @@ class Links:
         The collection's images, which have names of their own.
     """
 
-    def __init__(self, holdings: Holdings, images: Images) -> None:
+    def __init__(self, holdings: SiteContents, images: Images) -> None:
         self._holdings = holdings
         self._images = images
         self._known: dict[tuple[Node, str], Markup] = {}

@@ -24,7 +24,7 @@ class Entry:
     note: str = ""
 
 
-class Lists:
+class ListPages:
     """Makes the front page and the lists.
 
     Parameters

@@ -9,7 +9,7 @@ from glost.names import GLOST
 from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill, kind
 from glost.publish.site.holdings import GRAPHS
-from glost.publish.site.sections import Group, Section
+from glost.publish.site.sections import PageGroup, PageSection
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.wording import correction_kind, side, withdrawal
@@ -56,8 +56,8 @@ class Others:
         says = [Markup("<li>{}</li>").format(each) for each in self._made.teller.says(claim, ROOT)]
         facts = [self._fact(name, shown) for name, shown in self._facts(claim)]
         sections = [
-            Section("says", "What it says", [Group(says, css="sentences")]),
-            Section("rests", "What it rests on", [Group(facts, tag="dl", css="facts")]),
+            PageSection("says", "What it says", [PageGroup(says, css="sentences")]),
+            PageSection("rests", "What it rests on", [PageGroup(facts, tag="dl", css="facts")]),
             self._region(claim.passage),
             self._correction(claim),
             *self._lost(claim),
@@ -108,17 +108,17 @@ class Others:
         for address in sorted({str(each).partition("#")[0] for each in said}):
             yield "In the recording", link.format(address, part, fragment.words)
 
-    def _region(self, passage: Passage) -> Section:
+    def _region(self, passage: Passage) -> PageSection:
         place = self._made.images.place(passage)
         if place is None:
-            return Section("page", "On the page")
+            return PageSection("page", "On the page")
         picture, region = place
         source = self._held.words.label(passage.source)
         alt = f"{source}: page image with {passage.locator or region.xywh} outlined"
         drawn = self._made.shown(picture, [(region, "", "")], alt)
-        return Section("page", "On the page", [Group([drawn], tag="")])
+        return PageSection("page", "On the page", [PageGroup([drawn], tag="")])
 
-    def _correction(self, claim: Claim) -> Section:
+    def _correction(self, claim: Claim) -> PageSection:
         """Tell what withdrew a claim, and what it replaces."""
         told: list[Markup] = []
         held = self._held
@@ -127,19 +127,19 @@ class Others:
             told += self._made.claims([by])
         for old in held.desk.belief.replaced.get(claim.iri, ()):
             told.append(Markup("<li>It replaces {}.</li>").format(self._links.a(old, ROOT)))
-        return Section("correction", "Correction", [Group(told, css="claims")])
+        return PageSection("correction", "Correction", [PageGroup(told, css="claims")])
 
-    def _lost(self, claim: Claim) -> Iterator[Section]:
+    def _lost(self, claim: Claim) -> Iterator[PageSection]:
         """Tell what was withdrawn of a claim by itself, each part with its correction."""
         lost = list(self._made.teller.lost(claim, ROOT))
         for number, (correction, says) in enumerate(lost, 1):
             told = [Markup("<li>{}</li>").format(each) for each in says]
             groups = [
-                Group(told, css="sentences"),
-                Group(self._made.claims([correction]), withdrawal(correction), css="claims"),
+                PageGroup(told, css="sentences"),
+                PageGroup(self._made.claims([correction]), withdrawal(correction), css="claims"),
             ]
             name = "withdrawn" if len(lost) == 1 else f"withdrawn-{number}"
-            yield Section(name, "What was withdrawn of it", groups)
+            yield PageSection(name, "What was withdrawn of it", groups)
 
     def passages(self, iris: Iterable[URIRef]) -> Iterator[tuple[str, bytes]]:
         """Make the pages of passages."""
@@ -154,11 +154,11 @@ class Others:
                 where.append(self._fact("Region", passage.region))
             where += [self._fact(name, shown) for name, shown in self._heard(passage)]
             sections = [
-                Section("where", "Where it is", [Group(where, tag="dl", css="facts")]),
+                PageSection("where", "Where it is", [PageGroup(where, tag="dl", css="facts")]),
                 self._region(passage),
-                Section(
+                PageSection(
                     "claims", "What was read there",
-                    [Group(self._made.claims(claims), css="claims")], count=len(claims),
+                    [PageGroup(self._made.claims(claims), css="claims")], count=len(claims),
                 ),
             ]  # fmt: skip
             name = f"{self._held.words.label(passage.source)}, {place}"
@@ -168,8 +168,8 @@ class Others:
         """Make the page of everyone who recorded claims."""
         for iri, claims in self._held.recorders.items():
             told = [self._short(claim) for claim in claims]
-            group = Group(told, css="list")
-            sections = [Section("claims", "What they recorded", [group], count=len(claims))]
+            group = PageGroup(told, css="list")
+            sections = [PageSection("claims", "What they recorded", [group], count=len(claims))]
             yield from self._made.page(str(iri), claims[0].recorded_by, kind("recorder"), sections)
 
     def _short(self, claim: Claim) -> Markup:

@@ -15,16 +15,16 @@ from glost.publish.data.whole import data_files
 from glost.publish.iiif.manifests import manifests
 from glost.publish.site.entities import Entities
 from glost.publish.site.findings import finding_pages
-from glost.publish.site.folder import Written, check, write_site
-from glost.publish.site.frame import HERE, Frame
-from glost.publish.site.hands import processes
-from glost.publish.site.holdings import Holdings
-from glost.publish.site.lists import Lists
+from glost.publish.site.folder import WrittenSite, check, write_site
+from glost.publish.site.frame import HERE, PageFrame
+from glost.publish.site.holdings import SiteContents
+from glost.publish.site.lists import ListPages
 from glost.publish.site.others import Others
 from glost.publish.site.paths import MARKER
 from glost.publish.site.questions import question_pages
 from glost.publish.site.search import search_files
 from glost.publish.site.vocabulary import vocabulary_pages
+from glost.publish.site.workers import processes
 
 _PART = 100
 """How many identifiers one process takes at a time."""
@@ -32,7 +32,7 @@ _PART = 100
 
 def publish(
     desk: Desk, folder: Path, validator: str | None = None, many: int | None = None
-) -> Written:
+) -> WrittenSite:
     """Publish a collection: a site of pages, with its data beside them.
 
     Parameters
@@ -60,7 +60,7 @@ def publish(
     """
     check(folder, desk.record.base)
     with _undisturbed():
-        holdings = Holdings(desk, desk.findings(validator))
+        holdings = SiteContents(desk, desk.findings(validator))
         holdings.complete()
         made = Making(holdings)
         desk.progress("pages")
@@ -78,9 +78,9 @@ class Making:
         What the site is made of.
     """
 
-    def __init__(self, holdings: Holdings) -> None:
+    def __init__(self, holdings: SiteContents) -> None:
         self._held = holdings
-        self._frame = Frame.of(holdings)
+        self._frame = PageFrame.of(holdings)
         self._made = Entities(holdings, self._frame)
         self._others = Others(self._made)
         self._described = Described(holdings)
@@ -89,7 +89,7 @@ class Making:
     def own(self) -> Iterator[tuple[str, bytes]]:
         """Yield what takes the whole collection to make, and asks it questions."""
         held, frame, entities = self._held, self._frame, self._made
-        lists, progress = Lists(entities), self._held.desk.progress
+        lists, progress = ListPages(entities), self._held.desk.progress
         yield MARKER, _marker(held, frame)
         for path in sorted((HERE / "assets").iterdir()):
             yield f"assets/{path.name}", path.read_bytes()
@@ -139,7 +139,7 @@ def _cut(
         yield partial(make, what[at : at + _PART])
 
 
-def _marker(holdings: Holdings, frame: Frame) -> bytes:
+def _marker(holdings: SiteContents, frame: PageFrame) -> bytes:
     told = {
         "site": 1,
         "base": holdings.base,

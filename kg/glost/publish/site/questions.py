@@ -9,7 +9,7 @@ from rdflib import URIRef
 from glost.answer.headers import Parameter
 from glost.answer.holdings import holdings as count
 from glost.answer.parameters import ParameterError
-from glost.answer.questions import ANY, Answer, Question, Row, Value, catalogue
+from glost.answer.questions import ANY, Answer, AnswerRow, Question, Value, catalogue
 from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill
 
@@ -85,7 +85,7 @@ class _Asking:
         iri = URIRef(self._held.base + value)
         return self._held.words.label(iri) if str(iri) in self._held.about else value
 
-    def _row(self, row: Row) -> dict[str, object]:
+    def _row(self, row: AnswerRow) -> dict[str, object]:
         cells = [Markup("") if v is None else self._made.links.a(v, ROOT) for v in row.values]
         claims = row.support
         grounds = [

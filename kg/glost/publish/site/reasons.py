@@ -10,7 +10,7 @@ from rdflib.term import Node
 from glost.answer.times import bounds, leaves
 from glost.names import GLOST
 from glost.publish.site.frame import blocks
-from glost.publish.site.telling import Ground, Teller
+from glost.publish.site.properties import ClaimUnder, Teller
 from glost.reason.closure import Proof
 from glost.record.claims import Triple
 
@@ -30,7 +30,7 @@ _FROM: dict[Node, tuple[URIRef, ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ReasonStep:
     """One step of a reason.
 
     Attributes
@@ -48,7 +48,7 @@ class Step:
     depth: int
     says: Markup
     rule: str
-    grounds: tuple[Ground, ...]
+    grounds: tuple[ClaimUnder, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class Reasoned:
     steps: Markup
 
 
-class Reasons:
+class ReasonPages:
     """Unfolds statements into their reasons.
 
     Parameters
@@ -103,11 +103,11 @@ class Reasons:
         found = self._known.get(key)
         if found is None:
             grounds = () if rule else self._grounds(triple, root)
-            step = Step(depth, self._teller.sentence(triple, root), rule, grounds)
+            step = ReasonStep(depth, self._teller.sentence(triple, root), rule, grounds)
             found = self._known[key] = self._block(step)
         return found
 
-    def _grounds(self, triple: Triple, root: str) -> tuple[Ground, ...]:
+    def _grounds(self, triple: Triple, root: str) -> tuple[ClaimUnder, ...]:
         claims = self._desk.belief.rests_on(triple)
         return tuple(self._teller.ground(claim, root, [triple]) for claim in claims)
 

@@ -7,7 +7,7 @@ from rdflib import Literal, URIRef
 from rdflib.namespace import DCTERMS
 
 from glost.names import GLOST
-from glost.publish.site.holdings import Holdings
+from glost.publish.site.holdings import SiteContents
 
 _TYPES = {
     GLOST.Pottery: "Organization", GLOST.Firm: "Organization", GLOST.Person: "Person",
@@ -17,7 +17,7 @@ _TYPES = {
 }  # fmt: skip
 
 
-def schema(holdings: Holdings, iri: str) -> Markup:
+def schema(holdings: SiteContents, iri: str) -> Markup:
     """Describe a thing in schema.org's terms, fit to stand inside a ``script`` element.
 
     Returns

@@ -14,7 +14,7 @@ from rdflib import Literal, URIRef
 from glost.answer.questions import catalogue
 from glost.publish.site.entities import Entities
 from glost.publish.site.frame import fill, kind
-from glost.publish.site.lists import Lists
+from glost.publish.site.lists import ListPages
 from glost.publish.site.paths import PAGE, quoted
 
 PART = 1500
@@ -33,7 +33,7 @@ def words_of(text: str) -> list[str]:
     return re.findall(r"[^\W_]+", bare)
 
 
-def search_files(entities: Entities, lists: Lists) -> Iterator[tuple[str, bytes]]:
+def search_files(entities: Entities, lists: ListPages) -> Iterator[tuple[str, bytes]]:
     """Make the search page and the parts of the index."""
     lines: Lines = {}
     for text, file, name, said in _entries(entities, lists):
@@ -48,7 +48,7 @@ def search_files(entities: Entities, lists: Lists) -> Iterator[tuple[str, bytes]
                section="Search", groups=[kind(name) for name in lists.by_kind()])  # fmt: skip
 
 
-def _entries(entities: Entities, lists: Lists) -> Iterator[tuple[str, str, str, str]]:
+def _entries(entities: Entities, lists: ListPages) -> Iterator[tuple[str, str, str, str]]:
     held = entities.holdings
     graph = held.desk.belief.graph
     for name, iris in lists.by_kind().items():

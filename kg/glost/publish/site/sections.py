@@ -12,7 +12,7 @@ ROOM = 30_000
 
 
 @dataclass(slots=True)
-class Group:
+class PageGroup:
     """A run of like blocks in a section.
 
     Attributes
@@ -45,7 +45,7 @@ class Group:
 
 
 @dataclass(slots=True)
-class Section:
+class PageSection:
     """A section of a page.
 
     Attributes
@@ -62,12 +62,12 @@ class Section:
 
     id: str
     title: str
-    groups: list[Group] = field(default_factory=list)
+    groups: list[PageGroup] = field(default_factory=list)
     lead: Markup | str = ""
     count: int = 0
 
 
-def paged(sections: Iterable[Section], page: str) -> list[tuple[str, list[Section]]]:
+def paged(sections: Iterable[PageSection], page: str) -> list[tuple[str, list[PageSection]]]:
     """Spread sections over as many pages as they need.
 
     Parameters
@@ -86,15 +86,15 @@ def paged(sections: Iterable[Section], page: str) -> list[tuple[str, list[Sectio
     whole = [s for s in sections if any(g.blocks for g in s.groups)]
     groups = [g for s in whole for g in s.groups if g.blocks]
     shares = _shares([sum(map(len, g.blocks)) for g in groups])
-    first: list[Section] = []
-    left: list[tuple[Section, Group, list[Markup]]] = []
+    first: list[PageSection] = []
+    left: list[tuple[PageSection, PageGroup, list[Markup]]] = []
     at = 0
     for section in whole:
-        shown = Section(section.id, section.title, [], section.lead, section.count)
+        shown = PageSection(section.id, section.title, [], section.lead, section.count)
         for group in (g for g in section.groups if g.blocks):
             cut = _fit(group.blocks, shares[at])
             at += 1
-            kept = Group(group.blocks[:cut], group.title, group.tag, group.css, group.count)
+            kept = PageGroup(group.blocks[:cut], group.title, group.tag, group.css, group.count)
             shown.groups.append(kept)
             if cut < len(group.blocks):
                 left.append((section, kept, group.blocks[cut:]))
@@ -125,9 +125,9 @@ def _fit(blocks: list[Markup], room: int) -> int:
 
 
 def _further(
-    left: list[tuple[Section, Group, list[Markup]]], page: str
-) -> list[tuple[str, list[Section]]]:
-    pages: list[tuple[str, list[Section]]] = []
+    left: list[tuple[PageSection, PageGroup, list[Markup]]], page: str
+) -> list[tuple[str, list[PageSection]]]:
+    pages: list[tuple[str, list[PageSection]]] = []
     used = ROOM
     for section, shown, blocks in left:
         rest = blocks
@@ -140,9 +140,9 @@ def _further(
             if not shown.rest_page:
                 shown.rest_page, shown.rest_href = len(pages) + 1, file
             cut = _fit(rest, ROOM - used)
-            group = Group(rest[:cut], shown.title, shown.tag, shown.css, shown.count)
+            group = PageGroup(rest[:cut], shown.title, shown.tag, shown.css, shown.count)
             if not held or held[-1].id != section.id:
-                held.append(Section(section.id, section.title, [], "", section.count))
+                held.append(PageSection(section.id, section.title, [], "", section.count))
             held[-1].groups.append(group)
             used += sum(map(len, group.blocks))
             rest = rest[cut:]

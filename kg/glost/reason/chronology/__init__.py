@@ -5,15 +5,15 @@ Independent of RDF. Events are numbers, days are numbers (0001-01-01 is day 1), 
 be set aside, and a constraint needs all of its own.
 """
 
-from glost.reason.chronology.conflicts import Conflict, Survey, survey
+from glost.reason.chronology.conflicts import NetworkConflict, Survey, survey
 from glost.reason.chronology.draft import Draft
-from glost.reason.chronology.explain import Step, why_not_after, why_not_before
-from glost.reason.chronology.hitting import Choice
+from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
+from glost.reason.chronology.hitting_sets import HittingSets
 from glost.reason.chronology.lapses import Lapses
 from glost.reason.chronology.network import FAR, ORIGIN, Network, Reasons
 from glost.reason.chronology.propagate import (
-    Bounds,
     ContradictionError,
+    NetworkBounds,
     bounds,
     distances,
     following,
@@ -24,17 +24,17 @@ from glost.reason.chronology.repair import Solution, UnfoundedError, solve
 __all__ = [
     "FAR",
     "ORIGIN",
-    "Bounds",
-    "Choice",
-    "Conflict",
+    "ChainStep",
     "ContradictionError",
     "Draft",
+    "HittingSets",
     "Lapses",
     "Network",
+    "NetworkBounds",
+    "NetworkConflict",
     "Readings",
     "Reasons",
     "Solution",
-    "Step",
     "Survey",
     "UnfoundedError",
     "bounds",

@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from glost.reason.chronology.network import FAR, Ints, Network
-from glost.reason.chronology.propagate import Bounds, distances
+from glost.reason.chronology.propagate import NetworkBounds, distances
 
 _ENDS = ("start", "end")
 _SIGNS = {"<": ((0, 1, -1),), "=": ((0, 1, 0), (1, 0, 0)), ">": ((1, 0, -1),)}
@@ -84,7 +84,7 @@ def on_runs(name: str) -> tuple[tuple[int, int, int], ...]:
 
 
 def possible(
-    network: Network, found: Bounds, one: tuple[int, int], two: tuple[int, int]
+    network: Network, found: NetworkBounds, one: tuple[int, int], two: tuple[int, int]
 ) -> list[str]:
     """Name the relations in which one run may stand to another.
 

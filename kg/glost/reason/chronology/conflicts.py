@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from glost.reason.chronology.explain import Step, step, why_not_after, why_not_before
+from glost.reason.chronology.explain import ChainStep, step, why_not_after, why_not_before
 from glost.reason.chronology.network import ORIGIN, Bools, Network
-from glost.reason.chronology.propagate import Bounds, bounds, relative_cycles
+from glost.reason.chronology.propagate import NetworkBounds, bounds, relative_cycles
 
 
 @dataclass(frozen=True)
-class Conflict:
+class NetworkConflict:
     """Constraints that cannot all hold, each ending where the next begins, the last at the first.
 
     Attributes
@@ -21,7 +21,7 @@ class Conflict:
         The claims they rest on. Without any one of them this cycle is gone.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[ChainStep, ...]
     claims: frozenset[int]
 
     @property
@@ -49,8 +49,8 @@ class Survey:
         Events that take part in a relative clash, or whose bounds contradict each other.
     """
 
-    conflicts: list[Conflict]
-    bounds: Bounds
+    conflicts: list[NetworkConflict]
+    bounds: NetworkBounds
     disputed: Bools
 
 
@@ -69,21 +69,21 @@ def survey(network: Network) -> Survey:
     disputed |= found.violated
     steps = [[step(network, c) for c in cycle] for cycle in cycles]
     steps += _clashing_dates(rest, found)
-    unique: dict[frozenset[int], list[Step]] = {}
+    unique: dict[frozenset[int], list[ChainStep]] = {}
     for each in steps:
         unique.setdefault(frozenset(s.reason for s in each), each)
     conflicts = [conflict(network, each) for each in unique.values()]
     return Survey(conflicts, found, disputed)
 
 
-def conflict(network: Network, steps: list[Step]) -> Conflict:
+def conflict(network: Network, steps: list[ChainStep]) -> NetworkConflict:
     """Make a conflict of a cycle, turned so that its lowest event comes first."""
     first = min(range(len(steps)), key=lambda place: steps[place].source)
     turned = (*steps[first:], *steps[:first])
-    return Conflict(turned, network.reasons.of_all(each.reason for each in turned))
+    return NetworkConflict(turned, network.reasons.of_all(each.reason for each in turned))
 
 
-def _clashing_dates(network: Network, found: Bounds) -> list[list[Step]]:
+def _clashing_dates(network: Network, found: NetworkBounds) -> list[list[ChainStep]]:
     """Return a cycle through the origin for every date that the rest of the network excludes."""
     clashing = []
     upper = network.source == ORIGIN

@@ -3,10 +3,10 @@
 from typing import NamedTuple
 
 from glost.reason.chronology.network import FAR, ORIGIN, Ints, Network
-from glost.reason.chronology.propagate import Bounds
+from glost.reason.chronology.propagate import NetworkBounds
 
 
-class Step(NamedTuple):
+class ChainStep(NamedTuple):
     """One constraint of a chain or cycle: `target - source <= days`, for a reason."""
 
     source: int
@@ -15,9 +15,9 @@ class Step(NamedTuple):
     reason: int
 
 
-def step(network: Network, constraint: int) -> Step:
+def step(network: Network, constraint: int) -> ChainStep:
     """Return a constraint by its number."""
-    return Step(
+    return ChainStep(
         int(network.source[constraint]),
         int(network.target[constraint]),
         int(network.days[constraint]),
@@ -25,7 +25,7 @@ def step(network: Network, constraint: int) -> Step:
     )
 
 
-def why_not_after(network: Network, found: Bounds, event: int) -> list[Step]:
+def why_not_after(network: Network, found: NetworkBounds, event: int) -> list[ChainStep]:
     """Give the reasons for an event's latest day.
 
     Parameters
@@ -46,7 +46,7 @@ def why_not_after(network: Network, found: Bounds, event: int) -> list[Step]:
     return chain(network, found.latest, event, forward=True)
 
 
-def why_not_before(network: Network, found: Bounds, event: int) -> list[Step]:
+def why_not_before(network: Network, found: NetworkBounds, event: int) -> list[ChainStep]:
     """Give the reasons for an event's earliest day.
 
     As `why_not_after`, but the constraints lead from the event to the origin, and their days add
@@ -57,7 +57,7 @@ def why_not_before(network: Network, found: Bounds, event: int) -> list[Step]:
 
 def chain(
     network: Network, values: Ints, event: int, *, start: int = ORIGIN, forward: bool
-) -> list[Step]:
+) -> list[ChainStep]:
     """Go back breadth first along constraints that are tight, until the start is met.
 
     Parameters
@@ -97,7 +97,7 @@ def chain(
 
 def _follow(
     network: Network, onward: dict[int, int], start: int, event: int, *, forward: bool
-) -> list[Step]:
+) -> list[ChainStep]:
     at, steps = start, []
     while at != event:
         steps.append(step(network, onward[at]))

@@ -5,7 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
-from glost.reason.chronology.explain import Step, chain
+from glost.reason.chronology.explain import ChainStep, chain
 from glost.reason.chronology.network import FAR, Ints, Network
 from glost.reason.chronology.propagate import Relaxer
 
@@ -33,7 +33,7 @@ class Lapses:
         """
         return -self._from(event, forward=False)
 
-    def why(self, event: int, other: int, *, most: bool) -> list[Step]:
+    def why(self, event: int, other: int, *, most: bool) -> list[ChainStep]:
         """Give the reasons for the most or the fewest days from one event to another.
 
         Returns

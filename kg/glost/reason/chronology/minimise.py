@@ -5,10 +5,10 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from glost.reason.chronology.conflicts import Conflict, conflict
+from glost.reason.chronology.conflicts import NetworkConflict, conflict
 from glost.reason.chronology.explain import step
 from glost.reason.chronology.network import ORIGIN, Network, group
-from glost.reason.chronology.scan import Cycle, Graph, scan
+from glost.reason.chronology.topological import Cycle, Graph, scan
 
 
 class Minimiser:
@@ -40,14 +40,14 @@ class Minimiser:
                 if event != ORIGIN:
                     self._free[int(event)].append(constraint)
 
-    def minimal(self, found: Conflict) -> Conflict:
+    def minimal(self, found: NetworkConflict) -> NetworkConflict:
         """Return a conflict within this one, none of whose claims can be spared."""
         for claim in sorted(found.claims):
             if claim in found.claims and len(found.claims) > 1:
                 found = self._clash(found.claims - {claim}) or found
         return found
 
-    def _clash(self, claims: frozenset[int]) -> Conflict | None:
+    def _clash(self, claims: frozenset[int]) -> NetworkConflict | None:
         """Return a conflict of some claims among themselves, if there is one."""
         among = self._among(claims)
         cycles = _negative(self.network, among)

@@ -20,7 +20,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
 from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network, group
-from glost.reason.chronology.scan import Cycle, Graph, scan
+from glost.reason.chronology.topological import Cycle, Graph, scan
 
 _OVERHEAD = 1_000  # edges that could be relaxed in the time a vectorised round costs anyway
 ROUNDS = 2_000
@@ -45,7 +45,7 @@ class ContradictionError(ValueError):
 
 
 @dataclass(frozen=True)
-class Bounds:
+class NetworkBounds:
     """Earliest and latest possible day of every event.
 
     Attributes
@@ -172,7 +172,7 @@ def starting(network: Network, *, forward: bool) -> Ints:
     return values
 
 
-def bounds(network: Network) -> Bounds:
+def bounds(network: Network) -> NetworkBounds:
     """Find the earliest and latest day of every event.
 
     Where dates clash, some events come out with an earliest day after their latest.
@@ -189,7 +189,7 @@ def bounds(network: Network) -> Bounds:
         if cycles:
             raise ContradictionError(cycles)
         found.append(values)
-    return Bounds(-found[1], found[0])
+    return NetworkBounds(-found[1], found[0])
 
 
 def relative_cycles(network: Network) -> list[Cycle]:
@@ -258,7 +258,7 @@ def _after_rounds(network: Network, rounds: int, *, forward: bool) -> Ints:
     return values
 
 
-def following(network: Network, found: Bounds, event: int, others: list[int]) -> Ints:
+def following(network: Network, found: NetworkBounds, event: int, others: list[int]) -> Ints:
     """Find the most days by which each of some events can follow one; `FAR` without limit.
 
     Parameters
@@ -275,7 +275,7 @@ def following(network: Network, found: Bounds, event: int, others: list[int]) ->
     return _following(Relaxer(network, forward=True), found, event, others)
 
 
-def _following(relaxer: "Relaxer", found: Bounds, event: int, others: list[int]) -> Ints:
+def _following(relaxer: "Relaxer", found: NetworkBounds, event: int, others: list[int]) -> Ints:
     values = np.full(relaxer.events, FAR, dtype=np.int64)
     values[event] = 0
     relaxer.relax(values, np.array([event]))
@@ -283,7 +283,7 @@ def _following(relaxer: "Relaxer", found: Bounds, event: int, others: list[int])
     return np.minimum(through, FAR)
 
 
-def distances(network: Network, found: Bounds, events: list[int]) -> Ints:
+def distances(network: Network, found: NetworkBounds, events: list[int]) -> Ints:
     """Find how many days any of some events can lie after any other.
 
     Parameters

@@ -14,11 +14,11 @@ from functools import cached_property
 import numpy as np
 
 from glost.reason.chronology.conflicts import survey
-from glost.reason.chronology.explain import Step, why_not_after, why_not_before
-from glost.reason.chronology.hitting import Claims, components
+from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
+from glost.reason.chronology.hitting_sets import Claims, components
 from glost.reason.chronology.minimise import Minimiser
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
-from glost.reason.chronology.propagate import Bounds, parts
+from glost.reason.chronology.propagate import NetworkBounds, parts
 from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
 from glost.reason.chronology.trying import Trying
@@ -56,8 +56,8 @@ class Group:
 
     claims: Claims
     ways: tuple[Claims, ...]
-    widest: Bounds | None
-    tightest: Bounds | None
+    widest: NetworkBounds | None
+    tightest: NetworkBounds | None
     by: tuple[Ints, Ints] | None
     unsettled: Bools
 
@@ -83,20 +83,20 @@ class Readings:
     """
 
     network: Network
-    bounds: Bounds
-    tightest: Bounds
+    bounds: NetworkBounds
+    tightest: NetworkBounds
     disputed: Bools
     without: Claims
-    cautious: Bounds
+    cautious: NetworkBounds
     _groups: tuple[Group, ...] = field(repr=False)
-    _trials: dict[Claims, tuple[Network, Bounds]] = field(default_factory=dict, repr=False)
+    _trials: dict[Claims, tuple[Network, NetworkBounds]] = field(default_factory=dict, repr=False)
 
     def swaying(self, event: int) -> Claims:
         """Return the claims of the contradictions on whose settling an event's bounds depend."""
         found = [group.claims for group in self._groups if group.unsettled[event]]
         return frozenset[int]().union(*found)
 
-    def why(self, event: int, *, late: bool) -> list[Step]:
+    def why(self, event: int, *, late: bool) -> list[ChainStep]:
         """Give the reasons for a bound; see `why_not_after` and `why_not_before`."""
         explain, side = (why_not_after, "latest") if late else (why_not_before, "earliest")
         day = getattr(self.bounds, side)[event]
@@ -109,7 +109,7 @@ class Readings:
                 return explain(*self._trial(self.without - group.claims | way), event)
         raise AssertionError("no trial gives the bound")
 
-    def _trial(self, without: Claims) -> tuple[Network, Bounds]:
+    def _trial(self, without: Claims) -> tuple[Network, NetworkBounds]:
         """Return the network without some claims, and its bounds; the last few are kept."""
         if without not in self._trials:
             if len(self._trials) * len(self.network) > _KEPT:
@@ -147,15 +147,15 @@ def every_reading(solution: Solution) -> Readings:
     return Readings(network, bounds, tightest, disputed, without, cautious, tuple(groups))
 
 
-def _closest(found: list[Bounds]) -> Bounds:
+def _closest(found: list[NetworkBounds]) -> NetworkBounds:
     """Return for each side the tightest that any of some bounds gives."""
-    return Bounds(
+    return NetworkBounds(
         np.max([each.earliest for each in found], axis=0),
         np.min([each.latest for each in found], axis=0),
     )
 
 
-def _tried(solution: Solution) -> tuple[Bounds, list[Group]]:
+def _tried(solution: Solution) -> tuple[NetworkBounds, list[Group]]:
     """Try every way to settle each group of conflicts; and leave all claims of all groups out.
 
     Ways that the least costly repair does not take may leave further conflicts; these are taken in,
@@ -185,7 +185,7 @@ def _tried(solution: Solution) -> tuple[Bounds, list[Group]]:
 
 def _group(
     solution: Solution,
-    rest: Bounds,
+    rest: NetworkBounds,
     claims: Claims,
     ways: list[Claims],
     everything: Claims,
@@ -241,6 +241,6 @@ def _minimal(way: Claims, met: list[Claims]) -> bool:
     return len(needed) == len(way)
 
 
-def _differing(one: Bounds, other: Bounds) -> Bools:
+def _differing(one: NetworkBounds, other: NetworkBounds) -> Bools:
     mask: Bools = (one.earliest != other.earliest) | (one.latest != other.latest)
     return mask

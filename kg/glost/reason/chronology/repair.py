@@ -15,11 +15,11 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from glost.reason.chronology.conflicts import Conflict, survey
-from glost.reason.chronology.hitting import Choice, Claims, choose, components
+from glost.reason.chronology.conflicts import NetworkConflict, survey
+from glost.reason.chronology.hitting_sets import Claims, HittingSets, choose, components
 from glost.reason.chronology.minimise import Minimiser
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
-from glost.reason.chronology.propagate import Bounds, parts, surroundings
+from glost.reason.chronology.propagate import NetworkBounds, parts, surroundings
 
 _COMBINATIONS = 64
 
@@ -33,7 +33,7 @@ class UnfoundedError(ValueError):
         The conflict.
     """
 
-    def __init__(self, conflict: Conflict) -> None:
+    def __init__(self, conflict: NetworkConflict) -> None:
         super().__init__(
             f"constraints without any claim clash ({conflict.steps}); turn off one of their rules"
         )
@@ -61,11 +61,11 @@ class Solution:
     """
 
     network: Network
-    recorded: Bounds
-    bounds: Bounds
+    recorded: NetworkBounds
+    bounds: NetworkBounds
     disputed: Bools
-    conflicts: tuple[Conflict, ...]
-    choices: tuple[Choice, ...]
+    conflicts: tuple[NetworkConflict, ...]
+    choices: tuple[HittingSets, ...]
 
     @property
     def set_aside(self) -> Claims:
@@ -136,7 +136,7 @@ def solve(
     return Solution(network, first.bounds, found.bounds, disputed, conflicts, tuple(repair.choices))
 
 
-def _differing(one: Bounds, other: Bounds) -> Bools:
+def _differing(one: NetworkBounds, other: NetworkBounds) -> Bools:
     mask: Bools = (one.earliest != other.earliest) | (one.latest != other.latest)
     return mask
 
@@ -152,9 +152,9 @@ class _Repair:
 
     def __init__(self, cost: Callable[[int], float]) -> None:
         self.cost = cost
-        self.conflicts: dict[Claims, Conflict] = {}
-        self.choices: list[Choice] = []
-        self._known: dict[tuple[Claims, ...], Choice] = {}
+        self.conflicts: dict[Claims, NetworkConflict] = {}
+        self.choices: list[HittingSets] = []
+        self._known: dict[tuple[Claims, ...], HittingSets] = {}
 
     @property
     def set_aside(self) -> Claims:
@@ -176,7 +176,7 @@ class _Repair:
         while clash(self.set_aside) or any(map(clash, self._trials(clusters))):
             self._choose()
 
-    def _take_in(self, conflict: Conflict, events: Ints, reasons: Ints) -> None:
+    def _take_in(self, conflict: NetworkConflict, events: Ints, reasons: Ints) -> None:
         steps = tuple(
             each._replace(
                 source=int(events[each.source]),
@@ -185,7 +185,7 @@ class _Repair:
             )
             for each in conflict.steps
         )
-        conflict = Conflict(steps, conflict.claims)
+        conflict = NetworkConflict(steps, conflict.claims)
         if not conflict.claims:
             raise UnfoundedError(conflict)
         self.conflicts.setdefault(conflict.claims, conflict)

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from glost.reason.chronology.hitting import Claims
+from glost.reason.chronology.hitting_sets import Claims
 from glost.reason.chronology.network import FAR, ORIGIN, Ints, Network
-from glost.reason.chronology.propagate import Bounds, Relaxer
+from glost.reason.chronology.propagate import NetworkBounds, Relaxer
 
 
 @dataclass(frozen=True)
@@ -31,8 +31,8 @@ class Tried:
     """
 
     failing: list[Claims]
-    widest: Bounds
-    tightest: Bounds
+    widest: NetworkBounds
+    tightest: NetworkBounds
     by: tuple[Ints, Ints]
 
 
@@ -51,7 +51,9 @@ class Trying:
         Those of one group of contradictions, which are put back; the others stay out.
     """
 
-    def __init__(self, network: Network, rest: Bounds, everything: Claims, claims: Claims) -> None:
+    def __init__(
+        self, network: Network, rest: NetworkBounds, everything: Claims, claims: Claims
+    ) -> None:
         self._rest = rest
         base = network.without(sorted(everything))
         mine, others = (network.reasons.touching(each) for each in (claims, everything - claims))
@@ -119,10 +121,10 @@ class Trying:
                 np.minimum(table, table[:, tail, None] + (days + table[None, head, :]), out=table)
         return table
 
-    def _spread(self, found: Ints) -> Bounds:
+    def _spread(self, found: Ints) -> NetworkBounds:
         earliest, latest = self._rest.earliest.copy(), self._rest.latest.copy()
         earliest[self._events], latest[self._events] = -found[0], found[1]
-        return Bounds(earliest, latest)
+        return NetworkBounds(earliest, latest)
 
 
 def _rows(base: Network, core: Ints, dated: Ints, *, forward: bool) -> Ints:

@@ -26,7 +26,7 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True)
-class Side:
+class ComparedSide:
     """One assortment, or all those of a line taken together.
 
     Attributes
@@ -64,7 +64,7 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ArticleChange:
     """How one article stands.
 
     Attributes
@@ -100,9 +100,9 @@ class Comparison:
         Claims that the two shapes share flatware.
     """
 
-    first: Side
-    second: Side
-    changes: tuple[Change, ...]
+    first: ComparedSide
+    second: ComparedSide
+    changes: tuple[ArticleChange, ...]
     sharing: tuple[Claim, ...] = ()
 
     def count(self, *standings: Standing) -> int:
@@ -165,7 +165,7 @@ class Comparison:
         }
 
 
-def _side(side: Side) -> dict[str, Any]:
+def _side(side: ComparedSide) -> dict[str, Any]:
     return {
         "shape": str(side.shape),
         "lists": [str(each.list) for each in side.assortments],
@@ -182,7 +182,7 @@ def _share(part: int, whole: int) -> Fraction | None:
     return Fraction(100 * part, whole) if whole else None
 
 
-def compare(first: Side, second: Side, lists: Lists) -> Comparison:
+def compare(first: ComparedSide, second: ComparedSide, lists: Lists) -> Comparison:
     """Compare two assortments, or two lines.
 
     An article of one that the other lacks is lost or gained only if a list of the other is stated
@@ -208,7 +208,7 @@ def compare(first: Side, second: Side, lists: Lists) -> Comparison:
         else:
             standing = Standing.NOT_AFTER if before else Standing.NOT_BEFORE
         remark = "" if first.by_form else _remark(before, after)
-        changes.append(Change(article, standing, remark, in_order(claims)))
+        changes.append(ArticleChange(article, standing, remark, in_order(claims)))
     return Comparison(first, second, tuple(changes), _sharing(lists, first.shape, second.shape))
 
 

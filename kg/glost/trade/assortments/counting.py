@@ -26,7 +26,7 @@ def margins() -> dict[str, Fraction]:
 
 
 @dataclass(frozen=True, slots=True)
-class Count:
+class ArticleCount:
     """How many of something lists show at one time or over all.
 
     Attributes
@@ -58,7 +58,7 @@ class Counter:
     def __init__(self, lists: Lists, margin: Margin) -> None:
         self._lists, self._margin = lists, margin
 
-    def counts(self, total: Total, of: URIRef, date: str) -> tuple[Count, ...]:
+    def counts(self, total: Total, of: URIRef, date: str) -> tuple[ArticleCount, ...]:
         """Count what a total speaks of: in each list, then in all of them together.
 
         Parameters
@@ -96,7 +96,7 @@ class Counter:
         gone, to_come = before(each.latest, then.earliest), before(then.latest, each.earliest)
         return not (gone or to_come)
 
-    def _count(self, total: Total, found: list[Assortment]) -> Count:
+    def _count(self, total: Total, found: list[Assortment]) -> ArticleCount:
         offers = [
             (each, article, offers)
             for each in found
@@ -107,7 +107,7 @@ class Counter:
         claims = [claim for _, _, some in offers for offer in some for claim in offer.claims]
         claims += [claim for each in found for claim in each.grounds]
         whole = all(each.complete == Complete.YES for each in found)
-        return Count(len(things - {None}), whole, tuple(dict.fromkeys(claims)))
+        return ArticleCount(len(things - {None}), whole, tuple(dict.fromkeys(claims)))
 
     def _wanted(self, total: Total, article: Article) -> bool:
         if total.form is not None and total.form not in self._lists.forms.wider(article.form):
@@ -124,7 +124,7 @@ def _thing(counted: str, each: Assortment, article: Article) -> object:
     return each.shape if counted == "shapes" else article
 
 
-def meets(total: Total, one: tuple[Count, ...], other: tuple[Count, ...]) -> Verdict:
+def meets(total: Total, one: tuple[ArticleCount, ...], other: tuple[ArticleCount, ...]) -> Verdict:
     """Say whether a total is borne out by what was counted.
 
     Parameters
@@ -164,7 +164,9 @@ def _limits(total: Total) -> tuple[Fraction, Fraction]:
     return least * (1 - margin), most * (1 + margin)
 
 
-def _in_proportion(total: Total, one: tuple[Count, ...], other: tuple[Count, ...]) -> Verdict:
+def _in_proportion(
+    total: Total, one: tuple[ArticleCount, ...], other: tuple[ArticleCount, ...]
+) -> Verdict:
     pairs = [(a, b) for a in one for b in other if b.number]
     if not pairs:
         return Verdict.NOT_KNOWN

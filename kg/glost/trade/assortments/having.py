@@ -16,7 +16,7 @@ from glost.record.claims import Claim, in_order
 from glost.trade.assortments.lines import produced, seen
 from glost.trade.assortments.lists import Article, Assortment, Complete, Lists
 from glost.trade.assortments.order import Order
-from glost.trade.assortments.stated import Best, Stated
+from glost.trade.assortments.stated import Best, StatedOfLists
 from glost.verdicts import Verdict
 
 
@@ -33,7 +33,7 @@ class How(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class HavingGround:
     """One thing on record that speaks for or against it.
 
     Attributes
@@ -76,8 +76,8 @@ class Had:
     article: Article
     verdict: Verdict
     disputed: bool
-    speaking: tuple[Ground, ...]
-    against: tuple[Ground, ...]
+    speaking: tuple[HavingGround, ...]
+    against: tuple[HavingGround, ...]
     listed: bool
 
     @property
@@ -114,7 +114,7 @@ class Having:
 
     def __init__(self, lists: Lists, order: Order) -> None:
         self.lists, self.order = lists, order
-        self.stated = Stated(lists.belief)
+        self.stated = StatedOfLists(lists.belief)
 
     @cached_property
     def forms(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
@@ -126,31 +126,31 @@ class Having:
         return {form: tuple(sorted(found[form])) for form in sorted(found)}
 
     @cached_property
-    def _speaking(self) -> Mapping[URIRef, list[Ground]]:
-        found: dict[URIRef, list[Ground]] = defaultdict(list)
+    def _speaking(self) -> Mapping[URIRef, list[HavingGround]]:
+        found: dict[URIRef, list[HavingGround]] = defaultdict(list)
         for each in self.lists.all:
             for article, offers in each.articles.items():
                 claims = in_order(c for offer in offers for c in offer.claims)
-                found[each.shape].append(Ground(How.LISTED, article, claims, each))
+                found[each.shape].append(HavingGround(How.LISTED, article, claims, each))
         for piece in seen(self.lists):
-            found[piece.shape].append(Ground(How.SHOWN, piece.article, piece.claims))
+            found[piece.shape].append(HavingGround(How.SHOWN, piece.article, piece.claims))
         for said in produced(self.lists):
             if said.produced:
-                found[said.shape].append(Ground(How.PRODUCED, said.article, said.claims))
+                found[said.shape].append(HavingGround(How.PRODUCED, said.article, said.claims))
         for best in self.stated.superlatives:
             ordered = best.best in (Best.FIRST, Best.LAST, Best.ONLY) and best.of in self._shapes
             if best.article is not None and ordered:
-                found[best.of].append(Ground(How.BEST, best.article, best.claims))
+                found[best.of].append(HavingGround(How.BEST, best.article, best.claims))
         return found
 
     @cached_property
-    def _against(self) -> Mapping[URIRef, list[Ground]]:
-        found: dict[URIRef, list[Ground]] = defaultdict(list)
+    def _against(self) -> Mapping[URIRef, list[HavingGround]]:
+        found: dict[URIRef, list[HavingGround]] = defaultdict(list)
         for said in produced(self.lists):
             if not said.produced:
-                found[said.shape].append(Ground(How.NEVER, said.article, said.claims))
+                found[said.shape].append(HavingGround(How.NEVER, said.article, said.claims))
         for shape, how, article, claims in (*self._absences(), *self._others()):
-            found[shape].append(Ground(how, article, claims))
+            found[shape].append(HavingGround(how, article, claims))
         return found
 
     def _absences(self) -> Iterator[tuple[URIRef, How, Article, tuple[Claim, ...]]]:
@@ -241,7 +241,7 @@ class Having:
             verdict, disputed = Verdict.YES if speaking else Verdict.NO, False
         else:
             whole = tuple(
-                Ground(How.WHOLE, article, each.grounds, each)
+                HavingGround(How.WHOLE, article, each.grounds, each)
                 for each in lists
                 if each.complete == Complete.YES
             )
@@ -250,7 +250,7 @@ class Having:
                 verdict, disputed, against = Verdict.NO, False, whole
             elif open_:
                 verdict, disputed = Verdict.POSSIBLY, True
-                against = tuple(Ground(How.WHOLE, article, e.grounds, e) for e in open_)
+                against = tuple(HavingGround(How.WHOLE, article, e.grounds, e) for e in open_)
             else:
                 verdict, disputed = Verdict.NOT_KNOWN, False
         return Had(shape, article, verdict, disputed, speaking, against, bool(lists))
@@ -264,7 +264,9 @@ class Having:
             for claim in each.claims
         )
 
-    def _speaks(self, each: Ground, article: Article, speaking: tuple[Ground, ...]) -> bool:
+    def _speaks(
+        self, each: HavingGround, article: Article, speaking: tuple[HavingGround, ...]
+    ) -> bool:
         """Say whether something speaks against an article, by what speaks for it.
 
         That one size was never produced is nothing against another.
@@ -276,7 +278,7 @@ class Having:
         return all(s.article == each.article for s in speaking)
 
 
-def _counts(each: Ground, left: Collection[How], apart_from: Collection[URIRef]) -> bool:
+def _counts(each: HavingGround, left: Collection[How], apart_from: Collection[URIRef]) -> bool:
     """Say whether a ground is taken into account."""
     if each.how in left:
         return False

@@ -14,7 +14,7 @@ from glost.record.claims import Claim, Triple, in_order
 from glost.record.dates import Margin
 from glost.record.lookup import fold
 from glost.record.wording import Words
-from glost.trade.assortments.counting import Count, Counter, meets
+from glost.trade.assortments.counting import ArticleCount, Counter, meets
 from glost.trade.assortments.having import Had, Having, How
 from glost.trade.assortments.judging import Judge
 from glost.trade.assortments.lists import Article, Complete, things
@@ -414,7 +414,7 @@ def _named_in(words: str, shape: URIRef, graph: Graph) -> bool:
     return any(name and f" {name} " in f" {fold(words)} " for name in map(fold, map(str, names)))
 
 
-def _largest(counts: Sequence[Count]) -> Count | None:
+def _largest(counts: Sequence[ArticleCount]) -> ArticleCount | None:
     """Return the largest count of one list: the last is of all together, where there are more."""
     alone = counts[:-1] if counts[1:] else counts
     return max(alone, key=lambda count: (count.number, count.whole), default=None)

@@ -41,7 +41,7 @@ def _listed_first(found: tuple[Assortment, ...]) -> tuple[int | None, int | None
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class ShownLine:
     """A piece that shows an article of a shape.
 
     Attributes
@@ -58,17 +58,17 @@ class Seen:
     claims: tuple[Claim, ...]
 
 
-_SEEN: WeakKeyDictionary[Lists, tuple[Seen, ...]] = WeakKeyDictionary()
+_SEEN: WeakKeyDictionary[Lists, tuple[ShownLine, ...]] = WeakKeyDictionary()
 
 
-def seen(lists: Lists) -> tuple[Seen, ...]:
+def seen(lists: Lists) -> tuple[ShownLine, ...]:
     """Return what pieces show: one for each shape and form said of each piece."""
     if lists not in _SEEN:
         _SEEN[lists] = tuple(_seen(lists.belief))
     return _SEEN[lists]
 
 
-def _seen(belief: Belief) -> Iterator[Seen]:
+def _seen(belief: Belief) -> Iterator[ShownLine]:
     for piece in things(belief.graph.subjects(RDF.type, GLOST.Piece)):
         sizes = sorted(set(belief.graph.objects(piece, GLOST.tradeSize)), key=str)
         size = plain_size(str(sizes[0])) if sizes else ""
@@ -80,7 +80,7 @@ def _seen(belief: Belief) -> Iterator[Seen]:
                     *belief.rests_on((piece, GLOST.form, form)),
                     *said,
                 )
-                yield Seen(piece, shape, Article(form, size), in_order(claims))
+                yield ShownLine(piece, shape, Article(form, size), in_order(claims))
 
 
 @dataclass(frozen=True, slots=True)

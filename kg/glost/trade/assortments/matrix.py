@@ -7,8 +7,8 @@ from enum import StrEnum
 from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
-from glost.trade.assortments.compare import Side
-from glost.trade.assortments.lines import Seen, produced, seen
+from glost.trade.assortments.compare import ComparedSide
+from glost.trade.assortments.lines import ShownLine, produced, seen
 from glost.trade.assortments.lists import Article, Assortment, Complete, Lists
 
 
@@ -50,7 +50,7 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class MatrixColumn:
     """A column: a shape, or what one list offered in it.
 
     Attributes
@@ -83,14 +83,14 @@ class Matrix:
     """
 
     articles: tuple[Article, ...]
-    columns: tuple[Column, ...]
-    cells: Mapping[tuple[Article, Column], Cell]
+    columns: tuple[MatrixColumn, ...]
+    cells: Mapping[tuple[Article, MatrixColumn], Cell]
 
 
 def by_lists(lists: Lists, shape: URIRef, *, by_form: bool = False) -> Matrix:
     """Set the articles of a shape against its lists, as far as is known in the order of issue."""
     sides = {
-        Column(shape, each.list, each.years): Side(shape, (each,), by_form)
+        MatrixColumn(shape, each.list, each.years): ComparedSide(shape, (each,), by_form)
         for each in lists.of(shape)
     }
     never = _never_produced(lists, by_form=by_form)
@@ -106,7 +106,10 @@ def by_lists(lists: Lists, shape: URIRef, *, by_form: bool = False) -> Matrix:
 
 
 def _in_list(
-    sides: Mapping[Column, Side], column: Column, article: Article, never: tuple[Claim, ...]
+    sides: Mapping[MatrixColumn, ComparedSide],
+    column: MatrixColumn,
+    article: Article,
+    never: tuple[Claim, ...],
 ) -> Cell:
     """Say what is known of an article in one list, by that list and those before it."""
     cell = _in_lists(sides[column], article)
@@ -158,14 +161,14 @@ def by_shapes(
     absent
         Gives the claims that a shape lacked an article; see `Having.denying`.
     """
-    sides = {Column(shape): Side(shape, lists.of(shape), by_form) for shape in shapes}
+    sides = {MatrixColumn(shape): ComparedSide(shape, lists.of(shape), by_form) for shape in shapes}
     listed = {
         (column.shape, *key)
         for column, side in sides.items()
         for a in side.articles
         for key in ((a.form, ""), (a.form, a.size))
     }
-    shown: dict[tuple[URIRef, Article], list[Seen]] = {}
+    shown: dict[tuple[URIRef, Article], list[ShownLine]] = {}
     for each in seen(lists):
         article = Article(each.article.form) if by_form else each.article
         if (each.shape, article.form, article.size) not in listed:
@@ -173,7 +176,9 @@ def by_shapes(
     never = _never_produced(lists, by_form=by_form)
     said = _said(lists, True, by_form=by_form)
     articles = {article for side in sides.values() for article in side.articles}
-    articles |= {article for shape, article in (*shown, *never, *said) if Column(shape) in sides}
+    articles |= {
+        article for shape, article in (*shown, *never, *said) if MatrixColumn(shape) in sides
+    }
     ordered = tuple(sorted(articles))
     cells = {
         (article, column): _in_shape(
@@ -190,7 +195,7 @@ def by_shapes(
     return Matrix(ordered, tuple(sides), cells)
 
 
-def _in_lists(side: Side, article: Article) -> Cell:
+def _in_lists(side: ComparedSide, article: Article) -> Cell:
     offers = side.articles.get(article, ())
     if offers:
         return Cell(Status.OFFERED, in_order(c for offer in offers for c in offer.claims))
@@ -203,9 +208,9 @@ def _in_lists(side: Side, article: Article) -> Cell:
 
 
 def _in_shape(
-    side: Side,
+    side: ComparedSide,
     article: Article,
-    pieces: list[Seen],
+    pieces: list[ShownLine],
     never: tuple[Claim, ...],
     said: tuple[Claim, ...],
     absent: tuple[Claim, ...],

@@ -8,7 +8,7 @@ from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
 from glost.record.wording import Words, label
-from glost.trade.assortments.compare import Comparison, Side, compare
+from glost.trade.assortments.compare import ComparedSide, Comparison, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.having import Having
@@ -165,11 +165,11 @@ def assortment_report(
         found,
         tuple(lists.forms.counted(article.form for article in each.articles) for each in found),
         tuple(
-            compare(Side(shape, (before,)), Side(shape, (after,)), lists)
+            compare(ComparedSide(shape, (before,)), ComparedSide(shape, (after,)), lists)
             for before, after in steps(found)
         ),
         tuple(
-            compare(Side(other, lists.of(other)), Side(shape, found), lists)
+            compare(ComparedSide(other, lists.of(other)), ComparedSide(shape, found), lists)
             for other in lines_before(lists, shape)
         )
         if found

@@ -128,7 +128,7 @@ def read_proportion(text: str) -> Fraction:
     return Fraction(plain.removesuffix("%")) / 100 if plain.endswith("%") else Fraction(plain)
 
 
-class Stated:
+class StatedOfLists:
     """What sources say about lists.
 
     Parameters

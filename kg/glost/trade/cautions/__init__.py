@@ -16,7 +16,7 @@ _METALS = {"Pb": "lead", "Cd": "cadmium"}
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class ReleaseLimit:
     """How much of a metal an authority lets ware give off in the test it prescribes.
 
     Attributes
@@ -86,14 +86,14 @@ class Caution:
     text: str
     source: str
     standing: str
-    limits: tuple[Limit, ...] = ()
+    limits: tuple[ReleaseLimit, ...] = ()
 
 
 @cache
-def limits() -> tuple[Limit, ...]:
+def limits() -> tuple[ReleaseLimit, ...]:
     """Read the limits of lead and cadmium, in the order of the file."""
     return tuple(
-        Limit(
+        ReleaseLimit(
             authority=row["authority"],
             year=row["year"],
             category=row["category"],

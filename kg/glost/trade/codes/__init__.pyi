@@ -1,21 +1,21 @@
 from .decoding import Decoded, decode
 from .encoding import Encoded, encode
-from .parts import CodeError, Meaning, Part, PartReading
+from .parts import CodeError, CodePart, Meaning, PartReading
 from .pieces import PieceCode, PieceDate, piece_codes, piece_dates
-from .scheme import Reading, Scheme
+from .scheme import CodeScheme, Reading
 from .schemes import problems
 
 __all__ = [
     "CodeError",
+    "CodePart",
+    "CodeScheme",
     "Decoded",
     "Encoded",
     "Meaning",
-    "Part",
     "PartReading",
     "PieceCode",
     "PieceDate",
     "Reading",
-    "Scheme",
     "decode",
     "encode",
     "piece_codes",

@@ -17,11 +17,11 @@ from glost.trade.codes.parts import (
     QUARTER,
     WORN,
     YEAR,
+    CodePart,
     Meaning,
-    Part,
     PartReading,
 )
-from glost.trade.codes.scheme import Scheme
+from glost.trade.codes.scheme import CodeScheme
 from glost.trade.codes.splitting import choices, ways
 
 _OPTION = {
@@ -37,7 +37,7 @@ _NOTHING = pl.DataFrame(
 
 
 @dataclass(frozen=True, slots=True)
-class Batch:
+class DecodedTable:
     """The readings of many codes.
 
     Attributes
@@ -56,7 +56,7 @@ class Batch:
     too_worn: tuple[int, ...]
 
 
-def decode_all(codes: Sequence[str] | pl.Series, schemes: Iterable[Scheme]) -> Batch:
+def decode_all(codes: Sequence[str] | pl.Series, schemes: Iterable[CodeScheme]) -> DecodedTable:
     """Read many codes by every scheme.
 
     Parameters
@@ -86,10 +86,10 @@ def decode_all(codes: Sequence[str] | pl.Series, schemes: Iterable[Scheme]) -> B
     readings = pl.concat([_NOTHING, *found], how="diagonal").join(unread, on="text", how="anti")
     readings = given.join(readings, on="text").drop("text")
     places = given.join(unread, on="text", how="semi")["at"].sort().to_list()
-    return Batch(readings.sort("at", "scheme", "pattern", "code"), tuple(places))
+    return DecodedTable(readings.sort("at", "scheme", "pattern", "code"), tuple(places))
 
 
-def _laid(scheme: Scheme, distinct: pl.DataFrame) -> Iterator[pl.DataFrame]:
+def _laid(scheme: CodeScheme, distinct: pl.DataFrame) -> Iterator[pl.DataFrame]:
     """Yield, for every layout of the pattern, the codes it fits with their parts cut out."""
     for length, codes in distinct.group_by("length", maintain_order=True):
         for widths in _layouts(scheme.tokens, int(str(length[0]))):
@@ -98,7 +98,7 @@ def _laid(scheme: Scheme, distinct: pl.DataFrame) -> Iterator[pl.DataFrame]:
                 yield pieces
 
 
-def _layouts(tokens: Sequence[Part | str], length: int) -> Iterator[tuple[int, ...]]:
+def _layouts(tokens: Sequence[CodePart | str], length: int) -> Iterator[tuple[int, ...]]:
     """Yield the widths of all parts for every way a pattern may fill a length."""
     if not tokens:
         if length == 0:
@@ -114,7 +114,7 @@ def _layouts(tokens: Sequence[Part | str], length: int) -> Iterator[tuple[int, .
             yield (width, *further)
 
 
-def _cut(scheme: Scheme, widths: tuple[int, ...], codes: pl.DataFrame) -> pl.DataFrame:
+def _cut(scheme: CodeScheme, widths: tuple[int, ...], codes: pl.DataFrame) -> pl.DataFrame:
     at, part = 0, iter(widths)
     columns, fits = [], pl.lit(True)
     for token in scheme.tokens:
@@ -129,7 +129,7 @@ def _cut(scheme: Scheme, widths: tuple[int, ...], codes: pl.DataFrame) -> pl.Dat
     return codes.filter(fits).select("text", *columns)
 
 
-def _looked_up(scheme: Scheme, pieces: pl.DataFrame) -> tuple[pl.DataFrame, pl.Series]:
+def _looked_up(scheme: CodeScheme, pieces: pl.DataFrame) -> tuple[pl.DataFrame, pl.Series]:
     """Join what each part may be, leaving out and telling the codes that are too worn."""
     options = []
     together = pl.lit(1, pl.Int64)
@@ -149,7 +149,7 @@ def _looked_up(scheme: Scheme, pieces: pl.DataFrame) -> tuple[pl.DataFrame, pl.S
     return pieces, worn
 
 
-def _runs_on(part: Part) -> bool:
+def _runs_on(part: CodePart) -> bool:
     """Say whether a part has no table and tells no date, so that any figures will do."""
     return not part.table and all(m.tells not in (YEAR, QUARTER, MONTH, DAY) for m in part.counted)
 
@@ -162,7 +162,7 @@ def _fitting(meaning: Meaning) -> pl.Expr:
     return pl.col("text").str.contains(rf"^[{signs}{WORN}]{{{digits.least},{most}}}$")
 
 
-def _ways(part: Part, cut: pl.Series) -> pl.DataFrame:
+def _ways(part: CodePart, cut: pl.Series) -> pl.DataFrame:
     frame = cut.to_frame("text")
     if _runs_on(part):
         fits = pl.any_horizontal([_fitting(meaning) for meaning in part.counted] or [pl.lit(False)])
@@ -171,7 +171,7 @@ def _ways(part: Part, cut: pl.Series) -> pl.DataFrame:
     return frame.with_columns(pl.Series("ways", counted, dtype=pl.Int64)).filter(pl.col("ways") > 0)
 
 
-def _options(part: Part, cut: pl.Series) -> pl.DataFrame:
+def _options(part: CodePart, cut: pl.Series) -> pl.DataFrame:
     """Return every value each piece may be, with its meaning and what that tells.
 
     ``meaning`` is the meaning's place in the part, and ``rivals`` says, bit by bit, which meanings
@@ -205,7 +205,7 @@ def _bits(places: Iterable[int]) -> int:
     return sum(1 << place for place in places)
 
 
-def _read(scheme: Scheme, pieces: pl.DataFrame) -> pl.DataFrame:
+def _read(scheme: CodeScheme, pieces: pl.DataFrame) -> pl.DataFrame:
     pieces = pieces.with_columns(write_code(scheme).alias("code"))
     for part in scheme.parts:
         if any(meaning.only_in for meaning in part.meanings):
@@ -233,8 +233,8 @@ def _read(scheme: Scheme, pieces: pl.DataFrame) -> pl.DataFrame:
     )  # fmt: skip
 
 
-def _force(scheme: Scheme) -> pl.Expr:
-    """Say of every reading whether its scheme was in use; see `Scheme.in_force`."""
+def _force(scheme: CodeScheme) -> pl.Expr:
+    """Say of every reading whether its scheme was in use; see `CodeScheme.in_force`."""
     first, last = pl.col("earliest"), pl.col("latest")
     begin, end = scheme.begin, scheme.end
     never = pl.lit(False)

@@ -7,8 +7,8 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
-from glost.trade.codes.parts import WORN, Condition, Meaning, Part, PartTest
-from glost.trade.codes.scheme import Scheme
+from glost.trade.codes.parts import WORN, CodePart, Condition, Meaning, PartTest
+from glost.trade.codes.scheme import CodeScheme
 
 Ints: TypeAlias = npt.NDArray[np.int64]
 
@@ -16,14 +16,14 @@ _BEFORE = np.array([0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334])
 _LENGTH = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 
-def write_code(scheme: Scheme) -> pl.Expr:
+def write_code(scheme: CodeScheme) -> pl.Expr:
     """Write the code of every row from the values of its parts."""
     return pl.concat_str(
         [pl.lit(t) if isinstance(t, str) else pl.col(f"value {t.name}") for t in scheme.tokens]
     )
 
 
-def kept(part: Part, scheme: Scheme) -> pl.Expr:
+def kept(part: CodePart, scheme: CodeScheme) -> pl.Expr:
     """Say of every row whether the meaning of a part holds, exceptions put before the ordinary.
 
     Does for columns what `glost.trade.codes.splitting.resolve` does for one code.
@@ -42,13 +42,13 @@ def kept(part: Part, scheme: Scheme) -> pl.Expr:
     return keep
 
 
-def _holds(meaning: Meaning, scheme: Scheme) -> tuple[pl.Expr, pl.Expr]:
+def _holds(meaning: Meaning, scheme: CodeScheme) -> tuple[pl.Expr, pl.Expr]:
     """Say whether an exception certainly holds, and whether it may."""
     said = [_condition(condition, scheme) for condition in meaning.only_in]
     return pl.any_horizontal([s for s, _ in said]), pl.any_horizontal([p for _, p in said])
 
 
-def _condition(condition: Condition, scheme: Scheme) -> tuple[pl.Expr, pl.Expr]:
+def _condition(condition: Condition, scheme: CodeScheme) -> tuple[pl.Expr, pl.Expr]:
     if condition.code:
         code = pl.col("code")
         fits = [code.str.len_chars() == len(condition.code)]
@@ -59,7 +59,7 @@ def _condition(condition: Condition, scheme: Scheme) -> tuple[pl.Expr, pl.Expr]:
     return pl.all_horizontal([s for s, _ in said]), pl.all_horizontal([p for _, p in said])
 
 
-def _test(test: PartTest, scheme: Scheme) -> tuple[pl.Expr, pl.Expr]:
+def _test(test: PartTest, scheme: CodeScheme) -> tuple[pl.Expr, pl.Expr]:
     if test.part not in {part.name for part in scheme.parts}:
         return pl.lit(False), pl.lit(False)
     value = pl.col(f"value {test.part}")

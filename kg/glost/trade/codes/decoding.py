@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from glost.record.claims import Claim
-from glost.trade.codes.scheme import Reading, Scheme
+from glost.trade.codes.scheme import CodeScheme, Reading
 
 Span = tuple[int | None, int | None]
 """A first and a last day, both inclusive, day numbers as in `glost.record.dates`; None if open."""
@@ -66,7 +66,7 @@ class Decoded:
         return len({reading.says for reading in self.counting}) > 1
 
 
-def decode(text: str, schemes: Iterable[Scheme], when: Span = (None, None)) -> Decoded:
+def decode(text: str, schemes: Iterable[CodeScheme], when: Span = (None, None)) -> Decoded:
     """Read a code by every scheme.
 
     Parameters

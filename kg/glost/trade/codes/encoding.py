@@ -7,8 +7,17 @@ from math import prod
 
 from rdflib import URIRef
 
-from glost.trade.codes.parts import DAY, LIMIT, MONTH, QUARTER, YEAR, CodeError, Part, PartReading
-from glost.trade.codes.scheme import Reading, Scheme
+from glost.trade.codes.parts import (
+    DAY,
+    LIMIT,
+    MONTH,
+    QUARTER,
+    YEAR,
+    CodeError,
+    CodePart,
+    PartReading,
+)
+from glost.trade.codes.scheme import CodeScheme, Reading
 from glost.trade.codes.splitting import choices, written
 
 Wanted = URIRef | int | str
@@ -31,7 +40,7 @@ class Encoded:
     reading: Reading
 
 
-def encode(scheme: Scheme, wanted: Mapping[str, Wanted]) -> tuple[Encoded, ...]:
+def encode(scheme: CodeScheme, wanted: Mapping[str, Wanted]) -> tuple[Encoded, ...]:
     """Make the codes that tell something by a scheme.
 
     Parameters
@@ -88,7 +97,7 @@ def tells(part: PartReading, wanted: Wanted) -> bool:
     return known.get(part.meaning.tells, part.number) == wanted
 
 
-def _values(part: Part, wanted: Wanted) -> Iterator[str]:
+def _values(part: CodePart, wanted: Wanted) -> Iterator[str]:
     for value in part.table:
         for _, meanings in choices(part, value):
             if any(

@@ -13,11 +13,11 @@ from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.spans import period
 from glost.record.wording import label, sides
 from glost.trade.codes.decoding import Decoded, Span, decode
-from glost.trade.codes.lives import Said, life, outside_life
+from glost.trade.codes.lives import SaidOfLife, life, outside_life
 from glost.trade.codes.numbers import NUMBER
 from glost.trade.codes.parts import WORN, CodeError
 from glost.trade.codes.pieces import piece_codes
-from glost.trade.codes.scheme import Scheme
+from glost.trade.codes.scheme import CodeScheme
 from glost.trade.codes.schemes import problems, schemes
 from glost.trade.codes.words import reading_in_words
 
@@ -63,7 +63,7 @@ def code_findings(
         statement = next(
             t for claim in code.claims for t in claim.statements if t[1] == GLOST.dateCodeRead
         )
-        said = Said(code.piece, statement, code.decoded, code.claims)
+        said = SaidOfLife(code.piece, statement, code.decoded, code.claims)
         yield from _fit(said, belief, (), graph)
         yield from _out_of_force(said, belief, graph)
         yield from _otherwise(said, _OF_PIECE, belief, graph)
@@ -71,7 +71,7 @@ def code_findings(
         yield from outside_life(code, said, belief, graph, margin)
 
 
-def _not_understood(belief: Belief, known: Iterable[Scheme], graph: Graph) -> Iterator[Finding]:
+def _not_understood(belief: Belief, known: Iterable[CodeScheme], graph: Graph) -> Iterator[Finding]:
     for problem in problems(belief):
         yield Finding(
             "scheme-not-understood", Severity.WARNING, (str(problem.about),),
@@ -93,7 +93,7 @@ def _not_understood(belief: Belief, known: Iterable[Scheme], graph: Graph) -> It
                 )  # fmt: skip
 
 
-def _numbers(belief: Belief, known: tuple[Scheme, ...], margin: Margin) -> Iterator[Said]:
+def _numbers(belief: Belief, known: tuple[CodeScheme, ...], margin: Margin) -> Iterator[SaidOfLife]:
     graph = belief.graph
     for treatment, number in sorted(graph.subject_objects(GLOST.treatmentNumber), key=repr):
         potteries = set(graph.objects(treatment, GLOST.issuedBy))
@@ -103,7 +103,7 @@ def _numbers(belief: Belief, known: tuple[Scheme, ...], margin: Margin) -> Itera
             yield _said(belief, statement, its, life(belief, treatment, margin))
 
 
-def _read_on_pieces(belief: Belief, known: tuple[Scheme, ...]) -> Iterator[Said]:
+def _read_on_pieces(belief: Belief, known: tuple[CodeScheme, ...]) -> Iterator[SaidOfLife]:
     graph = belief.graph
     for piece, number in sorted(graph.subject_objects(GLOST.numberRead), key=repr):
         its = _of(known, set(graph.objects(piece, GLOST.madeBy)))
@@ -111,19 +111,21 @@ def _read_on_pieces(belief: Belief, known: tuple[Scheme, ...]) -> Iterator[Said]
             yield _said(belief, (piece, GLOST.numberRead, number), its, (None, None))
 
 
-def _of(known: Iterable[Scheme], potteries: set[Node]) -> tuple[Scheme, ...]:
+def _of(known: Iterable[CodeScheme], potteries: set[Node]) -> tuple[CodeScheme, ...]:
     return tuple(s for s in known if NUMBER in s.codes and potteries & set(s.potteries))
 
 
-def _said(belief: Belief, statement: Triple, its: tuple[Scheme, ...], when: Span) -> Said:
+def _said(belief: Belief, statement: Triple, its: tuple[CodeScheme, ...], when: Span) -> SaidOfLife:
     try:
         decoded = decode(str(statement[2]), its, when)
     except CodeError:
         decoded = Decoded(str(statement[2]), ())
-    return Said(URIRef(str(statement[0])), statement, decoded, belief.rests_on(statement))
+    return SaidOfLife(URIRef(str(statement[0])), statement, decoded, belief.rests_on(statement))
 
 
-def _fit(said: Said, belief: Belief, known: tuple[Scheme, ...], graph: Graph) -> Iterator[Finding]:
+def _fit(
+    said: SaidOfLife, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph
+) -> Iterator[Finding]:
     text, name = said.decoded.text, label(said.thing, graph)
     if not said.decoded.readings:
         if text.count(WORN) == len(text):
@@ -152,11 +154,11 @@ def _fit(said: Said, belief: Belief, known: tuple[Scheme, ...], graph: Graph) ->
         )  # fmt: skip
 
 
-def _all(known: tuple[Scheme, ...]) -> list[Scheme]:
+def _all(known: tuple[CodeScheme, ...]) -> list[CodeScheme]:
     return [scheme for scheme in known if NUMBER in scheme.codes]
 
 
-def _out_of_force(said: Said, belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _out_of_force(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
     decoded = said.decoded
     if not decoded.readings or decoded.possible:
         return
@@ -172,7 +174,7 @@ def _out_of_force(said: Said, belief: Belief, graph: Graph) -> Iterator[Finding]
 
 
 def _otherwise(
-    said: Said, properties: dict[str, URIRef], belief: Belief, graph: Graph
+    said: SaidOfLife, properties: dict[str, URIRef], belief: Belief, graph: Graph
 ) -> Iterator[Finding]:
     for tells, property_ in properties.items():
         claimed = [
@@ -182,7 +184,7 @@ def _otherwise(
         yield from _differs(said, tells, claimed, belief, graph)
 
 
-def _other_plant(said: Said, belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _other_plant(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
     marks = sorted(belief.graph.objects(said.thing, GLOST.bearsMark), key=str)
     claimed = [
         (mark, GLOST.denotesPlant, plant)
@@ -193,7 +195,7 @@ def _other_plant(said: Said, belief: Belief, graph: Graph) -> Iterator[Finding]:
 
 
 def _differs(
-    said: Said, tells: str, claimed: Sequence[Triple], belief: Belief, graph: Graph
+    said: SaidOfLife, tells: str, claimed: Sequence[Triple], belief: Belief, graph: Graph
 ) -> Iterator[Finding]:
     readings = said.decoded.counting
     things = {reading.things.get(tells) for reading in readings}
@@ -215,7 +217,7 @@ def _differs(
     )  # fmt: skip
 
 
-def _of_another_shape(said: Said, belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _of_another_shape(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
     """Find pieces of which the number says another home than the treatment they bear.
 
     Where no treatment is named, a number of another shape is found if the two are not known to

@@ -18,7 +18,7 @@ from glost.trade.codes.pieces import PieceCode
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SaidOfLife:
     """A code that a source gives for a thing."""
 
     thing: URIRef
@@ -49,7 +49,7 @@ def _dates(belief: Belief, point: str, margin: Margin) -> Iterator[tuple[Triple,
 
 
 def outside_life(
-    code: PieceCode, said: Said, belief: Belief, graph: Graph, margin: Margin
+    code: PieceCode, said: SaidOfLife, belief: Belief, graph: Graph, margin: Margin
 ) -> Iterator[Finding]:
     """Find a piece whose date code tells days that some claim about its life leaves out.
 

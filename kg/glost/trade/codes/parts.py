@@ -214,7 +214,7 @@ class PartReading:
 
 
 @dataclass(frozen=True)
-class Part:
+class CodePart:
     """A part of a scheme: every meaning claimed for any of its values.
 
     Attributes

@@ -14,7 +14,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.trade.codes.decoding import Decoded, decode
 from glost.trade.codes.parts import CodeError
-from glost.trade.codes.scheme import Scheme
+from glost.trade.codes.scheme import CodeScheme
 
 _TABLE = Path(__file__).with_name("applications.csv")
 
@@ -87,7 +87,7 @@ def points() -> dict[str, str]:
     return {row["application"]: row["point"] for row in csv.DictReader(lines)}
 
 
-def piece_codes(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceCode]:
+def piece_codes(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[PieceCode]:
     """Read the date code of every piece by the schemes of the marks it bears.
 
     Parameters
@@ -104,7 +104,7 @@ def piece_codes(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceCode
         too worn to be read has no readings.
     """
     graph = belief.graph
-    by_iri: dict[object, list[Scheme]] = {}
+    by_iri: dict[object, list[CodeScheme]] = {}
     for scheme in schemes:
         by_iri.setdefault(scheme.iri, []).append(scheme)
     once: dict[tuple[str, URIRef], Decoded] = {}
@@ -126,7 +126,7 @@ def piece_codes(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceCode
                 yield PieceCode(piece, mark, point, once[key], tuple(dict.fromkeys(claims)))
 
 
-def _decoded(text: str, schemes: Iterable[Scheme]) -> Decoded:
+def _decoded(text: str, schemes: Iterable[CodeScheme]) -> Decoded:
     try:
         return decode(text, schemes)
     except CodeError:
@@ -141,7 +141,7 @@ def _point(belief: Belief, mark: URIRef) -> tuple[str, tuple[Claim, ...]]:
     return (said.pop() if len(said) == 1 else ""), tuple(claims)
 
 
-def piece_dates(belief: Belief, schemes: Iterable[Scheme]) -> Iterator[PieceDate]:
+def piece_dates(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[PieceDate]:
     """Date pieces by their date codes.
 
     Impressed, incised, moulded and underglaze marks speak of the making, overglaze and

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from rdflib import URIRef
 
 from glost.record.claims import Claim
-from glost.trade.codes.parts import Part, PartReading
+from glost.trade.codes.parts import CodePart, PartReading
 from glost.trade.codes.splitting import NoSuchDayError, days, readings
 
 
 @dataclass(frozen=True)
-class Scheme:
+class CodeScheme:
     """A code scheme, as one pattern claimed for it.
 
     Attributes
@@ -28,7 +28,7 @@ class Scheme:
     pattern
         Its pattern as written.
     tokens
-        The pattern taken apart: a `Part`, or characters as they stand.
+        The pattern taken apart: a `CodePart`, or characters as they stand.
     begin, end
         When its use began and ended: the first and the last day that any claim allows, both
         inclusive; None where open or not said.
@@ -42,16 +42,16 @@ class Scheme:
     potteries: tuple[URIRef, ...]
     codes: tuple[str, ...]
     pattern: str
-    tokens: tuple[Part | str, ...]
+    tokens: tuple[CodePart | str, ...]
     begin: tuple[int | None, int | None]
     end: tuple[int | None, int | None]
     claims: tuple[Claim, ...]
     life: tuple[Claim, ...] = ()
 
     @property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[CodePart, ...]:
         """Its parts, in the order of the pattern."""
-        return tuple(token for token in self.tokens if isinstance(token, Part))
+        return tuple(token for token in self.tokens if isinstance(token, CodePart))
 
     def in_force(self, earliest: int | None, latest: int | None) -> str:
         """Say whether it was in use at some time from one day to another, both inclusive.
@@ -135,7 +135,7 @@ class Reading:
         tells no year and no time was named.
     """
 
-    scheme: Scheme
+    scheme: CodeScheme
     text: str
     code: str
     parts: tuple[PartReading, ...]

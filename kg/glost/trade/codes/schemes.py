@@ -14,8 +14,8 @@ from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin
 from glost.record.dates import read as read_date
 from glost.record.wording import first
-from glost.trade.codes.parts import Condition, Digits, Meaning, Part, PartTest
-from glost.trade.codes.scheme import Scheme
+from glost.trade.codes.parts import CodePart, Condition, Digits, Meaning, PartTest
+from glost.trade.codes.scheme import CodeScheme
 
 _DIGITS = re.compile(
     r"(?:(?P<least>[1-9][0-9]{0,3})(?:-(?P<most>[1-9][0-9]{0,3}))?\s+)?(?P<kind>digits|letters)"
@@ -28,7 +28,7 @@ Bounds = tuple[int | None, int | None]
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class SchemeProblem:
     """Something about a scheme that cannot be understood; the rest is read without it.
 
     Attributes
@@ -55,7 +55,7 @@ class UnclearError(ValueError):
         self.remedy = remedy
 
 
-def schemes(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> tuple[Scheme, ...]:
+def schemes(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> tuple[CodeScheme, ...]:
     """Read the code schemes.
 
     Parameters
@@ -72,16 +72,16 @@ def schemes(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> tuple[Scheme, ..
         sources give two meanings has both, each with its own claims. What cannot be understood is
         left out; see `problems`.
     """
-    return tuple(found for found in _read(belief, margin) if isinstance(found, Scheme))
+    return tuple(found for found in _read(belief, margin) if isinstance(found, CodeScheme))
 
 
-def problems(belief: Belief) -> tuple[Problem, ...]:
+def problems(belief: Belief) -> tuple[SchemeProblem, ...]:
     """Return what about the schemes cannot be understood, sorted."""
-    found = {each for each in _read(belief, DEFAULT_MARGIN) if isinstance(each, Problem)}
+    found = {each for each in _read(belief, DEFAULT_MARGIN) if isinstance(each, SchemeProblem)}
     return tuple(sorted(found, key=lambda p: (str(p.about), p.message)))
 
 
-def _read(belief: Belief, margin: Margin) -> Iterator[Scheme | Problem]:
+def _read(belief: Belief, margin: Margin) -> Iterator[CodeScheme | SchemeProblem]:
     graph = belief.graph
     parts: dict[Node, list[Node]] = {}
     for part, scheme in graph.subject_objects(GLOST.partOf):
@@ -101,21 +101,21 @@ def _read(belief: Belief, margin: Margin) -> Iterator[Scheme | Problem]:
             try:
                 tokens = tuple(_tokens(str(pattern), meanings))
             except UnclearError as bad:
-                yield Problem(scheme, str(bad), bad.remedy, statement)
+                yield SchemeProblem(scheme, str(bad), bad.remedy, statement)
                 continue
             yield _scheme(belief, scheme, statement, tokens, margin)
 
 
 def _scheme(
-    belief: Belief, scheme: URIRef, statement: Triple, tokens: tuple[Part | str, ...],
+    belief: Belief, scheme: URIRef, statement: Triple, tokens: tuple[CodePart | str, ...],
     margin: Margin,
-) -> Scheme:  # fmt: skip
+) -> CodeScheme:  # fmt: skip
     graph = belief.graph
     begin, begun = _bounds(belief, URIRef(f"{scheme}#begin"), margin)
     end, ended = _bounds(belief, URIRef(f"{scheme}#end"), margin)
     codes = {str(kind).rsplit("/", 1)[-1] for kind in graph.objects(scheme, GLOST.codes)}
     potteries = {p for p in graph.objects(scheme, GLOST.schemeOf) if isinstance(p, URIRef)}
-    return Scheme(
+    return CodeScheme(
         scheme, tuple(sorted(potteries)), tuple(sorted(codes)), str(statement[2]), tokens,
         begin, end, belief.rests_on(statement), tuple(dict.fromkeys([*begun, *ended])),
     )  # fmt: skip
@@ -143,7 +143,7 @@ def _most(days: Iterable[int | None]) -> int | None:
     return None if not known or None in known else max(d for d in known if d is not None)
 
 
-def _tokens(pattern: str, meanings: list[Meaning]) -> Iterator[Part | str]:
+def _tokens(pattern: str, meanings: list[Meaning]) -> Iterator[CodePart | str]:
     seen: set[str] = set()
     at = 0
     remedy = "write each part once, in braces: {line}-{run}"
@@ -159,12 +159,12 @@ def _tokens(pattern: str, meanings: list[Meaning]) -> Iterator[Part | str]:
             what = "names a part twice" if name else "has a part without a name"
             raise UnclearError(f'the pattern "{pattern}" {what}', remedy)
         seen.add(name)
-        yield Part(name, tuple(m for m in meanings if m.part == name))
+        yield CodePart(name, tuple(m for m in meanings if m.part == name))
     if at != len(pattern) or not seen:
         raise UnclearError(f'the pattern "{pattern}" is not made of parts in braces', remedy)
 
 
-def _meanings(belief: Belief, part: Node) -> Iterator[Meaning | Problem]:
+def _meanings(belief: Belief, part: Node) -> Iterator[Meaning | SchemeProblem]:
     """Yield each meaning claims give a code part; a row that gives none supports the others."""
     graph = belief.graph
     name = _text(first(graph, part, GLOST.partName))
@@ -173,7 +173,9 @@ def _meanings(belief: Belief, part: Node) -> Iterator[Meaning | Problem]:
     try:
         only_in = conditions(str(written)) if written is not None else ()
     except UnclearError as bad:
-        yield Problem(part, str(bad), bad.remedy, (part, GLOST.holdsIn, written or Literal("")))
+        yield SchemeProblem(
+            part, str(bad), bad.remedy, (part, GLOST.holdsIn, written or Literal(""))
+        )
         return
     also = any(str(o) == "true" for o in graph.objects(part, GLOST.ordinaryToo))
     told: dict[tuple[Node | None, ...], dict[Claim, None]] = {}
@@ -192,7 +194,7 @@ def _meanings(belief: Belief, part: Node) -> Iterator[Meaning | Problem]:
             how = None if value else _digits(_text(digits))
         except UnclearError as bad:
             statement = (part, GLOST.partDigits, digits or Literal(""))
-            yield Problem(part, str(bad), bad.remedy, statement)
+            yield SchemeProblem(part, str(bad), bad.remedy, statement)
             continue
         yield Meaning(
             URIRef(str(part)), name, value, tells, thing if isinstance(thing, URIRef) else None,

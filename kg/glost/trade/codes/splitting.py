@@ -14,9 +14,9 @@ from glost.trade.codes.parts import (
     WORN,
     YEAR,
     CodeError,
+    CodePart,
     Digits,
     Meaning,
-    Part,
     PartReading,
 )
 
@@ -32,7 +32,7 @@ class NoSuchDayError(ValueError):
     """The year, month and day of a code are not a day of the calendar, or contradict each other."""
 
 
-def readings(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[PartReading, ...]]:
+def readings(tokens: Sequence[CodePart | str], text: str) -> Iterator[tuple[PartReading, ...]]:
     """Yield the parts of a code for every way in which it fits a pattern.
 
     Parameters
@@ -47,7 +47,7 @@ def readings(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[PartRead
     CodeError
         If it is so worn that there would be too many ways to go through.
     """
-    parts = [token for token in tokens if isinstance(token, Part)]
+    parts = [token for token in tokens if isinstance(token, CodePart)]
     for pieces in splits(tokens, text):
         together = prod(ways(part, piece) for part, piece in zip(parts, pieces, strict=True))
         if together > LIMIT:
@@ -74,7 +74,7 @@ def too_worn(text: str) -> CodeError:
     return CodeError(message, "give more of its characters")
 
 
-def splits(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[str, ...]]:
+def splits(tokens: Sequence[CodePart | str], text: str) -> Iterator[tuple[str, ...]]:
     """Yield, for every way of laying the pattern over a text, the characters of each part."""
     if not tokens:
         if not text:
@@ -93,7 +93,7 @@ def splits(tokens: Sequence[Part | str], text: str) -> Iterator[tuple[str, ...]]
             yield (text[:width], *further)
 
 
-def ways(part: Part, text: str) -> int:
+def ways(part: CodePart, text: str) -> int:
     """Return how many values the characters of a part may be; more than `LIMIT` if too many."""
     try:
         return len(choices(part, text))
@@ -101,7 +101,7 @@ def ways(part: Part, text: str) -> int:
         return LIMIT + 1
 
 
-def choices(part: Part, text: str) -> tuple[Choice, ...]:
+def choices(part: CodePart, text: str) -> tuple[Choice, ...]:
     """Return every value that the characters of a part may be, with what each may mean."""
     known = part.known
     if text not in known:
@@ -109,7 +109,7 @@ def choices(part: Part, text: str) -> tuple[Choice, ...]:
     return known[text]
 
 
-def _choices(part: Part, text: str) -> Iterator[Choice]:
+def _choices(part: CodePart, text: str) -> Iterator[Choice]:
     counted: dict[str, list[tuple[Meaning, int | None]]] = {}
     for meaning in part.counted:
         for value, number in _counted(meaning, text):

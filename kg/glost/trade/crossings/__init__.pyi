@@ -1,18 +1,28 @@
-from .decals import DecalLife, DecalUse, Evidence, decal_life
+from .decals import DecalEvidence, DecalLife, DecalUse, decal_life
 from .explaining import OnRecord
 from .facts import gather, homes_by_number
-from .model import STRENGTHS, Cell, Crossing, Explanation, Matrix, Sighting, Timing, kinds, told
+from .model import (
+    STRENGTHS,
+    Crossing,
+    CrossingCell,
+    CrossingMatrix,
+    Explanation,
+    Sighting,
+    Timing,
+    kinds,
+    told,
+)
 from .searching import crossings, matrix, support
 
 __all__ = [
     "STRENGTHS",
-    "Cell",
     "Crossing",
+    "CrossingCell",
+    "CrossingMatrix",
+    "DecalEvidence",
     "DecalLife",
     "DecalUse",
-    "Evidence",
     "Explanation",
-    "Matrix",
     "OnRecord",
     "Sighting",
     "Timing",

@@ -16,7 +16,7 @@ from glost.trade.times import Chronology
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class DecalEvidence:
     """Something dated that shows a decal in use.
 
     Attributes
@@ -61,7 +61,7 @@ class DecalUse:
     numbers: tuple[str, ...]
     homes: tuple[URIRef, ...]
     seen_on: tuple[URIRef, ...]
-    evidence: tuple[Evidence, ...]
+    evidence: tuple[DecalEvidence, ...]
     claims: tuple[Claim, ...]
 
 
@@ -81,7 +81,7 @@ class DecalLife:
     uses: tuple[DecalUse, ...]
 
     @property
-    def earliest(self) -> Evidence | None:
+    def earliest(self) -> DecalEvidence | None:
         """What shows it in use earliest: the evidence that ends first."""
         dated = [e for use in self.uses for e in use.evidence if e.days[1] is not None]
         return min(
@@ -89,7 +89,7 @@ class DecalLife:
         )
 
     @property
-    def latest(self) -> Evidence | None:
+    def latest(self) -> DecalEvidence | None:
         """What shows it in use latest: the evidence that begins last."""
         dated = [e for use in self.uses for e in use.evidence if e.days[0] is not None]
         return max(
@@ -115,10 +115,10 @@ def decal_life(
         is told as reckoned from all that is known, too.
     """
     facts = gather(belief, margin)
-    codes: dict[str, list[Evidence]] = {}
+    codes: dict[str, list[DecalEvidence]] = {}
     for piece, point, first, last, claims in piece_dates(belief, schemes(belief, margin)):
         days = (first, last) if point == "decorated" else (first, None)
-        codes.setdefault(str(piece), []).append(Evidence(piece, "code", days, claims))
+        codes.setdefault(str(piece), []).append(DecalEvidence(piece, "code", days, claims))
     reader = _Reader(facts, codes, times)
     uses = [reader.use(t, str(decal)) for t in _subjects(facts, "usesDecal", str(decal))]
     uses += reader.loose(str(decal))
@@ -139,7 +139,7 @@ def _subjects(facts: Facts, name: str, value: str) -> list[str]:
 @dataclass(frozen=True)
 class _Reader:
     facts: Facts
-    codes: dict[str, list[Evidence]]
+    codes: dict[str, list[DecalEvidence]]
     times: Chronology | None
 
     def use(self, treatment: str, decal: str) -> DecalUse:
@@ -173,7 +173,7 @@ class _Reader:
                 for shape in facts.values("ofShape", piece):
                     by_shape.setdefault(shape, []).append(piece)
         for shape, pieces in sorted(by_shape.items()):
-            evidence: list[Evidence] = []
+            evidence: list[DecalEvidence] = []
             claims: list[Claim] = []
             for piece in pieces:
                 because = facts.stating("bearsDecal", piece, decal)
@@ -183,12 +183,12 @@ class _Reader:
                 None, (), (), (URIRef(shape),), _sorted(evidence), tuple(dict.fromkeys(claims))
             )
 
-    def _own(self, treatment: str) -> Iterator[Evidence]:
+    def _own(self, treatment: str) -> Iterator[DecalEvidence]:
         for how in ("begin", "end"):
             for days, claim in self.facts.dates(f"{treatment}#{how}"):
-                yield Evidence(URIRef(treatment), how, days, (claim,))
+                yield DecalEvidence(URIRef(treatment), how, days, (claim,))
 
-    def _lists(self, treatment: str) -> Iterator[Evidence]:
+    def _lists(self, treatment: str) -> Iterator[DecalEvidence]:
         """Yield the lists of their own time that give or show the treatment, with their dates."""
         facts = self.facts
         shown = {row["kind"] for row in rows("shown_in.csv")}
@@ -202,20 +202,20 @@ class _Reader:
             if kinds & shown:
                 for days, dating in facts.dates(source):
                     because = tuple(dict.fromkeys([*claims, dating]))
-                    yield Evidence(URIRef(source), "list", days, because)
+                    yield DecalEvidence(URIRef(source), "list", days, because)
 
-    def _piece(self, piece: str, because: list[Claim]) -> Iterator[Evidence]:
+    def _piece(self, piece: str, because: list[Claim]) -> Iterator[DecalEvidence]:
         for days, claim in self.facts.dates(f"{piece}#decorated"):
-            yield Evidence(URIRef(piece), "decorated", days, (*because, claim))
+            yield DecalEvidence(URIRef(piece), "decorated", days, (*because, claim))
         for days, claim in self.facts.dates(f"{piece}#made"):
-            yield Evidence(URIRef(piece), "made", (days[0], None), (*because, claim))
+            yield DecalEvidence(URIRef(piece), "made", (days[0], None), (*because, claim))
         for found in self.codes.get(piece, ()):
-            yield Evidence(found.where, found.how, found.days, (*because, *found.claims))
+            yield DecalEvidence(found.where, found.how, found.days, (*because, *found.claims))
         if self.times is not None:
             yield from _reckoned(self.times, URIRef(piece), because)
 
 
-def _reckoned(times: Chronology, piece: URIRef, because: list[Claim]) -> Iterator[Evidence]:
+def _reckoned(times: Chronology, piece: URIRef, because: list[Claim]) -> Iterator[DecalEvidence]:
     """Yield when a piece was decorated as all that is known bounds it, with every claim used."""
     point = URIRef(f"{piece}#decorated")
     bounds = times.bounds(point)
@@ -223,11 +223,11 @@ def _reckoned(times: Chronology, piece: URIRef, because: list[Claim]) -> Iterato
     for argument in (times.why_not_before(point), times.why_not_after(point)):
         claims.update(dict.fromkeys(argument.claims if argument is not None else ()))
     if bounds.earliest is not None or bounds.latest is not None:
-        yield Evidence(piece, "reckoned", (bounds.earliest, bounds.latest), tuple(claims))
+        yield DecalEvidence(piece, "reckoned", (bounds.earliest, bounds.latest), tuple(claims))
 
 
-def _sorted(evidence: list[Evidence]) -> tuple[Evidence, ...]:
-    def order(one: Evidence) -> tuple[int, str, str]:
+def _sorted(evidence: list[DecalEvidence]) -> tuple[DecalEvidence, ...]:
+    def order(one: DecalEvidence) -> tuple[int, str, str]:
         first, last = one.days
         return (first if first is not None else last or 0), str(one.where), one.how
 

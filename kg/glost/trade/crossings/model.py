@@ -187,7 +187,7 @@ class Crossing:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class CrossingCell:
     """All crossings from one shape to another.
 
     Attributes
@@ -214,7 +214,7 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Matrix:
+class CrossingMatrix:
     """Crossings between shapes.
 
     Attributes
@@ -226,4 +226,4 @@ class Matrix:
     """
 
     shapes: tuple[URIRef, ...]
-    cells: tuple[Cell, ...]
+    cells: tuple[CrossingCell, ...]

@@ -10,7 +10,7 @@ from glost.record.claims import Claim
 from glost.trade.assortments.forms import Forms
 from glost.trade.crossings.explaining import Explainer
 from glost.trade.crossings.facts import Facts, claims_at, gather
-from glost.trade.crossings.model import Cell, Crossing, Matrix, Sighting
+from glost.trade.crossings.model import Crossing, CrossingCell, CrossingMatrix, Sighting
 from glost.trade.crossings.timing import Clock
 from glost.trade.times import Chronology
 
@@ -40,7 +40,7 @@ def crossings(belief: Belief, times: Chronology) -> tuple[Crossing, ...]:
     return tuple(_crossings(gather(belief, times.margin), Forms(belief), times))
 
 
-def matrix(found: Iterable[Crossing], times: Chronology) -> Matrix:
+def matrix(found: Iterable[Crossing], times: Chronology) -> CrossingMatrix:
     """Arrange crossings by home and other shape.
 
     Parameters
@@ -56,10 +56,10 @@ def matrix(found: Iterable[Crossing], times: Chronology) -> Matrix:
     shapes = {shape for pair in cells for shape in pair}
     begins = {s: times.bounds(URIRef(f"{s}#begin")).earliest for s in shapes}
     order = sorted(shapes, key=lambda s: (begins[s] is None, begins[s] or 0, s))
-    return Matrix(
+    return CrossingMatrix(
         tuple(order),
         tuple(
-            Cell(*pair, tuple(sorted(cells[pair], key=lambda c: c.treatment)))
+            CrossingCell(*pair, tuple(sorted(cells[pair], key=lambda c: c.treatment)))
             for pair in sorted(cells, key=lambda p: (order.index(p[0]), order.index(p[1])))
         ),
     )

@@ -1,21 +1,21 @@
-from .batch import Row, date_table
-from .dated import Between, Clash, Dated, date_seen
+from .batch import PieceRow, date_table
+from .dated import Between, Dated, LimitClash, date_seen
 from .law import Custom, customs
-from .limits import Limit, Limiter, Stated
+from .limits import Limit, Limiter, StatedDate
 from .misread import Misreading, misreadings
 from .narrowing import Narrowing, narrowings
 
 __all__ = [
     "Between",
-    "Clash",
     "Custom",
     "Dated",
     "Limit",
+    "LimitClash",
     "Limiter",
     "Misreading",
     "Narrowing",
-    "Row",
-    "Stated",
+    "PieceRow",
+    "StatedDate",
     "customs",
     "date_seen",
     "date_table",

@@ -35,7 +35,7 @@ PASSED = (
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PieceRow:
     """A row of a table of pieces, dated.
 
     Attributes
@@ -50,7 +50,7 @@ class Row:
     dated: Dated
 
 
-def date_table(record: "Record", limiter: Limiter, text: str, file: str) -> tuple[Row, ...]:
+def date_table(record: "Record", limiter: Limiter, text: str, file: str) -> tuple[PieceRow, ...]:
     """Date every row of a table.
 
     Parameters
@@ -91,7 +91,7 @@ def date_table(record: "Record", limiter: Limiter, text: str, file: str) -> tupl
     for _, seen in read:
         if seen not in once:
             once[seen] = date_seen(limiter, seen)
-    return tuple(Row(cells, once[seen]) for cells, seen in read)
+    return tuple(PieceRow(cells, once[seen]) for cells, seen in read)
 
 
 def _header(names: Sequence[str], file: str) -> Iterator[RecordError]:
@@ -115,13 +115,13 @@ def _given(cells: Mapping[str, str]) -> dict[str, str]:
     return given
 
 
-def columns(rows: tuple[Row, ...]) -> list[str]:
+def columns(rows: tuple[PieceRow, ...]) -> list[str]:
     """Return the header of the table that comes out."""
     first = list(rows[0].cells) if rows else []
     return [*(name for name in first if name not in GIVEN), *GIVEN]
 
 
-def cells(row: Row) -> list[str]:
+def cells(row: PieceRow) -> list[str]:
     """Return a row of the table that comes out, its own cells first."""
     dated = row.dated
     spans = (dated.made, dated.decorated)

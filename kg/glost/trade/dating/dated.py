@@ -9,13 +9,13 @@ from importlib.resources import files
 from glost.names import GLOST
 from glost.trade.codes import CodeError
 from glost.trade.dating.law import MISSING, Custom, customs_for
-from glost.trade.dating.limits import Limit, Limiter, Stated, tightest
+from glost.trade.dating.limits import Limit, Limiter, StatedDate, tightest
+from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen
-from glost.trade.naming.stamps import marks_read, treatments_read
 
 
 @dataclass(frozen=True, slots=True)
-class Clash:
+class LimitClash:
     """Two limits that miss each other.
 
     Attributes
@@ -90,7 +90,7 @@ class Dated:
     made: Between
     decorated: Between
     limits: tuple[Limit, ...]
-    clashes: tuple[Clash, ...]
+    clashes: tuple[LimitClash, ...]
     customs: tuple[Custom, ...]
     remarks: tuple[str, ...]
 
@@ -100,7 +100,7 @@ class Dated:
         return any(clash.kind == "clash" for clash in self.clashes)
 
 
-def date_seen(limiter: Limiter, seen: Seen, stated: Iterable[Stated] = ()) -> Dated:
+def date_seen(limiter: Limiter, seen: Seen, stated: Iterable[StatedDate] = ()) -> Dated:
     """Date a piece by what is seen on it.
 
     Parameters
@@ -155,9 +155,9 @@ def _worded(customs: Iterable[Custom]) -> Iterator[Limit]:
             yield Limit("wording", "", "decorated", False, custom.not_before, says, custom.text)
 
 
-def _clashes(limits: Iterable[Limit], seen: Seen, limiter: Limiter) -> list[Clash]:
+def _clashes(limits: Iterable[Limit], seen: Seen, limiter: Limiter) -> list[LimitClash]:
     """Find the widest miss between each two observations, each way."""
-    found: dict[tuple[str, str, str, str, str], Clash] = {}
+    found: dict[tuple[str, str, str, str, str], LimitClash] = {}
     every = list(limits)
     for early in (x for x in every if not x.late):
         for late in (x for x in every if x.late and x.day < early.day):
@@ -165,7 +165,9 @@ def _clashes(limits: Iterable[Limit], seen: Seen, limiter: Limiter) -> list[Clas
             kind = "gap" if gap else "clash"
             key = (kind, early.observation, early.value, late.observation, late.value)
             if key not in found or found[key].days < early.day - late.day:
-                found[key] = Clash(kind, early, late, _hypotheses(kind, early, late, seen, limiter))
+                found[key] = LimitClash(
+                    kind, early, late, _hypotheses(kind, early, late, seen, limiter)
+                )
     return sorted(found.values(), key=lambda c: (c.kind, -c.days, str(c.not_before)))
 
 

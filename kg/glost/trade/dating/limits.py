@@ -13,12 +13,12 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.dates import to_iso
 from glost.record.wording import Words, label
-from glost.trade.codes import CodeError, Decoded, Reading, Scheme, decode
+from glost.trade.codes import CodeError, CodeScheme, Decoded, Reading, decode
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.known import Known, called
+from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen
-from glost.trade.naming.stamps import marks_read, treatments_read
-from glost.trade.times import Argument, Bounded, Rule
+from glost.trade.times import Argument, Bounded, TimeRule
 
 _RULES = {
     "shape": "piece-of-shape",
@@ -86,7 +86,7 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class Stated:
+class StatedDate:
     """A date that a source gives for the piece itself.
 
     Attributes
@@ -131,11 +131,11 @@ class Limiter:
         self._things: dict[tuple[str, URIRef], tuple[Limit, ...]] = {}
 
     @cached_property
-    def schemes(self) -> tuple[Scheme, ...]:
+    def schemes(self) -> tuple[CodeScheme, ...]:
         """The code schemes on record."""
         return schemes(self.known.belief)
 
-    def limits(self, seen: Seen, stated: Iterable[Stated] = ()) -> tuple[Limit, ...]:
+    def limits(self, seen: Seen, stated: Iterable[StatedDate] = ()) -> tuple[Limit, ...]:
         """Return every limit that what is seen on a piece gives, thing by thing."""
         found = [limit for each in stated for limit in _stated(each)]
         for name in ("shape", "pottery", "glaze", "plant"):
@@ -165,7 +165,7 @@ class Limiter:
             self._things[observation, thing] = tuple(found)
         return self._things[observation, thing]
 
-    def _holds(self, rule: Rule, thing: URIRef) -> bool:
+    def _holds(self, rule: TimeRule, thing: URIRef) -> bool:
         """Say whether a rule that asks how a mark was applied holds for a mark."""
         for pattern in rule.where:
             if pattern[0] == "mark" and pattern[1] == "application":
@@ -175,7 +175,7 @@ class Limiter:
                 return bool(ways) and all(each & wanted for each in wider)
         return True
 
-    def _by(self, rule: Rule, observation: str, thing: URIRef) -> Iterator[Limit]:
+    def _by(self, rule: TimeRule, observation: str, thing: URIRef) -> Iterator[Limit]:
         for earlier, its_point, later, other_point, _ in rule.then:
             late = earlier == "piece"
             point, end = (its_point, other_point) if late else (other_point, its_point)
@@ -284,7 +284,7 @@ def _plant(readings: Iterable[Reading]) -> URIRef | None:
     return plants.pop() if len(plants) == 1 else None
 
 
-def _stated(each: Stated) -> Iterator[Limit]:
+def _stated(each: StatedDate) -> Iterator[Limit]:
     for late, day in ((False, each.earliest), (True, each.latest)):
         if day is not None:
             says = f"the date given, {each.text}"

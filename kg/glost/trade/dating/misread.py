@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 from glost.trade.codes import CodeError
 from glost.trade.dating.dated import Dated, date_seen
-from glost.trade.dating.limits import Limiter, Stated
+from glost.trade.dating.limits import Limiter, StatedDate
 from glost.trade.naming.known import called
+from glost.trade.naming.marks import treatments_read
 from glost.trade.naming.seen import Seen
-from glost.trade.naming.stamps import treatments_read
 
 _MOST = 12
 """So many readings are tried at most for each sign."""
@@ -35,7 +35,7 @@ class Misreading:
 
 
 def misreadings(
-    limiter: Limiter, dated: Dated, stated: tuple[Stated, ...] = ()
+    limiter: Limiter, dated: Dated, stated: tuple[StatedDate, ...] = ()
 ) -> tuple[Misreading, ...]:
     """Find what would have been misread, if one wrong sign explains a contradiction.
 
@@ -60,7 +60,7 @@ def _one_worn(text: str) -> Iterator[str]:
             yield f"{text[:place]}?{text[place + 1 :]}"
 
 
-def _numbers(limiter: Limiter, seen: Seen, stated: tuple[Stated, ...]) -> Iterator[Misreading]:
+def _numbers(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Iterator[Misreading]:
     tried = set(treatments_read(seen, limiter.known))
     for worn in _one_worn(seen.number):
         guess = replace(seen, number=worn, treatment=None)
@@ -74,7 +74,7 @@ def _numbers(limiter: Limiter, seen: Seen, stated: tuple[Stated, ...]) -> Iterat
                 yield Misreading("number", seen.number, name, again)
 
 
-def _codes(limiter: Limiter, seen: Seen, stated: tuple[Stated, ...]) -> Iterator[Misreading]:
+def _codes(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Iterator[Misreading]:
     tried = {seen.date_code}
     for worn in _one_worn(seen.date_code):
         try:

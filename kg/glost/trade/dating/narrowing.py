@@ -8,8 +8,8 @@ from rdflib import URIRef
 from glost.names import GLOST
 from glost.trade.dating.dated import Dated, between
 from glost.trade.dating.limits import Limit, Limiter
+from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen, seen_on
-from glost.trade.naming.stamps import marks_read, treatments_read
 
 _YEAR = 365.2425
 

@@ -53,7 +53,7 @@ class Conversion:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class KilnChange:
     """How a plant changed from periodic to tunnel kilns, by the kilns on record.
 
     Attributes
@@ -98,7 +98,7 @@ class Change:
         }
 
 
-def changed(belief: Belief, found: tuple[Stay, ...]) -> Change:
+def changed(belief: Belief, found: tuple[Stay, ...]) -> KilnChange:
     """Say how a plant changed from periodic to tunnel kilns.
 
     Parameters
@@ -135,7 +135,7 @@ def changed(belief: Belief, found: tuple[Stay, ...]) -> Change:
     deciding += [] if periodics else ["whether it had a periodic kiln"]
     disputed = ["when a tunnel kiln was in use"] if any(s.disputed for s in tunnels) else []
     disputed += ["when a periodic kiln was in use"] if any(s.disputed for s in periodics) else []
-    return Change(first, last, side, tuple(deciding), tuple(disputed), conversions)
+    return KilnChange(first, last, side, tuple(deciding), tuple(disputed), conversions)
 
 
 def _first(days: list[Days]) -> Days:

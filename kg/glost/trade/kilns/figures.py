@@ -72,7 +72,7 @@ SEVERAL = "several, number not stated"
 
 
 @dataclass(frozen=True, slots=True)
-class Count:
+class KilnCount:
     """For how many kilns an entry stands.
 
     Attributes
@@ -98,18 +98,20 @@ class Count:
         return str(self.low) if self.low == self.high else f"{self.low} to {self.high}"
 
 
-def count_of(belief: Belief, kiln: Node) -> Count:
+def count_of(belief: Belief, kiln: Node) -> KilnCount:
     """Return for how many kilns an entry stands; one if no source says otherwise.
 
     Where sources differ, the least and the most that any of them allows.
     """
     said = sorted(str(value) for value in belief.graph.objects(kiln, GLOST.kilnCount))
     if not said:
-        return Count()
+        return KilnCount()
     numbers = [int(text) for text in said if text.isdigit()]
     claims = [c for text in said for c in belief.rests_on((kiln, GLOST.kilnCount, Literal(text)))]
     low = min([2] if len(numbers) < len(said) else numbers)
-    return Count(low, max(numbers) if len(numbers) == len(said) else None, True, in_order(claims))
+    return KilnCount(
+        low, max(numbers) if len(numbers) == len(said) else None, True, in_order(claims)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +207,7 @@ class Figures:
         for property_ in READERS:
             yield from self.all(thing, property_)
 
-    def count(self, kiln: Node) -> Count:
+    def count(self, kiln: Node) -> KilnCount:
         """Return for how many kilns an entry stands; see `count_of`."""
         return count_of(self.belief, kiln)
 

@@ -15,8 +15,8 @@ from glost.record.claims import Claim, in_order
 from glost.record.wording import label
 from glost.trade.cautions import Caution, cautions_for
 from glost.trade.kilns.assumptions import Assumptions, usual
-from glost.trade.kilns.converting import Change, changed
-from glost.trade.kilns.figures import PERIODIC, SEVERAL, TUNNEL, Count, Figures
+from glost.trade.kilns.converting import KilnChange, changed
+from glost.trade.kilns.figures import PERIODIC, SEVERAL, TUNNEL, Figures, KilnCount
 from glost.trade.kilns.findings import kiln_findings
 from glost.trade.kilns.periodic import Periodic
 from glost.trade.kilns.reckoned import AT_LEAST, Reckoned, reckon
@@ -104,7 +104,7 @@ class PlantReport:
     name: str
     stays: tuple[Stay, ...]
     names: Mapping[URIRef, str]
-    change: Change
+    change: KilnChange
     periods: tuple[Period, ...]
     findings: tuple[Finding, ...]
     cautions: tuple[Caution, ...]
@@ -114,7 +114,9 @@ class PlantReport:
         """How many kilns are recorded of it in all, in words; a row may stand for several."""
         counts = [stay.count for stay in self.stays]
         highs = [count.high for count in counts if count.high is not None]
-        counted = Count(sum(count.low for count in counts if count.high is not None), sum(highs))
+        counted = KilnCount(
+            sum(count.low for count in counts if count.high is not None), sum(highs)
+        )
         parts = [f"{counted.words} kilns"] if highs or not counts else []
         parts += [SEVERAL] if len(highs) < len(counts) else []
         return " and ".join(parts)

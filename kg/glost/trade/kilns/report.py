@@ -27,7 +27,7 @@ _SAID = (GLOST.inPlant, GLOST.kilnNumber, GLOST.kilnCount, GLOST.kilnKind, GLOST
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SaidOfKiln:
     """Something a source says, as it says it.
 
     Attributes
@@ -47,7 +47,7 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ReckonedLine:
     """A reckoned figure, and what it is the figure of.
 
     Attributes
@@ -82,8 +82,8 @@ class KilnReport:
 
     kiln: URIRef
     name: str
-    said: tuple[Said, ...]
-    reckoned: tuple[Line, ...]
+    said: tuple[SaidOfKiln, ...]
+    reckoned: tuple[ReckonedLine, ...]
     findings: tuple[Finding, ...]
     cautions: tuple[Caution, ...]
 
@@ -150,7 +150,7 @@ def kiln_report(
     )
 
 
-def _said(belief: Belief, graph: Graph, kiln: URIRef) -> Iterator[Said]:
+def _said(belief: Belief, graph: Graph, kiln: URIRef) -> Iterator[SaidOfKiln]:
     for property_ in _SAID:
         yield from _values(belief, graph, kiln, property_, "", label(property_, graph))
     for point, what in (("begin", "began"), ("end", "ended")):
@@ -160,7 +160,7 @@ def _said(belief: Belief, graph: Graph, kiln: URIRef) -> Iterator[Said]:
     yield from _values(belief, graph, kiln, GLOST.replaces, "", label(GLOST.replaces, graph))
 
 
-def _zones_said(figures: Figures, graph: Graph, kiln: URIRef) -> Iterator[Said]:
+def _zones_said(figures: Figures, graph: Graph, kiln: URIRef) -> Iterator[SaidOfKiln]:
     for zone in figures.zones(kiln):
         of = _zone_name(figures.belief, graph, zone)
         for property_, (what, _) in READERS.items():
@@ -170,10 +170,10 @@ def _zones_said(figures: Figures, graph: Graph, kiln: URIRef) -> Iterator[Said]:
 
 def _values(
     belief: Belief, graph: Graph, thing: Node, property_: URIRef, of: str, what: str
-) -> Iterator[Said]:
+) -> Iterator[SaidOfKiln]:
     for value in sorted(set(belief.graph.objects(thing, property_)), key=str):
         claims = belief.rests_on((thing, property_, value))
-        yield Said(of, what, label(value, graph), claims)
+        yield SaidOfKiln(of, what, label(value, graph), claims)
 
 
 def _zone_name(belief: Belief, graph: Graph, zone: URIRef) -> str:
@@ -181,14 +181,16 @@ def _zone_name(belief: Belief, graph: Graph, zone: URIRef) -> str:
     return " or ".join(kinds) or label(zone, graph)
 
 
-def _reckoned(figures: Figures, graph: Graph, kiln: URIRef, chart: Chart | None) -> Iterator[Line]:
+def _reckoned(
+    figures: Figures, graph: Graph, kiln: URIRef, chart: Chart | None
+) -> Iterator[ReckonedLine]:
     kinds = figures.kinds(kiln)
     if PERIODIC in kinds:
-        yield from (Line("", each) for each in Periodic(figures, kiln).reckonings())
+        yield from (ReckonedLine("", each) for each in Periodic(figures, kiln).reckonings())
     if TUNNEL in kinds or not kinds:
         tunnel = Tunnel(figures, kiln)
-        yield from (Line("", each) for each in tunnel.reckonings())
-        yield from (Line("", each) for each in replacing(figures, tunnel))
+        yield from (ReckonedLine("", each) for each in tunnel.reckonings())
+        yield from (ReckonedLine("", each) for each in replacing(figures, tunnel))
         yield from _of_zones(figures, graph, tunnel, chart)
 
 
@@ -200,15 +202,15 @@ def _cone(end: Input) -> Reckoned:
 
 def _of_zones(
     figures: Figures, graph: Graph, tunnel: Tunnel, chart: Chart | None
-) -> Iterator[Line]:
+) -> Iterator[ReckonedLine]:
     found = zonings(figures, tunnel, chart)
     for source, zones in found.items():
         by = f" by {label(source, graph)}" if len(found) > 1 else ""
         for zone in zones:
             name = _zone_name(figures.belief, graph, zone.zone)
-            yield from (Line(name + by, each) for each in of_zone(zone, tunnel))
+            yield from (ReckonedLine(name + by, each) for each in of_zone(zone, tunnel))
             if chart is not None and zone.cones:
-                yield Line(name + by, _cone(by_cones(chart, zone.cones)))
+                yield ReckonedLine(name + by, _cone(by_cones(chart, zone.cones)))
         for stretch, rate in rates(zones, tunnel):
             names = [_zone_name(figures.belief, graph, zone.zone) for zone in stretch]
-            yield Line(", ".join(names) + by, rate)
+            yield ReckonedLine(", ".join(names) + by, rate)

@@ -9,7 +9,7 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
 from glost.record.dates import calendar_day, day_number
-from glost.trade.kilns.figures import Count, count_of
+from glost.trade.kilns.figures import KilnCount, count_of
 from glost.trade.times import Chronology
 
 Days: TypeAlias = tuple[int | None, int | None]
@@ -42,7 +42,7 @@ class Stay:
     begin: Days
     end: Days
     disputed: bool
-    count: Count
+    count: KilnCount
     claims: tuple[Claim, ...]
 
     def certainly(self, year: int) -> bool:

@@ -15,7 +15,7 @@ from glost.trade.lineage.kin import (
     undated,
 )
 from glost.trade.lineage.kinds import first_lines
-from glost.trade.lineage.relations import Relation, relations
+from glost.trade.lineage.relations import LineageRelation, relations
 from glost.trade.lineage.report import Line, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.wrong import lineage_findings
 
@@ -25,8 +25,8 @@ __all__ = [
     "Kin",
     "Line",
     "Lineage",
+    "LineageRelation",
     "Link",
-    "Relation",
     "all_lines",
     "ancestors",
     "common_ancestors",

@@ -13,7 +13,7 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.wording import label
-from glost.trade.lineage.relations import Relation, relations
+from glost.trade.lineage.relations import LineageRelation, relations
 
 _MAKER = (
     GLOST.madeBy,
@@ -50,7 +50,7 @@ class Link:
 
     earlier: URIRef
     later: URIRef
-    relation: Relation
+    relation: LineageRelation
     statements: tuple[Triple, ...]
     claims: tuple[Claim, ...]
     certainty: str
@@ -197,7 +197,7 @@ def _links(belief: Belief, words: Graph) -> Iterator[Link]:
         )
 
 
-def _stated(facts: Graph, relation: Relation) -> Iterator[tuple[URIRef, URIRef, Triple]]:
+def _stated(facts: Graph, relation: LineageRelation) -> Iterator[tuple[URIRef, URIRef, Triple]]:
     """Find the later thing, the earlier thing and the statement of each tie of a kind."""
     for subject, value in facts.subject_objects(relation.predicate):
         if not (isinstance(subject, URIRef) and isinstance(value, URIRef)):

@@ -13,7 +13,7 @@ from glost.names import GLOST
 
 
 @dataclass(frozen=True, slots=True)
-class Relation:
+class LineageRelation:
     """A kind of tie.
 
     Attributes
@@ -61,12 +61,12 @@ class Relation:
 
 
 @cache
-def relations() -> Mapping[str, Relation]:
+def relations() -> Mapping[str, LineageRelation]:
     """Read the kinds of tie, by key, in the order of the table."""
     text = Path(__file__).with_name("relations.csv").read_text(encoding="utf-8")
     found = {}
     for row in csv.DictReader(text.splitlines()):
-        found[row["relation"]] = Relation(
+        found[row["relation"]] = LineageRelation(
             row["relation"],
             GLOST[row["property"]],
             GLOST[row["through"]] if row["through"] else None,

@@ -1,15 +1,15 @@
-from .points import Point, Verdict, Weight, weights
+from .next_looks import Look
+from .points import Bearing, NamingPoint, Weight, weights
 from .ranking import Candidate, Naming, name_piece
 from .seen import Seen, seen_on
-from .telling import Look
 
 __all__ = [
+    "Bearing",
     "Candidate",
     "Look",
     "Naming",
-    "Point",
+    "NamingPoint",
     "Seen",
-    "Verdict",
     "Weight",
     "name_piece",
     "seen_on",

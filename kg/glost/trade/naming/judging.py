@@ -4,24 +4,24 @@ from collections.abc import Callable, Iterator
 
 from rdflib import URIRef
 
-from glost.trade.naming import looks, stamps
+from glost.trade.naming import appearance, marks
 from glost.trade.naming.known import Known
-from glost.trade.naming.points import Point
+from glost.trade.naming.points import NamingPoint
 from glost.trade.naming.seen import Seen
 
-_ASKED: tuple[Callable[[Seen, URIRef, Known], Iterator[Point]], ...] = (
-    looks.pottery,
-    looks.form,
-    looks.size,
-    looks.texts,
-    looks.features,
-    stamps.marks,
-    stamps.number,
-    stamps.glaze,
+_ASKED: tuple[Callable[[Seen, URIRef, Known], Iterator[NamingPoint]], ...] = (
+    appearance.pottery,
+    appearance.form,
+    appearance.size,
+    appearance.texts,
+    appearance.features,
+    marks.marks,
+    marks.number,
+    marks.glaze,
 )
 
 
-def judge(seen: Seen, shape: URIRef, known: Known) -> tuple[Point, ...]:
+def judge(seen: Seen, shape: URIRef, known: Known) -> tuple[NamingPoint, ...]:
     """Hold everything seen against one shape.
 
     Returns

@@ -15,7 +15,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN
 from glost.record.wording import Words, graph_of, label
-from glost.trade.codes import Scheme
+from glost.trade.codes import CodeScheme
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.seen import TEXTS
 
@@ -201,10 +201,10 @@ class Known:
         return tuple(sorted((URIRef(str(t)), str(n)) for t, n in found))
 
     @cached_property
-    def _schemes(self) -> tuple[Scheme, ...]:
+    def _schemes(self) -> tuple[CodeScheme, ...]:
         return tuple(s for s in schemes(self.belief) if "treatment-number" in s.codes)
 
-    def number_schemes(self, pottery: URIRef | None) -> tuple[Scheme, ...]:
+    def number_schemes(self, pottery: URIRef | None) -> tuple[CodeScheme, ...]:
         """Return the schemes of treatment numbers; of one pottery only, if it is known."""
         return tuple(s for s in self._schemes if pottery is None or pottery in s.potteries)
 

@@ -10,7 +10,7 @@ from importlib.resources import files
 from glost.record.claims import Claim
 
 
-class Verdict(StrEnum):
+class Bearing(StrEnum):
     """What an observation says of a candidate."""
 
     AGREES = "agrees"
@@ -37,13 +37,13 @@ class Weight:
 
     observation: str
     outcome: str
-    verdict: Verdict
+    verdict: Bearing
     weight: int
     why: str
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class NamingPoint:
     """What one observation comes to for one candidate.
 
     Attributes
@@ -61,7 +61,7 @@ class Point:
     claims: tuple[Claim, ...] = ()
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> Bearing:
         """What it says of the candidate."""
         return self.weight.verdict
 
@@ -72,13 +72,13 @@ def weights() -> dict[tuple[str, str], Weight]:
     text = files("glost.trade.naming").joinpath("weights.csv").read_text(encoding="utf-8")
     return {
         (row["observation"], row["outcome"]): Weight(
-            row["observation"], row["outcome"], Verdict(row["verdict"]),
+            row["observation"], row["outcome"], Bearing(row["verdict"]),
             int(row["weight"]), row["why"],
         )
         for row in csv.DictReader(text.splitlines())
     }  # fmt: skip
 
 
-def point(observation: str, outcome: str, says: str, claims: Iterable[Claim] = ()) -> Point:
+def point(observation: str, outcome: str, says: str, claims: Iterable[Claim] = ()) -> NamingPoint:
     """Make a point of the scoring table's row for an outcome."""
-    return Point(weights()[observation, outcome], says, tuple(claims))
+    return NamingPoint(weights()[observation, outcome], says, tuple(claims))

@@ -12,9 +12,9 @@ from glost.record.claims import Claim
 from glost.record.wording import label
 from glost.trade.naming.judging import judge
 from glost.trade.naming.known import Known
-from glost.trade.naming.points import Point, Verdict, weights
+from glost.trade.naming.next_looks import Look, looks
+from glost.trade.naming.points import Bearing, NamingPoint, weights
 from glost.trade.naming.seen import Seen
-from glost.trade.naming.telling import Look, looks
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ class Candidate:
     """
 
     shape: URIRef
-    points: tuple[Point, ...]
+    points: tuple[NamingPoint, ...]
     likenesses: tuple[Likeness, ...] = ()
 
     @property
@@ -74,7 +74,7 @@ class Candidate:
     @property
     def ruled_out(self) -> bool:
         """Whether any point rules it out."""
-        return any(point.verdict == Verdict.RULES_OUT for point in self.points)
+        return any(point.verdict == Bearing.RULES_OUT for point in self.points)
 
     def as_dict(self, graph: Graph) -> dict[str, Any]:
         """Return it as plain values, for JSON; `graph` words names."""
@@ -104,7 +104,7 @@ class Candidate:
             ],
         }
 
-    def of(self, verdict: Verdict) -> tuple[Point, ...]:
+    def of(self, verdict: Bearing) -> tuple[NamingPoint, ...]:
         """Return the points with a verdict."""
         return tuple(point for point in self.points if point.verdict == verdict)
 
@@ -172,7 +172,7 @@ def in_play(candidates: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
     reach = weights()["leaders", "within"].weight
     best = candidates[0].score if candidates else 0
     near = tuple(c for c in candidates if c.score >= best - reach)
-    return tuple(c for c in near if c.of(Verdict.AGREES)) or near
+    return tuple(c for c in near if c.of(Bearing.AGREES)) or near
 
 
 def name_piece(

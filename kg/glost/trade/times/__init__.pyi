@@ -1,17 +1,18 @@
 from . import wording as wording
-from .arguments import Argument, Ground, Step
+from .arguments import Argument, ArgumentStep, Ground
 from .bounded import Bounded, Timed
 from .chronology import Chronology
-from .results import DEFAULT_LAG_YEARS, Bounds, Change, Choice, Conflict, Lapse, Outside
-from .rules import Rule, in_force
+from .results import DEFAULT_LAG_YEARS, Bounds, BoundsChange, Choice, Conflict, Lapse, Outside
+from .rules import TimeRule, in_force
 from .special import Reading
 
 __all__ = [
     "DEFAULT_LAG_YEARS",
     "Argument",
+    "ArgumentStep",
     "Bounded",
     "Bounds",
-    "Change",
+    "BoundsChange",
     "Choice",
     "Chronology",
     "Conflict",
@@ -19,8 +20,7 @@ __all__ = [
     "Lapse",
     "Outside",
     "Reading",
-    "Rule",
-    "Step",
+    "TimeRule",
     "Timed",
     "in_force",
 ]

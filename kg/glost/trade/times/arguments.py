@@ -7,7 +7,7 @@ from rdflib.namespace import PROV, RDF, SKOS
 
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.trade.times.rules import IS_A, Rule
+from glost.trade.times.rules import IS_A, TimeRule
 
 BROADER = "broader"
 _ELSEWHERE = {IS_A: RDF.type, BROADER: SKOS.broader}
@@ -45,7 +45,7 @@ class Ground:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ArgumentStep:
     """One step of an argument.
 
     Attributes
@@ -60,7 +60,7 @@ class Step:
         The day number that it gives: the last possible, or the first possible.
     """
 
-    rule: Rule
+    rule: TimeRule
     grounds: tuple[Ground, ...]
     reached: URIRef
     day: int
@@ -79,7 +79,7 @@ class Argument:
     """
 
     late: bool
-    steps: tuple[Step, ...]
+    steps: tuple[ArgumentStep, ...]
 
     @property
     def point(self) -> URIRef:

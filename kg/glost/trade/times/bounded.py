@@ -7,7 +7,7 @@ from rdflib import URIRef
 from glost.record.dates import Margin, day_number
 from glost.trade.times.arguments import Argument
 from glost.trade.times.results import Bounds
-from glost.trade.times.rules import Rule
+from glost.trade.times.rules import TimeRule
 from glost.verdicts import Verdict
 
 
@@ -24,7 +24,7 @@ class Bounded(ABC):
         Days by which lists may lag.
     """
 
-    rules: dict[str, Rule]
+    rules: dict[str, TimeRule]
     margin: Margin
     lag: int
 

@@ -15,18 +15,18 @@ from glost.reason.chronology.allen import possible
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin
-from glost.trade.times.arguments import Argument, Ground, Step
+from glost.trade.times.arguments import Argument, ArgumentStep, Ground
 from glost.trade.times.bounded import ENDS, Timed
 from glost.trade.times.gathering import DATE, Events
 from glost.trade.times.results import (
     Bounds,
-    Change,
+    BoundsChange,
     Choice,
     Conflict,
     Lapse,
     Outside,
 )
-from glost.trade.times.rules import IS_A, Rule
+from glost.trade.times.rules import IS_A, TimeRule
 from glost.trade.times.statements import Ints, Statements
 from glost.trade.times.weights import Weights
 from glost.verdicts import Verdict
@@ -49,7 +49,7 @@ class Chronology(Timed):
     """
 
     belief: Belief
-    rules: dict[str, Rule]
+    rules: dict[str, TimeRule]
     margin: Margin
     lag: int
     _statements: Statements = field(repr=False)
@@ -140,11 +140,11 @@ class Chronology(Timed):
             {*option, *(each for ground in option for each in self._weights.resting(ground))}
         )
 
-    def changes(self) -> tuple[Change, ...]:
+    def changes(self) -> tuple[BoundsChange, ...]:
         """Return what would change if the first option of every choice were set aside."""
         solution = self._solution
         changed = [
-            Change(
+            BoundsChange(
                 self._events.iri(event),
                 self._bounds(event, solution.recorded),
                 self._bounds(event, solution.bounds),
@@ -316,7 +316,7 @@ class Chronology(Timed):
     def _sound(self) -> kernel.Network:
         return self._solution.sound
 
-    def _bounds(self, event: int, found: kernel.Bounds) -> Bounds:
+    def _bounds(self, event: int, found: kernel.NetworkBounds) -> Bounds:
         return _days(event, found, self._solution.disputed)
 
     def _why(self, point: URIRef, *, late: bool) -> Argument | None:
@@ -324,7 +324,7 @@ class Chronology(Timed):
         return self._argument(chain, late=late) if chain else None
 
     @cached_property
-    def _named(self) -> list[Rule]:
+    def _named(self) -> list[TimeRule]:
         return list(self.rules.values())
 
     def events(self) -> Iterator[tuple[int, URIRef, Bounds, bool]]:
@@ -364,7 +364,7 @@ class Chronology(Timed):
             for ground in sorted(each.claims):
                 yield ground, each.relative
 
-    def rule(self, reason: int) -> Rule:
+    def rule(self, reason: int) -> TimeRule:
         """Return the rule by which a reason holds."""
         return self._named[int(self._rule_of[reason])]
 
@@ -372,19 +372,19 @@ class Chronology(Timed):
         """Return the numbers of the grounds that a reason rests on."""
         return self._solution.network.reasons.of(reason)
 
-    def _chain(self, point: URIRef, *, late: bool) -> list[kernel.Step]:
+    def _chain(self, point: URIRef, *, late: bool) -> list[kernel.ChainStep]:
         event = self._events.find(point)
         explain = kernel.why_not_after if late else kernel.why_not_before
         return explain(self._sound, self._solution.bounds, event) if event else []
 
-    def _argument(self, chain: list[kernel.Step], *, late: bool, start: int = 0) -> Argument:
+    def _argument(self, chain: list[kernel.ChainStep], *, late: bool, start: int = 0) -> Argument:
         """Turn a chain of constraints into steps that lead from a date to the point."""
         steps, day = [], start
         for each in _onward(chain, late=late):
             day += each.days if late else -each.days
             reached = self._events.iri(each.target if late else each.source)
             grounds = tuple(map(self.ground, self.rests_on(each.reason)))
-            steps.append(Step(self.rule(each.reason), grounds, reached, day))
+            steps.append(ArgumentStep(self.rule(each.reason), grounds, reached, day))
         return Argument(late, tuple(steps))
 
     def ground(self, number: int) -> Ground:
@@ -396,7 +396,7 @@ class Chronology(Timed):
             )
         return self._grounds[number]
 
-    def _conflict(self, found: kernel.Conflict) -> Conflict:
+    def _conflict(self, found: kernel.NetworkConflict) -> Conflict:
         """Part a cycle at one of its points into two arguments that meet there."""
         steps = list(found.steps)
         dated = steps[0].source == kernel.ORIGIN
@@ -442,7 +442,7 @@ _SHOWING = ("piece-of-shape", "list-offers-shape")
 """The rules by which pieces and lists bound the runs of shapes."""
 
 
-def _days(event: int, found: kernel.Bounds, disputed: kernel.network.Bools) -> Bounds:
+def _days(event: int, found: kernel.NetworkBounds, disputed: kernel.network.Bools) -> Bounds:
     early, late = int(found.earliest[event]), int(found.latest[event])
     return Bounds(
         early if early > -kernel.FAR // 2 else None,
@@ -451,6 +451,6 @@ def _days(event: int, found: kernel.Bounds, disputed: kernel.network.Bools) -> B
     )
 
 
-def _onward(chain: list[kernel.Step], *, late: bool) -> Iterable[kernel.Step]:
+def _onward(chain: list[kernel.ChainStep], *, late: bool) -> Iterable[kernel.ChainStep]:
     """Go through a chain from the date to the point."""
     return chain if late else reversed(chain)

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from rdflib import URIRef
 
 from glost.reason.chronology.network import ORIGIN, Network, Reasons
-from glost.trade.times.rules import Rule
+from glost.trade.times.rules import TimeRule
 from glost.trade.times.statements import Ints, Statements
 
 DATE = ""
@@ -117,7 +117,7 @@ class Gathering:
     """
 
     statements: Statements
-    rules: dict[str, Rule]
+    rules: dict[str, TimeRule]
     events: Events = field(init=False)
     _limits: list[tuple[Ints, Ints, Ints, Ints]] = field(default_factory=list)
     _grounds: list[Ints] = field(default_factory=list)

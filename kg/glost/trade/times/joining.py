@@ -12,11 +12,11 @@ from glost.data import concepts
 from glost.names import GLOST, SCHEMES
 from glost.trade.times.arguments import BROADER
 from glost.trade.times.gathering import DATE, Gathering
-from glost.trade.times.rules import IS_A, SCHEME, WHOLE, Rule
+from glost.trade.times.rules import IS_A, SCHEME, WHOLE, TimeRule
 from glost.trade.times.statements import Statements
 
 
-def apply(gathering: Gathering, rule: Rule, lag: int) -> None:
+def apply(gathering: Gathering, rule: TimeRule, lag: int) -> None:
     """Add the limits that a rule of patterns gives.
 
     Parameters
@@ -88,14 +88,14 @@ def terms(statements: Statements, property_: str, names: list[str]) -> list[int]
     return sorted(number for term in found if (number := statements.terms.find(term)) >= 0)
 
 
-def _whole(gathering: Gathering, rule: Rule) -> None:
+def _whole(gathering: Gathering, rule: TimeRule) -> None:
     """Apply a rule to everything of which one of two points is spoken of."""
     variable, kind = rule.where[0]
     things = np.unique(np.concatenate([gathering.events.things(point) for point in WHOLE[kind]]))
     _limits(gathering, rule, pl.DataFrame({variable: things}), 0)
 
 
-def _limits(gathering: Gathering, rule: Rule, frame: pl.DataFrame, lag: int) -> None:
+def _limits(gathering: Gathering, rule: TimeRule, frame: pl.DataFrame, lag: int) -> None:
     if not frame.height:
         return
     frame = frame.sort(frame.columns)

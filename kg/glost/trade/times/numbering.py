@@ -18,7 +18,7 @@ from glost.record.columns import literal
 Ints = NDArray[np.int64]
 
 
-class Terms:
+class TermNumbers:
     """Terms by number, and numbers by term.
 
     Parameters
@@ -96,7 +96,7 @@ def keys_of(frame: pl.DataFrame) -> pl.Series:
     ]
 
 
-def numbered(columns: list[pl.Series]) -> tuple[Terms, list[Ints]]:
+def numbered(columns: list[pl.Series]) -> tuple[TermNumbers, list[Ints]]:
     """Give numbers to keys.
 
     Parameters
@@ -116,4 +116,4 @@ def numbered(columns: list[pl.Series]) -> tuple[Terms, list[Ints]]:
     number = np.zeros(keys.height, np.int64)
     number[keys["code"].to_numpy()] = np.arange(keys.height)
     ends = np.cumsum([len(column) for column in columns])
-    return Terms(keys["key"]), np.split(number[coded.to_physical().to_numpy()], ends[:-1])
+    return TermNumbers(keys["key"]), np.split(number[coded.to_physical().to_numpy()], ends[:-1])

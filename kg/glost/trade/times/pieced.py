@@ -11,7 +11,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.trade.times.arguments import Argument
 from glost.trade.times.chronology import Chronology
-from glost.trade.times.results import Bounds, Change, Choice, Conflict, Lapse, Outside
+from glost.trade.times.results import Bounds, BoundsChange, Choice, Conflict, Lapse, Outside
 
 Told = TypeVar("Told")
 
@@ -86,7 +86,7 @@ class Pieced(Chronology):
         """The least costly sets of statements to set aside."""
         return tuple(self._every(lambda part: part.repair, lambda each: each.conflicts[0].point))
 
-    def changes(self) -> tuple[Change, ...]:
+    def changes(self) -> tuple[BoundsChange, ...]:
         """Return what would change if the first option of every choice were set aside."""
         return tuple(sorted(self._every(lambda part: part.changes(), lambda each: each.point)))
 

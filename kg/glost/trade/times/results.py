@@ -76,7 +76,7 @@ class Outside(NamedTuple):
     limit: int | None
 
 
-class Change(NamedTuple):
+class BoundsChange(NamedTuple):
     """What a point's bounds would be if a repair were made.
 
     Attributes

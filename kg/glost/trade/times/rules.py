@@ -28,7 +28,7 @@ _POINTS = ("begin", "end", "made", "decorated")
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class TimeRule:
     """One rule; what each part means stands at the top of ``rules.toml``.
 
     Attributes
@@ -62,19 +62,19 @@ class Rule:
 
 
 @cache
-def rules() -> dict[str, Rule]:
+def rules() -> dict[str, TimeRule]:
     """Return all rules by name, in the order of the file."""
     text = Path(__file__).with_name(FILE).read_text(encoding="utf-8")
     return {row["name"]: read_rule(row) for row in tomllib.loads(text)["rule"]}
 
 
-def read_rule(row: Mapping[str, object]) -> Rule:
+def read_rule(row: Mapping[str, object]) -> TimeRule:
     """Read a rule from its table in the file."""
     texts = {key: str(row.get(key, "")) for key in ("name", "why", "concerns", "single", "how")}
     where, then = row.get("where", []), row.get("then", [])
     assert isinstance(where, list)
     assert isinstance(then, list)
-    return Rule(
+    return TimeRule(
         on=bool(row.get("on", True)),
         where=tuple(tuple(pattern.split()) for pattern in where),
         then=tuple(_limit(limit) for limit in then),
@@ -90,7 +90,7 @@ def _limit(text: str) -> tuple[str, str, str, str, bool]:
     return one, point, two, other, lag == "lag"
 
 
-def in_force(without: Iterable[str] = (), also: Iterable[str] = ()) -> dict[str, Rule]:
+def in_force(without: Iterable[str] = (), also: Iterable[str] = ()) -> dict[str, TimeRule]:
     """Return the rules that hold.
 
     Parameters
@@ -127,7 +127,7 @@ def in_force(without: Iterable[str] = (), also: Iterable[str] = ()) -> dict[str,
     }
 
 
-def faults(of: Iterable[Rule]) -> list[RecordError]:
+def faults(of: Iterable[TimeRule]) -> list[RecordError]:
     """Find what rules speak of and what there is not: properties, classes, terms, points."""
     return [
         RecordError(FILE, f'rule "{rule.name}": {message}', remedy)
@@ -136,7 +136,7 @@ def faults(of: Iterable[Rule]) -> list[RecordError]:
     ]
 
 
-def _faults_of_patterns(rule: Rule) -> Iterator[tuple[str, str]]:
+def _faults_of_patterns(rule: TimeRule) -> Iterator[tuple[str, str]]:
     if rule.how and rule.how not in DONE:
         yield f'nothing is done as "{rule.how}"', suggestion(rule.how, DONE, "see `special`")
     for pattern in rule.where:
@@ -159,7 +159,7 @@ def _faults_of_patterns(rule: Rule) -> Iterator[tuple[str, str]]:
                 yield f'"{name}" is no term of the scheme "{scheme}"', "see `glost terms`"
 
 
-def _faults_of_limits(rule: Rule) -> Iterator[tuple[str, str]]:
+def _faults_of_limits(rule: TimeRule) -> Iterator[tuple[str, str]]:
     bound = {word for pattern in rule.where for word in (pattern[0], pattern[-1])}
     for one, point, other, its_point, _ in rule.then:
         for name in {one, other} - bound:

@@ -20,7 +20,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.columns import NOTHING, columns
 from glost.record.sequence import ClaimSequence
 from glost.trade.times.arguments import BROADER, TELLING, predicate, telling
-from glost.trade.times.numbering import Terms, keys_of, numbered
+from glost.trade.times.numbering import TermNumbers, keys_of, numbered
 from glost.trade.times.rules import IS_A, WHOLE, rules
 
 Ints = NDArray[np.int64]
@@ -51,7 +51,7 @@ class Statements:
     """
 
     claims: ClaimSequence
-    terms: Terms
+    terms: TermNumbers
     properties: list[str]
     table: pl.DataFrame = field(repr=False)
 

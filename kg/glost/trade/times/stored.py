@@ -18,7 +18,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin
 from glost.record.store import add, begin, end, opened, spelt, term
-from glost.trade.times.arguments import Argument, Ground, Step
+from glost.trade.times.arguments import Argument, ArgumentStep, Ground
 from glost.trade.times.bounded import Bounded, Timed
 from glost.trade.times.results import Bounds
 from glost.trade.times.rules import rules
@@ -282,7 +282,7 @@ class _Stored(Bounded):
             (name,), (reached,) = self._row(_RULE, reason), self._row(_POINT, event)
             rests = self._db.execute(_RESTS, (reason,)).fetchall()
             grounds = tuple(self._ground(number) for (number,) in rests)
-            steps.append(Step(self.rules[name], grounds, URIRef(reached), day))
+            steps.append(ArgumentStep(self.rules[name], grounds, URIRef(reached), day))
         return Argument(bool(side), tuple(steps))
 
     def _ground(self, number: int) -> Ground:

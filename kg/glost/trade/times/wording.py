@@ -13,7 +13,7 @@ from glost.record.dates import DateError, Margin, to_iso
 from glost.record.dates import read as read_date
 from glost.record.spans import length
 from glost.record.wording import Words, first, graph_of, label, sentence, side
-from glost.trade.times.arguments import Argument, Ground, Step
+from glost.trade.times.arguments import Argument, ArgumentStep, Ground
 from glost.trade.times.bounded import Bounded
 from glost.trade.times.results import Conflict
 
@@ -48,7 +48,7 @@ def places(ground: Ground) -> str:
     return named if len(origins) <= 2 else f"{named} and {len(origins) - 2} more"
 
 
-def _step(step: Step, times: Bounded, graph: Graph | Words, late: bool) -> list[str]:
+def _step(step: ArgumentStep, times: Bounded, graph: Graph | Words, late: bool) -> list[str]:
     """Say what one step rests on; a code that was read is told as one thing."""
     if step.rule.how == "readings":
         read = [ground for ground in step.grounds if ground.told[1] == GLOST.dateCodeRead]
@@ -62,7 +62,7 @@ def _step(step: Step, times: Bounded, graph: Graph | Words, late: bool) -> list[
     return [f"{says(each, graph, times.margin)} ({places(each)}){lag}" for each in ordered]
 
 
-def _lag(step: Step, times: Bounded) -> str:
+def _lag(step: ArgumentStep, times: Bounded) -> str:
     """Say by how much a list may lag, where a step allows for it."""
     lags = step.rule.how in ("shown", "missing") or any(limit[-1] for limit in step.rule.then)
     return f" [a list may lag by {times.lag} days]" if lags else ""

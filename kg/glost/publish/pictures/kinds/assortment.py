@@ -13,10 +13,10 @@ from rdflib.namespace import RDF
 from glost.answer.desk import Desk
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width, wrap
-from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, Heading, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     BAND,
     COBALT,
@@ -36,8 +36,8 @@ from glost.publish.pictures.words import BASIS, basis_cells, rests_on
 from glost.record.wording import label
 from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Article
-from glost.trade.assortments.matrix import Column, Status, by_lists, by_shapes
 from glost.trade.assortments.matrix import Matrix as Known
+from glost.trade.assortments.matrix import MatrixColumn, Status, by_lists, by_shapes
 
 
 class Mark(StrEnum):
@@ -54,7 +54,7 @@ class Mark(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class MatrixCell:
     """A cell of a matrix.
 
     Attributes
@@ -75,13 +75,13 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Matrix:
+class MatrixTable:
     """Articles by shapes, or by years. A cell that is not given says `Mark.NOT_SEEN`."""
 
     title: str
     rows: tuple[Heading, ...]
     columns: tuple[Heading, ...]
-    cells: tuple[Cell, ...]
+    cells: tuple[MatrixCell, ...]
     note: str = ""
 
 
@@ -101,7 +101,7 @@ _NOTE = (
 )
 
 
-def assortment(desk: Desk, *of: URIRef) -> Matrix:
+def assortment(desk: Desk, *of: URIRef) -> MatrixTable:
     """Make a matrix: articles of a shape by its lists, or forms by shapes.
 
     Parameters
@@ -146,19 +146,19 @@ def _maker(desk: Desk, shape: URIRef) -> str:
     return " and ".join(sorted(makers))
 
 
-def _matrix(desk: Desk, known: Known, title: str) -> Matrix:
+def _matrix(desk: Desk, known: Known, title: str) -> MatrixTable:
     forms = Forms(desk.belief)
     classes = {article: forms.class_of(article.form) for article in known.articles}
     order = sorted(known.articles, key=lambda each: (str(classes[each]), _row(desk, each)))
     rows = {article: at for at, article in enumerate(order)}
     columns = {column: at for at, column in enumerate(known.columns)}
     cells = [
-        Cell(
+        MatrixCell(
             rows[article], columns[column], _MARKS[cell.status], "", basis(cell.claims, desk.words)
         )
         for (article, column), cell in known.cells.items()
     ]
-    return Matrix(
+    return MatrixTable(
         title,
         tuple(Heading(_name(desk, each), str(classes[each]).capitalize()) for each in order),
         tuple(_column(desk, column) for column in columns),
@@ -176,14 +176,14 @@ def _name(desk: Desk, article: Article) -> str:
     return f"{label(article.form, desk.words)} {article.which}".strip()
 
 
-def _column(desk: Desk, column: Column) -> Heading:
+def _column(desk: Desk, column: MatrixColumn) -> Heading:
     if column.list is None:
         return Heading(label(column.shape, desk.words), _maker(desk, column.shape))
     plain = str(column.list).rsplit("/", 1)[-1]
     return Heading(f"{column.years or 'undated'}  {plain}")
 
 
-def matrix_in_words(matrix: Matrix) -> Words:
+def matrix_in_words(matrix: MatrixTable) -> PictureWords:
     """Tell a matrix: a row for each cell that says more than that nothing was seen."""
     columns = ("group", "article", "column group", "column", "says", "note")
     rows = tuple(
@@ -205,7 +205,7 @@ def matrix_in_words(matrix: Matrix) -> Words:
     )
     told = ", ".join(f"{counts[mark]} {mark}" for mark in Mark if counts[mark])
     summary = f"A matrix of {len(matrix.rows)} articles and {len(matrix.columns)} columns"
-    return Words(f"{summary}: {told}." if told else f"{summary}.", (*columns, *BASIS), rows)
+    return PictureWords(f"{summary}: {told}." if told else f"{summary}.", (*columns, *BASIS), rows)
 
 
 _ROW, _GROUP = 10.6, 12.0
@@ -217,7 +217,7 @@ _HEADS = 96.0
 """The most height that headings of columns take; they are set upright."""
 
 
-def assortment_matrix(matrix: Matrix) -> Picture:
+def assortment_matrix(matrix: MatrixTable) -> Picture:
     """Draw a matrix of articles.
 
     Parameters
@@ -239,7 +239,7 @@ def assortment_matrix(matrix: Matrix) -> Picture:
     return Picture(matrix.title, matrix_in_words(matrix), tuple(drawn))
 
 
-def _parts(matrix: Matrix, basis: Basis) -> list[tuple[range, range]]:
+def _parts(matrix: MatrixTable, basis: Basis) -> list[tuple[range, range]]:
     """Part rows and columns into sheets: all rows of the first columns, then of the next."""
     room = SHORT - 2 * MARGIN - _names(matrix)
     across = max(int(room // _NARROW), 1)
@@ -269,19 +269,19 @@ def _height(rows: Sequence[Heading]) -> float:
     return len(rows) * _ROW + groups * _GROUP
 
 
-def _names(matrix: Matrix) -> float:
+def _names(matrix: MatrixTable) -> float:
     widest = max((width(row.name, SMALL) for row in matrix.rows), default=0.0)
     return min(widest + 14, 190.0)
 
 
-def _heads(matrix: Matrix) -> float:
+def _heads(matrix: MatrixTable) -> float:
     names = (_column_name(matrix, at) for at in range(len(matrix.columns)))
     longest = max((width(name, SMALL) for name in names), default=0.0)
     groups = _GROUPS if any(column.group for column in matrix.columns) else 0.0
     return min(longest + 8, _HEADS) + groups
 
 
-def _column_name(matrix: Matrix, at: int) -> str:
+def _column_name(matrix: MatrixTable, at: int) -> str:
     """Name a column; one that stands alone in its group bears the group's name as well."""
     column = matrix.columns[at]
     beside = [matrix.columns[each] for each in (at - 1, at + 1) if 0 <= each < len(matrix.columns)]
@@ -289,11 +289,11 @@ def _column_name(matrix: Matrix, at: int) -> str:
     return f"{column.name}, {column.group}" if alone else column.name
 
 
-def _frame(matrix: Matrix, basis: Basis, sheet: int, sheets: int) -> Frame:
-    return Frame(matrix.title, matrix.note, rests_on(basis), _legend(matrix), sheet, sheets)
+def _frame(matrix: MatrixTable, basis: Basis, sheet: int, sheets: int) -> SheetFrame:
+    return SheetFrame(matrix.title, matrix.note, rests_on(basis), _legend(matrix), sheet, sheets)
 
 
-def _legend(matrix: Matrix) -> list[tuple[str, Draw]]:
+def _legend(matrix: MatrixTable) -> list[tuple[str, Draw]]:
     used = {cell.mark for cell in matrix.cells}
     if len(matrix.cells) < len(matrix.rows) * len(matrix.columns):
         used.add(Mark.NOT_SEEN)
@@ -339,7 +339,7 @@ def draw_mark(canvas: Canvas, each: Mark, x: float, y: float) -> None:
 
 
 def _sheet(
-    matrix: Matrix, rows: range, columns: range, basis: Basis, sheet: int, sheets: int
+    matrix: MatrixTable, rows: range, columns: range, basis: Basis, sheet: int, sheets: int
 ) -> Figure:
     frame = _frame(matrix, basis, sheet, sheets)
     names = _names(matrix)
@@ -369,14 +369,14 @@ def _sheet(
     return canvas.figure
 
 
-def _cell(canvas: Canvas, cell: Cell | None, x: float, y: float) -> None:
+def _cell(canvas: Canvas, cell: MatrixCell | None, x: float, y: float) -> None:
     draw_mark(canvas, cell.mark if cell else Mark.NOT_SEEN, x, y)
     if cell and cell.text:
         canvas.text(x + 6, y, cell.text, 5.6, ink=QUIET)
 
 
 def _columns(
-    canvas: Canvas, matrix: Matrix, columns: range, left: float, top: float, pitch: float
+    canvas: Canvas, matrix: MatrixTable, columns: range, left: float, top: float, pitch: float
 ) -> None:
     start = 0
     while start < len(columns):

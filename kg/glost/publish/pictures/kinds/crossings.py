@@ -11,10 +11,10 @@ from rdflib.term import Node
 from glost.answer.desk import Desk
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width
-from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, Heading, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     BAND,
     COBALT,
@@ -39,7 +39,7 @@ from glost.trade.crossings import matrix, support
 
 
 @dataclass(frozen=True, slots=True)
-class Crossing:
+class CrossingArc:
     """Treatments of one shape seen on another.
 
     Attributes
@@ -68,7 +68,7 @@ class Crossings:
 
     title: str
     shapes: tuple[Heading, ...]
-    crossings: tuple[Crossing, ...]
+    crossings: tuple[CrossingArc, ...]
     note: str = ""
 
 
@@ -111,12 +111,12 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
     )
 
 
-def _crossing(desk: Desk, home: int, seen: int, found: Iterable[Found]) -> Crossing:
+def _crossing(desk: Desk, home: int, seen: int, found: Iterable[Found]) -> CrossingArc:
     all_of = tuple(found)
     explained = [each for each in all_of if any(e.strength for e in each.explanations)]
     words = sorted({e.words for each in explained for e in each.explanations if e.strength})
     claims = [claim for each in all_of for claim in support(each)]
-    return Crossing(
+    return CrossingArc(
         home, seen, len(all_of), len(explained), tuple(words), basis(claims, desk.words)
     )
 
@@ -131,7 +131,7 @@ def _order(desk: Desk, shape: Node) -> tuple[str, float, str]:
     return _maker(desk, shape), float("inf") if begin is None else begin, str(shape)
 
 
-def crossings_in_words(crossings: Crossings) -> Words:
+def crossings_in_words(crossings: Crossings) -> PictureWords:
     """Tell crossings: a row for each pair of shapes."""
     columns = ("home", "seen on", "treatments", "explained", "explanations")
     names = [shape.name for shape in crossings.shapes]
@@ -153,7 +153,7 @@ def crossings_in_words(crossings: Crossings) -> Words:
         "have an explanation. "
     )
     summary += "; ".join(f"{row[0]} on {row[1]}: {row[2]}" for row in rows)
-    return Words(summary.strip(), (*columns, *BASIS), rows)
+    return PictureWords(summary.strip(), (*columns, *BASIS), rows)
 
 
 _LEAST, _MOST = 15.0, 30.0
@@ -193,7 +193,7 @@ def _sheet(crossings: Crossings, basis: Basis) -> Figure:
     names = min(widest, _NAMES) + 10
     pitch = min(max((SHORT - 2 * MARGIN - names - 8) / count, _LEAST), _MOST)
     wide = max(2 * MARGIN + names + pitch * count + 8, SHORT * 0.7)
-    frame = Frame(crossings.title, crossings.note, rests_on(basis), _legend(crossings))
+    frame = SheetFrame(crossings.title, crossings.note, rests_on(basis), _legend(crossings))
     left = MARGIN + names
     spans = [abs(each.home - each.seen) for each in crossings.crossings]
     arcs = min(max(spans, default=0) * pitch * 0.42 + 16, 190.0)
@@ -227,7 +227,7 @@ def _legend(crossings: Crossings) -> list[tuple[str, Draw]]:
 
 
 def _swatch(count: int, explained: int, canvas: Canvas, x: float, y: float) -> None:
-    each = Crossing(0, 0, count, explained)
+    each = CrossingArc(0, 0, count, explained)
     _square(canvas, each, x + 2, y - 5, 20, 10)
 
 
@@ -247,12 +247,12 @@ def _groups(
         canvas.line([(left, y), (right, y)], ink=ink, weight=weight)
 
 
-def _ink(each: Crossing) -> str:
+def _ink(each: CrossingArc) -> str:
     return COBALT if each.explained == each.count else RUST
 
 
 def _arc(
-    canvas: Canvas, each: Crossing, left: float, pitch: float, base: float, room: float
+    canvas: Canvas, each: CrossingArc, left: float, pitch: float, base: float, room: float
 ) -> None:
     start, end = (left + (at + 0.5) * pitch for at in (each.home, each.seen))
     # A little apart, so that there and back are two arcs.
@@ -272,13 +272,15 @@ def _arc(
 
 
 def _count(
-    canvas: Canvas, each: Crossing, left: float, top: float, pitch: float, row: float
+    canvas: Canvas, each: CrossingArc, left: float, top: float, pitch: float, row: float
 ) -> None:
     x, y = left + each.seen * pitch, top + each.home * row
     _square(canvas, each, x + 1, y + 1, pitch - 2, row - 2)
 
 
-def _square(canvas: Canvas, each: Crossing, x: float, y: float, wide: float, high: float) -> None:
+def _square(
+    canvas: Canvas, each: CrossingArc, x: float, y: float, wide: float, high: float
+) -> None:
     if each.explained == each.count:
         canvas.box(x, y, wide, high, fill=COBALT)
         ink = PAPER

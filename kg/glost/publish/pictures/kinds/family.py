@@ -11,10 +11,10 @@ from glost.publish.pictures.bars import run_legend
 from glost.publish.pictures.canvas import Canvas, Point
 from glost.publish.pictures.family_layout import Layout, Shelves, lay_out
 from glost.publish.pictures.family_ways import Route
-from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Basis, Family, Lane, Life, Member, Tie, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     BAND,
     INK,
@@ -161,7 +161,7 @@ class _Maker:
         return basis(link.claims, self._desk.words)
 
 
-def family_in_words(family: Family) -> Words:
+def family_in_words(family: Family) -> PictureWords:
     """Tell a family: a row for each member, then a row for each tie."""
     columns = ("member", "lane", "relation", "other", "certainty", "began", "ended", "standing")
     names = [member.name for member in family.members]
@@ -193,7 +193,7 @@ def family_in_words(family: Family) -> Words:
     )
     told = [f"{row[0]} {row[2]} {row[3]}" for row in rows[len(names) :]]
     summary += f" {'; '.join(told)}." if told else ""
-    return Words(summary, (*columns, *BASIS), tuple(rows))
+    return PictureWords(summary, (*columns, *BASIS), tuple(rows))
 
 
 _BAR = 4.6
@@ -244,8 +244,8 @@ def _size(family: Family, basis: Basis) -> tuple[float, float]:
         scale *= 1.05
 
 
-def _frame(family: Family, basis: Basis) -> Frame:
-    return Frame(family.title, family.note, rests_on(basis), _legend(family))
+def _frame(family: Family, basis: Basis) -> SheetFrame:
+    return SheetFrame(family.title, family.note, rests_on(basis), _legend(family))
 
 
 def _legend(family: Family) -> list[tuple[str, Draw]]:

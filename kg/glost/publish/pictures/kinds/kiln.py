@@ -11,10 +11,10 @@ from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width
-from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     BLUSH,
     COBALT,
@@ -44,7 +44,7 @@ from glost.trade.kilns.zoning import zonings
 
 
 @dataclass(frozen=True, slots=True)
-class Zone:
+class DrawnZone:
     """A zone of a kiln.
 
     Attributes
@@ -83,12 +83,12 @@ class Strip:
     source: str
     metres: float | None
     written: str
-    zones: tuple[Zone, ...]
+    zones: tuple[DrawnZone, ...]
     basis: Basis = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class ZonePlan:
     """A kiln's zones to scale, a strip for each source; one scale for all."""
 
     title: str
@@ -99,7 +99,7 @@ class Plan:
 _HISTORY = "Reckoned for history, not for running a kiln."
 
 
-def plan(desk: Desk, kiln: URIRef) -> Plan:
+def plan(desk: Desk, kiln: URIRef) -> ZonePlan:
     """Make a kiln's zones, source by source, each with the overall length it gives.
 
     Raises
@@ -125,7 +125,7 @@ def plan(desk: Desk, kiln: URIRef) -> Plan:
         remedy = "give its length in tables/kilns.csv or its zones in tables/kiln_zones.csv"
         raise RecordErrors([RecordError(where, message, remedy)])
     strips.sort(key=lambda strip: (-len(strip.zones), strip.source))
-    return Plan(f"Zones of {label(kiln, desk.words)}, to scale", tuple(strips), _HISTORY)
+    return ZonePlan(f"Zones of {label(kiln, desk.words)}, to scale", tuple(strips), _HISTORY)
 
 
 def _measured(
@@ -137,7 +137,7 @@ def _measured(
     unit: str,
 ) -> Strip:
     drawn = tuple(
-        Zone(
+        DrawnZone(
             label(zone.kind, desk.words) if zone.kind else "zone",
             _metres(zone.length, unit),
             " or ".join(zone.length.given),
@@ -166,7 +166,7 @@ def _remark(zone: Stretch) -> str:
     return ", ".join(said)
 
 
-def plan_in_words(plan: Plan) -> Words:
+def plan_in_words(plan: ZonePlan) -> PictureWords:
     """Tell a kiln's zones: a row for each overall length, each zone, and what is left."""
     columns = ("source", "what", "as written", "metres", "remark")
     rows = []
@@ -186,7 +186,7 @@ def plan_in_words(plan: Plan) -> Words:
     sources = len(plan.strips)
     summary = f"A kiln's zones to scale, as {sources} source{'' if sources == 1 else 's'} give it: "
     summary += "; ".join(f"{row[1]} {row[2] or row[3] + ' m'}" for row in rows)
-    return Words(summary + ".", (*columns, *BASIS), tuple(rows))
+    return PictureWords(summary + ".", (*columns, *BASIS), tuple(rows))
 
 
 _STRIP, _HIGH = 96.0, 26.0
@@ -194,7 +194,7 @@ _HATCHES = {"preheating": "///", "firing": "xxx", "cooling": "..."}
 _FEET = 0.3048
 
 
-def kiln_plan(plan: Plan) -> Picture:
+def kiln_plan(plan: ZonePlan) -> Picture:
     """Draw a kiln's zones, all sources to one scale, on a sheet on its side.
 
     Parameters
@@ -209,8 +209,8 @@ def kiln_plan(plan: Plan) -> Picture:
     return Picture(plan.title, plan_in_words(plan), (partial(_sheet, plan, basis),))
 
 
-def _sheet(plan: Plan, basis: Basis) -> Figure:
-    frame = Frame(plan.title, plan.note, rests_on(basis), _legend(plan))
+def _sheet(plan: ZonePlan, basis: Basis) -> Figure:
+    frame = SheetFrame(plan.title, plan.note, rests_on(basis), _legend(plan))
     head = frame.head(LONG)
     heights = [_STRIP if strip.zones else _STRIP * 0.76 for strip in plan.strips]
     canvas = Canvas(LONG, head + sum(heights) + 30 + frame.foot(LONG))
@@ -227,7 +227,7 @@ def _length(strip: Strip) -> float:
     return max(strip.metres or 0.0, sum(zone.metres for zone in strip.zones)) or 1.0
 
 
-def _legend(plan: Plan) -> list[tuple[str, Draw]]:
+def _legend(plan: ZonePlan) -> list[tuple[str, Draw]]:
     found: list[tuple[str, Draw]] = [
         ("preheating", partial(_swatch, "preheating")),
         ("firing", partial(_swatch, "firing")),
@@ -294,7 +294,7 @@ def _dimension(canvas: Canvas, left: float, right: float, y: float, text: str) -
     canvas.text(middle, y, text, SMALL, align="center")
 
 
-def _names(canvas: Canvas, ends: list[tuple[float, float, Zone]], y: float) -> None:
+def _names(canvas: Canvas, ends: list[tuple[float, float, DrawnZone]], y: float) -> None:
     """Name each zone in its box where it fits, else below, clear of its neighbours."""
     free = MARGIN
     for left, right, zone in ends:

@@ -11,10 +11,10 @@ from glost.answer.showing import find_thing
 from glost.names import GLOST
 from glost.publish.pictures.bars import bars_height, chart_axis, draw_bars, names_room, run_legend
 from glost.publish.pictures.canvas import Canvas, wrap
-from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import NOTHING, Bar, Basis, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     COBALT,
     INK,
@@ -38,7 +38,7 @@ from glost.trade.kilns.timeline import Stay
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CapacityStep:
     """What kilns of one firing came to over some whole years.
 
     Attributes
@@ -88,7 +88,7 @@ class Firing:
 
     title: str
     kilns: tuple[Bar, ...]
-    capacity: tuple[Step, ...] = ()
+    capacity: tuple[CapacityStep, ...] = ()
     unit: str = ""
     assumptions: tuple[str, ...] = ()
     note: str = ""
@@ -132,9 +132,9 @@ def _kiln(desk: Desk, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
     )
 
 
-def _steps(desk: Desk, report: PlantReport) -> tuple[Step, ...]:
+def _steps(desk: Desk, report: PlantReport) -> tuple[CapacityStep, ...]:
     return tuple(
-        Step(
+        CapacityStep(
             report.names[period.firing],
             period.first,
             period.last,
@@ -149,7 +149,7 @@ def _steps(desk: Desk, report: PlantReport) -> tuple[Step, ...]:
     )
 
 
-def firing_in_words(firing: Firing) -> Words:
+def firing_in_words(firing: Firing) -> PictureWords:
     """Tell a plant's firing history: a row for each kiln, then for each span of capacity."""
     columns = ("what", "kind", "firing", "began or from", "ended or to", "standing", "came to")
     rows = [
@@ -183,7 +183,7 @@ def firing_in_words(firing: Firing) -> Words:
     summary = f"{firing.number} along a time axis. {extent(firing.kilns)}"
     if firing.assumptions:
         summary += f" Assumed: {'; '.join(firing.assumptions)}."
-    return Words(summary, (*columns, *BASIS), tuple(rows))
+    return PictureWords(summary, (*columns, *BASIS), tuple(rows))
 
 
 _PITCH, _PANEL = 14.0, 54.0
@@ -207,7 +207,7 @@ def firing_history(firing: Firing) -> Picture:
 
 def _sheet(firing: Firing, basis: Basis) -> Figure:
     note = " ".join((firing.note, *_assumed(firing))).strip()
-    frame = Frame(firing.title, note, rests_on(basis), _legend(firing))
+    frame = SheetFrame(firing.title, note, rests_on(basis), _legend(firing))
     panels = list(dict.fromkeys(step.firing for step in firing.capacity if step.high is not None))
     body = bars_height(firing.kilns, _PITCH) + len(panels) * (_PANEL + 18) + 8
     wide = LONG if body + frame.head(LONG) + frame.foot(LONG) <= SHORT else SHORT
@@ -241,7 +241,9 @@ def _range(canvas: Canvas, x: float, y: float) -> None:
     canvas.line([(x, y + 4.5), (x + 22, y + 4.5)], ink=COBALT, weight=1.6)
 
 
-def _panel(canvas: Canvas, axis: Axis, name: str, steps: list[Step], unit: str, top: float) -> None:
+def _panel(
+    canvas: Canvas, axis: Axis, name: str, steps: list[CapacityStep], unit: str, top: float
+) -> None:
     bottom = top + _PANEL
     most = max((step.high or 0.0 for step in steps), default=0.0) or 1.0
     scale = (_PANEL - 6) / most
@@ -262,7 +264,7 @@ def _panel(canvas: Canvas, axis: Axis, name: str, steps: list[Step], unit: str, 
     canvas.text(axis.left - 4, bottom, "0", TINY, ink=QUIET, align="right")
 
 
-def _step(canvas: Canvas, axis: Axis, step: Step, bottom: float, scale: float) -> None:
+def _step(canvas: Canvas, axis: Axis, step: CapacityStep, bottom: float, scale: float) -> None:
     left = axis.at(day_number(step.first, 1, 1))
     right = axis.at(day_number(step.last + 1, 1, 1))
     low, high = step.low or 0.0, step.high

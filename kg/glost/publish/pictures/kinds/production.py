@@ -13,10 +13,10 @@ from rdflib.namespace import RDF
 from glost.answer.desk import Desk
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas
-from glost.publish.pictures.frame import Draw, Frame
+from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import Lives
 from glost.publish.pictures.model import Basis, Days, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     COBALT,
     INK,
@@ -160,7 +160,7 @@ def _placed(
     return spans, undated
 
 
-def production_in_words(production: Production) -> Words:
+def production_in_words(production: Production) -> PictureWords:
     """Tell production through time: a row for each year."""
     pieces = production.pieces or (0.0,) * len(production.years)
     rows = tuple(
@@ -182,7 +182,7 @@ def production_in_words(production: Production) -> Words:
         spread = f"{sum(production.pieces):,.1f}".removesuffix(".0")
         summary += f" Dated pieces spread over these years: {spread}."
     columns = ("year", "certainly", "possibly", "pieces by aoristic weight")
-    return Words(summary, (*columns, *BASIS), rows)
+    return PictureWords(summary, (*columns, *BASIS), rows)
 
 
 def _years(years: list[int]) -> str:
@@ -214,7 +214,7 @@ def production_chart(production: Production) -> Picture:
 
 
 def _sheet(production: Production) -> Figure:
-    frame = Frame(
+    frame = SheetFrame(
         production.title, production.note, rests_on(together(production.bases)), _legend(production)
     )
     head = frame.head(LONG) + 16

@@ -20,10 +20,10 @@ from glost.publish.pictures.bars import (
     run_legend,
 )
 from glost.publish.pictures.canvas import Canvas
-from glost.publish.pictures.frame import Frame
+from glost.publish.pictures.frame import SheetFrame
 from glost.publish.pictures.lives import Lives, basis
-from glost.publish.pictures.model import Bar, Basis, Exhibit, together
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.model import Bar, Basis, DatedExhibit, together
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.style import (
     LONG,
     MARGIN,
@@ -149,8 +149,8 @@ def _noted(desk: Desk, thing: URIRef) -> str:
     return ", ".join(said)
 
 
-def _shown_by(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]]:
-    found: dict[URIRef, list[Exhibit]] = {}
+def _shown_by(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[DatedExhibit]]:
+    found: dict[URIRef, list[DatedExhibit]] = {}
     if kind not in _SHOWN_BY:
         return found
     facts = desk.belief.graph
@@ -162,13 +162,15 @@ def _shown_by(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[Exhibit]
         for point in ("made", "decorated"):
             days, _ = lives.when(URIRef(f"{piece}#{point}"))
             if None not in days and days[1] - days[0] <= _CLOSELY:  # type: ignore[operator]
-                shows = Exhibit(label(piece, desk.words), days, "piece", lives.basis(piece, point))
+                shows = DatedExhibit(
+                    label(piece, desk.words), days, "piece", lives.basis(piece, point)
+                )
                 found.setdefault(thing, []).append(shows)
                 break
     return found
 
 
-def _lists(desk: Desk, shown: dict[URIRef, list[Exhibit]]) -> None:
+def _lists(desk: Desk, shown: dict[URIRef, list[DatedExhibit]]) -> None:
     """Add the lists that offer each shape; each rests on its date and on its first item."""
     for each in desk.lists.all:
         early, late = each.earliest, each.latest
@@ -176,10 +178,12 @@ def _lists(desk: Desk, shown: dict[URIRef, list[Exhibit]]) -> None:
             name = label(each.list, desk.words)
             offered = each.offers[0].claims if each.offers else ()
             rests = basis((*each.grounds, *offered), desk.words)
-            shown.setdefault(each.shape, []).append(Exhibit(name, (early, late), "list", rests))
+            shown.setdefault(each.shape, []).append(
+                DatedExhibit(name, (early, late), "list", rests)
+            )
 
 
-def runs_in_words(chart: Runs) -> Words:
+def runs_in_words(chart: Runs) -> PictureWords:
     """Tell a chart of runs."""
     columns = ("group", "name", "note", "began", "ended", "certainly", "standing", "shown by")
     rows = tuple(
@@ -200,10 +204,10 @@ def runs_in_words(chart: Runs) -> Words:
     summary = f"A chart of {len(chart.bars)} runs along a time axis. {extent(chart.bars)}"
     if disputed:
         summary += f" Disputed: {', '.join(disputed)}."
-    return Words(summary.strip(), (*columns, *BASIS), rows)
+    return PictureWords(summary.strip(), (*columns, *BASIS), rows)
 
 
-def _shown(exhibits: Iterable[Exhibit]) -> str:
+def _shown(exhibits: Iterable[DatedExhibit]) -> str:
     return "; ".join(f"{each.name} ({interval(each.when)})" for each in exhibits)
 
 
@@ -232,7 +236,7 @@ def run_chart(chart: Runs) -> Picture:
     return Picture(chart.title, runs_in_words(chart), tuple(drawn))
 
 
-def _exhibits(chart: Runs) -> list[tuple[Bar, Exhibit]]:
+def _exhibits(chart: Runs) -> list[tuple[Bar, DatedExhibit]]:
     return [(bar, exhibit) for bar in chart.bars for exhibit in bar.exhibits]
 
 
@@ -251,9 +255,9 @@ def _sheets(chart: Runs, basis: Basis) -> list[tuple[tuple[Bar, ...], float, flo
     return [(tuple(bars), SHORT, _TIGHT) for bars in sheets]
 
 
-def _frame(chart: Runs, basis: Basis, sheet: int, sheets: int) -> Frame:
+def _frame(chart: Runs, basis: Basis, sheet: int, sheets: int) -> SheetFrame:
     kinds = {exhibit.kind for _, exhibit in _exhibits(chart)}
-    return Frame(
+    return SheetFrame(
         chart.title, chart.note, rests_on(basis), run_legend(chart.bars, kinds), sheet, sheets
     )
 

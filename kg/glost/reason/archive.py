@@ -25,14 +25,14 @@ from glost.reason.engine import Engine
 from glost.reason.executor import DuckDB
 from glost.reason.labels import Labels
 from glost.reason.rules import Atom, Rule, Triple, Var
-from glost.reason.sql import Relation
+from glost.reason.sql import SqlTable
 
 _FRAMES = _TERMS, _ASSERTED, _ROWS = "terms.parquet", "asserted.parquet", "rows.parquet"
 _REST = "rest.json"
 _HASH = sha256().digest_size
 
 
-def put_away(closure: Closure, file: Path) -> None:
+def save(closure: Closure, file: Path) -> None:
     """Write a closure to a file: its tables, its terms and its rules.
 
     Parameters
@@ -81,13 +81,13 @@ def put_away(closure: Closure, file: Path) -> None:
         out.write(whole.getbuffer())
 
 
-def take_out(file: Path) -> Closure:
+def load(file: Path) -> Closure:
     """Read a closure that was put away.
 
     Raises
     ------
     OSError, ValueError, KeyError, TypeError, IndexError, zipfile.BadZipFile, PolarsError
-        If the file does not hold what `put_away` wrote.
+        If the file does not hold what `save` wrote.
     """
     data = memoryview(file.read_bytes())
     if sha256(data[_HASH:]).digest() != data[:_HASH]:
@@ -106,7 +106,7 @@ def take_out(file: Path) -> Closure:
     rows = frames[_ROWS].partition_by("of", as_dict=True, include_key=False)
     for number, (named, count, newest, steps) in enumerate(rest["state"]):
         link, kind = named
-        rel = Relation(words[link], None if kind is None else words[kind])
+        rel = SqlTable(words[link], None if kind is None else words[kind])
         columns = engine.columns(rel)
         executor.create(engine.names[rel], columns)
         if (number,) in rows:

@@ -9,11 +9,11 @@ from glost.record.claims import Triple
 from glost.record.wording import label
 from glost.trade.naming.known import Known, ListOf
 from glost.trade.naming.matching import compare
-from glost.trade.naming.points import Point, point
+from glost.trade.naming.points import NamingPoint, point
 from glost.trade.naming.seen import TEXTS, Seen
 
 
-def pottery(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def pottery(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     if seen.pottery is None:
         return
     makers = known.values(shape, GLOST.madeBy)
@@ -25,7 +25,7 @@ def pottery(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
     yield point("pottery", outcome, says, claims)
 
 
-def form(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def form(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     if seen.form is None:
         return
     name = label(seen.form, known.graph)
@@ -56,7 +56,7 @@ def form(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
     yield _absent(name, shape, known)
 
 
-def _shared_form(form: URIRef, shape: URIRef, known: Known) -> Iterator[Point]:
+def _shared_form(form: URIRef, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     for other, path in known.sharing(shape).items():
         given = [t for own, found in known.forms(other).items() if form in known.wider(own)
                  for t in found]  # fmt: skip
@@ -67,7 +67,7 @@ def _shared_form(form: URIRef, shape: URIRef, known: Known) -> Iterator[Point]:
             return
 
 
-def _absent(name: str, shape: URIRef, known: Known) -> Point:
+def _absent(name: str, shape: URIRef, known: Known) -> NamingPoint:
     lists = known.lists.get(shape, ())
     complete = [each for each in lists if each.complete]
     claims = [claim for each in lists for claim in each.claims]
@@ -91,7 +91,7 @@ def _lists(lists: Iterable[ListOf], known: Known) -> str:
     return ", ".join(f"“{label(each.source, known.graph)}”" for each in lists)
 
 
-def size(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def size(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     if not seen.size or seen.form is None:
         return
     sizes: dict[str, list[Triple]] = {}
@@ -121,7 +121,7 @@ def _bare_size(text: str) -> str:
     return bare
 
 
-def texts(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def texts(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     for name, property_ in TEXTS.items():
         text = getattr(seen, name)
         if not text:
@@ -140,7 +140,7 @@ def texts(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
         yield point(name, outcome, says, (c for _, claims in chosen for c in claims))
 
 
-def features(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def features(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     if not seen.features:
         return
     every = known.describing(shape)

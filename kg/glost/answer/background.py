@@ -7,7 +7,7 @@ from pathlib import Path
 
 from glost.answer.desk import LARGE, Desk
 
-_BUILD = "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.ahead import build; "
+_BUILD = "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.background import build; "
 _BUILD += "build(*sys.argv[2:])"
 
 

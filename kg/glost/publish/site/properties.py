@@ -9,7 +9,7 @@ from rdflib.namespace import RDF, TIME
 from rdflib.term import Node
 
 from glost.names import GLOST
-from glost.publish.site.holdings import Holdings, whole
+from glost.publish.site.holdings import SiteContents, whole
 from glost.publish.site.links import Links
 from glost.record.claims import Claim, Triple
 
@@ -21,7 +21,7 @@ _POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "w
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class ClaimUnder:
     """One claim under a value.
 
     Attributes
@@ -62,7 +62,7 @@ class Value:
     """
 
     shown: Markup
-    grounds: list[Ground]
+    grounds: list[ClaimUnder]
 
     @property
     def status(self) -> str:
@@ -98,12 +98,14 @@ class Teller:
         Makes links.
     """
 
-    def __init__(self, holdings: Holdings, links: Links) -> None:
+    def __init__(self, holdings: SiteContents, links: Links) -> None:
         self.holdings = holdings
         self.links = links
         self._sentences: dict[tuple[Triple, str], Markup] = {}
 
-    def ground(self, claim: Claim, root: str, triples: Iterable[Triple], thing: str = "") -> Ground:
+    def ground(
+        self, claim: Claim, root: str, triples: Iterable[Triple], thing: str = ""
+    ) -> ClaimUnder:
         """Tell what a claim rests on, and how it stands with statements it makes."""
         held, triples = self.holdings, tuple(triples)
         against = held.desk.belief.against
@@ -118,7 +120,7 @@ class Teller:
             status = "current"
         passage = claim.passage
         own = str(passage.source) == thing
-        return Ground(
+        return ClaimUnder(
             claim=claim,
             href=self.links.href(claim.iri, root),
             source=self.links.a(passage.source, root),

@@ -12,7 +12,7 @@ from glost.trade.codes import CodeError, decode
 from glost.trade.crossings import STRENGTHS, Explanation, kinds
 from glost.trade.naming.known import Known
 from glost.trade.naming.matching import number_fits, wording_fits
-from glost.trade.naming.points import Point, point
+from glost.trade.naming.points import NamingPoint, point
 from glost.trade.naming.seen import Seen
 
 
@@ -41,7 +41,7 @@ def treatments_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:
     return tuple(sorted(found))
 
 
-def marks(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def marks(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     """Judge each mark known by id, or the one mark that can be read as several."""
     found = marks_read(seen, known)
     if seen.marks:
@@ -53,7 +53,7 @@ def marks(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
         yield point("mark", "unread", f"No recorded mark can be read “{seen.mark_read}”.")
 
 
-def _mark(some: tuple[URIRef, ...], shape: URIRef, known: Known) -> Point:
+def _mark(some: tuple[URIRef, ...], shape: URIRef, known: Known) -> NamingPoint:
     """Judge a mark that may be any of some: the one that fits the shape best counts."""
     name = known.names(some) if len(some) == 1 else f"one of {known.names(some)}"
     named = [(m, GLOST.namesShape, s) for m in some for s in known.values(m, GLOST.namesShape)]
@@ -108,7 +108,7 @@ def _borne(
                 yield (piece, GLOST.ofShape, shape)
 
 
-def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     """Judge the treatment number, which may be read as several."""
     treatments = treatments_read(seen, known)
     if not seen.number and not treatments:
@@ -122,7 +122,7 @@ def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
     yield _number(treatments, homes, shape, known, seen)
 
 
-def _by_scheme(seen: Seen, shape: URIRef, known: Known) -> Point:
+def _by_scheme(seen: Seen, shape: URIRef, known: Known) -> NamingPoint:
     """Judge a number that is not recorded by what the schemes of numbers make of it."""
     says = f"No recorded treatment has a number that can be read “{seen.number}”"
     try:
@@ -143,7 +143,7 @@ def _by_scheme(seen: Seen, shape: URIRef, known: Known) -> Point:
 
 def _number(
     some: tuple[URIRef, ...], homes: list[Triple], shape: URIRef, known: Known, seen: Seen
-) -> Point:
+) -> NamingPoint:
     name = known.names(some) if len(some) == 1 else f"one of {known.names(some)}"
     others = known.names(triple[2] for triple in homes)
     own = [triple for triple in homes if triple[2] == shape]
@@ -188,7 +188,7 @@ def _crossed(
     return min(found, key=lambda f: (-f[0].strength, order[f[0].kind][0], f[1]), default=None)
 
 
-def glaze(seen: Seen, shape: URIRef, known: Known) -> Iterator[Point]:
+def glaze(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     """Judge a coloured glaze."""
     if seen.glaze is None:
         return

@@ -11,7 +11,7 @@ _TOLERANCE = 1e-7
 
 
 @dataclass(frozen=True)
-class Choice:
+class HittingSets:
     """What to set aside among conflicts that hang together.
 
     Attributes
@@ -50,7 +50,7 @@ def components(sets: Iterable[Claims]) -> list[list[Claims]]:
     return list(parts.values())
 
 
-def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) -> Choice:
+def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) -> HittingSets:
     """Find the sets of claims of least weight that share a member with each of some sets.
 
     Parameters
@@ -70,13 +70,13 @@ def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) 
     if len(sets) == 1:
         least = min(weight[claim] for claim in sets[0])
         equal = [c for c in sorted(sets[0]) if weight[c] <= least * (1 + _TOLERANCE)]
-        return Choice(
+        return HittingSets(
             tuple(frozenset([c]) for c in equal[:most]), least, complete=len(equal) <= most
         )
     return _programme(sets, weight, most)
 
 
-def _programme(sets: Sequence[Claims], weight: Mapping[int, float], most: int) -> Choice:
+def _programme(sets: Sequence[Claims], weight: Mapping[int, float], most: int) -> HittingSets:
     claims = sorted(frozenset().union(*sets))
     column = {claim: place for place, claim in enumerate(claims)}
     cost = np.array([weight[claim] for claim in claims])
@@ -95,7 +95,7 @@ def _programme(sets: Sequence[Claims], weight: Mapping[int, float], most: int) -
         high.append(len(taken) - 1)
     complete = len(found) <= most
     options = sorted(found[:most], key=sorted)
-    return Choice(tuple(options), best, complete)
+    return HittingSets(tuple(options), best, complete)
 
 
 def _solve(

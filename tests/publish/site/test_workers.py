@@ -8,8 +8,8 @@ import pytest
 
 import shelf
 from glost.answer.desk import Desk
-from glost.publish.site.hands import processes, share
 from glost.publish.site.publish import publish
+from glost.publish.site.workers import processes, share
 
 
 def told(number: int) -> tuple[int, int]:
