@@ -52,7 +52,7 @@ from rdflib.namespace import RDF
 from glost.answer.desk import Desk
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas
-from glost.publish.pictures.picture import Picture, Words
+from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.subjects import Subject
 
 
@@ -63,7 +63,7 @@ def _drawn(desk: Desk, _: str) -> Picture:
     def sheet() -> Figure:
         return Canvas(200, 100).figure
 
-    said = Words(f"{len(rows)} pieces.", ("piece", "rests on", "claims"), rows)
+    said = PictureWords(f"{len(rows)} pieces.", ("piece", "rests on", "claims"), rows)
     return Picture("Pieces", said, (sheet,))
 
 

@@ -20,7 +20,7 @@ from glost.answer.cache import Cache
 from glost.answer.desk import Desk
 from glost.names import GLOST
 from glost.reason import closure as closing
-from glost.reason import kept as keeping
+from glost.reason import archive
 from glost.reason.closure import Closure
 from glost.record.wording import label
 
@@ -330,7 +330,7 @@ def test_no_room_to_keep_anything_is_no_error(
     def full(*_: object, **__: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(keeping, "put_away", full)
+    monkeypatch.setattr(archive, "save", full)
     monkeypatch.setattr(cache, "_sums", full)
     opened = Desk(collection)
     assert SHARES in opened.closure
