@@ -19,8 +19,8 @@ from glost.answer import background, cache
 from glost.answer.cache import Cache
 from glost.answer.desk import Desk
 from glost.names import GLOST
-from glost.reason import closure as closing
 from glost.reason import archive
+from glost.reason import closure as closing
 from glost.reason.closure import Closure
 from glost.record.wording import label
 
