@@ -166,3 +166,16 @@ def test_all_is_data_as_well(workspace: Workspace) -> None:
         str(each.claim.iri) for each in found.withdrawn
     ]
     assert "Dates that moved:" in found.lines()
+
+
+def test_how_runs_lie_that_have_nothing_to_do_with_one_another(tmp_path: Path) -> None:
+    """Cedar ended in 1905; Elm began in 1910, and after the change in 1904 or 1905."""
+    rows = TABLES["shapes"] + "cedar,,Cedar,1900,1905,letter,first page,\n"
+    elm = "elm,,Elm,{},1912,letter,first page,\n"
+    workspace = Workspace(Desk(write(tmp_path / "shelf", shapes=rows + elm.format("1910"))))
+    cedar, other = URIRef(BASE + "shape/cedar"), URIRef(BASE + "shape/elm")
+    assert workspace.desk.chronology.relations(cedar, other) == ("before",)
+    workspace.apply(saved(workspace, "shapes", rows + elm.format("1904/1905")))
+    found = workspace.desk.chronology.relations(cedar, other)
+    assert set(found) == {"before", "meets", "overlaps"}
+    assert found == Desk(workspace.record.collection.path).chronology.relations(cedar, other)

@@ -68,11 +68,14 @@ class Timing:
     """
 
     def __init__(self, chronology: Chronology, settings: Collection) -> None:
-        self.chronology = Pieced.of(chronology)
         self._settings = settings
+        self.chronology = Pieced.of(chronology, self._anew)
         self._resting: dict[URIRef, dict[URIRef, Claim]] = defaultdict(dict)
         for claim in chronology.belief.claims:
             self._resting[claim.passage.source][claim.iri] = claim
+
+    def _anew(self, belief: Belief) -> Chronology:
+        return chronology_believed(belief, self._settings)
 
     def change(self, shift: Shift, belief: Belief) -> "frozenset[str] | None":
         """Make a change.
@@ -94,13 +97,13 @@ class Timing:
         touched = self._touched(shift)
         self._rest(shift)
         if any(verb in _TERMS for _, verb, _ in shift.statements):
-            self.chronology = Pieced.of(chronology_believed(belief, self._settings))
+            self.chronology = Pieced.of(self._anew(belief), self._anew)
             return None
         if not touched:
             self.chronology = self.chronology.believing(belief)
             return frozenset()
         things = self._together(touched, belief)
-        part = chronology_believed(self._about(things, belief), self._settings)
+        part = self._anew(self._about(things, belief))
         self.chronology = self.chronology.believing(belief).reckoned(things, part)
         return frozenset(things)
 

@@ -26,16 +26,19 @@ class Pieced(Chronology):
         The chronology of everything else.
     parts
         By IRI of a thing, the chronology that holds of it.
+    anew
+        Reckons the chronology of all that is believed, for what parts cannot tell by themselves.
     """
 
     whole: Chronology = field(kw_only=True, repr=False)
     parts: Mapping[str, Chronology] = field(kw_only=True, repr=False)
+    anew: Callable[[Belief], Chronology] = field(kw_only=True, repr=False)
 
     @classmethod
-    def of(cls, whole: Chronology) -> "Pieced":
+    def of(cls, whole: Chronology, anew: Callable[[Belief], Chronology]) -> "Pieced":
         """Take a chronology as it is."""
         own = {name: getattr(whole, name) for name in Chronology.__dataclass_fields__}
-        return cls(**own, whole=whole, parts={})
+        return cls(**own, whole=whole, parts={}, anew=anew)
 
     def believing(self, belief: Belief) -> "Pieced":
         """Return the same of what is believed now."""
@@ -110,15 +113,12 @@ class Pieced(Chronology):
     def relations(self, one: URIRef, other: URIRef) -> tuple[str, ...]:
         """Name the relations of Allen in which one run may stand to another.
 
-        Raises
-        ------
-        NotImplementedError
-            If they hang together with different things; ask the whole chronology then.
+        Of runs that have nothing to do with one another everything is reckoned anew: how they may
+        lie depends on how long each may have lasted, which bounds alone do not tell.
         """
         part = self.at(one)
-        if self.at(other) is not part:
-            raise NotImplementedError("the runs were not reckoned together")
-        return part.relations(one, other)
+        together = part if self.at(other) is part else self.anew(self.belief)
+        return together.relations(one, other)
 
     def ahead_of(self, point: URIRef, others: Iterable[URIRef]) -> frozenset[URIRef]:
         """Return those of some points that certainly fall before one."""
