@@ -6,7 +6,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 
@@ -30,6 +30,6 @@ def keeping(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture(scope="session")
-def valley() -> Desk:
+def valley() -> Snapshot:
     """Open the larger example, which nobody changes, once for every test."""
-    return Desk(EXAMPLES / "wend-valley")
+    return Snapshot(EXAMPLES / "wend-valley")

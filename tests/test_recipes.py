@@ -30,8 +30,8 @@ PART = ASK
 @options.collection
 def greet(folder: options.Path) -> None:
     """Greet a collection by its title."""
-    with options.desk(folder) as desk:
-        click.echo(f"Good day, {desk.collection.title}.")
+    with options.snapshot(folder) as snapshot:
+        click.echo(f"Good day, {snapshot.collection.title}.")
 '''
 
 QUESTION = """# question: Which pieces show their stacking?
@@ -49,15 +49,15 @@ PICTURE = '''"""How many pieces there are, as a row of dots."""
 from matplotlib.figure import Figure
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.picture import Picture, PictureWords
 from glost.publish.pictures.subjects import Subject
 
 
-def _drawn(desk: Desk, _: str) -> Picture:
-    pieces = sorted(map(str, desk.belief.graph.subjects(RDF.type, GLOST.Piece)))
+def _drawn(snapshot: Snapshot, _: str) -> Picture:
+    pieces = sorted(map(str, snapshot.belief.graph.subjects(RDF.type, GLOST.Piece)))
     rows = tuple((each, "", "") for each in pieces)
 
     def sheet() -> Figure:

@@ -9,8 +9,8 @@ from rdflib import URIRef
 from rich.text import Text
 
 from glost.answer.consequences import Consequences
-from glost.answer.desk import Desk
 from glost.answer.errata import in_words
+from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.record.changes import between
 from glost.record.claims import Claim
@@ -57,12 +57,12 @@ def dated(grounds: dict[str, str], day: date | None) -> dict[str, str]:
 
 
 def changed(
-    folder: Path, name: str, change: Callable[[Desk, Claim], Correction]
-) -> tuple[Desk, Claim, Correction]:
+    folder: Path, name: str, change: Callable[[Snapshot, Claim], Correction]
+) -> tuple[Snapshot, Claim, Correction]:
     """Read the collection and change it by way of a claim of it; return what was read, too."""
-    with options.desk(folder) as desk:
-        found = _claim(desk.record, name)
-    return desk, found, change(desk, found)
+    with options.snapshot(folder) as snapshot:
+        found = _claim(snapshot.record, name)
+    return snapshot, found, change(snapshot, found)
 
 
 def _claim(record: Record, name: str) -> Claim:
@@ -75,17 +75,19 @@ def _claim(record: Record, name: str) -> Claim:
     return found
 
 
-def tell(desk: Desk, done: Correction, claims: list[Claim], quiet: bool, evidence: bool) -> None:
+def tell(
+    snapshot: Snapshot, done: Correction, claims: list[Claim], quiet: bool, evidence: bool
+) -> None:
     """Say what was written, and list what changes by it: dates, findings, answers."""
     click.echo(f"The correction is {done.id}.")
     click.echo(f"Wrote {', '.join(done.files)}.")
-    _list_public(desk, [claim.iri for claim in claims])
+    _list_public(snapshot, [claim.iri for claim in claims])
     if quiet:
         return
-    workspace = Workspace(desk)
-    found = workspace.apply(between(desk.record, done.record))
+    workspace = Workspace(snapshot)
+    found = workspace.apply(between(snapshot.record, done.record))
     print_consequences(found)
-    print_answers(found, workspace.desk, evidence)
+    print_answers(found, workspace.snapshot, evidence)
 
 
 def print_consequences(found: Consequences) -> None:
@@ -95,10 +97,10 @@ def print_consequences(found: Consequences) -> None:
         console.print(Text(line if line.startswith(" ") else f"\n{line}"))
 
 
-def _list_public(desk: Desk, claims: list[URIRef]) -> None:
+def _list_public(snapshot: Snapshot, claims: list[URIRef]) -> None:
     """List what was said in public on the strength of claims and is newly overtaken."""
-    known = {(each.statement, each.correction.iri) for each in desk.overtaken}
-    with options.desk(desk.path) as now:
+    known = {(each.statement, each.correction.iri) for each in snapshot.overtaken}
+    with options.snapshot(snapshot.path) as now:
         found = [
             each
             for each in now.overtaken
@@ -113,7 +115,7 @@ def _list_public(desk: Desk, claims: list[URIRef]) -> None:
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
 
 
-def print_answers(found: Consequences, now: Desk, evidence: bool = False) -> None:
+def print_answers(found: Consequences, now: Snapshot, evidence: bool = False) -> None:
     """Print what became of the answers, question by question, as they are found."""
     known = {str(claim.iri): claim for claim in now.record.claims}
     console = printing.console()

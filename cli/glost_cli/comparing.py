@@ -6,16 +6,16 @@ from fractions import Fraction
 import click
 from rich.text import Text
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.wording import label
 from glost.trade.assortments.compare import ComparedSide, Comparison, Standing
 from glost.trade.assortments.lists import Article
 from glost_cli import printing
 
 
-def named(desk: Desk, article: Article) -> str:
+def named(snapshot: Snapshot, article: Article) -> str:
     """Name an article by its form, trade size and variant."""
-    return f"{label(article.form, desk.graph)} {article.which}".strip()
+    return f"{label(article.form, snapshot.graph)} {article.which}".strip()
 
 
 def per_cent(value: Fraction | None) -> str:
@@ -23,55 +23,61 @@ def per_cent(value: Fraction | None) -> str:
     return "" if value is None else f"{float(value):.1f} %"
 
 
-def compared(desk: Desk, found: Comparison, form: str, evidence: bool) -> None:
+def compared(snapshot: Snapshot, found: Comparison, form: str, evidence: bool) -> None:
     """Print a comparison in the form asked for."""
     if form == "json":
         printing.as_json(found.as_dict())
         return
     if form == "csv":
-        printing.as_csv(_CSV, _cited(desk, found))
+        printing.as_csv(_CSV, _cited(snapshot, found))
         return
     for name, side in (("first", found.first), ("second", found.second)):
-        click.echo(f"The {name}: {_told(desk, side)}")
+        click.echo(f"The {name}: {_told(snapshot, side)}")
     click.echo()
-    printing.table(_COLUMNS, _rows(desk, found))
+    printing.table(_COLUMNS, _rows(snapshot, found))
     click.echo("\n" + "\n".join(_sums(found)))
     if found.sharing:
         click.echo("The two shapes are said to share flatware:")
-        printing.support(found.sharing, desk.graph)
+        printing.support(found.sharing, snapshot.graph)
     if evidence:
         for change in found.changes:
-            article = named(desk, change.article)
+            article = named(snapshot, change.article)
             printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
-            printing.support(change.claims, desk.graph)
+            printing.support(change.claims, snapshot.graph)
 
 
-def each_compared(desk: Desk, found: Sequence[Comparison], form: str, evidence: bool) -> None:
+def each_compared(
+    snapshot: Snapshot, found: Sequence[Comparison], form: str, evidence: bool
+) -> None:
     """Print several comparisons in the form asked for, each with the shapes it compares."""
     if form == "json":
         printing.as_json([each.as_dict() for each in found])
     elif form == "csv":
         rows = [
-            [label(each.first.shape, desk.graph), label(each.second.shape, desk.graph), *row]
+            [
+                label(each.first.shape, snapshot.graph),
+                label(each.second.shape, snapshot.graph),
+                *row,
+            ]
             for each in found
-            for row in _cited(desk, each)
+            for row in _cited(snapshot, each)
         ]
         printing.as_csv(["first", "second", *_CSV], rows)
     else:
         for place, each in enumerate(found):
             if place:
                 click.echo()
-            compared(desk, each, form, evidence)
+            compared(snapshot, each, form, evidence)
 
 
 _COLUMNS = ["form", "trade size", "variant", "standing", "remark"]
 _CSV = ["form", "trade_size", "variant", "standing", "remark", "claims"]
 
 
-def _rows(desk: Desk, found: Comparison) -> list[list[str]]:
+def _rows(snapshot: Snapshot, found: Comparison) -> list[list[str]]:
     return [
         [
-            label(change.article.form, desk.graph),
+            label(change.article.form, snapshot.graph),
             change.article.size,
             change.article.variant,
             str(change.standing),
@@ -81,19 +87,19 @@ def _rows(desk: Desk, found: Comparison) -> list[list[str]]:
     ]
 
 
-def _cited(desk: Desk, found: Comparison) -> list[list[str]]:
+def _cited(snapshot: Snapshot, found: Comparison) -> list[list[str]]:
     claims = [" ".join(str(c.iri) for c in change.claims) for change in found.changes]
-    return [[*row, cited] for row, cited in zip(_rows(desk, found), claims, strict=True)]
+    return [[*row, cited] for row, cited in zip(_rows(snapshot, found), claims, strict=True)]
 
 
-def _told(desk: Desk, side: ComparedSide) -> str:
+def _told(snapshot: Snapshot, side: ComparedSide) -> str:
     names = [
-        f"{label(each.list, desk.graph)} ({each.years or 'undated'}, stated complete: "
+        f"{label(each.list, snapshot.graph)} ({each.years or 'undated'}, stated complete: "
         f"{each.complete})"
         for each in side.assortments
     ]
     of = "forms" if side.by_form else "articles"
-    return f"{label(side.shape, desk.graph)}, {len(side.articles)} {of} in {'; '.join(names)}"
+    return f"{label(side.shape, snapshot.graph)}, {len(side.articles)} {of} in {'; '.join(names)}"
 
 
 def _sums(found: Comparison) -> Iterable[str]:

@@ -6,10 +6,10 @@ from typing import Any
 import click
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.groups import Membership, memberships, said_in_belief, standing_for
 from glost.answer.headers import filled
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.record.store import Recorded
 from glost.record.wording import label
 from glost_cli import printing
@@ -33,38 +33,38 @@ class Meant:
     group: URIRef | None = None
     members: tuple[Membership, ...] = ()
 
-    def print_heading(self, desk: Desk) -> None:
+    def print_heading(self, snapshot: Snapshot) -> None:
         """Print the group with its members, and who says so; of a thing nothing."""
         if self.group is not None:
             count = len(self.things)
             shapes = "one shape" if count == 1 else f"{count} shapes"
-            click.echo(f"{label(self.group, desk.labels)}, a group of {shapes}")
+            click.echo(f"{label(self.group, snapshot.labels)}, a group of {shapes}")
             for each in self.members:
-                click.echo(f"    {_says(each, desk)}")
+                click.echo(f"    {_says(each, snapshot)}")
             click.echo()
 
-    def print_json(self, desk: Desk, answers: list[Any]) -> None:
+    def print_json(self, snapshot: Snapshot, answers: list[Any]) -> None:
         """Print the answer for the thing; of a group who counts what in it, and each answer."""
         if self.group is None:
             printing.as_json(answers[0])
             return
         members = [
-            {"shape": m.values["shape"], "says": _says(m, desk), "claims": list(m.claims)}
+            {"shape": m.values["shape"], "says": _says(m, snapshot), "claims": list(m.claims)}
             for m in self.members
         ]
         printing.as_json({"group": str(self.group), "members": members, "of_each": answers})
 
 
-def _says(member: Membership, desk: Desk) -> str:
-    return filled(member.sentence, lambda name: label(URIRef(member.values[name]), desk.labels))
+def _says(member: Membership, snapshot: Snapshot) -> str:
+    return filled(member.sentence, lambda name: label(URIRef(member.values[name]), snapshot.labels))
 
 
-def meant(desk: Desk, name: str, *kinds: str, record: Recorded | None = None) -> Meant:
+def meant(snapshot: Snapshot, name: str, *kinds: str, record: Recorded | None = None) -> Meant:
     """Find what a user means: a thing of some kinds, or a group where a shape may stand.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     name
         What the user calls it.
@@ -78,17 +78,17 @@ def meant(desk: Desk, name: str, *kinds: str, record: Recorded | None = None) ->
     RecordErrors
         If nothing or several things are called that, or if the group has no members.
     """
-    record = record or desk.record
-    belief = record.believed(desk.as_of)
+    record = record or snapshot.record
+    belief = record.believed(snapshot.as_of)
     wanted = (*kinds, "group") if "shape" in kinds and "group" in record.ids else kinds
     iri = find_thing(record, name, *wanted)
-    things = standing_for(belief, iri, str(desk.path))
+    things = standing_for(belief, iri, str(snapshot.path))
     if things == (iri,):
         return Meant(things)
     return Meant(things, iri, tuple(memberships(said_in_belief(belief, iri), str(iri))))
 
 
-def group_meant(desk: Desk, name: str) -> Meant | None:
+def group_meant(snapshot: Snapshot, name: str) -> Meant | None:
     """Return the group of shapes that a name means; None if it means nothing or something else.
 
     Raises
@@ -98,7 +98,7 @@ def group_meant(desk: Desk, name: str) -> Meant | None:
     """
     if not name:
         return None
-    names = desk.record.names
+    names = snapshot.record.names
     if not names.find(name, ("group",)) or names.find(name, ("shape",)):
         return None
-    return meant(desk, name, "shape")
+    return meant(snapshot, name, "shape")

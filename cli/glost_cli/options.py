@@ -1,4 +1,4 @@
-"""Options that several commands share, and the desk they open."""
+"""Options that several commands share, and the snapshot they open."""
 
 import sys
 from collections.abc import Callable, Iterator
@@ -11,7 +11,7 @@ import click
 from rich.console import Console
 from rich.text import Text
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.characters import visible
 from glost.record.transaction import Place, settle
 
@@ -113,12 +113,12 @@ def anew(change: Callable[[], Done]) -> Done:
 
 
 @contextmanager
-def desk(folder: Path, day: date | None = None) -> Iterator[Desk]:
+def snapshot(folder: Path, day: date | None = None) -> Iterator[Snapshot]:
     """Open a collection, showing what is being done while it lasts, on a terminal only."""
     settled(Place.within(folder))
     console = Console(stderr=True)
     if not sys.stderr.isatty():
-        yield Desk(folder, day)
+        yield Snapshot(folder, day)
         return
     with console.status("reading") as status:
-        yield Desk(folder, day, lambda what: status.update(Text(visible(what, lines=False))))
+        yield Snapshot(folder, day, lambda what: status.update(Text(visible(what, lines=False))))

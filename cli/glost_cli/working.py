@@ -7,7 +7,7 @@ import click
 from rdflib import URIRef
 from rich.text import Text
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.claims import Claim
 from glost.record.wording import label
@@ -61,22 +61,22 @@ def heading(name: str, iri: URIRef) -> None:
     printing.console().print(Text(f"{iri}\n", style="dim"))
 
 
-def sources(desk: Desk, claims: Iterable[Claim]) -> str:
+def sources(snapshot: Snapshot, claims: Iterable[Claim]) -> str:
     """Name the source of each claim and the place in it, each once, with how sure it is."""
     places = []
     for claim in claims:
-        source = label(claim.passage.source, desk.graph)
+        source = label(claim.passage.source, snapshot.graph)
         place = ", ".join(part for part in (source, claim.passage.locator) if part)
-        sure = f" ({label(claim.certainty, desk.graph)})" if claim.certainty else ""
+        sure = f" ({label(claim.certainty, snapshot.graph)})" if claim.certainty else ""
         places.append(place + sure)
     return "; ".join(dict.fromkeys(places))
 
 
-def print_evidence(desk: Desk, title: str, claims: Sequence[Claim]) -> None:
+def print_evidence(snapshot: Snapshot, title: str, claims: Sequence[Claim]) -> None:
     """Print a title and the claims under it, if there are any."""
     if claims:
         printing.console().print(Text(f"\n{title}", style="bold"))
-        printing.support(claims, desk.graph)
+        printing.support(claims, snapshot.graph)
 
 
 def end(findings: Sequence[Finding], cautions: Sequence[Caution]) -> None:

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 
 HERE = Path(__file__).parent
 
 
 @pytest.fixture(scope="session")
-def little() -> Desk:
+def little() -> Snapshot:
     """Two invented potteries in a few rows a table; every answer can be found by hand."""
-    return Desk(HERE / "little")
+    return Snapshot(HERE / "little")

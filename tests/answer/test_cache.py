@@ -17,7 +17,7 @@ from rdflib import URIRef
 import shelf
 from glost.answer import background, cache
 from glost.answer.cache import Cache
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.reason import archive
 from glost.reason import closure as closing
@@ -67,9 +67,9 @@ def parts(folder: Path) -> list[str]:
 
 
 def test_closed_once_and_reused(kept: Path, collection: Path, closings: list[int]) -> None:
-    first = Desk(collection)
+    first = Snapshot(collection)
     told = first.closure.inferred.sorted()
-    second = Desk(collection)
+    second = Snapshot(collection)
     assert second.closure.inferred.sorted() == told
     assert SHARES in second.closure
     assert len(closings) == 1
@@ -79,9 +79,9 @@ def test_closed_once_and_reused(kept: Path, collection: Path, closings: list[int
 def test_what_is_taken_out_proves_and_changes_like_what_was_put_away(
     kept: Path, collection: Path
 ) -> None:
-    made = Desk(collection).closure
+    made = Snapshot(collection).closure
     proof, sets = made.why(SHARES), made.supports(SHARES)
-    taken = Desk(collection).closure
+    taken = Snapshot(collection).closure
     assert taken.why(SHARES) == proof
     assert taken.supports(SHARES) == sets
     (stated,) = proof.facts
@@ -93,16 +93,18 @@ def test_what_is_taken_out_proves_and_changes_like_what_was_put_away(
 
 
 def test_another_byte_is_another_closure(kept: Path, collection: Path) -> None:
-    assert SHARES in Desk(collection).closure
+    assert SHARES in Snapshot(collection).closure
     table = collection / "tables" / "flatware.csv"
     text = table.read_text()
     table.write_text(text.replace("alder,birch", "alder,alder"))
-    assert SHARES not in Desk(collection).closure
-    assert not Desk(collection).answers.sparql(
+    assert SHARES not in Snapshot(collection).closure
+    assert not Snapshot(collection).answers.sparql(
         f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}"
     )
     table.write_text(text)
-    assert Desk(collection).answers.sparql(f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}")
+    assert Snapshot(collection).answers.sparql(
+        f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}"
+    )
 
 
 @pytest.mark.parametrize("name", ["collection.toml", "tables/letters.csv", "own.trig"])
@@ -115,35 +117,35 @@ def test_every_file_that_is_read_counts(kept: Path, collection: Path, name: str)
 
 def test_a_day_has_a_closure_of_its_own(kept: Path, collection: Path, closings: list[int]) -> None:
     for day in (None, date(2020, 1, 1), None, date(2020, 1, 1)):
-        assert SHARES in Desk(collection, day).closure
+        assert SHARES in Snapshot(collection, day).closure
     assert len(closings) == 2
 
 
 def test_deleted_without_loss(kept: Path, collection: Path) -> None:
-    answer = Desk(collection).answers.ask("crossings").csv()
+    answer = Snapshot(collection).answers.ask("crossings").csv()
     for path in kept.glob("*/closure"):
         path.unlink()
-    assert Desk(collection).answers.ask("crossings").csv() == answer
-    assert SHARES in Desk(collection).closure
+    assert Snapshot(collection).answers.ask("crossings").csv() == answer
+    assert SHARES in Snapshot(collection).closure
 
 
 def test_what_is_damaged_is_made_again(kept: Path, collection: Path, closings: list[int]) -> None:
-    assert SHARES in Desk(collection).closure
+    assert SHARES in Snapshot(collection).closure
     for path in kept.glob("*/closure"):
         path.write_bytes(path.read_bytes()[:100])
-    assert SHARES in Desk(collection).closure
+    assert SHARES in Snapshot(collection).closure
     assert len(closings) == 2
 
 
 def test_a_collection_that_changes_while_it_is_read_is_not_kept(
     kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    slow = Desk(collection)
+    slow = Snapshot(collection)
     _ = slow.record
     table = collection / "tables" / "flatware.csv"
     table.write_text(table.read_text().replace("alder,birch", "alder,alder"))
     assert SHARES in slow.closure
-    assert SHARES not in Desk(collection).closure
+    assert SHARES not in Snapshot(collection).closure
     assert slow.answers.sparql(f"ASK {{ <{SHARES[0]}> <{SHARES[1]}> <{SHARES[2]}> }}")
 
 
@@ -188,7 +190,7 @@ def test_nothing_is_kept_where_nothing_can_be(
     (tmp_path / "file").write_text("")
     for named in ("", str(tmp_path / "file" / "folder")):
         monkeypatch.setenv(cache.FOLDER, named)
-        opened = Desk(collection)
+        opened = Snapshot(collection)
         assert opened.cache is None
         assert SHARES in opened.closure
         assert opened.answers.folder is None
@@ -197,15 +199,15 @@ def test_nothing_is_kept_where_nothing_can_be(
 
 def test_nothing_is_kept_in_the_collection(kept: Path, collection: Path) -> None:
     before = sorted(collection.rglob("*"))
-    Desk(collection).answers.ask("crossings")
+    Snapshot(collection).answers.ask("crossings")
     assert sorted(collection.rglob("*")) == before
 
 
 def test_several_commands_at_once_make_it_once(kept: Path, collection: Path) -> None:
     code = (
-        "import sys; from pathlib import Path; from glost.answer.desk import Desk\n"
-        "desk = Desk(Path(sys.argv[1]))\n"
-        "print(desk.answers.ask('crossings').csv(), len(desk.closure.inferred))\n"
+        "import sys; from pathlib import Path; from glost.answer.snapshot import Snapshot\n"
+        "snapshot = Snapshot(Path(sys.argv[1]))\n"
+        "print(snapshot.answers.ask('crossings').csv(), len(snapshot.closure.inferred))\n"
     )
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP / "kg")])}
 
@@ -230,25 +232,25 @@ def test_room_is_made_by_what_rested_longest(
         place.mkdir(parents=True)
         then = time.time() - age
         os.utime(place, (then, then))
-    assert SHARES in Desk(collection).closure
+    assert SHARES in Snapshot(collection).closure
     assert {path.name for path in kept.glob("old*")} == {"old2"}
 
 
 def test_a_large_collection_is_made_ready_in_the_background(
     kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert background.build_ahead(Desk(collection)) is None
+    assert background.build_ahead(Snapshot(collection)) is None
     monkeypatch.setattr(background, "LARGE", 1)
-    begun = background.build_ahead(Desk(collection))
+    begun = background.build_ahead(Snapshot(collection))
     assert begun is not None
     assert begun.wait() == 0
     assert Cache(kept, collection).has_store()
-    assert background.build_ahead(Desk(collection)) is None
-    assert Desk(collection).answers.ask("crossings").rows
+    assert background.build_ahead(Snapshot(collection)) is None
+    assert Snapshot(collection).answers.ask("crossings").rows
 
 
 def test_a_query_with_a_limit_reads_what_is_kept(kept: Path, collection: Path) -> None:
-    answers = Desk(collection).answers
+    answers = Snapshot(collection).answers
     query = "SELECT (COUNT(*) AS ?n) { ?shape a glost:Shape }"
     assert answers.folder is not None
     assert answers.sparql(query, seconds=60).written == answers.sparql(query).written
@@ -256,7 +258,7 @@ def test_a_query_with_a_limit_reads_what_is_kept(kept: Path, collection: Path) -
 
 @pytest.mark.parametrize("part", ["closure", "store"])
 def test_what_was_tampered_with_is_made_anew(kept: Path, collection: Path, part: str) -> None:
-    _ = Desk(collection).answers.ask("crossings")
+    _ = Snapshot(collection).answers.ask("crossings")
 
     def files() -> list[Path]:
         (place,) = kept.glob(f"*/{part}")
@@ -268,7 +270,7 @@ def test_what_was_tampered_with_is_made_anew(kept: Path, collection: Path, part:
         data = path.read_bytes()
         path.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
         bad = path.read_bytes()
-        opened = Desk(collection)
+        opened = Snapshot(collection)
         assert SHARES in opened.closure
         assert opened.answers.ask("crossings").rows
         assert not path.exists() or path.read_bytes() != bad
@@ -278,30 +280,30 @@ def test_labels_are_kept_and_those_tampered_with_are_made_anew(
     kept: Path, collection: Path
 ) -> None:
     alder = URIRef("https://example.org/shelf/shape/alder")
-    first = Desk(collection)
+    first = Snapshot(collection)
     assert first.labels.label(alder) == "Alder"
     things = {term for triple in first.graph for term in triple}
     told = {term: label(term, first.graph) for term in things}
-    second = Desk(collection)
+    second = Snapshot(collection)
     assert {term: second.labels.label(term) for term in things} == told
     assert "record" not in vars(second)
     (path,) = kept.glob("*/labels")
     path.write_bytes(path.read_bytes().replace(b'"Alder"', b'"Elder"'))
-    assert Desk(collection).labels.label(alder) == "Alder"
+    assert Snapshot(collection).labels.label(alder) == "Alder"
     assert b'"Elder"' not in path.read_bytes()
 
 
 def test_what_no_kept_label_names_is_named_by_the_record(kept: Path, collection: Path) -> None:
-    _ = Desk(collection).labels
-    claim = next(iter(Desk(collection).record.claims)).iri
-    opened = Desk(collection)
+    _ = Snapshot(collection).labels
+    claim = next(iter(Snapshot(collection).record.claims)).iri
+    opened = Snapshot(collection)
     assert opened.labels.label(claim) == label(claim, opened.graph)
 
 
 def test_a_question_put_to_what_is_kept_reads_no_table(kept: Path, collection: Path) -> None:
     given = {"year": 1912}
-    first = Desk(collection).answers.ask("in-production", **given)
-    second = Desk(collection)
+    first = Snapshot(collection).answers.ask("in-production", **given)
+    second = Snapshot(collection)
     again = second.answers.ask("in-production", **given)
     assert again.rows and [row.values for row in again.rows] == [row.values for row in first.rows]
     assert "record" not in vars(second)
@@ -311,7 +313,7 @@ def test_a_question_put_to_what_is_kept_reads_no_table(kept: Path, collection: P
 
 def test_nothing_kept_is_run(kept: Path, collection: Path) -> None:
     """What pickle would run is no more than octets that are not what was put there."""
-    _ = Desk(collection).closure
+    _ = Snapshot(collection).closure
     ran = kept / "ran"
     (path,) = kept.glob("*/closure")
 
@@ -320,7 +322,7 @@ def test_nothing_kept_is_run(kept: Path, collection: Path) -> None:
             return os.mkdir, (str(ran),)
 
     path.write_bytes(pickle.dumps(Evil()))
-    assert SHARES in Desk(collection).closure
+    assert SHARES in Snapshot(collection).closure
     assert not ran.exists()
 
 
@@ -332,7 +334,7 @@ def test_no_room_to_keep_anything_is_no_error(
 
     monkeypatch.setattr(archive, "save", full)
     monkeypatch.setattr(cache, "_sums", full)
-    opened = Desk(collection)
+    opened = Snapshot(collection)
     assert SHARES in opened.closure
     assert opened.answers.ask("crossings").rows
     assert opened.answers.folder is None
@@ -346,7 +348,7 @@ def test_what_ended_processes_left_is_swept_away(kept: Path, collection: Path) -
         "with cache._aside(Path(sys.argv[1])) as place:\n"
         "    (place / 'half').write_text('made'); print(place.name, flush=True); sys.stdin.read()\n"
     )
-    _ = Desk(collection).cache
+    _ = Snapshot(collection).cache
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP / "kg")])}
     command = [sys.executable, "-c", code, str(kept)]
     with subprocess.Popen(
@@ -354,8 +356,8 @@ def test_what_ended_processes_left_is_swept_away(kept: Path, collection: Path) -
     ) as other:
         assert other.stdout is not None
         name = other.stdout.readline().strip()
-        _ = Desk(collection).cache
+        _ = Snapshot(collection).cache
         assert (kept / name / "half").exists()
         other.kill()
-    _ = Desk(collection).cache
+    _ = Snapshot(collection).cache
     assert not (kept / name).exists() and not (kept / "locks" / name).exists()

@@ -10,7 +10,7 @@ from PIL import Image
 import shelf
 from glost.answer import cache, shacl
 from glost.answer.checked import Checked, checked
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record import record as reading
 
 PIECES = "piece,shape,form,image\np1,alder,dinner plate,p1.png\n"
@@ -41,17 +41,17 @@ def kinds(found: Checked) -> list[str]:
 def test_what_was_found_is_told_again_without_reading_or_looking(
     kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    first = checked(Desk(collection))
+    first = checked(Snapshot(collection))
     assert {"dates-clash", "image-not-shown"} <= set(kinds(first))
-    desk = Desk(collection)
-    assert first == Checked(len(desk.belief.claims), desk.findings())
+    snapshot = Snapshot(collection)
+    assert first == Checked(len(snapshot.belief.claims), snapshot.findings())
     monkeypatch.setattr(reading, "read", unread)
     monkeypatch.setattr(shacl, "begin", unread)
-    assert checked(Desk(collection)) == first
+    assert checked(Snapshot(collection)) == first
 
 
 def test_images_are_looked_at_every_time(kept: Path, collection: Path) -> None:
-    (finding,) = [f for f in checked(Desk(collection)).findings if f.kind == "image-not-shown"]
+    (finding,) = [f for f in checked(Snapshot(collection)).findings if f.kind == "image-not-shown"]
     assert (
         finding.message
         == (
@@ -62,22 +62,22 @@ def test_images_are_looked_at_every_time(kept: Path, collection: Path) -> None:
     assert [side.read_from for side in finding.sides] == ["tables/pieces.csv row 2"]
     (collection / "images").mkdir()
     Image.new("RGB", (8, 8)).save(collection / "images" / "p1.png")
-    assert "image-not-shown" not in kinds(checked(Desk(collection)))
+    assert "image-not-shown" not in kinds(checked(Snapshot(collection)))
     shutil.rmtree(collection / "images")
-    assert finding in checked(Desk(collection)).findings
+    assert finding in checked(Snapshot(collection)).findings
 
 
 def test_another_byte_is_checked_anew(kept: Path, collection: Path) -> None:
-    assert "dates-clash" in kinds(checked(Desk(collection)))
+    assert "dates-clash" in kinds(checked(Snapshot(collection)))
     table = collection / "tables" / "shapes.csv"
     table.write_text(table.read_text("utf-8").replace("1911,1909", "1911,1913"), encoding="utf-8")
-    assert "dates-clash" not in kinds(checked(Desk(collection)))
+    assert "dates-clash" not in kinds(checked(Snapshot(collection)))
 
 
 def test_a_validator_that_is_named_is_run(
     kept: Path, collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    first = checked(Desk(collection))
+    first = checked(Snapshot(collection))
     run: list[str | None] = []
     begin = shacl.begin
 
@@ -86,21 +86,21 @@ def test_a_validator_that_is_named_is_run(
         return begin(data, validator)  # type: ignore[arg-type]
 
     monkeypatch.setattr(shacl, "begin", noted)
-    assert checked(Desk(collection), "pyshacl") == first
+    assert checked(Snapshot(collection), "pyshacl") == first
     assert run == ["pyshacl"]
 
 
 def test_what_was_tampered_with_is_found_anew(kept: Path, collection: Path) -> None:
-    first = checked(Desk(collection))
+    first = checked(Snapshot(collection))
     (path,) = kept.glob("*/checked")
     told = json.loads(path.read_bytes().partition(b"\n")[2])
     assert len(told["findings"]) == len(first.findings) - 1  # one is of an image
     path.write_bytes(path.read_bytes().replace(b"1909", b"1999"))
-    assert checked(Desk(collection)) == first
+    assert checked(Snapshot(collection)) == first
 
 
 def test_where_nothing_is_kept_it_is_found_all_the_same(
     collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv(cache.FOLDER, "")
-    assert checked(Desk(collection)) == checked(Desk(collection))
+    assert checked(Snapshot(collection)) == checked(Snapshot(collection))

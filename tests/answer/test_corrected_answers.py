@@ -6,8 +6,8 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.affected import put
-from glost.answer.desk import Desk
 from glost.answer.showing import show
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.correcting import correct, undo
 from shelf import write
@@ -17,27 +17,27 @@ GROUNDS = {"reason": "on the foot", "source": "p2", "locator": "foot", "recorded
 SAYING_WHO_SAID_WHAT = {"corrections", "source-supports"}
 
 
-def answers(desk: Desk) -> dict[tuple[str, str], str]:
+def answers(snapshot: Snapshot) -> dict[tuple[str, str], str]:
     """Put every named question about everything, save those that list the corrections themselves."""
-    claims = [claim for claim in desk.record.claims if claim.origin.table != "corrections"]
+    claims = [claim for claim in snapshot.record.claims if claim.origin.table != "corrections"]
     return {
         (asked.answer.question.name, str(sorted(asked.parameters.items()))): asked.answer.csv(
             lambda value: "" if value is None else str(value)
         )
-        for asked in put(desk.answers, claims)
+        for asked in put(snapshot.answers, claims)
         if asked.answer.question.name not in SAYING_WHO_SAID_WHAT
     }
 
 
 def put_right(folder: Path, **changes: str) -> str:
-    record = Desk(folder).record
+    record = Snapshot(folder).record
     claim = record.claim("b7-as-printed")
     assert claim is not None
     return correct(record, claim, changes, GROUNDS).id
 
 
-def rows(desk: Desk, name: str, **given: str) -> list[list[str]]:
-    found = desk.answers.ask(name, **given).rows
+def rows(snapshot: Snapshot, name: str, **given: str) -> list[list[str]]:
+    found = snapshot.answers.ask(name, **given).rows
     return [[str(v or "").removeprefix(BASE) for v in row.values] for row in found]
 
 
@@ -48,31 +48,31 @@ def folder(tmp_path: Path) -> Path:
 
 
 def test_undone_a_correction_leaves_every_answer_as_it_was_to_the_byte(folder: Path) -> None:
-    before = answers(Desk(folder))
+    before = answers(Snapshot(folder))
     done = put_right(folder, number="B9", shape="alder")
-    changed = answers(Desk(folder))
+    changed = answers(Snapshot(folder))
     assert changed != before
-    record = Desk(folder).record
+    record = Snapshot(folder).record
     claim = record.claim(done)
     assert claim is not None
     undo(record, claim, {"reason": "another plate", "recorded_on": "2024-02-01"})
-    after = answers(Desk(folder))
+    after = answers(Snapshot(folder))
     assert {key: after[key] for key in before} == before
 
 
 def test_each_source_supports_what_it_says_and_no_more(folder: Path) -> None:
     put_right(folder, number="B9")
-    desk = Desk(folder)
-    own = [r for r in rows(desk, "source-supports", source="cat1911") if r[0] == "treatment/b7"]
+    snapshot = Snapshot(folder)
+    own = [r for r in rows(snapshot, "source-supports", source="cat1911") if r[0] == "treatment/b7"]
     assert sorted((r[2], r[4]) for r in own) == [
         ("B7", "withdrawn"),
         ("Gold Line", "current"),
         ("pottery/harrow", "current"),
         ("shape/birch", "current"),
     ]
-    new = [r for r in rows(desk, "source-supports", source="p2") if r[0] == "treatment/b7"]
+    new = [r for r in rows(snapshot, "source-supports", source="p2") if r[0] == "treatment/b7"]
     assert [(r[1], r[2], r[4]) for r in new] == [(str(GLOST.treatmentNumber), "B9", "current")]
-    (row,) = rows(desk, "corrections")
+    (row,) = rows(snapshot, "corrections")
     assert row[:5] == [
         "correction/b7-as-printed.number", "https://w3id.org/glost/correction-kind/new-evidence",
         "treatment/b7", str(GLOST.treatmentNumber), "B7",
@@ -82,11 +82,11 @@ def test_each_source_supports_what_it_says_and_no_more(folder: Path) -> None:
 
 def test_no_answer_rests_on_what_is_withdrawn_of_a_claim(folder: Path) -> None:
     put_right(folder, shape="")
-    desk = Desk(folder)
+    snapshot = Snapshot(folder)
     home = (URIRef(BASE + "treatment/b7"), GLOST.homeShape, URIRef(BASE + "shape/birch"))
-    assert home not in desk.contents.believed
-    assert home not in set(desk.contents.inferred)
-    graphs = dict(desk.contents.said())
+    assert home not in snapshot.contents.believed
+    assert home not in set(snapshot.contents.inferred)
+    graphs = dict(snapshot.contents.said())
     holding = [name for name, said in graphs.items() if home in said]
     assert [name.partition("#")[0] for name in holding] == [f"{BASE}claim/b7-as-printed"]
     assert "#withdrawn-" in holding[0]
@@ -94,7 +94,7 @@ def test_no_answer_rests_on_what_is_withdrawn_of_a_claim(folder: Path) -> None:
 
 def test_a_thing_shown_tells_what_was_withdrawn_of_a_claim_when_and_why(folder: Path) -> None:
     done = put_right(folder, number="B9")
-    record = Desk(folder).record
+    record = Snapshot(folder).record
     shown = show(record, URIRef(BASE + "treatment/b7"))
     told = {each.side.claim.rsplit("/", 1)[-1]: each for each in shown.told}["b7-as-printed"]
     assert told.status == "current" and "number" not in told.side.says
@@ -105,6 +105,6 @@ def test_a_thing_shown_tells_what_was_withdrawn_of_a_claim_when_and_why(folder: 
     claim = record.claim("b7-as-printed")
     assert claim is not None
     correct(record, claim, {"name": "Gold Lines"}, slip)
-    again = show(Desk(folder).record, URIRef(BASE + "treatment/b7"))
+    again = show(Snapshot(folder).record, URIRef(BASE + "treatment/b7"))
     whys = [lost.why for each in again.told for lost in each.lost]
     assert any(why.startswith("Withdrawn, written down wrongly: typed B7") for why in whys)

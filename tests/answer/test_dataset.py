@@ -8,7 +8,7 @@ from rdflib.namespace import PROV, RDF, RDFS, SKOS, XSD
 
 import shelf
 from glost.answer.dataset import VOCABULARY, Contents, dataset, quads
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.store import from_store, store
 from glost.names import GLOST
 from glost.record.claims import Claim, Origin, Passage, Triple
@@ -78,7 +78,7 @@ def test_withdrawn_claims_keep_their_graph_and_are_not_believed() -> None:
     assert set(result.graph(old.iri).objects(PIECE)) == {Literal("A saucer")}
 
 
-def test_the_graphs_of_the_design_are_there(little: Desk) -> None:
+def test_the_graphs_of_the_design_are_there(little: Snapshot) -> None:
     made = little.contents
     loaded = little.answers.store
     base = made.base
@@ -94,7 +94,7 @@ def test_the_graphs_of_the_design_are_there(little: Desk) -> None:
     )
 
 
-def test_both_forms_hold_the_same_statements(little: Desk) -> None:
+def test_both_forms_hold_the_same_statements(little: Snapshot) -> None:
     """Blank nodes have no names of their own, so loading may give them others."""
     exported = [
         ("_:" if isinstance(s, BNode) else str(s), str(p), None if g is None else str(g))
@@ -124,7 +124,7 @@ def test_terms_go_over_and_back() -> None:
     assert from_store(to_oxigraph(Literal("colour", lang="en-GB"))).n3() == '"colour"@en-gb'
 
 
-def test_the_input_graphs_are_left_alone(little: Desk) -> None:
+def test_the_input_graphs_are_left_alone(little: Snapshot) -> None:
     before = len(little.contents.believed), len(little.contents.vocabulary)
     list(quads(little.contents))
     assert (len(little.contents.believed), len(little.contents.vocabulary)) == before
@@ -141,7 +141,7 @@ def test_what_no_zone_of_a_kiln_accounts_for_is_in_the_dataset(tmp_path: Path) -
         kilns="kiln,plant,kind,length,source\nk,new,tunnel,300 ft,letter\n",
         kiln_zones="kiln,order,zone,length,source\nk,1,firing,280 ft,letter\n",
     )
-    found = Desk(here).contents.reckoned
+    found = Snapshot(here).contents.reckoned
     kiln = URIRef(f"{BASE}kiln/k")
     told = {(v, str(o)) for s, v, o in found if s == kiln}
     assert {(GLOST.lengthInMetres, "91.44"), (GLOST.unexplainedLength, "6.096")} <= told

@@ -7,7 +7,7 @@ import pytest
 from rdflib import Literal, URIRef
 from rdflib.namespace import OWL, RDF, RDFS
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.values import differing
 from glost.findings import Finding, Severity, Side
 from glost.names import EDTF, GLOST
@@ -24,20 +24,20 @@ KILNS = "kiln,plant,kind,firing,length,source,locator\n"
 PLANTS = "plant,pottery,number,source\nnew,harrow,2,letter\n"
 
 
-def desk(tmp_path: Path, as_of: date | None = None, **tables: str) -> Desk:
-    return Desk(write(tmp_path / "shelf", **tables), as_of)
+def snapshot(tmp_path: Path, as_of: date | None = None, **tables: str) -> Snapshot:
+    return Snapshot(write(tmp_path / "shelf", **tables), as_of)
 
 
-def found(desk: Desk, kind: str) -> list[Finding]:
-    return [finding for finding in desk.findings("shacl") if finding.kind == kind]
+def found(snapshot: Snapshot, kind: str) -> list[Finding]:
+    return [finding for finding in snapshot.findings("shacl") if finding.kind == kind]
 
 
-def differences(desk: Desk) -> list[Finding]:
-    return list(differing(desk.belief, desk.graph, desk.record.collection.margin))
+def differences(snapshot: Snapshot) -> list[Finding]:
+    return list(differing(snapshot.belief, snapshot.graph, snapshot.record.collection.margin))
 
 
 def test_two_dates_that_share_no_day_are_told_from_both_sides(tmp_path: Path) -> None:
-    here = desk(tmp_path, shapes=SHAPES + ALDER + LATER.format("1910/1912") + BIRCH)
+    here = snapshot(tmp_path, shapes=SHAPES + ALDER + LATER.format("1910/1912") + BIRCH)
     (finding,) = found(here, "differing-values")
     assert finding.severity == Severity.CONTRADICTION
     assert finding.about == (f"{SHELF}shape/alder",)
@@ -64,7 +64,7 @@ def test_two_dates_that_share_no_day_are_told_from_both_sides(tmp_path: Path) ->
 
 @pytest.mark.parametrize("other", ["1908-05", "1905/1908", "190X", "1910~", "1908?"])
 def test_dates_that_share_a_day_do_not_differ(tmp_path: Path, other: str) -> None:
-    here = desk(tmp_path, shapes=SHAPES + ALDER + LATER.format(other) + BIRCH)
+    here = snapshot(tmp_path, shapes=SHAPES + ALDER + LATER.format(other) + BIRCH)
     assert differences(here) == []
 
 
@@ -72,11 +72,11 @@ def test_a_correction_settles_the_matter_from_its_day_on(tmp_path: Path) -> None
     shapes = SHAPES + ALDER + LATER.format("1912") + BIRCH
     corrections = "withdraws,reason,source,locator,recorded_on\n"
     corrections += "alder-told,the traveller mistook Alder for Birch,cat1908,p. 3,2022-06-01\n"
-    here = desk(tmp_path, shapes=shapes, corrections=corrections)
+    here = snapshot(tmp_path, shapes=shapes, corrections=corrections)
     assert differences(here) == []
-    then = Desk(here.path, date(2022, 5, 31))
+    then = Snapshot(here.path, date(2022, 5, 31))
     assert len(differences(then)) == 1
-    assert differences(Desk(here.path, date(2021, 1, 1))) == []
+    assert differences(Snapshot(here.path, date(2021, 1, 1))) == []
 
 
 @pytest.mark.parametrize(
@@ -94,7 +94,7 @@ def test_lengths_differ_only_if_unequal_in_exact_metres(
 ) -> None:
     kilns = KILNS + f"long,new,tunnel,bisque,{one},letter,sheet 1\n"
     kilns += f"long,new,tunnel,bisque,{other},cat1911,p. 30\n"
-    here = desk(tmp_path, plants=PLANTS, kilns=kilns)
+    here = snapshot(tmp_path, plants=PLANTS, kilns=kilns)
     assert [f.severity for f in differences(here)] == [
         Severity.CONTRADICTION for _ in range(differ)
     ]
@@ -102,17 +102,17 @@ def test_lengths_differ_only_if_unequal_in_exact_metres(
 
 @pytest.mark.parametrize(("other", "differs"), [("No. 2", True), (" 2 ", False)])
 def test_words_that_differ_are_a_warning(tmp_path: Path, other: str, differs: bool) -> None:
-    here = desk(tmp_path, plants=PLANTS + f"new,harrow,{other},cat1911\n")
+    here = snapshot(tmp_path, plants=PLANTS + f"new,harrow,{other},cat1911\n")
     assert [f.severity for f in differences(here)] == [Severity.WARNING for _ in range(differs)]
 
 
 def test_words_that_differ_by_case_and_spaces_alone_do_not_differ(tmp_path: Path) -> None:
     plants = PLANTS.replace("harrow,2,", "harrow,No. 2,") + "new,harrow,NO.  2,cat1911\n"
-    assert differences(desk(tmp_path, plants=plants)) == []
+    assert differences(snapshot(tmp_path, plants=plants)) == []
 
 
 def test_one_source_that_gives_two_values_is_told_as_one(tmp_path: Path) -> None:
-    here = desk(tmp_path, plants=PLANTS + "new,harrow,3,letter\n")
+    here = snapshot(tmp_path, plants=PLANTS + "new,harrow,3,letter\n")
     (finding,) = differences(here)
     assert (
         finding.message
@@ -123,13 +123,13 @@ def test_one_source_that_gives_two_values_is_told_as_one(tmp_path: Path) -> None
 @pytest.mark.parametrize(("one", "other"), [("plate", "dinner plate"), ("cup", "teacup")])
 def test_a_form_and_a_narrower_one_do_not_differ(tmp_path: Path, one: str, other: str) -> None:
     pieces = f"piece,form\np1,{one}\np1,{other}\np2,{one}\np2,jug\n"
-    here = desk(tmp_path, pieces=pieces)
+    here = snapshot(tmp_path, pieces=pieces)
     assert [finding.about for finding in differences(here)] == [(f"{SHELF}piece/p2",)]
 
 
 def test_a_length_that_cannot_be_read_is_kept_and_told(tmp_path: Path) -> None:
     kilns = KILNS + "long,new,tunnel,bisque,fifty paces,letter,sheet 1\n"
-    (finding,) = found(desk(tmp_path, plants=PLANTS, kilns=kilns), "length-not-understood")
+    (finding,) = found(snapshot(tmp_path, plants=PLANTS, kilns=kilns), "length-not-understood")
     assert '"fifty paces"' in finding.message
     assert [side.read_from for side in finding.sides] == ["tables/kilns.csv row 2"]
 
@@ -139,7 +139,7 @@ def test_two_blueprints_are_not_added_up(tmp_path: Path) -> None:
     zones = "kiln,zone,length,source,locator\n"
     zones += "long,preheating,60 ft,letter,sheet 1\nlong,firing,40 ft,letter,sheet 1\n"
     zones += "long,preheating,60 ft,cat1911,p. 30\nlong,slow cooling,30 ft,cat1911,p. 30\n"
-    here = desk(tmp_path, plants=PLANTS, kilns=kilns, kiln_zones=zones)
+    here = snapshot(tmp_path, plants=PLANTS, kilns=kilns, kiln_zones=zones)
     assert found(here, "zones-exceed-kiln") == []
     (finding,) = found(here, "kiln-length-unexplained")
     assert "account for 90 ft of 100 ft; 10 ft are left" in finding.message
@@ -152,7 +152,7 @@ def test_a_broken_constraint_names_the_claims_on_either_side(tmp_path: Path) -> 
     treatments = "treatment,pottery,number,shape,trim,source,locator\n"
     treatments += "a12,other,A12,alder,gold line,cat1908,p. 9\n"
     pieces = "piece,shape,treatment\np1,birch,\n"
-    here = desk(tmp_path, potteries=potteries, treatments=treatments, pieces=pieces)
+    here = snapshot(tmp_path, potteries=potteries, treatments=treatments, pieces=pieces)
     (finding,) = found(here, "home-shape-of-another-pottery")
     assert finding.message.startswith("A12: The home shape of the treatment is of another pottery")
     assert [(side.says, side.read_from) for side in finding.sides] == [
@@ -163,7 +163,7 @@ def test_a_broken_constraint_names_the_claims_on_either_side(tmp_path: Path) -> 
 
 def test_a_constraint_on_the_record_itself_names_its_claims(tmp_path: Path) -> None:
     flatware = 'shape,with,source,locator,region\nalder,birch,letter,p. 2,"xywh=1,2,30,40"\n'
-    (finding,) = found(desk(tmp_path, flatware=flatware), "region-without-image")
+    (finding,) = found(snapshot(tmp_path, flatware=flatware), "region-without-image")
     assert [side.read_from for side in finding.sides] == ["tables/flatware.csv row 2"]
     assert finding.sides[0].passage == "p. 2, xywh=1,2,30,40"
 
@@ -171,7 +171,7 @@ def test_a_constraint_on_the_record_itself_names_its_claims(tmp_path: Path) -> N
 def test_what_is_missing_is_told_with_a_few_claims_about_the_thing(tmp_path: Path) -> None:
     rows = [f"cat1908,alder,teapot,{n},{n if n > 1 else ''},p. 3" for n in range(1, 13)]
     table = "catalogue,shape,form,trade_size,item,locator\n" + "\n".join(rows) + "\n"
-    (finding,) = found(desk(tmp_path, assortments=table), "items-partly-numbered")
+    (finding,) = found(snapshot(tmp_path, assortments=table), "items-partly-numbered")
     assert finding.severity == Severity.NOTE
     assert 1 <= len(finding.sides) <= 5
 
@@ -190,7 +190,7 @@ def test_what_is_missing_is_told_with_a_few_claims_about_the_thing(tmp_path: Pat
 def test_a_clash_of_logic_names_every_claim_behind_it(
     tmp_path: Path, rows: str, rule: str, claims: list[str]
 ) -> None:
-    here = desk(tmp_path, lineage="thing,copied_from,source,locator\n" + rows)
+    here = snapshot(tmp_path, lineage="thing,copied_from,source,locator\n" + rows)
     clashes = found(here, rule)
     assert clashes
     assert {f.severity for f in clashes} == {Severity.CONTRADICTION}
@@ -202,17 +202,17 @@ def test_a_clash_of_logic_names_every_claim_behind_it(
 def test_findings_come_worst_first_and_always_in_one_order(tmp_path: Path) -> None:
     shapes = SHAPES + ALDER + LATER.format("1912") + BIRCH + "rowan,,Rowan,,letter,p. 1,,,\n"
     path = write(tmp_path / "shelf", shapes=shapes)
-    findings = Desk(path).findings()
+    findings = Snapshot(path).findings()
     ranks = [list(Severity).index(finding.severity) for finding in findings]
     assert len(set(ranks)) == 3
     assert ranks == sorted(ranks)
-    assert Desk(path).findings() == findings
-    assert Desk(path).findings("shacl") == findings
+    assert Snapshot(path).findings() == findings
+    assert Snapshot(path).findings("shacl") == findings
 
 
 def test_what_each_part_of_the_program_finds_is_among_the_findings(tmp_path: Path) -> None:
     """One row for each part that looks for something of its own."""
-    here = desk(
+    here = snapshot(
         tmp_path,
         shapes=SHAPES
         + ALDER
@@ -254,7 +254,7 @@ def test_what_each_part_of_the_program_finds_is_among_the_findings(tmp_path: Pat
 
 
 def test_finding_leaves_the_record_as_it_was(tmp_path: Path) -> None:
-    here = desk(tmp_path)
+    here = snapshot(tmp_path)
     before, following = set(here.belief.graph), set(here.closure.inferred)
     here.findings()
     assert set(here.belief.graph) == before
@@ -262,7 +262,7 @@ def test_finding_leaves_the_record_as_it_was(tmp_path: Path) -> None:
 
 
 def test_things_and_statements_are_told_in_words(tmp_path: Path) -> None:
-    graph = desk(tmp_path).graph
+    graph = snapshot(tmp_path).graph
     alder, a12 = URIRef(f"{SHELF}shape/alder"), URIRef(f"{SHELF}treatment/a12")
     assert label(alder, graph) == "Alder"
     assert label(a12, graph) == "A12 (Blue Rim)"
@@ -278,7 +278,7 @@ def test_things_and_statements_are_told_in_words(tmp_path: Path) -> None:
 def test_two_treatments_numbered_alike_by_two_sources_stay_two_and_are_found(
     tmp_path: Path,
 ) -> None:
-    here = desk(
+    here = snapshot(
         tmp_path,
         treatments="treatment,pottery,number,name,shape,source,locator\n"
         "poppy,harrow,A12,Poppy,alder,cat1908,p. 9\n"
@@ -308,4 +308,4 @@ def test_names_made_one_in_trig_are_refused(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     with pytest.raises(RecordErrors, match=r"would make two things of the record one.*closeMatch"):
-        _ = Desk(folder).record
+        _ = Snapshot(folder).record

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 import shelf
-from glost.answer.desk import Desk
 from glost.answer.group import pieces_of, spread
+from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordErrors
 
 SHAPES = (
@@ -17,8 +17,8 @@ SHAPES = (
 )
 
 
-def collection(folder: Path, pieces: str, shapes: str = SHAPES) -> Desk:
-    return Desk(
+def collection(folder: Path, pieces: str, shapes: str = SHAPES) -> Snapshot:
+    return Snapshot(
         shelf.write(
             folder / "c", shapes=shapes, pieces=pieces, flatware="", assortments="", treatments=""
         )
@@ -37,8 +37,8 @@ def test_a_mean_date_and_a_spread_by_hand(tmp_path: Path) -> None:
             ("p5", "rowan", ""),
         )
     )
-    desk = collection(tmp_path, pieces)
-    found = spread(desk, pieces_of(desk, (), None), 2)
+    snapshot = collection(tmp_path, pieces)
+    found = spread(snapshot, pieces_of(snapshot, (), None), 2)
     assert found.pieces == 5
     assert found.mean == (3 * 1905 + 1916) / 4
     assert [(t.shape, t.count, t.first, t.last) for t in found.types] == [
@@ -78,33 +78,33 @@ def test_the_mean_of_the_handbook(tmp_path: Path) -> None:
     rows = [
         f"{name}{n},{name},saucer\n" for name, (_, _, many) in types.items() for n in range(many)
     ]
-    desk = collection(tmp_path, "piece,shape,form\n" + "".join(rows), shapes)
-    found = spread(desk, pieces_of(desk, (), "harrow"))
+    snapshot = collection(tmp_path, "piece,shape,form\n" + "".join(rows), shapes)
+    found = spread(snapshot, pieces_of(snapshot, (), "harrow"))
     assert {t.shape: t.median for t in found.types} == {"alder": 1771, "birch": 1758, "rowan": 1760}
     assert found.mean == pytest.approx(192137 / 109)
 
 
 def test_the_group_is_what_is_named(tmp_path: Path) -> None:
     pieces = "piece,shape,form\np1,alder,saucer\np2,birch,saucer\np3,,cup\n"
-    desk = collection(tmp_path, pieces)
+    snapshot = collection(tmp_path, pieces)
 
     def slugs(names: tuple[str, ...], of: str | None) -> list[str]:
-        return [str(piece).rsplit("/", 1)[-1] for piece in pieces_of(desk, names, of)]
+        return [str(piece).rsplit("/", 1)[-1] for piece in pieces_of(snapshot, names, of)]
 
     assert slugs((), None) == ["p1", "p2", "p3"]
     assert slugs((), "alder") == ["p1"]
     assert slugs((), "harrow") == ["p1", "p2"]
     assert slugs(("p3",), "alder") == ["p1", "p3"]
     with pytest.raises(RecordErrors) as bad:
-        pieces_of(desk, ("nothing", "alder"), None)
+        pieces_of(snapshot, ("nothing", "alder"), None)
     assert len(bad.value.errors) == 2
     with pytest.raises(RecordErrors, match="no such piece"):
-        pieces_of(desk, (), "rowan")
+        pieces_of(snapshot, (), "rowan")
 
 
 def test_a_group_without_dates_has_no_mean(tmp_path: Path) -> None:
-    desk = collection(tmp_path, "piece,shape,form\np1,rowan,saucer\n")
-    found = spread(desk, pieces_of(desk, (), None))
+    snapshot = collection(tmp_path, "piece,shape,form\np1,rowan,saucer\n")
+    found = spread(snapshot, pieces_of(snapshot, (), None))
     assert (found.mean, found.periods) == (None, ())
     assert found.as_dict()["left_out_of_the_mean"] == ["piece p1"]
 
@@ -114,8 +114,8 @@ def test_periods_begin_in_years_that_their_length_divides_and_count_what_touches
 ) -> None:
     """The first day of a period belongs to it; what rests on it is the row that says so."""
     pieces = "piece,form,made\np1,saucer,1903\np2,saucer,1904/1905-01-01\n"
-    desk = collection(tmp_path, pieces)
-    found = spread(desk, pieces_of(desk, (), None), 5)
+    snapshot = collection(tmp_path, pieces)
+    found = spread(snapshot, pieces_of(snapshot, (), None), 5)
     assert [(p.first, p.last, p.possible) for p in found.periods] == [
         (1900, 1904, 2),
         (1905, 1909, 1),
@@ -132,8 +132,8 @@ def test_a_piece_of_two_shapes_is_of_neither_and_a_shape_rests_on_both_its_ends(
         "alder,harrow,Alder,,1910,cat1911\nbirch,harrow,Birch,1905,1921,cat1911\n"
     )
     pieces = "piece,shape,form\np1,alder,saucer\np2,alder,saucer\np2,birch,saucer\n"
-    desk = collection(tmp_path, pieces, shapes)
-    found = spread(desk, pieces_of(desk, (), None))
+    snapshot = collection(tmp_path, pieces, shapes)
+    found = spread(snapshot, pieces_of(snapshot, (), None))
     assert found.without_type == ("piece p2",)
     (alder,) = found.types
     assert (alder.shape, alder.count) == ("Alder", 1)

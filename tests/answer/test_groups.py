@@ -7,10 +7,10 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.answers import Answers
-from glost.answer.desk import Desk
 from glost.answer.groups import takes_group
 from glost.answer.parameters import ParameterError
 from glost.answer.questions import Answer, Value, catalogue
+from glost.answer.snapshot import Snapshot
 from glost.record.wording import label
 from shelf import write
 
@@ -29,8 +29,10 @@ BASE = "https://example.org/shelf/"
 
 
 @pytest.fixture(scope="module")
-def shelf(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    return Desk(write(tmp_path_factory.mktemp("groups") / "shelf", shapes=SHAPES, groups=GROUPS))
+def shelf(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
+    return Snapshot(
+        write(tmp_path_factory.mktemp("groups") / "shelf", shapes=SHAPES, groups=GROUPS)
+    )
 
 
 def takers() -> Iterator[tuple[str, str]]:
@@ -60,7 +62,7 @@ def test_every_question_that_takes_a_shape_or_anything_takes_a_group() -> None:
 
 @pytest.mark.parametrize(("name", "parameter"), sorted(takers()))
 def test_of_a_group_a_question_answers_what_it_answers_of_each_member(
-    name: str, parameter: str, valley: Desk
+    name: str, parameter: str, valley: Snapshot
 ) -> None:
     """The octagonals are Octavine, Cullis and Tern by two sources together."""
     answers, base = valley.answers, valley.record.base
@@ -79,7 +81,7 @@ def test_of_a_group_a_question_answers_what_it_answers_of_each_member(
 
 @pytest.mark.parametrize(("name", "parameter"), sorted(takers()))
 def test_each_row_rests_on_what_makes_its_shape_a_member(
-    name: str, parameter: str, valley: Desk
+    name: str, parameter: str, valley: Snapshot
 ) -> None:
     groups = {
         str(claim.iri): {str(value) for _, verb, value in claim.statements if "hasMember" in verb}
@@ -95,7 +97,7 @@ def test_each_row_rests_on_what_makes_its_shape_a_member(
             assert all(about in members for members in membership), row.values
 
 
-def test_the_heading_names_the_group_its_members_and_who_says_so(shelf: Desk) -> None:
+def test_the_heading_names_the_group_its_members_and_who_says_so(shelf: Snapshot) -> None:
     answer = shelf.answers.ask("outside-the-run", shape="twins")
     heading = answer.heading(lambda value: label(value, shelf.graph) if value else "")
     assert heading[1:] == (
@@ -114,7 +116,7 @@ def test_the_heading_names_the_group_its_members_and_who_says_so(shelf: Desk) ->
     ]
 
 
-def test_a_row_rests_on_the_claims_that_count_its_own_shape_in(shelf: Desk) -> None:
+def test_a_row_rests_on_the_claims_that_count_its_own_shape_in(shelf: Snapshot) -> None:
     rows = shelf.answers.ask("dates-given", thing="group/pair").rows
     rests = {
         (str(row.values[0]).rsplit("/", 1)[-1], str(row.values[1])): {
@@ -130,13 +132,13 @@ def test_a_row_rests_on_the_claims_that_count_its_own_shape_in(shelf: Desk) -> N
     }
 
 
-def test_an_answer_of_one_shape_speaks_of_no_group(shelf: Desk) -> None:
+def test_an_answer_of_one_shape_speaks_of_no_group(shelf: Snapshot) -> None:
     answer = shelf.answers.ask("dates-given", thing="shape/alder")
     assert not any("/pair-" in claim for row in answer.rows for claim in row.claims)
     assert not answer.notes
 
 
-def test_a_group_without_members_is_refused_with_the_reason(shelf: Desk) -> None:
+def test_a_group_without_members_is_refused_with_the_reason(shelf: Snapshot) -> None:
     with pytest.raises(ParameterError) as caught:
         shelf.answers.ask("outside-the-run", shape="The lost lines")
     assert str(caught.value) == (
@@ -145,13 +147,15 @@ def test_a_group_without_members_is_refused_with_the_reason(shelf: Desk) -> None
     )
 
 
-def test_where_no_shape_is_taken_no_group_is(shelf: Desk) -> None:
+def test_where_no_shape_is_taken_no_group_is(shelf: Snapshot) -> None:
     with pytest.raises(ParameterError, match='there is no pottery "pair"'):
         shelf.answers.ask("in-production", pottery="pair")
 
 
 def test_a_membership_withdrawn_is_no_membership(tmp_path: Path) -> None:
     corrections = "withdraws,reason,source,recorded_on\npair-piece,misread,letter,2020-01-01\n"
-    desk = Desk(write(tmp_path / "s", shapes=SHAPES, groups=GROUPS, corrections=corrections))
-    rows = desk.answers.ask("dates-given", thing="pair").rows
+    snapshot = Snapshot(
+        write(tmp_path / "s", shapes=SHAPES, groups=GROUPS, corrections=corrections)
+    )
+    rows = snapshot.answers.ask("dates-given", thing="pair").rows
     assert {str(row.values[0]).rsplit("/", 1)[-1] for row in rows} == {"alder", "birch"}

@@ -13,7 +13,6 @@ from rdflib.plugins.sparql import prepareQuery
 
 import shelf
 from glost.answer.answers import Answers
-from glost.answer.desk import Desk
 from glost.answer.evidence import Evidence
 from glost.answer.headers import HeaderError, read_header
 from glost.answer.parameters import ParameterError, Things
@@ -27,17 +26,18 @@ from glost.answer.questions import (
     describe_all,
     question,
 )
+from glost.answer.snapshot import Snapshot
 
 EXPECTED = Path(__file__).parent / "expected"
 ASKED = tomllib.loads((EXPECTED / "parameters.toml").read_text(encoding="utf-8"))
 NAMES = sorted(catalogue())
-Ask = Callable[[str, str, Desk], Answer]
+Ask = Callable[[str, str, Snapshot], Answer]
 CASES = [(where, name) for where in sorted(ASKED) for name in NAMES]
 
 
-def desk_of(where: str, request: pytest.FixtureRequest) -> Desk:
+def snapshot_of(where: str, request: pytest.FixtureRequest) -> Snapshot:
     found = request.getfixturevalue({"little": "little", "wend-valley": "valley"}[where])
-    assert isinstance(found, Desk)
+    assert isinstance(found, Snapshot)
     return found
 
 
@@ -46,9 +46,9 @@ def asked() -> Ask:
     """Put a question of `CASES` to its collection; each is put once."""
     kept: dict[tuple[str, str], Answer] = {}
 
-    def ask(where: str, name: str, desk: Desk) -> Answer:
+    def ask(where: str, name: str, snapshot: Snapshot) -> Answer:
         if (where, name) not in kept:
-            kept[where, name] = desk.answers.ask(name, **ASKED[where].get(name, {}))
+            kept[where, name] = snapshot.answers.ask(name, **ASKED[where].get(name, {}))
         return kept[where, name]
 
     return ask
@@ -85,10 +85,10 @@ def without_heading(text: str) -> str:
 def test_each_question_gives_the_answer_expected(
     where: str, name: str, request: pytest.FixtureRequest, asked: Ask
 ) -> None:
-    desk = desk_of(where, request)
-    answer = asked(where, name, desk)
+    snapshot = snapshot_of(where, request)
+    answer = asked(where, name, snapshot)
     file = EXPECTED / where / f"{name}.csv"
-    assert written(answer, desk.record.base) == file.read_text(encoding="utf-8")
+    assert written(answer, snapshot.record.base) == file.read_text(encoding="utf-8")
 
 
 def test_every_expected_answer_is_some_questions_and_every_question_is_answered_somewhere() -> None:
@@ -104,7 +104,7 @@ def test_every_expected_answer_is_some_questions_and_every_question_is_answered_
 def test_every_row_names_the_claims_and_passages_it_rests_on(
     where: str, name: str, request: pytest.FixtureRequest, asked: Ask
 ) -> None:
-    answer = asked(where, name, desk_of(where, request))
+    answer = asked(where, name, snapshot_of(where, request))
     for row in answer.rows:
         assert row.claims or answer.question.header.unsupported, row.values
         assert len(row.passages) >= bool(row.claims)
@@ -112,7 +112,7 @@ def test_every_row_names_the_claims_and_passages_it_rests_on(
 
 
 @pytest.fixture(scope="module")
-def backwards(little: Desk) -> QuestionData:
+def backwards(little: Snapshot) -> QuestionData:
     """The little collection with its statements loaded in the opposite order."""
     store = ox.Store()
     for quad in reversed(list(little.answers.store)):
@@ -123,7 +123,7 @@ def backwards(little: Desk) -> QuestionData:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_answers_do_not_depend_on_the_order_of_loading(
-    name: str, little: Desk, backwards: QuestionData, asked: Ask
+    name: str, little: Snapshot, backwards: QuestionData, asked: Ask
 ) -> None:
     given = ASKED["little"].get(name, {})
     one, other = asked("little", name, little), question(name).ask(backwards, **given)
@@ -175,7 +175,7 @@ BY_ANOTHER_ENGINE = sorted(
 
 
 @pytest.fixture(scope="module")
-def rdflib_rows(little: Desk) -> Rows:
+def rdflib_rows(little: Snapshot) -> Rows:
     exported = little.answers.dataset
 
     def rows(name: str, answer: Answer) -> set[tuple[str, ...]]:
@@ -190,7 +190,7 @@ def rdflib_rows(little: Desk) -> Rows:
 @pytest.mark.filterwarnings("ignore:Dataset.contexts is deprecated:DeprecationWarning")
 @pytest.mark.parametrize("name", BY_ANOTHER_ENGINE)
 def test_another_engine_gives_the_same_answer(
-    name: str, little: Desk, rdflib_rows: Rows, asked: Ask
+    name: str, little: Snapshot, rdflib_rows: Rows, asked: Ask
 ) -> None:
     answer = asked("little", name, little)
     ours = {tuple("" if v is None else str(v) for v in row.values) for row in answer.rows}
@@ -203,7 +203,7 @@ def error(answers: Answers, name: str, **given: object) -> str:
     return str(caught.value)
 
 
-def test_things_are_named_by_id_kind_and_id_iri_or_name(little: Desk) -> None:
+def test_things_are_named_by_id_kind_and_id_iri_or_name(little: Snapshot) -> None:
     ways = ("birch", "shape/birch", "https://example.org/tarn/shape/birch", "Birch", "BIRCH")
     found = [little.answers.ask("dates-given", thing=way) for way in ways]
     assert all(len(answer.rows) == 3 for answer in found)
@@ -214,7 +214,7 @@ def test_things_are_named_by_id_kind_and_id_iri_or_name(little: Desk) -> None:
 
 def test_a_form_that_the_collection_describes_stands_for_the_published_one(tmp_path: Path) -> None:
     terms = "scheme,term,name,source\nform,teapot,teapot,letter\n"
-    answers = Desk(shelf.write(tmp_path / "c", terms=terms)).answers
+    answers = Snapshot(shelf.write(tmp_path / "c", terms=terms)).answers
     for name in ("teapot", "form/teapot", "Teapot"):
         found = answers.ask("first-to-offer", form=name)
         assert [str(v) for v in found.parameters.values()] == [
@@ -222,18 +222,18 @@ def test_a_form_that_the_collection_describes_stands_for_the_published_one(tmp_p
         ]
 
 
-def test_a_parameter_left_empty_is_one_left_out(little: Desk) -> None:
+def test_a_parameter_left_empty_is_one_left_out(little: Snapshot) -> None:
     all_of = little.answers.ask("in-production", year=1912)
     assert little.answers.ask("in-production", year=1912, pottery="").rows == all_of.rows
 
 
-def test_a_judgement_is_no_thing_to_ask_about(little: Desk) -> None:
+def test_a_judgement_is_no_thing_to_ask_about(little: Snapshot) -> None:
     iri = "https://example.org/tarn/judgement/first.form-bone-dish.shape-alder"
     assert any(little.answers.store.quads_for_pattern(ox.NamedNode(iri), None, None))
     assert "there is no thing" in error(little.answers, "dates-given", thing=iri)
 
 
-def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Desk) -> None:
+def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Snapshot) -> None:
     told = error(little.answers, "line-when-introduced", shape="ceder", within="-1", when=3)
     assert 'there is no shape "ceder"; nearest: Cedar (shape/cedar)' in told
     assert '"-1" is not a whole number, 0 or more' in told
@@ -256,17 +256,17 @@ def test_bad_parameters_are_told_all_at_once_with_the_nearest(little: Desk) -> N
     ],
 )
 def test_a_bad_parameter_is_one_clear_error(
-    little: Desk, name: str, given: dict[str, object], message: str
+    little: Snapshot, name: str, given: dict[str, object], message: str
 ) -> None:
     assert message in error(little.answers, name, **given)
 
 
-def test_an_id_of_several_things_is_asked_back(little: Desk) -> None:
+def test_an_id_of_several_things_is_asked_back(little: Snapshot) -> None:
     told = error(little.answers, "one-witness", about="a2-book")
     assert '"a2-book" could be any of claim/a2-book or correction/a2-book; give one' in told
 
 
-def test_an_unknown_question_names_the_nearest(little: Desk) -> None:
+def test_an_unknown_question_names_the_nearest(little: Snapshot) -> None:
     with pytest.raises(UnknownQuestion, match='did you mean "crossings"'):
         little.answers.ask("crosings")
     with pytest.raises(UnknownQuestion, match='there is no question "zzz"'):
@@ -283,16 +283,16 @@ def test_an_unknown_question_names_the_nearest(little: Desk) -> None:
         "\\1 $0 {0} %s",
     ],
 )
-def test_a_text_stays_a_text_whatever_it_holds(little: Desk, words: str) -> None:
+def test_a_text_stays_a_text_whatever_it_holds(little: Snapshot, words: str) -> None:
     assert little.answers.ask("pieces-with-feature", words=words).rows == ()
 
 
-def test_a_text_is_sought_without_regard_to_capitals(little: Desk) -> None:
+def test_a_text_is_sought_without_regard_to_capitals(little: Snapshot) -> None:
     found = little.answers.ask("pieces-with-feature", words="STILT").rows
     assert [str(row.values[1]) for row in found] == ["stilt marks", "a Stilt scar"]
 
 
-def test_a_correction_names_both_claims_and_its_own(little: Desk) -> None:
+def test_a_correction_names_both_claims_and_its_own(little: Snapshot) -> None:
     (row,) = little.answers.ask("corrections").rows
     names = sorted(claim.rsplit("/", 1)[1] for claim in row.claims)
     assert {"a2-book", "a2-piece"} < set(names)
@@ -303,13 +303,13 @@ def test_a_correction_names_both_claims_and_its_own(little: Desk) -> None:
     }
 
 
-def test_an_inferred_row_rests_on_the_claims_it_follows_from(little: Desk) -> None:
+def test_an_inferred_row_rests_on_the_claims_it_follows_from(little: Snapshot) -> None:
     """That cedar shares with birch is said of birch, and goes both ways."""
     (row,) = little.answers.ask("shared-flatware", shape="cedar").rows
     assert {str(p.source).rsplit("/", 1)[1] for p in row.passages} >= {"book50", "notice"}
 
 
-def test_withdrawn_claims_support_nothing_but_what_names_them(little: Desk) -> None:
+def test_withdrawn_claims_support_nothing_but_what_names_them(little: Snapshot) -> None:
     withdrawn = "https://example.org/tarn/claim/a2-book"
     for name in NAMES:
         answer = little.answers.ask(name, **ASKED["little"].get(name, {}))
@@ -317,7 +317,7 @@ def test_withdrawn_claims_support_nothing_but_what_names_them(little: Desk) -> N
             assert all(withdrawn not in row.claims for row in answer.rows), name
 
 
-def test_answers_as_plain_values(little: Desk) -> None:
+def test_answers_as_plain_values(little: Snapshot) -> None:
     answer = little.answers.ask("crossings")
     told = answer.as_dict()
     assert told["columns"] == list(answer.columns)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import shelf
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 
 SOURCES = """source,title,kind,date,complete,quoted_in
 book,A book,book,1950,,
@@ -164,14 +164,14 @@ TABLES = {
 
 
 @pytest.fixture(scope="module")
-def edge(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+def edge(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
     empty = dict.fromkeys(shelf.TABLES, "")
-    return Desk(shelf.write(tmp_path_factory.mktemp("edge") / "shelf", **{**empty, **TABLES}))
+    return Snapshot(shelf.write(tmp_path_factory.mktemp("edge") / "shelf", **{**empty, **TABLES}))
 
 
-def rows(desk: Desk, name: str, columns: str, **given: object) -> list[str]:
+def rows(snapshot: Snapshot, name: str, columns: str, **given: object) -> list[str]:
     """Return some columns of an answer, each row one text, values shortened to their ids."""
-    answer = desk.answers.ask(name, **given)
+    answer = snapshot.answers.ask(name, **given)
     places = [answer.columns.index(column) for column in columns.split()]
     values = [
         ["-" if v is None or str(v) == "" else str(v).rsplit("/", 1)[-1] for v in row.values]
@@ -198,11 +198,13 @@ def rows(desk: Desk, name: str, columns: str, **given: object) -> list[str]:
         ("k", "not known"),  # no date of any of them
     ],
 )
-def test_whether_both_kinds_of_kiln_burned_on_one_day(edge: Desk, plant: str, verdict: str) -> None:
+def test_whether_both_kinds_of_kiln_burned_on_one_day(
+    edge: Snapshot, plant: str, verdict: str
+) -> None:
     assert set(rows(edge, "periodic-to-tunnel", "side_by_side", plant=plant)) == {verdict}
 
 
-def test_a_tunnel_of_which_no_beginning_is_known_may_have_been_the_first(edge: Desk) -> None:
+def test_a_tunnel_of_which_no_beginning_is_known_may_have_been_the_first(edge: Snapshot) -> None:
     """One was lit in 1921, of the other nothing is known: the first by 1921, from when is open."""
     columns = "first_tunnel_from first_tunnel_by tunnel_kilns periodic_kilns"
     assert rows(edge, "periodic-to-tunnel", columns, plant="j") == ["- 1921 2 0"]
@@ -210,12 +212,12 @@ def test_a_tunnel_of_which_no_beginning_is_known_may_have_been_the_first(edge: D
     assert several == "2 or more 1"
 
 
-def test_an_order_said_of_the_later_kiln_first_is_shown_too(edge: Desk) -> None:
+def test_an_order_said_of_the_later_kiln_first_is_shown_too(edge: Snapshot) -> None:
     shown = {p: rows(edge, "periodic-to-tunnel", "tunnel replaced basis", plant=p) for p in "de"}
     assert shown == {p: [f"{p}t {p}p set against it in time"] for p in "de"}
 
 
-def test_a_bottle_built_after_it_was_pulled_down_is_in_dispute(edge: Desk) -> None:
+def test_a_bottle_built_after_it_was_pulled_down_is_in_dispute(edge: Snapshot) -> None:
     found = rows(edge, "periodic-to-tunnel", "disputed", plant="l")
     assert found == ["when a periodic kiln was in use"]
     assert rows(edge, "kilns", "kiln in_use disputed", plant="l", year=1925) == [
@@ -223,19 +225,19 @@ def test_a_bottle_built_after_it_was_pulled_down_is_in_dispute(edge: Desk) -> No
     ]
 
 
-def test_a_kiln_lit_or_drawn_in_a_year_was_in_use_in_it(edge: Desk) -> None:
+def test_a_kiln_lit_or_drawn_in_a_year_was_in_use_in_it(edge: Snapshot) -> None:
     """Both of plant a in 1920: the one was drawn, the other lit in that year, on one day."""
     asked = {year: rows(edge, "kilns", "kiln in_use", plant="a", year=year)
              for year in (1919, 1920, 1921)}  # fmt: skip
     assert asked == {1919: ["ap yes"], 1920: ["ap yes", "at yes"], 1921: ["at yes"]}
 
 
-def test_an_order_that_turns_on_itself_is_in_dispute_without_any_date(edge: Desk) -> None:
+def test_an_order_that_turns_on_itself_is_in_dispute_without_any_date(edge: Snapshot) -> None:
     found = rows(edge, "kilns", "kiln in_use disputed", plant="m", year=1920)
     assert found == ["mp1 possibly disputed", "mp2 possibly disputed"]
 
 
-def test_figures_of_one_plant_only(edge: Desk) -> None:
+def test_figures_of_one_plant_only(edge: Snapshot) -> None:
     assert rows(edge, "kiln-figures", "kiln", plant="a") == []
     assert rows(edge, "kiln-figures", "kiln written", plant="j") == ["jt1 300 ft"]
 
@@ -243,7 +245,7 @@ def test_figures_of_one_plant_only(edge: Desk) -> None:
 # -- years ---------------------------------------------------------------------------------------
 
 
-def test_a_shape_is_in_production_in_its_first_and_in_its_last_year(edge: Desk) -> None:
+def test_a_shape_is_in_production_in_its_first_and_in_its_last_year(edge: Snapshot) -> None:
     """1912: the last year of Exact, the first of Began, a year after Before.
 
     Until has an end not after 1920, which bears on it; Oak and Pine were each brought in before
@@ -273,11 +275,11 @@ def test_an_end_alone_bears_on_production_where_a_beginning_need_not_come_before
     here = shelf.write(tmp_path / "shelf", **{**bare, **shapes})
     with (here / "collection.toml").open("a", encoding="utf-8") as settings:
         settings.write('[dates]\nwithout = ["begin-before-end"]\n')
-    found = rows(Desk(here), "in-production", "shape verdict begun_by ended_by", year=1912)
+    found = rows(Snapshot(here), "in-production", "shape verdict begun_by ended_by", year=1912)
     assert found == ["oak possibly - 1920"]
 
 
-def test_runs_in_dispute_are_told_without_any_date(edge: Desk) -> None:
+def test_runs_in_dispute_are_told_without_any_date(edge: Snapshot) -> None:
     found = rows(edge, "runs-reckoned", "shape disputed", pottery="three")
     assert {"oak disputed", "pine disputed", "exact -"} <= set(found)
     answer = edge.answers.ask("runs-reckoned", pottery="three")
@@ -287,7 +289,7 @@ def test_runs_in_dispute_are_told_without_any_date(edge: Desk) -> None:
     assert not any("Oak" in note.text(str) for note in answer.notes)  # not among the unknown
 
 
-def test_pieces_made_in_the_first_and_the_last_year_asked_about(edge: Desk) -> None:
+def test_pieces_made_in_the_first_and_the_last_year_asked_about(edge: Snapshot) -> None:
     """1905 to 1912, both counting: 1904 and 1913 are out, what reaches in is possible."""
     found = rows(edge, "pieces-made-between", "piece verdict", first=1905, last=1912)
     assert {"m1905 yes", "m1912 yes", "from1912 possibly", "to1905 possibly",
@@ -295,14 +297,14 @@ def test_pieces_made_in_the_first_and_the_last_year_asked_about(edge: Desk) -> N
     assert not {"m1904", "m1913"} & {row.split()[0] for row in found}
 
 
-def test_a_piece_of_a_shape_that_came_after_its_mark_went_is_in_dispute(edge: Desk) -> None:
+def test_a_piece_of_a_shape_that_came_after_its_mark_went_is_in_dispute(edge: Snapshot) -> None:
     """No date bears on it, but the orders that do cannot hold together."""
     found = rows(edge, "pieces-made-between", "piece verdict disputed", first=1905, last=1912)
     assert "starred possibly disputed" in found
     assert "open not known -" in found
 
 
-def test_a_date_of_decorating_and_that_of_a_source_are_given_dates(edge: Desk) -> None:
+def test_a_date_of_decorating_and_that_of_a_source_are_given_dates(edge: Snapshot) -> None:
     columns = "event date source"
     assert rows(edge, "dates-given", columns, thing="piece/painted") == ["decorated 1907 painted"]
     assert rows(edge, "dates-given", "date", thing="source/list") == ["1908"]
@@ -311,7 +313,7 @@ def test_a_date_of_decorating_and_that_of_a_source_are_given_dates(edge: Desk) -
 # -- when a line came in -------------------------------------------------------------------------
 
 
-def test_what_stood_on_the_day_a_line_came_in(edge: Desk) -> None:
+def test_what_stood_on_the_day_a_line_came_in(edge: Snapshot) -> None:
     """Late came in on 1912-05-01: Came too on that day, Went then ended on it.
 
     Went soon ended in 1913, at any time of it: within a year of 1912, and it stood. Long gone
@@ -326,7 +328,7 @@ def test_what_stood_on_the_day_a_line_came_in(edge: Desk) -> None:
     }
 
 
-def test_what_stood_by_the_order_of_events_alone(edge: Desk) -> None:
+def test_what_stood_by_the_order_of_events_alone(edge: Snapshot) -> None:
     """Same began with Free and ended after it; Ended ended as Free began: both stood that day."""
     found = rows(edge, "line-when-introduced", "other stood", shape="free")
     assert set(found) == {"same yes", "ended yes"}
@@ -335,7 +337,7 @@ def test_what_stood_by_the_order_of_events_alone(edge: Desk) -> None:
 # -- who was first -------------------------------------------------------------------------------
 
 
-def test_what_is_surer_stands_first(edge: Desk) -> None:
+def test_what_is_surer_stands_first(edge: Snapshot) -> None:
     """Neither X nor Y has a date: X is in the earlier list, and is possibly the first.
 
     Of the one in the later list it is not known, and the other way round for the last.
@@ -350,7 +352,7 @@ def test_what_is_surer_stands_first(edge: Desk) -> None:
 
 
 @pytest.mark.parametrize("name", ["first-to-offer", "last-to-offer", "articles-of-one-shape"])
-def test_what_a_list_has_and_a_letter_denies_is_in_dispute(edge: Desk, name: str) -> None:
+def test_what_a_list_has_and_a_letter_denies_is_in_dispute(edge: Snapshot, name: str) -> None:
     answer = edge.answers.ask(name, pottery="four")
     column = {c: at for at, c in enumerate(answer.columns)}
     (row,) = [r for r in answer.rows if str(r.values[column["shape"]]).endswith("shape/z")]
@@ -361,11 +363,11 @@ def test_what_a_list_has_and_a_letter_denies_is_in_dispute(edge: Desk, name: str
 # -- rows that were withdrawn --------------------------------------------------------------------
 
 
-def test_a_date_that_was_withdrawn_is_not_given(edge: Desk) -> None:
+def test_a_date_that_was_withdrawn_is_not_given(edge: Snapshot) -> None:
     assert rows(edge, "dates-given", "date", thing="shape/dated") == ["1901"]
 
 
-def test_descent_and_likeness_that_were_withdrawn_are_gone(edge: Desk) -> None:
+def test_descent_and_likeness_that_were_withdrawn_are_gone(edge: Snapshot) -> None:
     """Redone and Mould come from Model, in two ways; Dated was withdrawn as a copy of it."""
     expected = ["mould sharesMouldsWith model".replace("shares", "ontology#shares"),
                 "redone ontology#redesignedFrom model"]  # fmt: skip
@@ -376,7 +378,7 @@ def test_descent_and_likeness_that_were_withdrawn_are_gone(edge: Desk) -> None:
         assert len(rows(edge, "likenesses", "one", thing=f"shape/{one}")) == other
 
 
-def test_a_source_that_took_back_what_it_said_of_a_shape_names_others_only(edge: Desk) -> None:
+def test_a_source_that_took_back_what_it_said_of_a_shape_names_others_only(edge: Snapshot) -> None:
     found = rows(edge, "groups-of-shapes", "shape member disputed says source", group="early")
     assert sorted(found) == [
         "oak yes no counts it in book",
@@ -386,12 +388,12 @@ def test_a_source_that_took_back_what_it_said_of_a_shape_names_others_only(edge:
     ]
 
 
-def test_what_a_source_said_and_took_back_is_shown_as_withdrawn(edge: Desk) -> None:
+def test_what_a_source_said_and_took_back_is_shown_as_withdrawn(edge: Snapshot) -> None:
     found = rows(edge, "source-supports", "value standing", source="letter")
     assert "1900 withdrawn" in found and "1900 current" not in found
 
 
-def test_what_came_instead_on_the_day_the_other_ended_was_there_beside_it(edge: Desk) -> None:
+def test_what_came_instead_on_the_day_the_other_ended_was_there_beside_it(edge: Snapshot) -> None:
     """Late came in on 1912-05-01: Went then ended on that day, Long gone years before.
 
     Came came in then or later, and Went ended then or before: that day is all they can share.
@@ -405,16 +407,16 @@ def test_what_came_instead_on_the_day_the_other_ended_was_there_beside_it(edge: 
 # -- decoration ----------------------------------------------------------------------------------
 
 
-def test_a_treatment_without_a_home_is_among_the_uses_of_a_decal(edge: Desk) -> None:
+def test_a_treatment_without_a_home_is_among_the_uses_of_a_decal(edge: Snapshot) -> None:
     assert rows(edge, "decal-numbers", "treatment number home") == ["homeless F1 -"]
 
 
-def test_a_glaze_said_to_be_on_others_only_is_told_of_a_form_asked_for(edge: Desk) -> None:
+def test_a_glaze_said_to_be_on_others_only_is_told_of_a_form_asked_for(edge: Snapshot) -> None:
     found = rows(edge, "glazes-and-articles", "glaze shape form found said", form="teapot")
     assert found == ["moss model teapot no on others only"]
 
 
-def test_a_piece_shows_what_its_treatment_uses_and_whom_it_was_made_for(edge: Desk) -> None:
+def test_a_piece_shows_what_its_treatment_uses_and_whom_it_was_made_for(edge: Snapshot) -> None:
     columns = "piece how"
     for what in ("glaze/moss", "decal/rose"):
         found = rows(edge, "pieces-showing", columns, what=what)
@@ -422,7 +424,7 @@ def test_a_piece_shows_what_its_treatment_uses_and_whom_it_was_made_for(edge: De
     assert rows(edge, "pieces-showing", columns, what="firm/bazaar") == ["painted was made for it"]
 
 
-def test_glazes_of_a_shape_are_found_by_the_shape(edge: Desk) -> None:
+def test_glazes_of_a_shape_are_found_by_the_shape(edge: Snapshot) -> None:
     for what, expected in (
         ("shape/mould", ["moss"]),
         ("shape/model", []),
@@ -431,6 +433,6 @@ def test_glazes_of_a_shape_are_found_by_the_shape(edge: Desk) -> None:
         assert rows(edge, "glazes-and-shapes", "glaze", what=what) == expected
 
 
-def test_what_was_seen_at_home_or_is_listed_there_is_not_told(edge: Desk) -> None:
+def test_what_was_seen_at_home_or_is_listed_there_is_not_told(edge: Snapshot) -> None:
     """Home is seen on Redone and on its home Model; Away on Redone, and a letter has it at home."""
     assert rows(edge, "never-seen-at-home", "treatment") == []

@@ -14,8 +14,8 @@ from rdflib import URIRef
 from rdflib.namespace import SKOS
 
 from believed_rows import believed
-from glost.answer.desk import Desk
 from glost.answer.questions import AnswerRow
+from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.record.dates import calendar_day, read
 
@@ -104,7 +104,7 @@ def offered() -> dict[tuple[str, str], set[tuple[str, str, str]]]:
 OFFERED = offered()
 
 
-def test_the_tables_are_those_the_record_was_read_from(valley: Desk) -> None:
+def test_the_tables_are_those_the_record_was_read_from(valley: Snapshot) -> None:
     rows = [claim.origin.row for claim in valley.record.claims if claim.origin.table == "pieces"]
     assert len(rows) == len(load("pieces"))
     assert len(ASSORTMENTS) > 600
@@ -153,7 +153,7 @@ def reissues(treatment: str, shape: str) -> dict[str, str]:
     return found
 
 
-def test_crossings(valley: Desk) -> None:
+def test_crossings(valley: Snapshot) -> None:
     """What explains each; when it was, and how that bears on it, is tested on random collections."""
     answer = valley.answers.ask("crossings")
     seen = {
@@ -195,7 +195,7 @@ def test_crossings(valley: Desk) -> None:
     assert slugs(answer.rows, 0, 2, 3, 4, 5, 6, 7, 8) == expected
 
 
-def test_shared_flatware(valley: Desk) -> None:
+def test_shared_flatware(valley: Snapshot) -> None:
     """Nobody shares with another by way of a third; dates are those of the rows that give any."""
     expected = set()
     for pair, rows in sharing().items():
@@ -217,7 +217,7 @@ def test_shared_flatware(valley: Desk) -> None:
     assert slugs(valley.answers.ask("shared-flatware").rows, 0, 1, 2, 3, 4, 5, 6) == expected
 
 
-def test_pieces_for_a_retailer(valley: Desk) -> None:
+def test_pieces_for_a_retailer(valley: Snapshot) -> None:
     """By what is said of the piece, by the mark it bears, and by its treatment."""
     marks = {row["mark"] for row in table("marks") if row["names_firm"] == "grange"}
     treatments = {row["treatment"] for row in TREATMENTS if row["retailer"] == "grange"}
@@ -238,7 +238,7 @@ def test_pieces_for_a_retailer(valley: Desk) -> None:
     assert slugs(valley.answers.ask("pieces-showing", what="firm/grange").rows, 0, 1) == expected
 
 
-def test_glazes_on_articles(valley: Desk) -> None:
+def test_glazes_on_articles(valley: Snapshot) -> None:
     listed: dict[tuple[str, str], list[Cells]] = defaultdict(list)
     for row in table("glaze_articles"):
         listed[row["glaze"], row["shape"]].append(row)
@@ -277,7 +277,7 @@ def test_glazes_on_articles(valley: Desk) -> None:
 
 
 @pytest.mark.parametrize("pair", [("alder", "vellacott"), ("dorrance", "cullis")])
-def test_articles_compared(valley: Desk, pair: tuple[str, str]) -> None:
+def test_articles_compared(valley: Snapshot, pair: tuple[str, str]) -> None:
     first, second = pair
     articles = {
         shape: set().union(*(a for (s, _), a in OFFERED.items() if s == shape)) for shape in pair
@@ -309,7 +309,7 @@ def _sooner(one: str, other: str) -> bool:
     return by is not None and start is not None and by < start
 
 
-def test_changes_of_assortment(valley: Desk) -> None:
+def test_changes_of_assortment(valley: Snapshot) -> None:
     expected = set()
     for (shape, later), articles in OFFERED.items():
         for earlier in before(shape, later):
@@ -323,7 +323,7 @@ def test_changes_of_assortment(valley: Desk) -> None:
     assert slugs(rows, 0, 1, 2, 3, 4, 5, 6) == expected
 
 
-def test_assortment_sizes(valley: Desk) -> None:
+def test_assortment_sizes(valley: Snapshot) -> None:
     sizes: dict[tuple[str, str], set[tuple[str, str, str]]] = defaultdict(set)
     for row in ASSORTMENTS:  # sizes as written: each is an article of its own in the record
         article = (form(row), row["trade_size"], row["variant"])
@@ -339,7 +339,7 @@ def test_assortment_sizes(valley: Desk) -> None:
     assert slugs(rows, 0, 1, 4, 5, 6, 7) == expected
 
 
-def test_assortment_classes(valley: Desk) -> None:
+def test_assortment_classes(valley: Snapshot) -> None:
     """Articles of a list by class; a form of the archive's own is of the class its row names."""
     graph = vocabulary()
     hollow = {
@@ -364,7 +364,7 @@ def test_assortment_classes(valley: Desk) -> None:
     assert slugs(valley.answers.ask("assortment-classes").rows, 0, 1, 2, 3, 4, 5, 6) == expected
 
 
-def test_decal_numbers(valley: Desk) -> None:
+def test_decal_numbers(valley: Snapshot) -> None:
     decals = column(TREATMENTS, "treatment", "decal")
     numbers = column(TREATMENTS, "treatment", "number")
     expected = {
@@ -377,7 +377,7 @@ def test_decal_numbers(valley: Desk) -> None:
     assert slugs(valley.answers.ask("decal-numbers").rows, 0, 1, 2, 4) == expected
 
 
-def test_never_seen_at_home(valley: Desk) -> None:
+def test_never_seen_at_home(valley: Snapshot) -> None:
     seen = Counter(
         (row["treatment"], row["shape"]) for row in PIECES if row["treatment"] and row["shape"]
     )
@@ -391,7 +391,7 @@ def test_never_seen_at_home(valley: Desk) -> None:
     assert slugs(valley.answers.ask("never-seen-at-home").rows, 0, 2, 3, 4) == expected
 
 
-def test_made_for(valley: Desk) -> None:
+def test_made_for(valley: Snapshot) -> None:
     expected = {(row["retailer"], row["treatment"]) for row in TREATMENTS if row["retailer"]}
     expected |= {(row["names_firm"], row["mark"]) for row in table("marks") if row["names_firm"]}
     expected |= {(row["retailer"], row["piece"]) for row in PIECES if row["retailer"]}
@@ -399,13 +399,13 @@ def test_made_for(valley: Desk) -> None:
 
 
 @pytest.mark.parametrize("mark", ["ot-circle-code", "ot-ribbon-tamsin"])
-def test_pieces_showing_a_mark(valley: Desk, mark: str) -> None:
+def test_pieces_showing_a_mark(valley: Snapshot, mark: str) -> None:
     expected = {(row["piece"],) for row in PIECES if mark in row["mark"].split("|")}
     assert expected
     assert slugs(valley.answers.ask("pieces-showing", what=f"mark/{mark}").rows, 0) == expected
 
 
-def test_one_witness_on_dates_of_shapes(valley: Desk) -> None:
+def test_one_witness_on_dates_of_shapes(valley: Snapshot) -> None:
     """Minshull repeats Garrow: the two together are one witness."""
     told: dict[tuple[str, str], set[str]] = defaultdict(set)
     for row, point in product(table("shapes"), ("begin", "end")):

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from reckoning import FAR, Days, Reckoning
 
 HERE = Path(__file__).parent
@@ -37,8 +37,8 @@ def year(day: float) -> str:
     return "" if abs(day) == FAR else str(date.fromordinal(int(day)).year)
 
 
-def told(desk: Desk, name: str, **given: object) -> list[dict[str, str]]:
-    answer = desk.answers.ask(name, **given)
+def told(snapshot: Snapshot, name: str, **given: object) -> list[dict[str, str]]:
+    answer = snapshot.answers.ask(name, **given)
     return [
         {c: "" if v is None else str(v).rsplit("/", 1)[-1] for c, v in
          zip(answer.columns, row.values, strict=True)}
@@ -51,10 +51,10 @@ def test_kilns_by_year(
     where: str, alone: dict[str, tuple[Reckoning, list[dict[str, Days]]]],
     request: pytest.FixtureRequest,
 ) -> None:  # fmt: skip
-    desk: Desk = request.getfixturevalue(where)
+    snapshot: Snapshot = request.getfixturevalue(where)
     tables, readings = alone[where]
     kilns = sorted({row["kiln"] for row in tables.rows("kilns")})
-    disputed = {row["kiln"] for row in told(desk, "kilns") if row["disputed"]}
+    disputed = {row["kiln"] for row in told(snapshot, "kilns") if row["disputed"]}
     assert len(set(kilns) - disputed) > (20 if where == "valley" else 4)
     for asked in (1905, 1925, 1929):
         first, last = date(asked, 1, 1).toordinal(), date(asked, 12, 31).toordinal()
@@ -70,7 +70,7 @@ def test_kilns_by_year(
         found = {
             row["kiln"]: (row["begun_from"], row["begun_by"], row["ended_from"], row["ended_by"],
                           row["in_use"])
-            for row in told(desk, "kilns", year=asked) if row["kiln"] not in disputed
+            for row in told(snapshot, "kilns", year=asked) if row["kiln"] not in disputed
         }  # fmt: skip
         assert found == expected, asked
 
@@ -80,11 +80,11 @@ def test_from_periodic_to_tunnel_kilns(
     where: str, alone: dict[str, tuple[Reckoning, list[dict[str, Days]]]],
     request: pytest.FixtureRequest,
 ) -> None:  # fmt: skip
-    desk: Desk = request.getfixturevalue(where)
+    snapshot: Snapshot = request.getfixturevalue(where)
     tables, readings = alone[where]
     rows = [row for row in tables.rows("kilns") if row.get("plant") and row.get("kind")]
-    disputed = {row["kiln"] for row in told(desk, "kilns") if row["disputed"]}
-    found = {row["plant"]: row for row in told(desk, "periodic-to-tunnel")}
+    disputed = {row["kiln"] for row in told(snapshot, "kilns") if row["disputed"]}
+    found = {row["plant"]: row for row in told(snapshot, "periodic-to-tunnel")}
     assert set(found) == {row["plant"] for row in rows}
     compared = 0
     for plant in found:
@@ -136,11 +136,11 @@ def test_pieces_made_between_two_years(
 
     That is a code, a redesign, several marks at once, and the shape on whose bounds codes bear.
     """
-    desk: Desk = request.getfixturevalue(where)
+    snapshot: Snapshot = request.getfixturevalue(where)
     tables, readings = alone[where]
     pieces = {row["piece"] for row in tables.rows("pieces")}
     if where == "valley":
-        aside = {row["piece"] for row in told(desk, "pieces-made-between", first=1, last=9999)
+        aside = {row["piece"] for row in told(snapshot, "pieces-made-between", first=1, last=9999)
                  if row["disputed"]}  # fmt: skip
         aside |= {
             row["piece"] for row in tables.rows("pieces")
@@ -163,7 +163,7 @@ def test_pieces_made_between_two_years(
             expected[piece] = (verdict, *(year(day) for day in made))
         found = {
             row["piece"]: (row["verdict"], row["made_from"][:4], row["made_by"][:4])
-            for row in told(desk, "pieces-made-between", first=first, last=last)
+            for row in told(snapshot, "pieces-made-between", first=first, last=last)
             if row["piece"] in pieces
         }
         assert found == expected, (first, last)

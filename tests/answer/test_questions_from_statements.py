@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from believed_rows import GLOST, believed, own_terms, statements
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 
 WEND = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
 BASE = "https://example.org/wend/"
@@ -60,8 +60,8 @@ def facts(said: list[Said]) -> dict[str, dict[str, set[str]]]:
 Facts = dict[str, dict[str, set[str]]]
 
 
-def asked(desk: Desk, name: str, **given: str) -> list[dict[str, str]]:
-    answer = desk.answers.ask(name, **given)
+def asked(snapshot: Snapshot, name: str, **given: str) -> list[dict[str, str]]:
+    answer = snapshot.answers.ask(name, **given)
     rows = [["" if v is None else str(v) for v in row.values] for row in answer.rows]
     return [dict(zip(answer.columns, row, strict=True)) for row in rows]
 
@@ -82,7 +82,7 @@ SHOWN = {"begin": "hasBeginning", "end": "hasEnd"}
     [None, "shape/pellow", "shape/tamsin", "piece/wv-056", "source/ot-cat-1928", "person/strand"],
 )
 def test_dates_as_each_source_gives_them(
-    valley: Desk, said: list[Said], facts: Facts, thing: str | None
+    valley: Snapshot, said: list[Said], facts: Facts, thing: str | None
 ) -> None:
     pieces, sources = ({*typed(facts, kind)} for kind in ("Piece", "Source"))
 
@@ -116,7 +116,7 @@ def test_dates_as_each_source_gives_them(
 
 
 @pytest.mark.parametrize("pottery", [None, "orrin", "quillan"])
-def test_tables_of_codes(valley: Desk, facts: Facts, pottery: str | None) -> None:
+def test_tables_of_codes(valley: Snapshot, facts: Facts, pottery: str | None) -> None:
     expected = set()
     for part in typed(facts, "CodePart"):
         columns = ("partName", "partTells", "partValue", "denotes", "denotesYear", "denotesMonth",
@@ -141,7 +141,7 @@ RELATIONS = ("derivedFrom", "copiedFrom", "redesignedFrom", "reissueOf", "shares
     "thing", ["shape/moraine", "shape/alder", "shape/octavine", "treatment/v-204"]
 )
 def test_a_family_is_all_that_hangs_together(
-    valley: Desk, said: list[Said], facts: Facts, thing: str
+    valley: Snapshot, said: list[Said], facts: Facts, thing: str
 ) -> None:
     near = defaultdict(set)
     for relation in RELATIONS:
@@ -168,7 +168,9 @@ def test_a_family_is_all_that_hangs_together(
 
 
 @pytest.mark.parametrize("what", [None, "octavine", "barley-cream"])
-def test_glazes_and_the_shapes_they_served(valley: Desk, facts: Facts, what: str | None) -> None:
+def test_glazes_and_the_shapes_they_served(
+    valley: Snapshot, facts: Facts, what: str | None
+) -> None:
     pieces: dict[tuple[str, str], set[str]] = defaultdict(set)
     for piece in typed(facts, "Piece"):
         for pair in product(facts["bearsGlaze"][piece], facts["ofShape"][piece]):
@@ -185,7 +187,7 @@ def test_glazes_and_the_shapes_they_served(valley: Desk, facts: Facts, what: str
 
 
 @pytest.mark.parametrize("words", [None, "GOLD", "finial", "marriage", "nothing of the kind"])
-def test_features_of_pieces(valley: Desk, facts: Facts, words: str | None) -> None:
+def test_features_of_pieces(valley: Snapshot, facts: Facts, words: str | None) -> None:
     expected = {
         row
         for piece in typed(facts, "Piece")
@@ -221,7 +223,7 @@ def figures(facts: Facts) -> Iterator[tuple[str, str, str, str]]:
 
 
 @pytest.mark.parametrize("given", [{}, {"kiln": "ot-4-a"}, {"plant": "ot-2"}, {"plant": "ot-4"}])
-def test_figures_of_kilns(valley: Desk, facts: Facts, given: dict[str, str]) -> None:
+def test_figures_of_kilns(valley: Snapshot, facts: Facts, given: dict[str, str]) -> None:
     expected = {
         row
         for row in figures(facts)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from believed_rows import believed
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from rows_and_days import published_forms, stated_by_rows
 
 TOP = Path(__file__).resolve().parents[2]
@@ -17,13 +17,13 @@ WEND = TOP / "examples" / "wend-valley"
 
 
 @pytest.fixture(scope="module")
-def desk(valley: Desk) -> Desk:
+def snapshot(valley: Snapshot) -> Snapshot:
     return valley
 
 
-def asked(desk: Desk, name: str, **given: str) -> list[dict[str, str]]:
-    answer = desk.answers.ask(name, **given)
-    base = desk.record.base
+def asked(snapshot: Snapshot, name: str, **given: str) -> list[dict[str, str]]:
+    answer = snapshot.answers.ask(name, **given)
+    base = snapshot.record.base
     short = [
         [str("" if v is None else v).removeprefix(base) for v in row.values] for row in answer.rows
     ]
@@ -49,58 +49,58 @@ def current(name: str) -> list[dict[str, str]]:
     return [dict.fromkeys(columns, "") | row for each, row in believed(WEND) if each == name]
 
 
-def test_sharing_explains_only_shapes_that_share(desk: Desk) -> None:
+def test_sharing_explains_only_shapes_that_share(snapshot: Snapshot) -> None:
     said = {frozenset((row["shape"], row["with"])) for row in current("flatware")}
-    rows = [r for r in asked(desk, "crossings") if "shared flatware" in r["explanation"]]
+    rows = [r for r in asked(snapshot, "crossings") if "shared flatware" in r["explanation"]]
     assert rows
     for row in rows:
         home, seen = row["home"].removeprefix("shape/"), row["seen_on"].removeprefix("shape/")
         assert frozenset((home, seen)) in said
 
 
-def test_pieces_showing_a_form_from_the_tables(desk: Desk) -> None:
+def test_pieces_showing_a_form_from_the_tables(snapshot: Snapshot) -> None:
     expected = {f"piece/{row['piece']}" for row in current("pieces") if row["form"] == "teapot"}
-    assert {r["piece"] for r in asked(desk, "pieces-showing", what="teapot")} == expected
+    assert {r["piece"] for r in asked(snapshot, "pieces-showing", what="teapot")} == expected
 
 
-def test_marks_that_name_a_shape_from_the_tables(desk: Desk) -> None:
+def test_marks_that_name_a_shape_from_the_tables(snapshot: Snapshot) -> None:
     expected = {
         (f"mark/{r['mark']}", f"shape/{r['names_shape']}")
         for r in current("marks")
         if r["names_shape"]
     }
-    assert {(r["mark"], r["shape"]) for r in asked(desk, "marks-naming-shapes")} == expected
+    assert {(r["mark"], r["shape"]) for r in asked(snapshot, "marks-naming-shapes")} == expected
 
 
-def test_kilns_from_the_tables(desk: Desk) -> None:
+def test_kilns_from_the_tables(snapshot: Snapshot) -> None:
     expected = {f"kiln/{row['kiln']}" for row in current("kilns")}
-    assert {r["kiln"] for r in asked(desk, "kilns")} == expected
+    assert {r["kiln"] for r in asked(snapshot, "kilns")} == expected
 
 
-def test_corrections_are_those_of_the_tables_and_trig(desk: Desk) -> None:
+def test_corrections_are_those_of_the_tables_and_trig(snapshot: Snapshot) -> None:
     trig = (WEND / "garrow-index-cards.trig").read_text(encoding="utf-8")
     expected = {
         ".".join(filter(None, (f"correction/{row['withdraws']}", row["columns"])))
         for row in table("corrections")
     }
-    assert expected <= {r["correction"] for r in asked(desk, "corrections")}
+    assert expected <= {r["correction"] for r in asked(snapshot, "corrections")}
     assert any(row["withdraws"] in trig for row in table("corrections"))
 
 
-def test_a_source_supports_what_its_rows_say(desk: Desk) -> None:
-    answer = desk.answers.ask("source-supports", source="strand-letter")
+def test_a_source_supports_what_its_rows_say(snapshot: Snapshot) -> None:
+    answer = snapshot.answers.ask("source-supports", source="strand-letter")
     rows = [
         (name.stem, i)
         for name in (WEND / "tables").glob("*.csv")
         for i, row in enumerate(table(name.stem), 2)
         if row.get("source") == "strand-letter"
     ]
-    claims = {str(c.iri): (c.origin.table, c.origin.row) for c in desk.record.claims}
+    claims = {str(c.iri): (c.origin.table, c.origin.row) for c in snapshot.record.claims}
     assert {claims[iri] for row in answer.rows for iri in row.claims} == set(rows)
 
 
-def test_what_is_withdrawn_is_not_believed(desk: Desk) -> None:
-    numbers = {(r["treatment"], r["number"]) for r in asked(desk, "decal-numbers")}
+def test_what_is_withdrawn_is_not_believed(snapshot: Snapshot) -> None:
+    numbers = {(r["treatment"], r["number"]) for r in asked(snapshot, "decal-numbers")}
     old = {row["claim"]: row for row in table("treatments") if row["claim"]}
     for correction in table("corrections"):
         row = old.get(correction["withdraws"])
@@ -122,7 +122,7 @@ def likewise(name: str) -> list[dict[str, str]]:
     return [{column: row.get(column) or "" for column in columns} for row in rows]
 
 
-def test_likenesses_from_the_tables(desk: Desk) -> None:
+def test_likenesses_from_the_tables(snapshot: Snapshot) -> None:
     expected = {
         (row["thing"], row[column], degree, f"source/{row['source']}", row["locator"])
         for row in likewise("lineage")
@@ -132,17 +132,17 @@ def test_likenesses_from_the_tables(desk: Desk) -> None:
         )
         if row[column]
     }
-    found = asked(desk, "likenesses")
+    found = asked(snapshot, "likenesses")
     assert len(found) == len(expected) == 2
     assert {
         (r["one"], r["other"], r["degree"], r["source"], r["locator"]) for r in found
     } == expected
     for end in ("tamsin", "plain"):
-        assert len(asked(desk, "likenesses", thing=f"shape/{end}")) == 1
-    assert asked(desk, "likenesses", thing="shape/alder") == []
+        assert len(asked(snapshot, "likenesses", thing=f"shape/{end}")) == 1
+    assert asked(snapshot, "likenesses", thing="shape/alder") == []
 
 
-def test_members_of_groups_from_the_tables(desk: Desk) -> None:
+def test_members_of_groups_from_the_tables(snapshot: Snapshot) -> None:
     rows = current("groups")
     expected = set()
     for group in {row["group"] for row in rows}:
@@ -164,13 +164,13 @@ def test_members_of_groups_from_the_tables(desk: Desk) -> None:
                 )  # fmt: skip
     found = {
         (r["group"], r["shape"], r["member"], r["disputed"], r["says"], r["source"])
-        for r in asked(desk, "groups-of-shapes")
+        for r in asked(snapshot, "groups-of-shapes")
     }
     assert found == expected
     assert {row[2] for row in found} == {"yes", "possibly"}
 
 
-def test_redesigns_and_the_pieces_that_show_them_from_the_tables(desk: Desk) -> None:
+def test_redesigns_and_the_pieces_that_show_them_from_the_tables(snapshot: Snapshot) -> None:
     shows = {
         (redesign, f"piece/{row['piece']}", form)
         for row in likewise("pieces")
@@ -188,12 +188,12 @@ def test_redesigns_and_the_pieces_that_show_them_from_the_tables(desk: Desk) -> 
     }  # fmt: skip
     columns = ("redesign", "shape", "older", "newer", "begun_from", "begun_by", "ended_from")
     columns = (*columns, "ended_by", "piece", "shows")
-    assert {tuple(r[c] for c in columns) for r in asked(desk, "redesigns")} == expected
+    assert {tuple(r[c] for c in columns) for r in asked(snapshot, "redesigns")} == expected
     assert len(expected) == 2
-    assert asked(desk, "redesigns", shape="octavine") == []
+    assert asked(snapshot, "redesigns", shape="octavine") == []
 
 
-def test_forms_that_came_instead_were_side_by_side_if_a_list_has_both(desk: Desk) -> None:
+def test_forms_that_came_instead_were_side_by_side_if_a_list_has_both(snapshot: Snapshot) -> None:
     (row,) = (row for row in current("substitutions") if row["came_form"])
     shapes = {s["shape"] for s in current("shapes") if s["pottery"] == "orrin"}
     assert row["within"] == "pottery/orrin"
@@ -202,13 +202,13 @@ def test_forms_that_came_instead_were_side_by_side_if_a_list_has_both(desk: Desk
         if offer["shape"] in shapes:
             offering.setdefault(offer["form"], set()).add(offer["catalogue"])
     assert offering[row["came_form"]] & offering[row["instead_of_form"]] == {"ot-cat-1923"}
-    (found,) = (r for r in asked(desk, "substitutions") if r["within"])
+    (found,) = (r for r in asked(snapshot, "substitutions") if r["within"])
     assert found["side_by_side"] == "yes"
     assert found["came"].endswith("form/cream-soup")
     assert (found["since_from"], found["since_by"]) == ("1926-01-01", "1930-12-31")
 
 
-def test_people_with_their_share_from_the_tables(desk: Desk) -> None:
+def test_people_with_their_share_from_the_tables(snapshot: Snapshot) -> None:
     shares: dict[tuple[str, str, str], str] = {}
     for row in split("roles"):
         if row["work"]:
@@ -217,13 +217,13 @@ def test_people_with_their_share_from_the_tables(desk: Desk) -> None:
     assert sum(map(bool, shares.values())) == 2
     found = {
         (r["person"], r["role"].removeprefix("https://w3id.org/glost/"), r["work"]): r["share"]
-        for r in asked(desk, "people-and-works")
+        for r in asked(snapshot, "people-and-works")
         if r["work"]
     }
     assert found == shares
 
 
-def test_public_statements_from_the_tables(desk: Desk) -> None:
+def test_public_statements_from_the_tables(snapshot: Snapshot) -> None:
     withdrawn = {row["withdraws"]: row["columns"].split("|") for row in table("corrections")}
 
     def standing(used: str, columns: str) -> str:
@@ -247,17 +247,17 @@ def test_public_statements_from_the_tables(desk: Desk) -> None:
         for row in table("public_statements")
         for used in row["uses"].split("|")
     ]
-    rows = asked(desk, "public-statements")
+    rows = asked(snapshot, "public-statements")
     assert sorted(tuple(row.values()) for row in rows) == sorted(expected)
     about = {f"public-statement/{r['public_statement']}" for r in table("public_statements")
              if "shape/tamsin" in r["about"].split("|")}  # fmt: skip
-    some = asked(desk, "public-statements", thing="shape/tamsin")
+    some = asked(snapshot, "public-statements", thing="shape/tamsin")
     assert {row["statement"] for row in some} == about < {row["statement"] for row in rows}
-    talk = asked(desk, "public-statements", publication="talk-2022")
+    talk = asked(snapshot, "public-statements", publication="talk-2022")
     assert len(talk) == sum(row["said_in"] == "talk-2022" for row in table("public_statements"))
 
 
-def test_errata_from_the_tables(desk: Desk) -> None:
+def test_errata_from_the_tables(snapshot: Snapshot) -> None:
     """A statement is overtaken where a cell it used is withdrawn and not said again in its place."""
     rows = {row["claim"]: row for name in ("treatments", "marks") for row in split(name)}
     corrections = {row["withdraws"]: row for row in table("corrections")}
@@ -288,29 +288,29 @@ def test_errata_from_the_tables(desk: Desk) -> None:
     assert len(expected) == 3
     found = [
         (r["statement"], r["correction"], r["standing"], r["done_on"])
-        for r in asked(desk, "errata")
+        for r in asked(snapshot, "errata")
     ]
     assert sorted(found) == sorted(expected)
-    open_ = {f.about[0].removeprefix(desk.record.base) for f in desk.findings("shacl")
+    open_ = {f.about[0].removeprefix(snapshot.record.base) for f in snapshot.findings("shacl")
              if f.kind == "erratum-not-published"}  # fmt: skip
     assert open_ == {statement for statement, _, standing, _ in expected if standing != "put right"}
 
 
-def test_a_letter_known_from_a_book_is_no_second_witness(desk: Desk) -> None:
+def test_a_letter_known_from_a_book_is_no_second_witness(snapshot: Snapshot) -> None:
     """What the letter says alone rests on one witness; its source is told with the book."""
     (quoted,) = (row for row in split("sources") if row["quoted_in"])
     shares = {row["share"] for row in split("roles") if row["source"] == quoted["source"]}
-    rows = asked(desk, "one-witness")
+    rows = asked(snapshot, "one-witness")
     assert shares <= {r["value"] for r in rows if r["source"] == f"source/{quoted['source']}"}
 
 
-def test_what_is_stated_of_lists_is_borne_out_or_not(desk: Desk) -> None:
+def test_what_is_stated_of_lists_is_borne_out_or_not(snapshot: Snapshot) -> None:
     """What is stated of marks is not counted; the rest is held against rows of lists."""
     found = [
         (r["of"], r["kind"], r["verdict"])
-        for r in asked(desk, "stated-of-lists")
+        for r in asked(snapshot, "stated-of-lists")
         if "mark" not in r["says"]
     ]
-    expected = [each[:3] for each in stated_by_rows(desk, published_forms()).told()]
+    expected = [each[:3] for each in stated_by_rows(snapshot, published_forms()).told()]
     assert len(expected) > 9
     assert sorted(found) == sorted(expected)

@@ -10,27 +10,27 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
 from glost.answer.questions import catalogue
+from glost.answer.snapshot import Snapshot
 
 LITTLE = Path(__file__).parent / "little"
 SHELF = Path(__file__).parents[2] / "examples" / "one-shelf"
 Row = dict[str, str]
-Change = Callable[..., Desk]
+Change = Callable[..., Snapshot]
 
 
 @pytest.fixture
 def changed(tmp_path: Path) -> Change:
     """Return a function that opens a copy of the little collection with rows put in or out."""
 
-    def change(*, without: tuple[str, Row] | None = None, **added: list[Row]) -> Desk:
+    def change(*, without: tuple[str, Row] | None = None, **added: list[Row]) -> Snapshot:
         folder = tmp_path / "copy"
         shutil.copytree(LITTLE, folder)
         for table, rows in added.items():
             write(folder / "tables" / f"{table}.csv", rows, None)
         if without:
             write(folder / "tables" / f"{without[0]}.csv", [], without[1])
-        return Desk(folder)
+        return Snapshot(folder)
 
     return change
 
@@ -48,9 +48,9 @@ def write(file: Path, added: list[Row], without: Row | None) -> None:
         writer.writerows([*kept, *added])
 
 
-def told(desk: Desk, name: str, columns: str, **given: object) -> set[tuple[str, ...]]:
+def told(snapshot: Snapshot, name: str, columns: str, **given: object) -> set[tuple[str, ...]]:
     """Return the named columns of an answer, each value shortened to what follows the last /."""
-    answer = desk.answers.ask(name, **given)
+    answer = snapshot.answers.ask(name, **given)
     places = [answer.columns.index(column) for column in columns.split()]
     values = [
         ["" if v is None else str(v).rsplit("/", 1)[-1] for v in r.values] for r in answer.rows
@@ -59,21 +59,23 @@ def told(desk: Desk, name: str, columns: str, **given: object) -> set[tuple[str,
 
 
 def test_a_treatment_seen_on_a_home_that_another_source_gives_has_not_crossed(
-    little: Desk, changed: Change
+    little: Snapshot, changed: Change
 ) -> None:
     row = {"treatment": "a1", "pottery": "hollin", "shape": "birch", "source": "notice"}
-    desk = changed(treatments=[row])
+    snapshot = changed(treatments=[row])
     assert ("a1", "birch") in told(little, "crossings", "treatment seen_on")
-    assert "a1" not in {row[0] for row in told(desk, "crossings", "treatment")}
+    assert "a1" not in {row[0] for row in told(snapshot, "crossings", "treatment")}
     assert ("a1",) in told(little, "never-seen-at-home", "treatment")
-    assert told(desk, "never-seen-at-home", "treatment") == {("b7",)}
+    assert told(snapshot, "never-seen-at-home", "treatment") == {("b7",)}
 
 
-def test_one_row_of_flatware_less_explains_one_crossing_less(little: Desk, changed: Change) -> None:
-    desk = changed(without=("flatware", {"shape": "alder", "with": "birch"}))
+def test_one_row_of_flatware_less_explains_one_crossing_less(
+    little: Snapshot, changed: Change
+) -> None:
+    snapshot = changed(without=("flatware", {"shape": "alder", "with": "birch"}))
     columns = "treatment seen_in explanation"
-    lost = told(little, "crossings", columns) - told(desk, "crossings", columns)
-    came = told(desk, "crossings", columns) - told(little, "crossings", columns)
+    lost = told(little, "crossings", columns) - told(snapshot, "crossings", columns)
+    came = told(snapshot, "crossings", columns) - told(little, "crossings", columns)
     assert lost == {
         ("a1", "pc-plate", "shared flatware"),
         ("a1", "pc-pot", "shared flatware, its decoration put on hollow ware too"),
@@ -81,7 +83,7 @@ def test_one_row_of_flatware_less_explains_one_crossing_less(little: Desk, chang
     assert came == set()
 
 
-def test_shared_with_a_third_is_not_shared(little: Desk) -> None:
+def test_shared_with_a_third_is_not_shared(little: Snapshot) -> None:
     """Alder shares with Birch, Birch with Cedar: nothing of Alder with Cedar."""
     pairs = told(little, "shared-flatware", "shape with")
     assert pairs == {("alder", "birch"), ("birch", "alder"), ("birch", "cedar"), ("cedar", "birch")}
@@ -94,9 +96,9 @@ def test_shared_with_a_third_is_not_shared(little: Desk) -> None:
 def test_a_list_whose_end_is_open_may_be_after_the_end(changed: Change, date: str) -> None:
     source = {"source": "open", "title": "A list", "kind": "price-list", "date": date}
     offers = {"catalogue": "open", "shape": "alder", "form": "teapot"}
-    desk = changed(sources=[source], assortments=[offers])
+    snapshot = changed(sources=[source], assortments=[offers])
     known = date[:4]
-    outside = told(desk, "outside-the-run", "shown_by outside")
+    outside = told(snapshot, "outside-the-run", "shown_by outside")
     assert (("open", "after the end") in outside) == bool(known)
 
 
@@ -125,9 +127,9 @@ def test_a_second_tunnel_may_have_been_the_first(changed: Change) -> None:
         if begin is not None:
             kilns.append({**kiln, "kiln": f"{plant}b", "begin": begin})
         expected.add((plant, *outcome))
-    desk = changed(plants=plants, kilns=kilns)
+    snapshot = changed(plants=plants, kilns=kilns)
     columns = "plant first_tunnel_from first_tunnel_by side_by_side"
-    rows = told(desk, "periodic-to-tunnel", columns)
+    rows = told(snapshot, "periodic-to-tunnel", columns)
     assert {row for row in rows if row[0].startswith("works")} == expected
 
 
@@ -150,8 +152,8 @@ def test_a_book_that_repeats_two_does_not_make_them_one(changed: Change) -> None
         for end, (stating, _) in WITNESSES.items()
         for source in stating
     ]
-    desk = changed(sources=[{**book, "date": "1970"}], shapes=rows)
-    found = told(desk, "one-witness", "thing value source", about="cedar")
+    snapshot = changed(sources=[{**book, "date": "1970"}], shapes=rows)
+    found = told(snapshot, "one-witness", "thing value source", about="cedar")
     assert {row for row in found if row[0] == "cedar#end"} == {
         ("cedar#end", end, source)
         for end, (stating, alone) in WITNESSES.items()
@@ -165,8 +167,8 @@ def test_an_end_known_on_one_side_may_have_been_then(changed: Change) -> None:
     ends = {"../1912": "possibly", "1910/..": "possibly", "1914/..": "no", "../1908": ""}
     names = {end: f"elm{place}" for place, end in enumerate(ends)}
     elm = {"pottery": "hollin", "begin": "1900", "source": "notice"}
-    desk = changed(shapes=[{**elm, "shape": names[end], "end": end} for end in ends])
-    rows = told(desk, "line-when-introduced", "other left", shape="cedar")
+    snapshot = changed(shapes=[{**elm, "shape": names[end], "end": end} for end in ends])
+    rows = told(snapshot, "line-when-introduced", "other left", shape="cedar")
     assert {row for row in rows if row[0].startswith("elm")} == {
         (names[end], left) for end, left in ends.items() if left
     }
@@ -175,8 +177,8 @@ def test_an_end_known_on_one_side_may_have_been_then(changed: Change) -> None:
 def test_a_relation_says_what_stands_to_what(changed: Change) -> None:
     row = {"thing": "shape/birch", "thing_point": "end", "relation": "after"}
     row |= {"other": "shape/cedar", "other_point": "run", "source": "notice"}
-    desk = changed(sequences=[row])
-    readings = told(desk, "line-when-introduced", "other reading", shape="cedar")
+    snapshot = changed(sequences=[row])
+    readings = told(snapshot, "line-when-introduced", "other reading", shape="cedar")
     assert ("birch", "the end of the other to the shape") in readings
     assert ("alder", "the other to the shape") in readings
 
@@ -191,12 +193,12 @@ GIVEN: dict[str, dict[str, str]] = {
 
 
 @pytest.fixture(scope="module")
-def shelf() -> Desk:
-    return Desk(SHELF)
+def shelf() -> Snapshot:
+    return Snapshot(SHELF)
 
 
 @pytest.mark.parametrize("name", sorted(catalogue()))
-def test_every_question_can_be_asked_of_one_shelf(shelf: Desk, name: str) -> None:
+def test_every_question_can_be_asked_of_one_shelf(shelf: Snapshot, name: str) -> None:
     answer = shelf.answers.ask(name, **GIVEN.get(name, {}))
     known = {str(claim.iri) for claim in shelf.record.claims}
     assert answer.columns
@@ -205,7 +207,7 @@ def test_every_question_can_be_asked_of_one_shelf(shelf: Desk, name: str) -> Non
         assert set(row.claims) <= known
 
 
-def test_the_crossing_on_one_shelf(shelf: Desk) -> None:
+def test_the_crossing_on_one_shelf(shelf: Snapshot) -> None:
     columns = "treatment home seen_on seen_in explanation"
     crossed = told(shelf, "crossings", columns)
     assert crossed == {("l-7", "linden", "sorb", "shelf-3", "shared flatware")}

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.questions import Answer
+from glost.answer.snapshot import Snapshot
 from reckoning import FAR, Days, Reckoning, verdict
 from shelf import write
 
@@ -24,8 +24,8 @@ BY_CODES = {"pellow"}
 
 
 @pytest.fixture(scope="module")
-def one_shelf() -> Desk:
-    return Desk(EXAMPLES / "one-shelf")
+def one_shelf() -> Snapshot:
+    return Snapshot(EXAMPLES / "one-shelf")
 
 
 @pytest.fixture(scope="module")
@@ -34,8 +34,8 @@ def alone() -> dict[str, Reckoning]:
     return {folder.name: Reckoning(folder) for folder in folders}
 
 
-def shapes(desk: Desk) -> list[str]:
-    return sorted(iri.rsplit("/", 1)[1] for iri in desk.answers.asked.things.of("shape"))
+def shapes(snapshot: Snapshot) -> list[str]:
+    return sorted(iri.rsplit("/", 1)[1] for iri in snapshot.answers.asked.things.of("shape"))
 
 
 def column(answer: Answer, name: str) -> dict[str, str]:
@@ -46,19 +46,19 @@ def column(answer: Answer, name: str) -> dict[str, str]:
     return found
 
 
-def asked(desk: Desk, year: int) -> dict[str, str]:
+def asked(snapshot: Snapshot, year: int) -> dict[str, str]:
     """Return the verdict of every shape; those without a row are ruled out."""
-    answer = desk.answers.ask("in-production", year=year)
+    answer = snapshot.answers.ask("in-production", year=year)
     found = column(answer, "verdict")
     assert set(found.values()) <= {"yes", "possibly", "not known"}
-    return {shape: found.get(shape, "no") for shape in shapes(desk)}
+    return {shape: found.get(shape, "no") for shape in shapes(snapshot)}
 
 
-def reckoned(desk: Desk, year: int) -> dict[str, str]:
-    base = desk.record.base
+def reckoned(snapshot: Snapshot, year: int) -> dict[str, str]:
+    base = snapshot.record.base
     return {
-        shape: desk.chronology.in_production(URIRef(f"{base}shape/{shape}"), year).value
-        for shape in shapes(desk)
+        shape: snapshot.chronology.in_production(URIRef(f"{base}shape/{shape}"), year).value
+        for shape in shapes(snapshot)
     }
 
 
@@ -66,11 +66,11 @@ def reckoned(desk: Desk, year: int) -> dict[str, str]:
 def test_the_question_and_the_chronology_agree_for_every_shape_and_year(
     where: str, request: pytest.FixtureRequest
 ) -> None:
-    desk = request.getfixturevalue(where)
+    snapshot = request.getfixturevalue(where)
     met = set()
     for year in range(1894, 1945, 2):
-        found = asked(desk, year)
-        assert found == reckoned(desk, year), year
+        found = asked(snapshot, year)
+        assert found == reckoned(snapshot, year), year
         met |= set(found.values())
     assert {"yes", "no", "possibly"} <= met or where == "one_shelf"
 
@@ -79,16 +79,16 @@ def test_the_question_and_the_chronology_agree_for_every_shape_and_year(
 def test_it_agrees_with_the_tables_under_every_reading(
     where: str, request: pytest.FixtureRequest, alone: dict[str, Reckoning]
 ) -> None:
-    desk = request.getfixturevalue(where)
+    snapshot = request.getfixturevalue(where)
     readings = alone[where.replace("_", "-")].readings()
     assert len(readings) > 1
     for year in range(1898, 1924):
-        expected = {s: verdict(readings, f"shape/{s}", year) for s in shapes(desk)}
-        assert asked(desk, year) == expected, year
+        expected = {s: verdict(readings, f"shape/{s}", year) for s in shapes(snapshot)}
+        assert asked(snapshot, year) == expected, year
 
 
 def test_it_agrees_with_the_tables_where_the_valley_is_of_one_mind(
-    valley: Desk, alone: dict[str, Reckoning]
+    valley: Snapshot, alone: dict[str, Reckoning]
 ) -> None:
     tables = alone["wend-valley"]
     sound = tables.bounds(tables.agreeing())
@@ -159,25 +159,25 @@ def collections(draw: st.DrawFn) -> dict[str, str]:
 def test_it_agrees_for_collections_drawn_at_random(tables: dict[str, str]) -> None:
     with TemporaryDirectory() as folder:
         path = write(Path(folder) / "shelf", **tables)
-        desk, readings = Desk(path), Reckoning(path).readings()
+        snapshot, readings = Snapshot(path), Reckoning(path).readings()
         for year in (1899, 1904, 1908, 1916):
-            found = asked(desk, year)
-            assert found == reckoned(desk, year)
+            found = asked(snapshot, year)
+            assert found == reckoned(snapshot, year)
             for shape, said in found.items():
                 expected = verdict(readings, f"shape/{shape}", year)
                 loose = len(readings) > 2 or (len(readings) > 1 and expected == "not known")
                 assert said == expected or (loose and said == "possibly")
         for came in NAMES:
-            line(desk, readings, Reckoning(path), came, within=2)
+            line(snapshot, readings, Reckoning(path), came, within=2)
 
 
 def line(
-    desk: Desk, readings: list[dict[str, Days]], tables: Reckoning, came: str, within: int
+    snapshot: Snapshot, readings: list[dict[str, Days]], tables: Reckoning, came: str, within: int
 ) -> None:
     """Hold the line when a shape came in against the tables, where these agree among themselves."""
     if len(readings) > 1 or tables.clash():
         return
-    answer = desk.answers.ask("line-when-introduced", shape=came, within=within)
+    answer = snapshot.answers.ask("line-when-introduced", shape=came, within=within)
     stood, left = column(answer, "stood"), column(answer, "left")
     for other in set(NAMES) - {came}:
         least, most = tables.lapse(f"shape/{came}#begin", f"shape/{other}#begin")
@@ -200,7 +200,7 @@ def line(
             assert said != "yes"
 
 
-def test_what_is_ruled_out_is_counted(valley: Desk) -> None:
+def test_what_is_ruled_out_is_counted(valley: Snapshot) -> None:
     answer = valley.answers.ask("in-production", year=1912)
     (note,) = [note.text(str) for note in answer.notes]
     assert len(answer.rows) == 7
@@ -211,7 +211,7 @@ def test_what_is_ruled_out_is_counted(valley: Desk) -> None:
     assert counted.startswith("Ruled out, and left out below: 1")
 
 
-def test_the_open_sides_say_what_would_decide(valley: Desk) -> None:
+def test_the_open_sides_say_what_would_decide(valley: Snapshot) -> None:
     answer = valley.answers.ask("in-production", year=1912)
     deciding, disputed = column(answer, "deciding"), column(answer, "disputed")
     assert deciding["vellacott"] == "something dated 1912 or later that shows it"
@@ -225,8 +225,8 @@ def test_the_open_sides_say_what_would_decide(valley: Desk) -> None:
     assert later["pellow"] == "something dated 1917 or later that shows it"
 
 
-def told(desk: Desk, came: str, **given: int) -> dict[str, tuple[str, str]]:
-    answer = desk.answers.ask("line-when-introduced", shape=came, **given)
+def told(snapshot: Snapshot, came: str, **given: int) -> dict[str, tuple[str, str]]:
+    answer = snapshot.answers.ask("line-when-introduced", shape=came, **given)
     stood, left = column(answer, "stood"), column(answer, "left")
     return {other: (stood[other], left[other]) for other in stood}
 
@@ -241,8 +241,8 @@ NONE = {
 HEAD = "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
 
 
-def shelf(folder: Path, sequences: str, shapes: str = BARE) -> Desk:
-    return Desk(write(folder / "shelf", shapes=shapes, sequences=HEAD + sequences, **NONE))
+def shelf(folder: Path, sequences: str, shapes: str = BARE) -> Snapshot:
+    return Snapshot(write(folder / "shelf", shapes=shapes, sequences=HEAD + sequences, **NONE))
 
 
 @pytest.mark.parametrize(
@@ -289,7 +289,7 @@ def test_what_ran_together_overlaps_in_the_wide_sense(
     assert [None if day is None else str(day) for day in values["birch"]] == birch
 
 
-def test_the_line_in_the_valley(valley: Desk) -> None:
+def test_the_line_in_the_valley(valley: Snapshot) -> None:
     assert told(valley, "new-dorrance") == {
         "cullis": ("possibly", "no"),
         "dorrance": ("no", "yes"),
@@ -304,7 +304,7 @@ def test_the_line_in_the_valley(valley: Desk) -> None:
     assert "crewe-1958" in {str(p.source).rsplit("/", 1)[1] for p in row.passages}
 
 
-def test_a_shape_alone_says_so(valley: Desk) -> None:
+def test_a_shape_alone_says_so(valley: Snapshot) -> None:
     answer = valley.answers.ask("line-when-introduced", shape="tern")
     assert [note.text(str) for note in answer.notes] == [
         "No other shape of https://example.org/wend/pottery/stallard is on record."
@@ -314,7 +314,7 @@ def test_a_shape_alone_says_so(valley: Desk) -> None:
 SHOWN = {("alder", "ot-pl-1909", "after the end", "1908", "yes")}
 
 
-def test_what_shows_a_shape_outside_its_run(valley: Desk) -> None:
+def test_what_shows_a_shape_outside_its_run(valley: Snapshot) -> None:
     rows = {
         (
             *(str(v).rsplit("/", 1)[1] for v in row.values[:2]),
@@ -346,7 +346,7 @@ def test_a_piece_lies_outside_a_run(
         "shapes": f"shape,pottery,name,begin,end,source\nalder,harrow,Alder,{begin},{end},letter\n",
         "pieces": f"piece,shape,form,made\np1,alder,plate,{made}\n",
     }
-    answer = Desk(write(tmp_path / "shelf", **tables)).answers.ask("outside-the-run")
+    answer = Snapshot(write(tmp_path / "shelf", **tables)).answers.ask("outside-the-run")
     found = [tuple(str(row.values[place]) for place in (4, 5, 6)) for row in answer.rows]
     assert found == ([expected] if expected else [])
 
@@ -359,7 +359,7 @@ def test_an_order_of_events_bounds_the_run_that_a_piece_lies_outside(tmp_path: P
         "sequences": HEAD + "shape/alder,end,before,shape/birch,begin,,,letter\n",
         "pieces": "piece,shape,form,made\np1,alder,plate,1925\n",
     }
-    answer = Desk(write(tmp_path / "shelf", **tables)).answers.ask("outside-the-run")
+    answer = Snapshot(write(tmp_path / "shelf", **tables)).answers.ask("outside-the-run")
     ((shape, piece, *_, outside, limit, verdict_, disputed, _),) = [r.values for r in answer.rows]
     assert str(shape).endswith("/alder")
     assert str(piece).endswith("/p1")

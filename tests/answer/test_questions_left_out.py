@@ -7,9 +7,9 @@ from pathlib import Path
 import pyoxigraph as ox
 import pytest
 
-from glost.answer.desk import Desk
 from glost.answer.headers import HeaderError, filled, read_left_out
 from glost.answer.questions import Answer, Value, catalogue
+from glost.answer.snapshot import Snapshot
 from shelf import TABLES, write
 
 GOOD = """# says none: No list of {shape} is
@@ -70,7 +70,7 @@ def test_each_sentence_speaks_of_what_the_query_selects(name: str) -> None:
             assert left_out.bound({parameter.name: "<urn:a>"}) != left_out.query
 
 
-def test_a_thing_without_family_is_said_to_have_none(little: Desk) -> None:
+def test_a_thing_without_family_is_said_to_have_none(little: Snapshot) -> None:
     alone = little.answers.ask("family", thing="mark/m1")
     assert (alone.rows, notes(alone)) == (
         (),
@@ -78,7 +78,7 @@ def test_a_thing_without_family_is_said_to_have_none(little: Desk) -> None:
     )
 
 
-def test_the_heading_names_every_parameter_defaults_included(little: Desk) -> None:
+def test_the_heading_names_every_parameter_defaults_included(little: Snapshot) -> None:
     answer = little.answers.ask("in-production", pottery="hollin")
     first, *lines = answer.heading(words)
     assert first == "Which shapes were in production in a given year?"
@@ -89,7 +89,7 @@ def test_the_heading_names_every_parameter_defaults_included(little: Desk) -> No
     )
 
 
-def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Desk) -> None:
+def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Snapshot) -> None:
     answer = little.answers.ask("in-production")
     text = answer.csv(words)
     assert text.startswith("# Which shapes were in production in a given year?\n# year: 1915\n")
@@ -100,7 +100,7 @@ def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Desk
     assert answer.as_dict()["parameters"] == {"year": "1915", "pottery": None}
 
 
-def test_a_line_break_in_a_parameter_stays_in_its_line(little: Desk) -> None:
+def test_a_line_break_in_a_parameter_stays_in_its_line(little: Snapshot) -> None:
     text = little.answers.ask("pieces-with-feature", words="a\nb,c").csv()
     assert text.splitlines()[1] == "# words: a b,c"
 
@@ -145,12 +145,12 @@ def test_a_line_break_in_a_parameter_stays_in_its_line(little: Desk) -> None:
     ],
 )  # fmt: skip
 def test_why_an_answer_is_empty_or_leaves_something_out(
-    little: Desk, question: str, given: dict[str, str], expected: list[str]
+    little: Snapshot, question: str, given: dict[str, str], expected: list[str]
 ) -> None:
     assert notes(little.answers.ask(question, **given)) == expected
 
 
-def test_lists_of_which_none_is_complete_are_said_to_be_none(valley: Desk) -> None:
+def test_lists_of_which_none_is_complete_are_said_to_be_none(valley: Snapshot) -> None:
     """Plain stands in one list, Wicket in one; Dorrance in two that do not claim to be whole."""
     assert notes(valley.answers.ask("changes-of-assortment", shape="dorrance")) == [
         "No list of dorrance is stated complete: what one lacks is only not seen there."
@@ -200,7 +200,7 @@ def test_crossings_that_cannot_be_told_are_named(
         "elm,harrow,E-1,elm,book\n",
         "pieces": f"piece,pottery,shape,treatment,number_read\n{piece}\n",
     }
-    answers = Desk(write(tmp_path / "c", **tables)).answers
+    answers = Snapshot(write(tmp_path / "c", **tables)).answers
     found = answers.ask("crossings")
     assert notes(found) == expected
     # Where several are counted, no claim is about all of them.

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from shelf import write
 
 TABLES = {
@@ -48,7 +48,7 @@ def test_two_sources_that_name_different_articles(
         "glaze_articles": f"glaze,shape,form,only,source\n{rows}",
         "pieces": "piece,pottery,shape,form,glaze\np,harrow,ash,teapot,fen\n",
     }
-    answer = Desk(write(tmp_path / "c", **tables)).answers.ask("glazes-and-articles")
+    answer = Snapshot(write(tmp_path / "c", **tables)).answers.ask("glazes-and-articles")
     places = [answer.columns.index(c) for c in ("form", "found", "said", "pieces")]
     places += [answer.columns.index(c) for c in ("disputed", "deciding")]
     assert {

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from glost.answer.answers import Answers
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from shelf import write
 
 SHAPES = "shape,pottery,name,begin,end,source\nalder,harrow,Alder,{},{},letter\n"
@@ -24,7 +24,7 @@ def asked(folder: Path, dates: tuple[str, str], *, order: str = "", run: str = "
         "assortments": OFFERS,
         "sequences": ORDER + f"{order},letter\n" if order else "",
     }
-    return Desk(write(folder / "s", **tables)).answers
+    return Snapshot(write(folder / "s", **tables)).answers
 
 
 def name(value: object) -> str:

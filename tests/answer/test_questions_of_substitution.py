@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from shelf import write
 
 SHAPES = "shape,pottery,name,begin,end,source\nalder,harrow,Alder,{},{},letter\nbirch,harrow,Birch,{},,letter\n"
@@ -14,7 +14,7 @@ LIST = "catalogue,shape,form,item\n"
 
 def told(folder: Path, **tables: str) -> tuple[str, str, str]:
     empty = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
-    (row,) = Desk(write(folder / "s", **(empty | tables))).answers.ask("substitutions").rows
+    (row,) = Snapshot(write(folder / "s", **(empty | tables))).answers.ask("substitutions").rows
     side, deciding, disputed, source = (str(v or "") for v in row.values[5:])
     assert source.endswith("source/letter")
     assert row.claims
@@ -80,7 +80,7 @@ def test_what_two_orders_say_together_rests_on_both(tmp_path: Path) -> None:
         "potteries": "pottery,name,source\nharrow,Harrow,letter\n",
         "substitutions": CAME + "shape/birch,shape/alder,,,,,letter\n",
     }
-    (row,) = Desk(write(tmp_path / "s", **tables)).answers.ask("substitutions").rows
+    (row,) = Snapshot(write(tmp_path / "s", **tables)).answers.ask("substitutions").rows
     assert str(row.values[5]) == "yes"
     orders = {claim.origin.row for claim in row.support if claim.origin.table == "sequences"}
     assert orders == {2, 3}

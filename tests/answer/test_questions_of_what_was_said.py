@@ -6,7 +6,7 @@ Each row stands for one way to go wrong; what is expected is reckoned by hand be
 import pytest
 
 import shelf
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 
 TABLES = {
     "sources": "source,title,kind,date,quoted_in\n"
@@ -56,14 +56,14 @@ TABLES = {
 
 
 @pytest.fixture(scope="module")
-def said(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+def said(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
     empty = dict.fromkeys(shelf.TABLES, "")
-    return Desk(shelf.write(tmp_path_factory.mktemp("said") / "shelf", **{**empty, **TABLES}))
+    return Snapshot(shelf.write(tmp_path_factory.mktemp("said") / "shelf", **{**empty, **TABLES}))
 
 
-def rows(desk: Desk, name: str, columns: str, **given: object) -> list[tuple[str, ...]]:
+def rows(snapshot: Snapshot, name: str, columns: str, **given: object) -> list[tuple[str, ...]]:
     """Return some columns of an answer, values shortened to their ids."""
-    answer = desk.answers.ask(name, **given)
+    answer = snapshot.answers.ask(name, **given)
     places = [answer.columns.index(column) for column in columns.split()]
     short = [
         ["" if v is None else str(v).rsplit("/", 1)[-1] for v in row.values] for row in answer.rows
@@ -74,7 +74,7 @@ def rows(desk: Desk, name: str, columns: str, **given: object) -> list[tuple[str
 # -- said in public ------------------------------------------------------------------------------
 
 
-def test_what_a_correction_overtook_by_rows_that_stand(said: Desk) -> None:
+def test_what_a_correction_overtook_by_rows_that_stand(said: Snapshot) -> None:
     """The slip is gone; of what was said twice, one rests on what was withdrawn.
 
     The erratum of the one was withdrawn again, so it is still to be put right.
@@ -86,7 +86,7 @@ def test_what_a_correction_overtook_by_rows_that_stand(said: Desk) -> None:
     ]
 
 
-def test_what_was_said_in_public_of_a_thing_with_page_and_time(said: Desk) -> None:
+def test_what_was_said_in_public_of_a_thing_with_page_and_time(said: Snapshot) -> None:
     columns = "statement said_in place wording uses standing"
     begun = ("begun", "talk", "p. 3, t=403,425", "A began in 1908.", "a-1908", "withdrawn")
     twice = [
@@ -101,7 +101,7 @@ def test_what_was_said_in_public_of_a_thing_with_page_and_time(said: Desk) -> No
 # -- witnesses -----------------------------------------------------------------------------------
 
 
-def test_two_letters_known_through_one_book_are_one_witness(said: Desk) -> None:
+def test_two_letters_known_through_one_book_are_one_witness(said: Snapshot) -> None:
     """Of Vee both go back to the book; of Wye a third letter speaks too, and one was misread."""
     label, model = "rdf-schema#label", "ontology#redesignedFrom"
     assert rows(said, "one-witness", "property value source", about="shape/b") == [
@@ -112,7 +112,7 @@ def test_two_letters_known_through_one_book_are_one_witness(said: Desk) -> None:
     ]
 
 
-def test_a_list_supports_what_its_rows_say_and_not_how_they_hang_together(said: Desk) -> None:
+def test_a_list_supports_what_its_rows_say_and_not_how_they_hang_together(said: Snapshot) -> None:
     kinds = {"ontology#sourceKind", "ontology#date", "title"}
     found = rows(said, "source-supports", "thing property value locator", source="source/list")
     assert [row for row in found if row[1] not in kinds] == [
@@ -128,17 +128,19 @@ def test_a_list_supports_what_its_rows_say_and_not_how_they_hang_together(said: 
 # -- shapes --------------------------------------------------------------------------------------
 
 
-def test_a_tie_that_was_withdrawn_is_gone_where_another_holds_them_together(said: Desk) -> None:
+def test_a_tie_that_was_withdrawn_is_gone_where_another_holds_them_together(said: Snapshot) -> None:
     for thing in ("shape/a", "shape/b"):
         found = rows(said, "family", "member relation other", thing=thing)
         assert found == [("b", "ontology#redesignedFrom", "a")]
 
 
-def test_a_redesign_is_disputed_if_sources_differ_on_the_end_of_the_older_form(said: Desk) -> None:
+def test_a_redesign_is_disputed_if_sources_differ_on_the_end_of_the_older_form(
+    said: Snapshot,
+) -> None:
     assert rows(said, "redesigns", "redesign disputed") == [("foot", "no"), ("spout", "yes")]
 
 
-def test_what_left_within_a_calendar_year_by_a_number_of_years_alone(said: Desk) -> None:
+def test_what_left_within_a_calendar_year_by_a_number_of_years_alone(said: Snapshot) -> None:
     """At most a year after may be 366 days, so the last of one year and the first of the next but one.
 
     At least two years may be 730 days: from the first of January of a leap year to the last of
@@ -148,6 +150,6 @@ def test_what_left_within_a_calendar_year_by_a_number_of_years_alone(said: Desk)
     assert found == {"next": "possibly", "after": "possibly", "long": "no"}
 
 
-def test_a_statement_on_which_nothing_bears_is_told_without_a_reason(said: Desk) -> None:
+def test_a_statement_on_which_nothing_bears_is_told_without_a_reason(said: Snapshot) -> None:
     found = rows(said, "stated-of-lists", "of kind verdict because deciding")
     assert found == [("b", "absence", "not known", "", "a complete list of B")]

@@ -8,8 +8,8 @@ from xml.etree import ElementTree
 import pytest
 from rdflib import Graph
 
-from glost.answer.desk import Desk
 from glost.answer.refusals import QueryError, refuse
+from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import Result, run
 
 BASE = "https://example.org/tarn/"
@@ -18,8 +18,8 @@ SHAPES = "SELECT ?shape ?name { ?shape a glost:Shape ; rdfs:label ?name } ORDER 
 NAMES = ["Alder", "Birch", "Cedar", "Dune"]
 
 
-def asked(desk: Desk, text: str, seconds: float | None = None) -> Result:
-    return run(desk.answers.store, text, seconds=seconds)
+def asked(snapshot: Snapshot, text: str, seconds: float | None = None) -> Result:
+    return run(snapshot.answers.store, text, seconds=seconds)
 
 
 def refused(text: str) -> QueryError:
@@ -28,7 +28,7 @@ def refused(text: str) -> QueryError:
     return caught.value
 
 
-def test_select_gives_a_table_in_the_order_of_the_query(little: Desk) -> None:
+def test_select_gives_a_table_in_the_order_of_the_query(little: Snapshot) -> None:
     result = asked(little, SHAPES)
     assert (result.form, result.variables) == ("table", ("shape", "name"))
     assert [row[1] for row in result.rows()] == NAMES
@@ -46,12 +46,12 @@ def test_select_gives_a_table_in_the_order_of_the_query(little: Desk) -> None:
     assert next(each.text for each in told.iter(f"{SPARQL}uri")) == f"{BASE}shape/alder"
 
 
-def test_empty_cells_are_empty_texts(little: Desk) -> None:
+def test_empty_cells_are_empty_texts(little: Snapshot) -> None:
     result = asked(little, "SELECT ?a ?b { VALUES (?a ?b) { (1 UNDEF) } }")
     assert list(result.rows()) == [("1", "")]
 
 
-def test_ask_says_yes_or_no(little: Desk) -> None:
+def test_ask_says_yes_or_no(little: Snapshot) -> None:
     assert asked(little, "ASK { ?k a glost:TunnelKiln }")
     no = asked(little, "ASK { ?k a glost:TunnelKiln, glost:PeriodicKiln }")
     assert not no
@@ -60,7 +60,7 @@ def test_ask_says_yes_or_no(little: Desk) -> None:
 
 
 @pytest.mark.parametrize("form", ["nt", "turtle", "json-ld"])
-def test_construct_and_describe_give_statements(little: Desk, form: str) -> None:
+def test_construct_and_describe_give_statements(little: Snapshot, form: str) -> None:
     made = asked(little, "CONSTRUCT { ?s glost:madeBy ?p } { ?s a glost:Shape ; glost:madeBy ?p }")
     assert made.form == "statements"
     assert len(Graph().parse(data=made.write(form), format=form)) == 4
@@ -68,14 +68,14 @@ def test_construct_and_describe_give_statements(little: Desk, form: str) -> None
     assert f"{BASE}shape/alder" in {row[0] for row in told.rows()}
 
 
-def test_a_result_is_written_only_in_formats_of_its_form(little: Desk) -> None:
+def test_a_result_is_written_only_in_formats_of_its_form(little: Snapshot) -> None:
     with pytest.raises(QueryError, match="choose nt, turtle, json-ld"):
         asked(little, "DESCRIBE glost:Shape").write("csv")
     with pytest.raises(QueryError, match="choose csv, tsv, json, xml"):
         asked(little, SHAPES).write("turtle")
 
 
-def test_claims_are_reached_by_their_graphs(little: Desk) -> None:
+def test_claims_are_reached_by_their_graphs(little: Snapshot) -> None:
     text = (
         "SELECT ?claim ?source { GRAPH ?claim { ?s glost:copiedFrom ?o } "
         "GRAPH ?record { ?claim prov:hadPrimarySource ?source } }"
@@ -91,7 +91,9 @@ def test_claims_are_reached_by_their_graphs(little: Desk) -> None:
         ("SELECT (1+ AS ?x) {}", 1, 21),
     ],
 )
-def test_syntax_errors_say_line_and_column(little: Desk, text: str, line: int, column: int) -> None:
+def test_syntax_errors_say_line_and_column(
+    little: Snapshot, text: str, line: int, column: int
+) -> None:
     with pytest.raises(QueryError) as caught:
         asked(little, text)
     assert caught.value.line == line
@@ -99,7 +101,7 @@ def test_syntax_errors_say_line_and_column(little: Desk, text: str, line: int, c
     assert f"line {line}, column {caught.value.column}: " in str(caught.value)
 
 
-def test_an_unknown_prefix_is_named_as_such(little: Desk) -> None:
+def test_an_unknown_prefix_is_named_as_such(little: Snapshot) -> None:
     with pytest.raises(QueryError, match="prefix is used here that is not declared"):
         asked(little, "SELECT * { ?s foo:bar ?o }")
 
@@ -118,14 +120,14 @@ SERVICES = [
 
 
 @pytest.mark.parametrize("text", SERVICES)
-def test_other_servers_are_never_asked(little: Desk, text: str) -> None:
+def test_other_servers_are_never_asked(little: Snapshot, text: str) -> None:
     assert "SERVICE would ask another server" in refused(text).reason
     with pytest.raises(QueryError, match="SERVICE"):
         asked(little, text)
 
 
 @pytest.mark.parametrize("text", [SERVICES[place] for place in (0, 2, 5, 6)])
-def test_the_store_alone_would_have_asked(little: Desk, text: str) -> None:
+def test_the_store_alone_would_have_asked(little: Snapshot, text: str) -> None:
     with pytest.raises(OSError, match="port 9"):
         list(little.answers.store.query(text))
 
@@ -140,7 +142,7 @@ def test_the_store_alone_would_have_asked(little: Desk, text: str) -> None:
         "SELECT * { ?s <urn:x:tea-service> ?o { ?s ?p ?o } }",
     ],
 )
-def test_the_word_alone_is_not_refused(little: Desk, text: str) -> None:
+def test_the_word_alone_is_not_refused(little: Snapshot, text: str) -> None:
     refuse(text)
     asked(little, text)
 
@@ -155,7 +157,7 @@ def test_the_word_alone_is_not_refused(little: Desk, text: str) -> None:
         "WITH <urn:x:g> DELETE { ?s ?p ?o } WHERE { ?s ?p ?o }",
     ],
 )
-def test_the_record_is_never_changed(little: Desk, text: str) -> None:
+def test_the_record_is_never_changed(little: Snapshot, text: str) -> None:
     size = len(little.answers.store)
     assert "would change the record" in refused(text).reason
     with pytest.raises(QueryError):
@@ -163,7 +165,7 @@ def test_the_record_is_never_changed(little: Desk, text: str) -> None:
     assert len(little.answers.store) == size
 
 
-def test_a_process_of_its_own_answers_alike(little: Desk) -> None:
+def test_a_process_of_its_own_answers_alike(little: Snapshot) -> None:
     for text in (SHAPES, "ASK { ?s a glost:Shape }", f"DESCRIBE <{BASE}shape/alder>"):
         assert asked(little, text, seconds=60) == asked(little, text)
     with pytest.raises(QueryError) as direct:
@@ -173,7 +175,7 @@ def test_a_process_of_its_own_answers_alike(little: Desk) -> None:
     assert str(direct.value) == str(apart.value)
 
 
-def test_a_query_that_takes_too_long_is_stopped(little: Desk) -> None:
+def test_a_query_that_takes_too_long_is_stopped(little: Snapshot) -> None:
     endless = "SELECT (COUNT(*) AS ?n) { ?a ?b ?c . ?d ?e ?f . ?g ?h ?i . ?j ?k ?l }"
     with pytest.raises(QueryError, match="stopped after 2 seconds"):
         asked(little, endless, seconds=2)

@@ -8,7 +8,7 @@ from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
 
 from glost.answer.dated import settlement, when
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.times import bounds as is_bound
 from glost.answer.times import reckoned
 from glost.names import GLOST
@@ -19,8 +19,8 @@ from shelf import SETTINGS, write
 WEND = "https://example.org/wend/"
 
 
-def days(desk: Desk, point: str) -> tuple[str, str, bool]:
-    early, late, disputed = desk.chronology.bounds(URIRef(WEND + point))
+def days(snapshot: Snapshot, point: str) -> tuple[str, str, bool]:
+    early, late, disputed = snapshot.chronology.bounds(URIRef(WEND + point))
     written = ["" if day is None else to_iso(day) for day in (early, late)]
     return written[0], written[1], disputed
 
@@ -43,11 +43,13 @@ def days(desk: Desk, point: str) -> tuple[str, str, bool]:
         ("piece/wv-056#made", ("1933-04-01", "1933-04-30", True)),
     ],
 )
-def test_bounds_of_the_valley(valley: Desk, point: str, expected: tuple[str, str, bool]) -> None:
+def test_bounds_of_the_valley(
+    valley: Snapshot, point: str, expected: tuple[str, str, bool]
+) -> None:
     assert days(valley, point) == expected
 
 
-def test_production_and_relations_of_the_valley(valley: Desk) -> None:
+def test_production_and_relations_of_the_valley(valley: Snapshot) -> None:
     times = valley.chronology
     halewin, sedgewater = (URIRef(f"{WEND}shape/{name}") for name in ("halewin", "sedgewater"))
     found = [times.in_production(halewin, year) for year in (1911, 1912, 1930, 1935, 1943)]
@@ -58,7 +60,7 @@ def test_production_and_relations_of_the_valley(valley: Desk) -> None:
     assert times.relations(new, dorrance) == ("met by",)
 
 
-def test_an_argument_is_one_sentence_with_its_rows(valley: Desk) -> None:
+def test_an_argument_is_one_sentence_with_its_rows(valley: Snapshot) -> None:
     found = when(valley.chronology, valley.graph, URIRef(f"{WEND}shape/halewin"), 1930)
     end = found.points[1]
     assert end.words == "from 1933-04-01 to 1942-12-31"
@@ -75,7 +77,7 @@ def test_an_argument_is_one_sentence_with_its_rows(valley: Desk) -> None:
     assert json.dumps(found.as_dict())
 
 
-def test_a_widened_date_and_a_lag_say_by_how_much(valley: Desk) -> None:
+def test_a_widened_date_and_a_lag_say_by_how_much(valley: Snapshot) -> None:
     source = when(valley.chronology, valley.graph, URIRef(f"{WEND}source/ot-cat-1928")).points[0]
     assert source.not_before is not None
     assert "[approximate, widened by 2 years either way]" in source.not_before.because
@@ -84,7 +86,7 @@ def test_a_widened_date_and_a_lag_say_by_how_much(valley: Desk) -> None:
     assert "[a list may lag by 366 days]" in listed.not_after.because
 
 
-def test_what_settles_the_valley(valley: Desk) -> None:
+def test_what_settles_the_valley(valley: Snapshot) -> None:
     found = settlement(valley.chronology, valley.graph)
     options = {option.says for each in found.settlings for option in each.options}
     assert (
@@ -100,7 +102,7 @@ def test_what_settles_the_valley(valley: Desk) -> None:
     assert all(before != after for before, after in changed.values())
 
 
-def test_two_dates_for_one_thing_are_told_once(valley: Desk) -> None:
+def test_two_dates_for_one_thing_are_told_once(valley: Snapshot) -> None:
     found = valley.findings("shacl")
     clashing = [f for f in found if f.kind == "dates-clash"]
     assert any("Halewin ended not after 1927-12-31" in f.message for f in clashing)
@@ -111,7 +113,7 @@ def test_two_dates_for_one_thing_are_told_once(valley: Desk) -> None:
     ]
 
 
-def test_bounds_stand_in_the_dataset_and_say_what_they_rest_on(valley: Desk) -> None:
+def test_bounds_stand_in_the_dataset_and_say_what_they_rest_on(valley: Snapshot) -> None:
     point = URIRef(f"{WEND}shape/halewin#end")
     # by the books it ended in 1927; if the piece is right, in 1933 or later
     triple = (point, GLOST.notBefore, Literal("1927-01-01", datatype=XSD.date))
@@ -132,10 +134,10 @@ SHAPES = "shape,pottery,name,begin,end,source,locator\nalder,harrow,Alder,1908,1
 REST = {"flatware": "", "treatments": "", "assortments": ""}
 
 
-def shelf(folder: Path, dates: str = "", trust: str = "") -> Desk:
+def shelf(folder: Path, dates: str = "", trust: str = "") -> Snapshot:
     made = write(folder / "shelf", pieces=PIECES, shapes=SHAPES, **REST)
     (made / "collection.toml").write_text(f"{SETTINGS}{dates}{trust}", encoding="utf-8")
-    return Desk(made)
+    return Snapshot(made)
 
 
 def test_trust_decides_which_side_gives_way(tmp_path: Path) -> None:
@@ -156,9 +158,9 @@ def test_a_rule_can_be_turned_off_in_the_settings(tmp_path: Path) -> None:
 
 
 def test_unknown_rules_and_sources_are_named_together(tmp_path: Path) -> None:
-    desk = shelf(tmp_path, '[dates]\nwithout = ["piece-of-shap"]\n', "[trust]\nleter = 0.5\n")
+    snapshot = shelf(tmp_path, '[dates]\nwithout = ["piece-of-shap"]\n', "[trust]\nleter = 0.5\n")
     with pytest.raises(RecordErrors) as caught:
-        desk.chronology  # noqa: B018
+        snapshot.chronology  # noqa: B018
     text = str(caught.value)
     assert 'did you mean "piece-of-shape"?' in text
     assert 'did you mean "letter"?' in text
@@ -199,7 +201,7 @@ def test_how_far_lists_lag_is_said_in_the_settings(
     }
     here = write(tmp_path / "c", **tables)
     (here / "collection.toml").write_text(f"{SETTINGS}[dates]\n{setting}\n", encoding="utf-8")
-    found = Desk(here).chronology.bounds(URIRef("https://example.org/shelf/shape/alder#begin"))
+    found = Snapshot(here).chronology.bounds(URIRef("https://example.org/shelf/shape/alder#begin"))
     assert found.latest is not None and to_iso(found.latest) == latest
 
 
@@ -207,7 +209,7 @@ def test_years_that_no_day_of_xsd_can_be_written_in_have_no_day(tmp_path: Path) 
     """XML Schema's days are of years 1 to 9999 here; a pot may be older than that."""
     shapes = "shape,pottery,name,begin,end,source\nalder,harrow,Alder,-0099,0001,letter\n"
     empty = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
-    here = Desk(write(tmp_path / "c", **{**empty, "shapes": shapes, "potteries": HARROW}))
+    here = Snapshot(write(tmp_path / "c", **{**empty, "shapes": shapes, "potteries": HARROW}))
     begin, end = (URIRef(f"https://example.org/shelf/shape/alder#{e}") for e in ("begin", "end"))
     told = {(s, str(v).rsplit("#", 1)[-1], str(o)) for s, v, o in reckoned(here.chronology)}
     assert (begin, "notBeforeYear", "-99") in told

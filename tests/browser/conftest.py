@@ -11,7 +11,7 @@ from selenium.webdriver import Chrome
 from selenium.webdriver.chrome.options import Options
 from selenium.webdriver.chrome.service import Service
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.site.publish import publish
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
@@ -20,7 +20,7 @@ EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "wend-valley"
 @pytest.fixture(scope="session")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("published") / "site"
-    publish(Desk(EXAMPLE), folder)
+    publish(Snapshot(EXAMPLE), folder)
     return folder
 
 

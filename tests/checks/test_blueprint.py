@@ -13,7 +13,7 @@ import pytest
 from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.trade.kilns.zones import reckon, sums
@@ -23,8 +23,8 @@ FOOT = Fraction(3048, 10000)
 KILN = URIRef("https://example.org/shelf/kiln/long")
 
 
-def kiln(tmp_path: Path, firing: str, overall: str = "355 ft") -> Desk:
-    return Desk(
+def kiln(tmp_path: Path, firing: str, overall: str = "355 ft") -> Snapshot:
+    return Snapshot(
         write(
             tmp_path / "c",
             plants="plant,pottery,number,source\nnew,harrow,2,letter\n",
@@ -37,19 +37,19 @@ def kiln(tmp_path: Path, firing: str, overall: str = "355 ft") -> Desk:
     )
 
 
-def found(desk: Desk) -> list[Finding]:
+def found(snapshot: Snapshot) -> list[Finding]:
     return [
-        f for f in desk.findings() if f.kind in ("zones-exceed-kiln", "kiln-length-unexplained")
+        f for f in snapshot.findings() if f.kind in ("zones-exceed-kiln", "kiln-length-unexplained")
     ]
 
 
 def test_forty_feet_are_left_unexplained_and_nothing_contradicts(tmp_path: Path) -> None:
-    desk = kiln(tmp_path, "62 ft")
-    (finding,) = found(desk)
+    snapshot = kiln(tmp_path, "62 ft")
+    (finding,) = found(snapshot)
     assert (finding.kind, finding.severity) == ("kiln-length-unexplained", Severity.NOTE)
     assert "account for 315 ft of 355 ft" in finding.message
     assert "40 ft are left unexplained" in finding.message
-    assert not [f for f in desk.findings() if f.severity == Severity.CONTRADICTION]
+    assert not [f for f in snapshot.findings() if f.severity == Severity.CONTRADICTION]
     assert len(finding.sides) == 4
     assert {side.passage for side in finding.sides} == {"sheet 1"}
 
@@ -62,12 +62,12 @@ def test_a_firing_zone_of_110_ft_is_a_contradiction(tmp_path: Path) -> None:
 
 
 def test_the_arithmetic_is_exact(tmp_path: Path) -> None:
-    desk = kiln(tmp_path, "62 ft")
-    (each,) = sums(desk.belief)
+    snapshot = kiln(tmp_path, "62 ft")
+    (each,) = sums(snapshot.belief)
     assert each.zones == 315 * FOOT
     assert each.left == 40 * FOOT
     left = Literal("12.192", datatype=XSD.decimal, normalize=False)
-    assert (KILN, GLOST.unexplainedLength, left) in reckon(desk.belief)
+    assert (KILN, GLOST.unexplainedLength, left) in reckon(snapshot.belief)
 
 
 @pytest.mark.parametrize("overall", ["315 ft", "3780 in", "96.012 m"])

@@ -19,7 +19,7 @@ import iiif_prezi3
 import pytest
 from pydantic import ValidationError
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.iiif.manifests import CONTEXT, manifests
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
@@ -35,7 +35,7 @@ Json = dict[str, Any]
 
 
 @pytest.fixture(scope="module")
-def written(valley: Desk) -> dict[str, Json]:
+def written(valley: Snapshot) -> dict[str, Json]:
     holdings = SiteContents(valley, ())
     files = manifests(holdings, PageFrame.of(holdings), Images(holdings))
     return {file: json.loads(content) for file, content in files}

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.kilns.amounts import convert
 from glost.trade.kilns.assumptions import assumptions
 from glost.trade.kilns.findings import kiln_findings
@@ -23,11 +23,11 @@ PLANTS = "plant,pottery,number,source\nnew,harrow,2,letter\n"
 BASE = "https://example.org/shelf/kiln/"
 
 
-def desk(tmp_path: Path, kilns: str, zones: str = "") -> Desk:
-    return Desk(write(tmp_path / "c", plants=PLANTS, kilns=kilns, kiln_zones=zones))
+def snapshot(tmp_path: Path, kilns: str, zones: str = "") -> Snapshot:
+    return Snapshot(write(tmp_path / "c", plants=PLANTS, kilns=kilns, kiln_zones=zones))
 
 
-def report(here: Desk, name: str, *settings: str) -> KilnReport:
+def report(here: Snapshot, name: str, *settings: str) -> KilnReport:
     return kiln_report(here.belief, here.graph, URIRef(BASE + name), assumptions(*settings))
 
 
@@ -44,7 +44,7 @@ def exactly(found: Reckoned) -> Fraction:
 
 
 @pytest.fixture
-def harrop(tmp_path: Path) -> Desk:
+def harrop(tmp_path: Path) -> Snapshot:
     """A direct-fired bisque tunnel kiln that replaced 13 periodic kilns: 44 cars, 278 dozen to the car, one
     pushed every 55 minutes; "over 7200 dozen per 24 hours".
 
@@ -55,10 +55,10 @@ def harrop(tmp_path: Path) -> Desk:
     header = "kiln,plant,kind,firing,cars,push_interval,ware_per_car,output,replaces,source\n"
     rows = [f"{name},new,bottle,bisque,,,,,,letter\n" for name in old]
     tunnel = "t,new,car tunnel kiln,bisque,44,55 min,278 dozen,over 7200 dozen per 24 hours,"
-    return desk(tmp_path, header + "".join(rows) + tunnel + "|".join(old) + ",letter\n")
+    return snapshot(tmp_path, header + "".join(rows) + tunnel + "|".join(old) + ",letter\n")
 
 
-def test_harrops_kiln_puts_out_over_7200_dozen_a_day(harrop: Desk) -> None:
+def test_harrops_kiln_puts_out_over_7200_dozen_a_day(harrop: Snapshot) -> None:
     told = report(harrop, "t")
     assert round(exactly(figure(told, "cars a day")), 2) == Fraction(2618, 100)
     output = exactly(figure(told, "output"))
@@ -67,12 +67,12 @@ def test_harrops_kiln_puts_out_over_7200_dozen_a_day(harrop: Desk) -> None:
     assert not [f for f in told.findings if f.kind == "output-disagrees"]
 
 
-def test_residence_of_harrops_cars(harrop: Desk) -> None:
+def test_residence_of_harrops_cars(harrop: Snapshot) -> None:
     hours = exactly(figure(report(harrop, "t"), "time in the kiln"))
     assert round(hours, 2) == Fraction(4033, 100)
 
 
-def test_littles_law_holds_of_harrops_kiln(harrop: Desk) -> None:
+def test_littles_law_holds_of_harrops_kiln(harrop: Snapshot) -> None:
     """What is in a system is what passes through it times how long it stays (J. D. C. Little, 1961; from
     memory): 12,232 dozen both ways, derived.
     """
@@ -82,7 +82,7 @@ def test_littles_law_holds_of_harrops_kiln(harrop: Desk) -> None:
     assert held == exactly(figure(told, "output")) * days == 12232
 
 
-def test_each_of_the_thirteen_kilns_it_replaced_came_to_560_dozen(harrop: Desk) -> None:
+def test_each_of_the_thirteen_kilns_it_replaced_came_to_560_dozen(harrop: Snapshot) -> None:
     each = figure(
         report(harrop, "t"), "output of each kiln it replaced, had they made as much together"
     )
@@ -98,7 +98,9 @@ def test_another_output_than_harrops_disagrees(tmp_path: Path) -> None:
     kilns = "kiln,plant,kind,firing,push_interval,ware_per_car,output,source\n"
     row = "t,new,tunnel,bisque,55 min,178 dozen,over 7200 dozen per 24 hours,letter\n"
     (found,) = [
-        f for f in report(desk(tmp_path, kilns + row), "t").findings if f.kind == "output-disagrees"
+        f
+        for f in report(snapshot(tmp_path, kilns + row), "t").findings
+        if f.kind == "output-disagrees"
     ]
     assert "over 7200 dozen per 24 hours" in found.message
     assert "4,660.4 dozen a day" in found.message
@@ -108,7 +110,7 @@ def test_three_hundred_feet_of_cars_six_feet_long(tmp_path: Path) -> None:
     """Made-up figures, exact arithmetic: 300 ft, pitch 6 ft, a push every 60 min, zones of 40, 20 and 40
     per cent, 20 to 1200 C in the first and 1200 to 60 C in the last.
     """
-    here = desk(
+    here = snapshot(
         tmp_path,
         "kiln,plant,kind,firing,length,car_pitch,push_interval,source\n"
         "t,new,tunnel,bisque,300 ft,6 ft,60 min,letter\n",
@@ -134,7 +136,7 @@ def test_a_bottle_oven_fired_every_fourteen_days_is_fired_26_times_a_year(tmp_pa
     """
     days = 6 + 3 + 3 + 1 + 1
     kilns = f"kiln,plant,kind,firing,cycle,source\nb,new,bottle,bisque,{days} days,letter\n"
-    told = report(desk(tmp_path, kilns), "b", "days-in-use=365")
+    told = report(snapshot(tmp_path, kilns), "b", "days-in-use=365")
     assert round(exactly(figure(told, "firings a year")), 2) == Fraction(2607, 100)
 
 
@@ -150,7 +152,7 @@ def test_the_setting_of_a_last_firing(tmp_path: Path) -> None:
     metres = sum((part.volume for part in parts), Fraction(0))
     assert round(convert(metres, "meter**3", "foot**3")) == 930
     kilns = f'kiln,plant,kind,firing,cycle,setting,source\nb,new,bottle,bisque,14 days,"{SETTING}",letter\n'
-    told = report(desk(tmp_path, kilns), "b")
+    told = report(snapshot(tmp_path, kilns), "b")
     assert round(exactly(figure(told, "room the setting takes"))) == 930
     assert exactly(figure(told, "output")) == Fraction(1174, 14)
 
@@ -163,7 +165,7 @@ def test_ovens_were_ten_to_twenty_two_feet_across(
 ) -> None:
     """Encyclopaedia Britannica, 11th ed., "Ceramics": verified."""
     kilns = f"kiln,plant,kind,firing,diameter,source\nb,new,bottle,bisque,{diameter},letter\n"
-    here = desk(tmp_path, kilns)
+    here = snapshot(tmp_path, kilns)
     found = [f for f in kiln_findings(here.belief, here.graph) if f.kind == "figure-unusual"]
     assert len(found) == unusual
 
@@ -171,6 +173,6 @@ def test_ovens_were_ten_to_twenty_two_feet_across(
 def test_ovens_were_about_as_high_as_wide(tmp_path: Path) -> None:
     """The same; how far "about" goes is our allowance, and is told as assumed."""
     kilns = "kiln,plant,kind,firing,diameter,source\nb,new,bottle,bisque,16 ft,letter\n"
-    room = figure(report(desk(tmp_path, kilns), "b"), "room in the chamber")
+    room = figure(report(snapshot(tmp_path, kilns), "b"), "room in the chamber")
     assert room.low < Fraction(355, 113) * 64 * 16 < room.high
     assert "Britannica" in room.assumptions[0]

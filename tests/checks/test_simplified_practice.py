@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.assortments.compare import ComparedSide, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.lists import Lists
@@ -39,8 +39,8 @@ def test_the_reduction_of_paving_bricks_from_two_lists(tmp_path: Path) -> None:
     header = "catalogue,shape,form,trade_size\n"
     before = "".join(f"cat1908,alder,plate,{size}\n" for size in range(1, 67))
     after = "".join(f"cat1911,alder,plate,{size}\n" for size in range(1, 6))
-    desk = Desk(write(tmp_path / "c", assortments=header + before + after))
-    lists = Lists(desk.belief)
+    snapshot = Snapshot(write(tmp_path / "c", assortments=header + before + after))
+    lists = Lists(snapshot.belief)
     first, second = lists.all
     found = compare(
         ComparedSide(first.shape, (first,)), ComparedSide(first.shape, (second,)), lists

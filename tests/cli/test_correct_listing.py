@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from glost.answer.affected import Affected, compare, put
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.correcting import correct
 from glost.record.errors import RecordErrors
 from glost_cli.main import glost
@@ -18,12 +18,12 @@ GROUNDS = {"reason": "the 7 is a 9", "source": "p2", "locator": "foot", "recorde
 
 
 def affected(folder: Path, **changes: str) -> list[Affected]:
-    before = Desk(folder)
+    before = Snapshot(folder)
     old = before.record.claim("b7-as-printed")
     assert old is not None
     asked = put(before.answers, [old])
     correct(before.record, old, changes, GROUNDS)
-    return list(compare(asked, Desk(folder).answers))
+    return list(compare(asked, Snapshot(folder).answers))
 
 
 @pytest.fixture
@@ -91,7 +91,7 @@ def test_the_command_prints_them_and_may_be_told_not_to(folder: Path) -> None:
     assert "source-supports source=source/cat1911" in ran.output
     assert "\nNow held:\n" in ran.output and "\nNo longer held:\n" in ran.output
     assert "Catalogue No. 5, p. 8  [tables/treatments.csv row 3]" in ran.output
-    (new,) = Desk(folder).record.believed().replaced
+    (new,) = Snapshot(folder).record.believed().replaced
     again = ["correct", str(new).rsplit("/", 1)[-1], "number=B8", "--reason", "an 8"]
     day = date(2024, 2, 1).isoformat()
     quiet = CliRunner().invoke(
@@ -119,5 +119,5 @@ def test_a_correction_without_source_or_kind_says_what_is_wanted(folder: Path) -
         CliRunner().invoke(glost, words, catch_exceptions=False)
     done = CliRunner().invoke(glost, [*words, "--kind", "transcription", "--quiet"])
     assert done.exit_code == 0
-    (claim,) = [c for c in Desk(folder).record.claims if c.origin.table == "corrections"]
+    (claim,) = [c for c in Snapshot(folder).record.claims if c.origin.table == "corrections"]
     assert str(claim.passage.source) == f"{BASE}source/cat1911"

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.kinds.assortment import assortment
 from glost.publish.pictures.kinds.family import family
 from glost.publish.pictures.kinds.runs import runs
@@ -130,17 +130,17 @@ def test_the_spread_of_a_group_takes_the_pieces_of_its_members(shelf: Path) -> N
 
 
 def test_pictures_of_a_group_show_its_members(shelf: Path) -> None:
-    desk = Desk(shelf)
-    group = next(iter(desk.record.names.find("pair")))
-    made = runs(desk, "shapes", desk.belief.graph.resource(group).identifier)
+    snapshot = Snapshot(shelf)
+    group = next(iter(snapshot.record.names.find("pair")))
+    made = runs(snapshot, "shapes", snapshot.belief.graph.resource(group).identifier)
     assert [bar.name for bar in made.bars] == ["Alder", "Birch"]
     assert made.title == "The pair: A shelf"
     one, two = (
-        desk.belief.graph.resource(f"{desk.record.base}shape/{s}").identifier
+        snapshot.belief.graph.resource(f"{snapshot.record.base}shape/{s}").identifier
         for s in ("alder", "birch")
     )
-    assert assortment(desk, one, two).title == "Forms by shapes: Alder and Birch"
-    assert family(desk, one, two).title == "The family of Alder and Birch"
+    assert assortment(snapshot, one, two).title == "Forms by shapes: Alder and Birch"
+    assert family(snapshot, one, two).title == "The family of Alder and Birch"
     for what in ("runs", "assortment", "family"):
         assert "Alder" in told(shelf, "draw", what, "pair", "--words")
 

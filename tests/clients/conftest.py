@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from endpoint import serving, write_site
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from shelf import write
 
 
@@ -21,8 +21,8 @@ def collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def desk(collection: Path) -> Desk:
-    return Desk(collection)
+def snapshot(collection: Path) -> Snapshot:
+    return Snapshot(collection)
 
 
 @pytest.fixture(scope="session")

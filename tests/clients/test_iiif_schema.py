@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.iiif.manifests import manifests
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
@@ -38,7 +38,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def documents() -> dict[str, Json]:
-    holdings = SiteContents(Desk(EXAMPLE), ())
+    holdings = SiteContents(Snapshot(EXAMPLE), ())
     files = manifests(holdings, PageFrame.of(holdings), Images(holdings))
     found = {file: json.loads(content) for file, content in files}
     return {file: each for file, each in found.items() if each.get("type") in _KINDS}

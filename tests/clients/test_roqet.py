@@ -8,7 +8,7 @@ import subprocess
 import pytest
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 
 BASE = "https://example.org/shelf/"
@@ -31,7 +31,7 @@ def test_a_table(address: str, form: str) -> None:
     assert told.index("Alder") < told.index("Birch")
 
 
-def test_claims_by_their_graphs(address: str, desk: Desk) -> None:
+def test_claims_by_their_graphs(address: str, snapshot: Snapshot) -> None:
     query = (
         PREFIX + "SELECT DISTINCT ?claim WHERE { GRAPH ?claim { ?s a glost:Shape } "
         f'FILTER(STRSTARTS(STR(?claim), "{BASE}claim/")) }}'
@@ -39,7 +39,7 @@ def test_claims_by_their_graphs(address: str, desk: Desk) -> None:
     found = roqet(address, query, "-r", "csv").split()[1:]
     of_shapes = [
         str(claim.iri)
-        for claim in desk.contents.claims
+        for claim in snapshot.contents.claims
         if any(predicate == RDF.type and o == GLOST.Shape for _, predicate, o in claim.statements)
     ]
     assert sorted(found) == sorted(of_shapes)

@@ -14,7 +14,7 @@ import httpx2 as httpx
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.handover.batches import Size
 from glost.publish.handover.plan import Plan
 from glost.publish.handover.sending import Outcome, hand_over
@@ -71,26 +71,26 @@ def names(virtuoso: str) -> list[str]:
     return asked(f"{virtuoso}sparql", SHAPES, "name")
 
 
-def test_updates(virtuoso: str, desk: Desk, tmp_path: Path) -> None:
-    plan = Plan(desk.contents, BELIEVED)
+def test_updates(virtuoso: str, snapshot: Snapshot, tmp_path: Path) -> None:
+    plan = Plan(snapshot.contents, BELIEVED)
     store = Store(f"{virtuoso}sparql-auth", "update", "", "dba", "dba", digest=True)
     for _ in range(2):
         assert hand_over(plan, store, tmp_path / "state.json") == Outcome(())
         assert names(virtuoso) == ["Alder", "Birch"]
 
 
-def test_graphs(virtuoso: str, desk: Desk, tmp_path: Path) -> None:
-    plan = Plan(desk.contents, BELIEVED)
+def test_graphs(virtuoso: str, snapshot: Snapshot, tmp_path: Path) -> None:
+    plan = Plan(snapshot.contents, BELIEVED)
     address, query = f"{virtuoso}sparql-graph-crud-auth", f"{virtuoso}sparql"
     store = Store(address, "graphs", query, "dba", "dba", digest=True)
     assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == Outcome(())
     assert names(virtuoso) == ["Alder", "Birch"]
 
 
-def test_a_wrong_password(virtuoso: str, desk: Desk, tmp_path: Path) -> None:
+def test_a_wrong_password(virtuoso: str, snapshot: Snapshot, tmp_path: Path) -> None:
     store = Store(f"{virtuoso}sparql-auth", "update", "", "dba", "wrong", digest=True)
     with pytest.raises(HandoverError, match=r"answered 401 .*--user"):
-        hand_over(Plan(desk.contents, BELIEVED), store, tmp_path / "state.json")
+        hand_over(Plan(snapshot.contents, BELIEVED), store, tmp_path / "state.json")
 
 
 @pytest.mark.parametrize("protocol", ["update", "graphs", "graphs read back"])

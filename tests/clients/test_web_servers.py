@@ -19,7 +19,7 @@ import httpx2 as httpx
 import pytest
 from rdflib import Graph
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.data.media import MEDIA
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.site.holdings import SiteContents
@@ -78,8 +78,8 @@ def roots() -> Iterator[dict[str, Path]]:
         rows.writerows(["cat1908", "alder", "saucer", s, "", "1", "dozen", "p. 1"] for s in SIZES)
         hard = write(place / "shelf", assortments=TABLES["assortments"] + text.getvalue())
         (place / "www").mkdir(mode=0o755)
-        publish(Desk(hard), place / "www" / "shelf")
-        publish(Desk(EXAMPLE), place / "www" / "wend")
+        publish(Snapshot(hard), place / "www" / "shelf")
+        publish(Snapshot(EXAMPLE), place / "www" / "wend")
         yield {"shelf": place / "www" / "shelf", "wend": place / "www" / "wend"}
 
 
@@ -107,8 +107,8 @@ def shelf(sites: dict[str, Served]) -> Served:
 
 @cache
 def stems(folder: Path, source: Path) -> dict[str, str]:
-    desk = Desk(source)
-    return dict(SiteContents(desk, ()).addresses.stems)
+    snapshot = Snapshot(source)
+    return dict(SiteContents(snapshot, ()).addresses.stems)
 
 
 def of_kind(served: Served, kind: str) -> str:

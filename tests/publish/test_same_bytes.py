@@ -17,16 +17,16 @@ import sys
 from hashlib import sha256
 from pathlib import Path
 from rdflib import URIRef
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.data import concepts, vocabulary
 from glost.publish.exports import FORMATS, rdf_bytes, write_tables
 from glost.publish.handover.plan import Plan
-desk = Desk(Path(sys.argv[1]))
+snapshot = Snapshot(Path(sys.argv[1]))
 for form in FORMATS:
-    print(form, sha256(rdf_bytes(desk.contents, form)).hexdigest())
-for file in write_tables(desk.record, Path(sys.argv[2])):
+    print(form, sha256(rdf_bytes(snapshot.contents, form)).hexdigest())
+for file in write_tables(snapshot.record, Path(sys.argv[2])):
     print(file.name, sha256(file.read_bytes()).hexdigest())
-print("handover", Plan(desk.contents, URIRef("https://example.org/b")).digest)
+print("handover", Plan(snapshot.contents, URIRef("https://example.org/b")).digest)
 for graph in (vocabulary(), concepts()):
     print("words", sha256(graph.serialize(format="turtle", encoding="utf-8")).hexdigest())
 """

@@ -8,8 +8,8 @@ import pytest
 from click.testing import CliRunner, Result
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.errata import in_words, notice
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost_cli.main import glost
 from shelf import write
@@ -38,14 +38,14 @@ ERRATA = "public_statement,correction,done_on,published_in,locator\n"
 BARE = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
 
 
-def shelf(tmp_path: Path, corrections: str, said: str, errata: str = "") -> Desk:
+def shelf(tmp_path: Path, corrections: str, said: str, errata: str = "") -> Snapshot:
     tables = BARE | {"shapes": SHAPES, "sources": SOURCES, "public_statements": SAID + said}
     tables |= {"corrections": CORRECTIONS + corrections} if corrections else {}
     tables |= {"errata": ERRATA + errata} if errata else {}
-    return Desk(write(tmp_path / "shelf", **tables))
+    return Snapshot(write(tmp_path / "shelf", **tables))
 
 
-def told(desk: Desk) -> list[tuple[str, str, str, list[str], list[str], str]]:
+def told(snapshot: Snapshot) -> list[tuple[str, str, str, list[str], list[str], str]]:
     """Return statement, used claim, correction, what is gone, what is said now, and when put right."""
     return [
         (
@@ -56,7 +56,7 @@ def told(desk: Desk) -> list[tuple[str, str, str, list[str], list[str], str]]:
             sorted(str(o) for _, _, o in each.instead),
             each.done_on,
         )
-        for each in desk.overtaken
+        for each in snapshot.overtaken
     ]
 
 
@@ -79,9 +79,9 @@ def test_a_correction_of_one_column_overtakes_what_used_it_until_it_is_undone(
 ) -> None:
     tables = BARE | {"shapes": SHAPES, "sources": SOURCES}
     tables["public_statements"] = SAID + BEGIN + NAME
-    here = Desk(write(tmp_path / "a", corrections=COLUMNS + IN_PART, **tables))
+    here = Snapshot(write(tmp_path / "a", corrections=COLUMNS + IN_PART, **tables))
     assert told(here) == [("begun", "alder-old", "first", ["1908"], ["1911"], "")]
-    here = Desk(write(tmp_path / "b", corrections=COLUMNS + IN_PART + UNDONE, **tables))
+    here = Snapshot(write(tmp_path / "b", corrections=COLUMNS + IN_PART + UNDONE, **tables))
     assert told(here) == []
 
 
@@ -121,13 +121,13 @@ def test_of_two_rows_for_one_erratum_the_one_with_a_day_counts(
     rows = "begun,first,2022-05-01,journal,p. 2,{}\nbegun,first,,journal,p. 9,{}\n".format(*ids)
     tables = {"shapes": SHAPES, "sources": SOURCES, "corrections": CORRECTIONS + FIRST}
     tables |= {"public_statements": SAID + BEGIN, "errata": f"{ERRATA.strip()},claim\n{rows}"}
-    here = Desk(write(tmp_path / "shelf", **BARE, **tables))
+    here = Snapshot(write(tmp_path / "shelf", **BARE, **tables))
     assert [row[-1] for row in told(here)] == ["2022-05-01"]
     assert not _found(here)
 
 
-def _found(desk: Desk) -> list[str]:
-    return [f.message for f in desk.findings("shacl") if f.kind == "erratum-not-published"]
+def _found(snapshot: Snapshot) -> list[str]:
+    return [f.message for f in snapshot.findings("shacl") if f.kind == "erratum-not-published"]
 
 
 def test_what_is_still_to_be_put_right_is_found_with_every_claim(tmp_path: Path) -> None:
@@ -160,7 +160,7 @@ def test_evidence_names_a_place_once_as_exactly_as_it_is_known(
     tables["corrections"] = (
         f'{columns}alder-old,alder-new,The letter has it.,letter,"{corrected_at}",first\n'
     )
-    here = Desk(write(tmp_path / "shelf", **tables))
+    here = Snapshot(write(tmp_path / "shelf", **tables))
     (erratum,) = in_words(here.overtaken, here.graph)
     assert list(erratum.evidence) == evidence
 
@@ -177,8 +177,8 @@ def test_before_the_correction_nothing_was_overtaken(tmp_path: Path) -> None:
     from datetime import date
 
     here = shelf(tmp_path, FIRST, BEGIN)
-    assert Desk(here.path, date(2020, 12, 31)).overtaken == ()
-    assert len(Desk(here.path, date(2021, 1, 1)).overtaken) == 1
+    assert Snapshot(here.path, date(2020, 12, 31)).overtaken == ()
+    assert len(Snapshot(here.path, date(2021, 1, 1)).overtaken) == 1
 
 
 def test_it_stands_in_the_dataset(tmp_path: Path) -> None:
@@ -189,8 +189,8 @@ def test_it_stands_in_the_dataset(tmp_path: Path) -> None:
     ]
 
 
-def run(desk: Desk, *words: str) -> Result:
-    return CliRunner().invoke(glost, [*words, "-c", str(desk.path)])
+def run(snapshot: Snapshot, *words: str) -> Result:
+    return CliRunner().invoke(glost, [*words, "-c", str(snapshot.path)])
 
 
 def test_the_command_ends_with_1_as_long_as_something_is_to_be_put_right(tmp_path: Path) -> None:

@@ -9,8 +9,8 @@ import pytest
 from PIL import Image
 
 from glost import limits
-from glost.answer.desk import Desk
 from glost.answer.pictured import image_findings
+from glost.answer.snapshot import Snapshot
 from glost.record import images
 from glost.record.errors import RecordError
 from glost.record.images import ImageFile, look
@@ -107,9 +107,9 @@ def test_each_row_that_names_such_an_image_is_a_finding_with_its_claim(top: Path
         "cat1911,Catalogue No. 5,catalogue,1911,../outside.png\n"
         "letter,[Letter of a traveller],letter,1912-03,bomb.png\n"
     )
-    desk = Desk(write(top / "c", sources=sources))
+    snapshot = Snapshot(write(top / "c", sources=sources))
     (top / "images").rename(top / "c" / "images")
-    found = list(image_findings(desk.belief, top / "c", desk.record.base, desk.graph))
+    found = list(image_findings(snapshot.belief, top / "c", snapshot.record.base, snapshot.graph))
     assert [each.message for each in found] == [
         'Catalogue No. 4: the image "images/none.png" cannot be shown: it is not there, or is a '
         "link to nothing.",
@@ -121,9 +121,12 @@ def test_each_row_that_names_such_an_image_is_a_finding_with_its_claim(top: Path
         ["tables/sources.csv row 2"], ["tables/sources.csv row 3"], ["tables/sources.csv row 4"],
     ]  # fmt: skip
     assert all(each.remedy.endswith("or correct the row.") for each in found)
-    assert {each.kind for each in found} <= {each.kind for each in desk.findings()}
+    assert {each.kind for each in found} <= {each.kind for each in snapshot.findings()}
 
 
 def test_without_images_there_is_nothing_to_find(tmp_path: Path) -> None:
-    desk = Desk(write(tmp_path / "c", pieces=TABLES["pieces"]))
-    assert list(image_findings(desk.belief, desk.path, desk.record.base, desk.graph)) == []
+    snapshot = Snapshot(write(tmp_path / "c", pieces=TABLES["pieces"]))
+    assert (
+        list(image_findings(snapshot.belief, snapshot.path, snapshot.record.base, snapshot.graph))
+        == []
+    )

@@ -18,7 +18,7 @@ import pytest
 from pyspark.sql import SparkSession
 from rdflib import Graph
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.reason.closure import Closure, close_quads
 from glost.reason.coding import encode
 from glost.reason.compiler import compile_rules
@@ -162,10 +162,10 @@ def test_a_collection_is_closed_on_spark_where_the_environment_says_so(
 ) -> None:
     monkeypatch.setenv("GLOST_CACHE", "")
     shelf = write(tmp_path / "shelf")
-    expected = Desk(shelf).closure.inferred.sorted()
+    expected = Snapshot(shelf).closure.inferred.sorted()
     monkeypatch.setenv(MASTER, "local[2]")
     monkeypatch.setenv(SHARED, str(tmp_path))
-    desk = Desk(shelf)
-    assert isinstance(desk.closure.engine.executor, Spark)
-    assert desk.closure.inferred.sorted() == expected
-    assert desk.findings() == Desk(shelf).findings()
+    snapshot = Snapshot(shelf)
+    assert isinstance(snapshot.closure.engine.executor, Spark)
+    assert snapshot.closure.inferred.sorted() == expected
+    assert snapshot.findings() == Snapshot(shelf).findings()

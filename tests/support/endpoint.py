@@ -9,7 +9,7 @@ from dataclasses import asdict, replace
 from hashlib import sha256
 from pathlib import Path
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.endpoint.limits import Limits
 from glost.publish.exports import rdf_bytes
 
@@ -48,7 +48,7 @@ serve(app, "127.0.0.1", 0, limits, lambda address: print(address, flush=True))
 
 def write_site(folder: Path, collection: Path) -> Path:
     """Write a little site of a collection: a page with data beside it, and the dataset."""
-    desk = Desk(collection)
+    snapshot = Snapshot(collection)
     texts = {
         "index.html": b"<!doctype html><title>Front</title>",
         "shape/alder.html": b"<!doctype html><title>Alder</title>",
@@ -56,14 +56,14 @@ def write_site(folder: Path, collection: Path) -> Path:
         "shape/alder.jsonld": b"{}\n",
         "shape/alder.nq": b"",
         "shape/index.html": b"<!doctype html><title>Shapes</title>",
-        "data/dataset.nq": rdf_bytes(desk.contents, "nquads"),
+        "data/dataset.nq": rdf_bytes(snapshot.contents, "nquads"),
         "other/odd.html": b"<!doctype html><title>Odd</title>",
         "other/odd.ttl": b"",
         "glost-site.json": json.dumps(
             {
-                "base": desk.record.base,
+                "base": snapshot.record.base,
                 "title": "A <b>shelf</b>",
-                "exceptions": {f"{desk.record.base}shape/Odd%20one": "other/odd"},
+                "exceptions": {f"{snapshot.record.base}shape/Odd%20one": "other/odd"},
             }
         ).encode(),
     }

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.handover.batches import Size
 from glost.publish.handover.plan import Plan
 from glost.publish.handover.sending import Outcome, hand_over
@@ -23,7 +23,7 @@ def before_and_after(folder: Path) -> tuple[Plan, Plan]:
     """Return what is handed over with the row, and without it."""
     before = write(folder / "before", treatments=TABLES["treatments"] + LOST)
     after = write(folder / "after")
-    return tuple(Plan(Desk(each).contents, BELIEVED) for each in (before, after))  # type: ignore[return-value]
+    return tuple(Plan(Snapshot(each).contents, BELIEVED) for each in (before, after))  # type: ignore[return-value]
 
 
 def handed(plan: Plan, store: Store, folder: Path) -> Outcome:

@@ -8,7 +8,7 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import SKOS
 
 from firsts_by_hand import Tables
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from stated_by_hand import Stated
 
 Cells = dict[str, str]
@@ -31,26 +31,27 @@ def _rows(folder: Path, name: str) -> list[Cells]:
     return found
 
 
-def tables(desk: Desk) -> Tables:
+def tables(snapshot: Snapshot) -> Tables:
     """Take the rows from the files, and days from the chronology."""
-    base, times = desk.record.base, desk.chronology
+    base, times = snapshot.record.base, snapshot.chronology
     complete: dict[str, set[str]] = {}
-    for row in rows(desk.path, "sources"):
+    for row in rows(snapshot.path, "sources"):
         if row.get("complete"):
             complete.setdefault(row["source"], set()).add(row["complete"])
-    makers = {r["shape"]: r["pottery"] for r in rows(desk.path, "shapes") if r["pottery"]}
+    makers = {r["shape"]: r["pottery"] for r in rows(snapshot.path, "shapes") if r["pottery"]}
     bounds = {s: times.reading_bounds(URIRef(f"{base}shape/{s}#begin")) for s in makers}
     issued = {
-        str(each.list).rsplit("/", 1)[-1]: (each.earliest, each.latest) for each in desk.lists.all
+        str(each.list).rsplit("/", 1)[-1]: (each.earliest, each.latest)
+        for each in snapshot.lists.all
     }
     return Tables(
         makers,
-        rows(desk.path, "assortments"),
+        rows(snapshot.path, "assortments"),
         complete,
-        [r for r in rows(desk.path, "pieces") if r.get("form") and r.get("shape")],
-        rows(desk.path, "articles"),
-        rows(desk.path, "absences"),
-        [r for r in rows(desk.path, "superlatives") if r["form"]],
+        [r for r in rows(snapshot.path, "pieces") if r.get("form") and r.get("shape")],
+        rows(snapshot.path, "articles"),
+        rows(snapshot.path, "absences"),
+        [r for r in rows(snapshot.path, "superlatives") if r["form"]],
         {s: (b.earliest, b.latest) for s, b in bounds.items()},
         issued,
     )
@@ -74,24 +75,24 @@ def _id(thing: object) -> str:
     return str(thing).rsplit("/", 1)[-1]
 
 
-def stated_by_rows(desk: Desk, forms: dict[str, set[str]]) -> Stated:
+def stated_by_rows(snapshot: Snapshot, forms: dict[str, set[str]]) -> Stated:
     """Take what sources state about lists, and what bears on it, from the files."""
-    first, wider = tables(desk), dict(forms)
-    for row in rows(desk.path, "terms"):
+    first, wider = tables(snapshot), dict(forms)
+    for row in rows(snapshot.path, "terms"):
         if row["scheme"] == "form":
             wider[row["term"]] = {row["term"]} | wider.get(row["broader"], set())
     classes = {"flatware": "flatware", "hollow-ware": "hollow ware"}
     ware = {f: next((w for c, w in classes.items() if c in wide), "") for f, wide in wider.items()}
     return Stated(
         first.makers,
-        {r["shape"]: r["name"] for r in rows(desk.path, "shapes") if r["name"]},
+        {r["shape"]: r["name"] for r in rows(snapshot.path, "shapes") if r["name"]},
         first.offers,
         first.complete,
         first.pieces,
         first.articles,
         first.absences,
-        rows(desk.path, "superlatives"),
-        rows(desk.path, "totals"),
+        rows(snapshot.path, "superlatives"),
+        rows(snapshot.path, "totals"),
         first.begins,
         first.issued,
         wider,

@@ -18,8 +18,8 @@ from pathlib import Path
 
 import pyoxigraph as ox
 
-from glost.answer.desk import Desk
 from glost.answer.refusals import QueryError, query_text, refuse
+from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import answer
 from glost.record.characters import control
 from glost.record.errors import RecordError, RecordErrors
@@ -198,8 +198,8 @@ def _collection(top: Path, _: Mutant, number: int) -> str:
         csv_text(tables()[name], found)
     trig_text(record, left)
     if number % _WHOLE_EVERY == 0:
-        desk = Desk(top)
-        desk.findings("shacl")
+        snapshot = Snapshot(top)
+        snapshot.findings("shacl")
         return "read and checked"
     return "read"
 

@@ -11,7 +11,7 @@ from typing import Any
 
 import polars as pl
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.reason.closure import Closure
 from glost.reason.rules import reading_order
@@ -151,11 +151,11 @@ class Walker:
 # -- everything there is ---------------------------------------------------------------------------
 
 
-def everything(desk: Desk, findings: tuple[Any, ...]) -> dict[str, Any]:
+def everything(snapshot: Snapshot, findings: tuple[Any, ...]) -> dict[str, Any]:
     """Return everything made of a collection, to compare it to the letter."""
-    belief = desk.belief
+    belief = snapshot.belief
     return {
-        "claims": [_claim(claim) for claim in desk.record.claims],
+        "claims": [_claim(claim) for claim in snapshot.record.claims],
         "believed": [_claim(claim) for claim in belief.claims],
         "withdrawn": {iri: by.iri for iri, by in belief.withdrawn.items()},
         "parts": {
@@ -164,19 +164,19 @@ def everything(desk: Desk, findings: tuple[Any, ...]) -> dict[str, Any]:
         },
         "replaced": dict(belief.replaced),
         "graph": set(belief.graph),
-        **_closed(desk.closure),
-        **_timed(desk.chronology),
+        **_closed(snapshot.closure),
+        **_timed(snapshot.chronology),
         "findings": findings,
-        "dataset": sorted(line for line in map(str, desk.answers.store) if "_:" not in line),
-        "answers": dict(_answers(desk)),
+        "dataset": sorted(line for line in map(str, snapshot.answers.store) if "_:" not in line),
+        "answers": dict(_answers(snapshot)),
     }
 
 
 def from_nothing(record: Record) -> dict[str, Any]:
     """Return everything, made anew of the claims of a record."""
     claims = ClaimSequence.given(sorted(record.claims, key=lambda claim: claim.iri))
-    desk = Desk.of(replace(record, claims=claims, _beliefs={}))
-    return everything(desk, desk.findings())
+    snapshot = Snapshot.of(replace(record, claims=claims, _beliefs={}))
+    return everything(snapshot, snapshot.findings())
 
 
 def differing(one: dict[str, Any], other: dict[str, Any]) -> list[str]:
@@ -256,9 +256,9 @@ def _argument(argument: Argument | None) -> tuple[Any, ...]:
     )  # fmt: skip
 
 
-def _answers(desk: Desk) -> Iterator[tuple[str, Any]]:
+def _answers(snapshot: Snapshot) -> Iterator[tuple[str, Any]]:
     for name in QUESTIONS:
-        answer = desk.answers.ask(name)
+        answer = snapshot.answers.ask(name)
         yield name, [(row.values, row.claims) for row in answer.rows]
 
 
@@ -276,14 +276,14 @@ def walk(record: Record, seed: int, steps: int, every: int) -> list[str]:
     every
         After how many steps everything is compared; at the end it is in any case.
     """
-    workspace = Workspace(Desk.of(record))
+    workspace = Workspace(Snapshot.of(record))
     walker = Walker(workspace, seed)
     taken: list[str] = []
     for number in range(1, steps + 1):
         taken.append(walker.step())
         if number % every == 0 or number == steps:
             wrong = differing(
-                everything(workspace.desk, workspace.findings), from_nothing(workspace.record)
+                everything(workspace.snapshot, workspace.findings), from_nothing(workspace.record)
             )
             if wrong:
                 return [f"seed {seed}", *taken, *wrong]

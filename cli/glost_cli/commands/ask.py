@@ -7,9 +7,9 @@ import click
 from rdflib import Graph
 from rich.text import Text
 
-from glost.answer.desk import Desk
 from glost.answer.questions import Answer, Value, catalogue, describe, question
 from glost.answer.refusals import query_text
+from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import Result
 from glost.record.wording import Words
 from glost_cli import options, printing
@@ -64,15 +64,15 @@ def ask(
         click.echo(describe(question(query)))
     elif query.endswith(".rq") and Path(query).is_file():
         text = query_text(Path(query))
-        with options.desk(folder, as_of) as desk:
-            result = desk.answers.sparql(text, seconds=seconds)
+        with options.snapshot(folder, as_of) as snapshot:
+            result = snapshot.answers.sparql(text, seconds=seconds)
         _print_result(result, form)
     else:
         question(query)
         given = _parameters(parameters)
-        with options.desk(folder, as_of) as desk:
-            answer = desk.answers.ask(query, **given)
-        _print_answer(answer, desk, form, evidence)
+        with options.snapshot(folder, as_of) as snapshot:
+            answer = snapshot.answers.ask(query, **given)
+        _print_answer(answer, snapshot, form, evidence)
 
 
 def _parameters(parameters: tuple[str, ...]) -> dict[str, str]:
@@ -103,8 +103,8 @@ def _word(value: Value, words: Words) -> str:
     return "" if value is None else words.label(value)
 
 
-def _print_answer(answer: Answer, desk: Desk, form: str, evidence: bool) -> None:
-    words = desk.labels
+def _print_answer(answer: Answer, snapshot: Snapshot, form: str, evidence: bool) -> None:
+    words = snapshot.labels
     if form == "json":
         printing.as_json(answer.as_dict(lambda value: _word(value, words)))
         return
@@ -124,7 +124,7 @@ def _print_answer(answer: Answer, desk: Desk, form: str, evidence: bool) -> None
     printing.table(answer.columns, rows)
     click.echo(f"\n{len(rows)} row{'' if len(rows) == 1 else 's'}.")
     if evidence:
-        _print_evidence(answer, rows, desk.graph)
+        _print_evidence(answer, rows, snapshot.graph)
 
 
 def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None:

@@ -9,8 +9,8 @@ import click
 from rdflib import URIRef
 from rich.text import Text
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.wording import label
 from glost.trade.assortments.compare import ComparedSide, Comparison, Standing, compare
@@ -70,74 +70,80 @@ def assortment(
     """
     if against and matrix:
         raise click.UsageError("ask for --against or for --matrix, not for both")
-    with options.desk(folder, as_of) as desk:
-        asked = meant(desk, shape, "shape")
-        lists = desk.lists
-        other = group_meant(desk, against or "")
+    with options.snapshot(folder, as_of) as snapshot:
+        asked = meant(snapshot, shape, "shape")
+        lists = snapshot.lists
+        other = group_meant(snapshot, against or "")
         for each in (asked, other):
             if form == "table" and each is not None:
-                each.print_heading(desk)
-        only = _list_of(desk, lists, asked.things, catalogue) if catalogue else None
+                each.print_heading(snapshot)
+        only = _list_of(snapshot, lists, asked.things, catalogue) if catalogue else None
         if against and (asked.group or other):
-            names = [str(each) for each in other.things] if other else [_plain(desk, against)]
-            found = _pairs(desk, lists, asked.things, only, names, by_form)
-            comparing.each_compared(desk, found, form, evidence)
+            names = [str(each) for each in other.things] if other else [_plain(snapshot, against)]
+            found = _pairs(snapshot, lists, asked.things, only, names, by_form)
+            comparing.each_compared(snapshot, found, form, evidence)
         elif against:
-            pair = _pair(desk, lists, asked.things[0], only, against, by_form)
-            comparing.compared(desk, pair, form, evidence)
+            pair = _pair(snapshot, lists, asked.things[0], only, against, by_form)
+            comparing.compared(snapshot, pair, form, evidence)
         elif matrix or form == "csv":
-            _matrix(desk, lists, asked, matrix or "lists", form, by_form, only)
+            _matrix(snapshot, lists, asked, matrix or "lists", form, by_form, only)
         else:
             reports = [
-                assortment_report(desk.having, desk.words, each, only) for each in asked.things
+                assortment_report(snapshot.having, snapshot.words, each, only)
+                for each in asked.things
             ]
             if form == "json":
-                asked.print_json(desk, [report.as_dict() for report in reports])
+                asked.print_json(snapshot, [report.as_dict() for report in reports])
                 return
             for report in reports:
-                _print_report(report, desk, evidence)
+                _print_report(report, snapshot, evidence)
 
 
-def _list_of(desk: Desk, lists: Lists, shapes: Sequence[URIRef], name: str) -> URIRef:
+def _list_of(snapshot: Snapshot, lists: Lists, shapes: Sequence[URIRef], name: str) -> URIRef:
     """Find a list that offers some of the shapes."""
-    source = find_thing(desk.record, name, "source")
+    source = find_thing(snapshot.record, name, "source")
     offering = [each for shape in shapes for each in lists.of(shape)]
     if not any(each.list == source for each in offering):
         known = dict.fromkeys(str(each.list).rsplit("/", 1)[-1] for each in offering)
         remedy = f"lists that do: {', '.join(known)}" if known else "no list does"
-        names = " or ".join(label(shape, desk.graph) for shape in shapes)
-        message = f"{label(source, desk.graph)} offers nothing in {names}"
-        raise RecordErrors([RecordError(str(desk.path), message, remedy)])
+        names = " or ".join(label(shape, snapshot.graph) for shape in shapes)
+        message = f"{label(source, snapshot.graph)} offers nothing in {names}"
+        raise RecordErrors([RecordError(str(snapshot.path), message, remedy)])
     return source
 
 
 def _pair(
-    desk: Desk, lists: Lists, shape: URIRef, only: URIRef | None, against: str, by_form: bool
+    snapshot: Snapshot,
+    lists: Lists,
+    shape: URIRef,
+    only: URIRef | None,
+    against: str,
+    by_form: bool,
 ) -> Comparison:
-    kind = "shape" if _is_shape(desk, against) else "source"
+    kind = "shape" if _is_shape(snapshot, against) else "source"
     mine = tuple(each for each in lists.of(shape) if only in (None, each.list))
     if kind == "source":
-        source = _list_of(desk, lists, (shape,), against)
+        source = _list_of(snapshot, lists, (shape,), against)
         other, theirs = shape, tuple(each for each in lists.of(shape) if each.list == source)
         if only is None:
             mine = tuple(each for each in mine if each.list != source)
     else:
-        other = find_thing(desk.record, against, "shape")
+        other = find_thing(snapshot.record, against, "shape")
         both = tuple(each for each in lists.of(other) if only and each.list == only)
         theirs = both or lists.of(other)
     for side, of in ((mine, shape), (theirs, other)):
         if not side:
-            raise RecordErrors([_nothing(desk, lists, of)])
+            raise RecordErrors([_nothing(snapshot, lists, of)])
     return compare(ComparedSide(shape, mine, by_form), ComparedSide(other, theirs, by_form), lists)
 
 
-def _plain(desk: Desk, name: str) -> str:
+def _plain(snapshot: Snapshot, name: str) -> str:
     """Return the IRI of the shape that a name means; of a list the name."""
-    return str(find_thing(desk.record, name, "shape")) if _is_shape(desk, name) else name
+    return str(find_thing(snapshot.record, name, "shape")) if _is_shape(snapshot, name) else name
 
 
 def _pairs(
-    desk: Desk,
+    snapshot: Snapshot,
     lists: Lists,
     shapes: Sequence[URIRef],
     only: URIRef | None,
@@ -152,7 +158,7 @@ def _pairs(
             if other == str(shape):
                 continue
             try:
-                found.append(_pair(desk, lists, shape, only, other, by_form))
+                found.append(_pair(snapshot, lists, shape, only, other, by_form))
             except RecordErrors as failed:
                 errors += failed.errors
     if not found:
@@ -162,24 +168,24 @@ def _pairs(
     return found
 
 
-def _nothing(desk: Desk, lists: Lists, shape: URIRef) -> RecordError:
+def _nothing(snapshot: Snapshot, lists: Lists, shape: URIRef) -> RecordError:
     """Say why there is nothing of a shape to compare."""
-    name = label(shape, desk.graph)
+    name = label(shape, snapshot.graph)
     if lists.of(shape):
         (one,) = {each.list for each in lists.of(shape)}
-        message = f"{name} is on record in one list alone, {label(one, desk.graph)}"
+        message = f"{name} is on record in one list alone, {label(one, snapshot.graph)}"
         remedy = "there is no other list of it to compare with; compare it with another shape"
     else:
         message = f"no list on record offers anything in {name}"
         remedy = "there is nothing to compare; glost show tells what else is known of it"
-    return RecordError(str(desk.path), message, remedy)
+    return RecordError(str(snapshot.path), message, remedy)
 
 
-def _is_shape(desk: Desk, name: str) -> bool:
+def _is_shape(snapshot: Snapshot, name: str) -> bool:
     try:
-        find_thing(desk.record, name, "shape")
+        find_thing(snapshot.record, name, "shape")
     except RecordErrors:
-        return name not in desk.record.ids.get("source", ()) and not name.startswith("source/")
+        return name not in snapshot.record.ids.get("source", ()) and not name.startswith("source/")
     return True
 
 
@@ -192,7 +198,7 @@ def _changed(value: Fraction | None) -> str:
 
 
 def _matrix(
-    desk: Desk,
+    snapshot: Snapshot,
     lists: Lists,
     asked: Meant,
     kind: str,
@@ -204,45 +210,48 @@ def _matrix(
         made = [by_lists(lists, shape, by_form=by_form) for shape in asked.things]
     else:
         shapes = asked.things if asked.group else lists.fellows(asked.things[0])
-        made = [by_shapes(lists, shapes, by_form=by_form, absent=desk.having.denying)]
+        made = [by_shapes(lists, shapes, by_form=by_form, absent=snapshot.having.denying)]
     parts = [(m, [c for c in m.columns if only is None or c.list in (None, only)]) for m in made]
     if form != "table":
-        _long(desk, lists, parts, form)
+        _long(snapshot, lists, parts, form)
         return
     for place, (found, columns) in enumerate(parts):
         if place:
             click.echo()
-        heads = [_head(desk, column) for column in columns]
+        heads = [_head(snapshot, column) for column in columns]
         rows = [
             [
-                comparing.named(desk, a),
+                comparing.named(snapshot, a),
                 *(str(found.cells[a, c].status) for c in columns),
             ]
             for a in found.articles
         ]
         named = asked.group and kind == "lists"
-        title = label(asked.things[place], desk.graph) if named else ""
+        title = label(asked.things[place], snapshot.graph) if named else ""
         printing.table(["article", *heads], rows, title)
 
 
-def _head(desk: Desk, column: MatrixColumn) -> str:
+def _head(snapshot: Snapshot, column: MatrixColumn) -> str:
     if column.list is None:
-        return label(column.shape, desk.graph)
+        return label(column.shape, snapshot.graph)
     return f"{str(column.list).rsplit('/', 1)[-1]} {column.years}".strip()
 
 
 def _long(
-    desk: Desk, lists: Lists, parts: Sequence[tuple[Matrix, Sequence[MatrixColumn]]], form: str
+    snapshot: Snapshot,
+    lists: Lists,
+    parts: Sequence[tuple[Matrix, Sequence[MatrixColumn]]],
+    form: str,
 ) -> None:
     names = ["form", "class", "trade_size", "variant", "shape", "list", "years", "status", "claims"]
     rows = [
         [
-            label(article.form, desk.graph),
+            label(article.form, snapshot.graph),
             str(lists.forms.class_of(article.form)),
             article.size,
             article.variant,
-            label(column.shape, desk.graph),
-            label(column.list, desk.graph) if column.list else "",
+            label(column.shape, snapshot.graph),
+            label(column.list, snapshot.graph) if column.list else "",
             column.years,
             str(found.cells[article, column].status),
             " ".join(str(claim.iri) for claim in found.cells[article, column].claims),
@@ -254,7 +263,7 @@ def _long(
     printing.result(form, names, rows)
 
 
-def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
+def _print_report(report: AssortmentReport, snapshot: Snapshot, evidence: bool) -> None:
     printing.console().print(Text(report.name, style="bold"))
     printing.console().print(Text(f"{report.shape}\n", style="dim"))
     if not report.assortments:
@@ -263,7 +272,7 @@ def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
     classes = [w for w in WareClass if any(counts[w] for counts in report.classes)]
     rows = [
         [
-            label(each.list, desk.graph),
+            label(each.list, snapshot.graph),
             each.years,
             str(each.complete),
             str(len(each.articles)),
@@ -274,13 +283,13 @@ def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
     ]
     columns = ["list", "year", "stated complete", "articles", "items", *map(str, classes)]
     printing.table(columns, rows, "What lists offered")
-    _print_changes(report, desk)
+    _print_changes(report, snapshot)
     click.echo()
     columns = [
         "form", "class", "trade sizes", "counts", "measured", "lists", "first line", "last line",
     ]  # fmt: skip
     total = len(report.assortments)
-    forms = [_form(desk, each, total) for each in report.sizes]
+    forms = [_form(snapshot, each, total) for each in report.sizes]
     printing.table(columns, forms, "In which forms and sizes")
     if any(each.alone for each in report.sizes):
         click.echo("** No other shape of the pottery had it, by complete lists or statements;")
@@ -290,26 +299,26 @@ def _print_report(report: AssortmentReport, desk: Desk, evidence: bool) -> None:
         click.echo("Of 36s, 36 pieces go to the potter's dozen.")
     if evidence:
         for one in report.assortments:
-            heading = f"\n{label(one.list, desk.graph)}"
+            heading = f"\n{label(one.list, snapshot.graph)}"
             printing.console().print(Text(heading, style="bold"))
-            printing.support(claims_of(one), desk.graph)
+            printing.support(claims_of(one), snapshot.graph)
 
 
-def _print_changes(report: AssortmentReport, desk: Desk) -> None:
+def _print_changes(report: AssortmentReport, snapshot: Snapshot) -> None:
     for title, changes in (
         ("From each list to the next", report.changes),
         ("From the line before, all lists of either taken together", report.before),
     ):
         if changes:
             click.echo()
-            _print_steps(title, changes, desk)
+            _print_steps(title, changes, snapshot)
 
 
-def _print_steps(title: str, changes: Sequence[Comparison], desk: Desk) -> None:
+def _print_steps(title: str, changes: Sequence[Comparison], snapshot: Snapshot) -> None:
     rows = [
         [
-            _named(desk, change, change.first),
-            _named(desk, change, change.second),
+            _named(snapshot, change, change.first),
+            _named(snapshot, change, change.second),
             *(str(change.count(standing) or "") for standing in Standing),
             _changed(change.reduction),
             "yes" if change.comparable else "no",
@@ -320,30 +329,30 @@ def _print_steps(title: str, changes: Sequence[Comparison], desk: Desk) -> None:
     printing.table(columns, rows, title)
 
 
-def _named(desk: Desk, change: Comparison, side: ComparedSide) -> str:
+def _named(snapshot: Snapshot, change: Comparison, side: ComparedSide) -> str:
     """Name a side by its list if the two are of one shape, else by its shape."""
     if change.first.shape == change.second.shape:
-        return label(side.assortments[0].list, desk.graph)
-    return label(side.shape, desk.graph)
+        return label(side.assortments[0].list, snapshot.graph)
+    return label(side.shape, snapshot.graph)
 
 
-def _form(desk: Desk, each: Sizes, total: int) -> list[str]:
+def _form(snapshot: Snapshot, each: Sizes, total: int) -> list[str]:
     star = "" if each.alone is None else "**" if each.alone.verdict == Verdict.YES else "*"
     counts = [text if read_count(text) else f"{text} (?)" for text in each.counts]
     return [
-        f"{label(each.form, desk.graph)}{star}",
+        f"{label(each.form, snapshot.graph)}{star}",
         str(each.ware),
         ", ".join(each.trade),
         ", ".join(counts),
         ", ".join(each.measured),
         f"{len(each.offered)} of {total}",
-        _lines(desk, each.first),
-        _lines(desk, each.last),
+        _lines(snapshot, each.first),
+        _lines(snapshot, each.last),
     ]
 
 
-def _lines(desk: Desk, found: tuple[Judgement, ...]) -> str:
+def _lines(snapshot: Snapshot, found: tuple[Judgement, ...]) -> str:
     return " or ".join(
-        f"{label(one.shape, desk.graph)}{'' if one.verdict == Verdict.YES else '?'}"
+        f"{label(one.shape, snapshot.graph)}{'' if one.verdict == Verdict.YES else '?'}"
         for one in found
     )

@@ -10,8 +10,8 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 from rich.text import Text
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.errors import RecordErrors
 from glost.record.wording import label
@@ -83,27 +83,27 @@ def candidates(
       glost candidates --form plate --rim octagonal --mark "OCT??INE" --number "OV-7?3"
       glost candidates --piece wv-018
     """
-    with options.desk(folder, as_of) as desk:
-        seen, without = _seen(desk, piece, given)
-        naming = name_piece(desk.belief, seen, desk.graph, without)
+    with options.snapshot(folder, as_of) as snapshot:
+        seen, without = _seen(snapshot, piece, given)
+        naming = name_piece(snapshot.belief, seen, snapshot.graph, without)
     if form_ == "json":
-        printing.as_json(naming.as_dict(desk.graph))
+        printing.as_json(naming.as_dict(snapshot.graph))
     else:
-        _print_naming(naming, desk.graph, every)
+        _print_naming(naming, snapshot.graph, every)
 
 
-def _seen(desk: Desk, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:
+def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:
     """Read what is seen from the options, or take it from a piece on record."""
     texts = {name: value for name, value in given.items() if isinstance(value, str)}
     texts |= {"mark": "|".join(given["marks"]), "features": "|".join(given["features"])}
     if piece:
         if any(texts.values()):
             raise click.UsageError("give --piece, or what is seen, not both")
-        thing = find_thing(desk.record, piece, "piece")
-        if (thing, RDF.type, GLOST.Piece) not in desk.belief.graph:
+        thing = find_thing(snapshot.record, piece, "piece")
+        if (thing, RDF.type, GLOST.Piece) not in snapshot.belief.graph:
             raise click.UsageError(f"{piece} is no piece")
-        return seen_on(desk.belief, thing), (thing,)
-    seen, errors = Reader(desk.record).read(texts, "the command line")
+        return seen_on(snapshot.belief, thing), (thing,)
+    seen, errors = Reader(snapshot.record).read(texts, "the command line")
     if errors:
         raise RecordErrors(errors)
     if seen.nothing:

@@ -61,11 +61,11 @@ def check(
     if watched:
         _watch(folder, as_of)
         return
-    with options.desk(folder, as_of) as desk:
-        if validator is not None or desk.cache is None or not desk.cache.is_checked():
-            _ = desk.record
-            build_ahead(desk)
-        told = checked(desk, validator)
+    with options.snapshot(folder, as_of) as snapshot:
+        if validator is not None or snapshot.cache is None or not snapshot.cache.is_checked():
+            _ = snapshot.record
+            build_ahead(snapshot)
+        told = checked(snapshot, validator)
     found = told.findings
     shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
     if form == "json":
@@ -88,8 +88,8 @@ def _watch(folder: Path, day: date | None) -> None:
     from glost.answer.workspace import Workspace
     from glost_cli.changing import print_answers, print_consequences
 
-    with options.desk(folder, day) as desk:
-        workspace = Workspace(desk)
+    with options.snapshot(folder, day) as snapshot:
+        workspace = Workspace(snapshot)
     printing.findings(workspace.findings)
     click.echo("Waiting for a table to be saved; Ctrl-C ends.")
     try:
@@ -98,7 +98,7 @@ def _watch(folder: Path, day: date | None) -> None:
                 click.echo(f"\n{found}", err=True)
                 continue
             print_consequences(found)
-            print_answers(found, workspace.desk)
+            print_answers(found, workspace.snapshot)
     except KeyboardInterrupt:
         return
 

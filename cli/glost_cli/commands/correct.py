@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.claims import Claim
 from glost.record.correcting import NEW_EVIDENCE, TRANSCRIPTION, Correction
 from glost.record.correcting import correct as correct_claim
@@ -60,15 +60,15 @@ def correct(
     """
     cells = dated(grounds, recorded_on)
 
-    def corrected(desk: Desk, old: Claim) -> Correction:
-        return correct_claim(desk.record, old, _cells(changes), cells)
+    def corrected(snapshot: Snapshot, old: Claim) -> Correction:
+        return correct_claim(snapshot.record, old, _cells(changes), cells)
 
-    desk, old, done = options.anew(lambda: changed(folder, claim, corrected))
+    snapshot, old, done = options.anew(lambda: changed(folder, claim, corrected))
     of = f"{' and '.join(done.columns)} of {done.withdrawn}" if done.columns else done.withdrawn
     click.echo(f"Withdrew {of}.")
     if done.replacement:
         click.echo(f"It is replaced by {done.replacement}.")
-    tell(desk, done, [old], quiet, evidence)
+    tell(snapshot, done, [old], quiet, evidence)
 
 
 def _cells(changes: tuple[str, ...]) -> dict[str, str]:

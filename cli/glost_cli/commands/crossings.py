@@ -8,8 +8,8 @@ import click
 from rdflib import Graph, URIRef
 from rich.text import Text
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.claims import Claim
 from glost.record.spans import ends
@@ -72,27 +72,27 @@ def crossings(
       glost crossings --evidence
       glost crossings --decal ferry-rose
     """
-    with options.desk(folder, as_of) as desk:
-        margin = desk.record.collection.margin
+    with options.snapshot(folder, as_of) as snapshot:
+        margin = snapshot.record.collection.margin
         if decal:
-            named = find_thing(desk.record, decal, "decal")
-            life = decal_life(desk.belief, named, margin, desk.chronology)
-            _print_life(life, desk.graph, form, evidence)
+            named = find_thing(snapshot.record, decal, "decal")
+            life = decal_life(snapshot.belief, named, margin, snapshot.chronology)
+            _print_life(life, snapshot.graph, form, evidence)
             return
-        found = find(desk.belief, desk.chronology)
+        found = find(snapshot.belief, snapshot.chronology)
         if pottery:
-            ours = find_thing(desk.record, pottery, "pottery")
-            issued = set(desk.belief.graph.subjects(GLOST.issuedBy, ours))
+            ours = find_thing(snapshot.record, pottery, "pottery")
+            issued = set(snapshot.belief.graph.subjects(GLOST.issuedBy, ours))
             found = tuple(each for each in found if each.treatment in issued)
         if shape:
-            asked = meant(desk, shape, "shape")
+            asked = meant(snapshot, shape, "shape")
             found = tuple(e for e in found if {e.home, e.seen_on} & set(asked.things))
             if form == "table":
-                asked.print_heading(desk)
+                asked.print_heading(snapshot)
         if arranged:
-            _print_matrix(matrix(found, desk.chronology), desk.graph, form)
+            _print_matrix(matrix(found, snapshot.chronology), snapshot.graph, form)
         else:
-            _print_crossings(found, desk, form, evidence)
+            _print_crossings(found, snapshot, form, evidence)
 
 
 def _rows(crossing: Crossing, graph: Graph) -> Iterable[tuple[list[str], tuple[Claim, ...]]]:
@@ -120,8 +120,10 @@ def _rows(crossing: Crossing, graph: Graph) -> Iterable[tuple[list[str], tuple[C
             yield row, tuple(claims)
 
 
-def _print_crossings(found: Iterable[Crossing], desk: Desk, form: str, evidence: bool) -> None:
-    graph = desk.graph
+def _print_crossings(
+    found: Iterable[Crossing], snapshot: Snapshot, form: str, evidence: bool
+) -> None:
+    graph = snapshot.graph
     if form != "table":
         rows = [[*row, _ids(c)] for each in found for row, c in _rows(each, graph)]
         printing.result(form, [*_COLUMNS, "claims"], rows)

@@ -13,8 +13,8 @@ from rdflib.namespace import RDF
 from rich.text import Text
 
 from glost.answer.dating import Report, as_dict, date_by, date_piece, limiter_of
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.claims import Claim
 from glost.record.dates import Margin, to_iso
@@ -125,14 +125,14 @@ def date_(
         raise click.UsageError("give a PIECE, or what is seen, or --table FILE")
     if target is not None and table is None:
         raise click.UsageError("--output goes with --table")
-    with options.desk(folder, as_of) as desk:
+    with options.snapshot(folder, as_of) as snapshot:
         if table is not None:
-            ctx.exit(int(_date_table(desk, table, target)))
-        group = group_meant(desk, texts["shape"])
+            ctx.exit(int(_date_table(snapshot, table, target)))
+        group = group_meant(snapshot, texts["shape"])
         if group is not None:
-            ctx.exit(int(_date_as_each(desk, group, texts, form_)))
-        report, recorded = _date_one(desk, piece, texts)
-        words = desk.labels
+            ctx.exit(int(_date_as_each(snapshot, group, texts, form_)))
+        report, recorded = _date_one(snapshot, piece, texts)
+        words = snapshot.labels
     if form_ == "json":
         printing.as_json(as_dict(report))
     else:
@@ -144,47 +144,47 @@ def date_(
 
 
 def _date_one(
-    desk: Desk, piece: str | None, texts: dict[str, str]
+    snapshot: Snapshot, piece: str | None, texts: dict[str, str]
 ) -> tuple[Report, tuple[Claim, ...]]:
     """Date a piece, and return what is recorded of it, if it is on record."""
     if piece is not None:
-        thing = find_thing(desk.stored, piece, "piece")
-        belief = desk.stored.believed(desk.as_of)
+        thing = find_thing(snapshot.stored, piece, "piece")
+        belief = snapshot.stored.believed(snapshot.as_of)
         if (thing, RDF.type, GLOST.Piece) not in belief.graph:
             raise click.UsageError(f"{piece} is no piece; say what is seen on it instead")
-        return date_piece(desk, thing), belief.about(str(thing))
-    seen, errors = Reader(desk.record).read(texts, "the command line")
+        return date_piece(snapshot, thing), belief.about(str(thing))
+    seen, errors = Reader(snapshot.record).read(texts, "the command line")
     if errors:
         raise RecordErrors(errors)
-    return date_by(desk, seen), ()
+    return date_by(snapshot, seen), ()
 
 
-def _date_as_each(desk: Desk, group: Meant, texts: dict[str, str], form: str) -> bool:
+def _date_as_each(snapshot: Snapshot, group: Meant, texts: dict[str, str], form: str) -> bool:
     """Date a piece as of each shape of a group, and say whether it can be of none of them."""
     reports = []
     for shape in group.things:
         name = unquote(str(shape).rsplit("/", 1)[-1])
-        reports.append((shape, _date_one(desk, None, {**texts, "shape": name})[0]))
+        reports.append((shape, _date_one(snapshot, None, {**texts, "shape": name})[0]))
     if form == "json":
-        group.print_json(desk, [{"shape": str(s), **as_dict(report)} for s, report in reports])
+        group.print_json(snapshot, [{"shape": str(s), **as_dict(report)} for s, report in reports])
     else:
-        group.print_heading(desk)
+        group.print_heading(snapshot)
         for place, (shape, report) in enumerate(reports):
             lead = "\n" if place else ""
-            name = label(shape, desk.labels)
+            name = label(shape, snapshot.labels)
             printing.console().print(Text(f"{lead}If it is {name}", style="bold"))
-            _print_dated(report, desk.labels)
+            _print_dated(report, snapshot.labels)
     return all(report.dated.contradictory for _, report in reports)
 
 
-def _date_table(desk: Desk, table: Path, target: Path | None) -> bool:
+def _date_table(snapshot: Snapshot, table: Path, target: Path | None) -> bool:
     """Date a table, and say whether any of its pieces contradicts itself."""
     try:
         text = table.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         remedy = "save it as CSV in UTF-8"
         raise RecordErrors([RecordError(str(table), "it is not text in UTF-8", remedy)]) from None
-    rows = date_table(desk.record, limiter_of(desk), text, str(table))
+    rows = date_table(snapshot.record, limiter_of(snapshot), text, str(table))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(columns(rows))

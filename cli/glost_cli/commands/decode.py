@@ -8,7 +8,7 @@ import click
 from rdflib import Graph
 from rich.text import Text
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
 from glost.record.spans import Span, ends
@@ -62,16 +62,16 @@ def decode(
       glost decode C23N4
       glost decode "T-3?2" --evidence
     """
-    with options.desk(folder, as_of) as desk:
-        known = schemes_of(desk, pottery, named)
-        span = _span(when, desk)
+    with options.snapshot(folder, as_of) as snapshot:
+        known = schemes_of(snapshot, pottery, named)
+        span = _span(when, snapshot)
         try:
             found = [decode_code(code, known, span) for code in codes]
         except CodeError as bad:
             raise click.UsageError(str(bad)) from None
-        rows = [_row(r, desk) for decoded in found for r in decoded.readings]
+        rows = [_row(r, snapshot) for decoded in found for r in decoded.readings]
     if form == "json":
-        printing.as_json([_plain(decoded, desk) for decoded in found])
+        printing.as_json([_plain(decoded, snapshot) for decoded in found])
     elif form == "csv":
         claims = [claim_ids(r) for decoded in found for r in decoded.readings]
         printing.as_csv(
@@ -81,7 +81,7 @@ def decode(
         printing.table(_COLUMNS, rows)
         if evidence:
             for decoded in found:
-                _print_evidence(decoded, desk.graph)
+                _print_evidence(decoded, snapshot.graph)
     unread = [decoded.text for decoded in found if not decoded.readings]
     for text in unread:
         click.echo(f'"{text}" fits no scheme.', err=True)
@@ -89,19 +89,19 @@ def decode(
         raise SystemExit(1)
 
 
-def _span(when: str, desk: Desk) -> tuple[int | None, int | None]:
+def _span(when: str, snapshot: Snapshot) -> tuple[int | None, int | None]:
     if not when:
         return None, None
     try:
-        given = read_date(when, desk.record.collection.margin)
+        given = read_date(when, snapshot.record.collection.margin)
     except DateError as bad:
         raise click.UsageError(str(bad)) from None
     return given.earliest, given.latest
 
 
-def _row(reading: Reading, desk: Desk) -> list[str]:
-    graph = desk.graph
-    numbers = [label(t, graph) for t in borne(reading, desk.belief)]
+def _row(reading: Reading, snapshot: Snapshot) -> list[str]:
+    graph = snapshot.graph
+    numbers = [label(t, graph) for t in borne(reading, snapshot.belief)]
     return [
         reading.text,
         reading.code,
@@ -113,7 +113,7 @@ def _row(reading: Reading, desk: Desk) -> list[str]:
     ]
 
 
-def _plain(decoded: Decoded, desk: Desk) -> dict[str, Any]:
+def _plain(decoded: Decoded, snapshot: Snapshot) -> dict[str, Any]:
     return {
         "code": decoded.text,
         **_days(decoded.span),
@@ -138,7 +138,7 @@ def _plain(decoded: Decoded, desk: Desk) -> dict[str, Any]:
                     }
                     for part in reading.parts
                 ],
-                "treatments": [str(thing) for thing in borne(reading, desk.belief)],
+                "treatments": [str(thing) for thing in borne(reading, snapshot.belief)],
                 "scheme_claims": [str(claim.iri) for claim in reading.scheme.claims],
             }
             for reading in decoded.readings

@@ -56,8 +56,8 @@ def draw(
     path = output or Path(f"{name}.svg")
     if path.suffix.lower() not in (".svg", ".png"):
         raise click.BadParameter(f'"{path}" must end in .svg or .png', param_hint="-o")
-    with options.desk(folder, as_of) as desk:
-        picture = draw_picture(desk, what, of)
+    with options.snapshot(folder, as_of) as snapshot:
+        picture = draw_picture(snapshot, what, of)
         if not words:
             for file in picture.write(path):
                 click.echo(f"Wrote {file}")

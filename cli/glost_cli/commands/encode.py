@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 from rdflib import Graph, URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.lookup import Names
 from glost.record.wording import label
@@ -48,18 +48,18 @@ def encode(
       glost encode
       glost encode ot-dates month=3 year=1923 plant=ot-4
     """
-    with options.desk(folder, as_of) as desk:
+    with options.snapshot(folder, as_of) as snapshot:
         if scheme is None:
-            known = schemes_of(desk, "", "")
-            printing.result(form, _LISTED, [_listed(each, desk.graph) for each in known])
+            known = schemes_of(snapshot, "", "")
+            printing.result(form, _LISTED, [_listed(each, snapshot.graph) for each in known])
             return
         made: list[Encoded] = []
-        for by in schemes_of(desk, "", scheme):
+        for by in schemes_of(snapshot, "", scheme):
             try:
-                made += encode_code(by, _wanted(by, _given(parts), desk))
+                made += encode_code(by, _wanted(by, _given(parts), snapshot))
             except CodeError as bad:
                 raise click.UsageError(str(bad)) from None
-    graph = desk.graph
+    graph = snapshot.graph
     rows = [
         [e.code, scheme_name(e.reading.scheme, graph), reading_in_words(e.reading, graph)]
         for e in made
@@ -104,7 +104,7 @@ def _given(parts: Sequence[str]) -> dict[str, str]:
     return given
 
 
-def _wanted(scheme: CodeScheme, given: dict[str, str], desk: Desk) -> dict[str, Wanted]:
+def _wanted(scheme: CodeScheme, given: dict[str, str], snapshot: Snapshot) -> dict[str, Wanted]:
     """Take each value for what the part can tell: characters, else a number, else a thing."""
     parts = {part.name: part for part in scheme.parts}
     wanted: dict[str, Wanted] = {}
@@ -117,17 +117,17 @@ def _wanted(scheme: CodeScheme, given: dict[str, str], desk: Desk) -> dict[str, 
             if value.isdigit():
                 wanted[name] = int(value)
         elif things := {m.thing for m in part.meanings if m.thing is not None}:
-            wanted[name] = _thing(value, things, desk)
+            wanted[name] = _thing(value, things, snapshot)
     return wanted
 
 
-def _thing(value: str, things: set[URIRef], desk: Desk) -> URIRef:
+def _thing(value: str, things: set[URIRef], snapshot: Snapshot) -> URIRef:
     """Find one of the things a part can stand for."""
-    names = Names({str(thing): (label(thing, desk.graph),) for thing in things})
+    names = Names({str(thing): (label(thing, snapshot.graph),) for thing in things})
     found = names.find(value)
     if len(found) == 1:
         return URIRef(found[0])
     every = names.several(found or names)
     remedy = "write which" if found else names.instead(value) or f"it may be {every}"
     message = f'"{value}" may be {every}' if found else f'no value stands for "{value}"'
-    raise RecordErrors([RecordError(str(desk.path), message, remedy)])
+    raise RecordErrors([RecordError(str(snapshot.path), message, remedy)])

@@ -61,13 +61,13 @@ def errata(
     """
     if target is not None and not as_notice:
         raise click.UsageError("--output goes with --notice")
-    with options.desk(folder, as_of) as desk:
-        found = desk.overtaken
+    with options.snapshot(folder, as_of) as snapshot:
+        found = snapshot.overtaken
         if publication is not None:
-            source = find_thing(desk.record, publication, "source")
+            source = find_thing(snapshot.record, publication, "source")
             found = tuple(each for each in found if each.said_in == source)
-        told = in_words(found, desk.graph)
-        title = desk.record.collection.title
+        told = in_words(found, snapshot.graph)
+        title = snapshot.record.collection.title
     shown = [each for each in told if every or not each.done_on]
     if as_notice:
         text = notice(shown, title)

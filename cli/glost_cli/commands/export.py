@@ -30,18 +30,18 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     the default graph. "tables" writes every claim back into tables, in a new folder TARGET.
     """
     form = form or _by_suffix(target)
-    with options.desk(folder, as_of) as desk:
+    with options.snapshot(folder, as_of) as snapshot:
         if form == "tables":
             if target is None:
                 raise click.UsageError("name a new folder to write tables to")
             if as_of is not None:
                 raise click.UsageError("tables hold every claim; --as-of does not apply to them")
-            files = write_tables(desk.record, target)
+            files = write_tables(snapshot.record, target)
             click.echo(f"Wrote {len(files)} files to {target}.")
         elif target is None:
-            click.echo(rdf_bytes(desk.contents, form), nl=False)
+            click.echo(rdf_bytes(snapshot.contents, form), nl=False)
         else:
-            write_rdf(desk.contents, form, target)
+            write_rdf(snapshot.contents, form, target)
             click.echo(f"Wrote {target}.")
 
 

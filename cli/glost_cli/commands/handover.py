@@ -105,11 +105,13 @@ def handover(
         _password(user),
         digest,
     )
-    with options.desk(folder, as_of) as desk:
-        name = believed or f"{desk.record.base}believed"
-        plan = Plan(desk.contents, None if name == _OWN_DEFAULT else URIRef(name))
+    with options.snapshot(folder, as_of) as snapshot:
+        name = believed or f"{snapshot.record.base}believed"
+        plan = Plan(snapshot.contents, None if name == _OWN_DEFAULT else URIRef(name))
         try:
-            outcome = hand_over(plan, store, state, size=Size(statements), progress=desk.progress)
+            outcome = hand_over(
+                plan, store, state, size=Size(statements), progress=snapshot.progress
+            )
         except (HandoverError, StateError) as error:
             click.echo(f"Error: {error}", err=True)
             return 1

@@ -7,8 +7,8 @@ import click
 from rdflib import URIRef
 from rich.text import Text
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.trade.kilns.assumptions import Assumptions
 from glost.trade.kilns.cones import Chart, ConeError, chart, charts
 from glost.trade.kilns.reckoned import Reckoned
@@ -51,20 +51,22 @@ def kiln(
     These are reckonings for history, not for running a kiln.
     """
     assumed = working.settled(settings)
-    with options.desk(folder, as_of) as desk:
-        iri = find_thing(desk.record, kiln_, "kiln")
-        report = _kiln_report(desk, iri, assumed, chart(cones) if cones else None)
+    with options.snapshot(folder, as_of) as snapshot:
+        iri = find_thing(snapshot.record, kiln_, "kiln")
+        report = _kiln_report(snapshot, iri, assumed, chart(cones) if cones else None)
         if form == "json":
             printing.as_json(report.as_dict())
         elif form == "csv":
             printing.as_csv(_COLUMNS, [_row(of.of, of.reckoned) for of in report.reckoned])
         else:
-            _print_kiln(report, desk, evidence)
+            _print_kiln(report, snapshot, evidence)
 
 
-def _kiln_report(desk: Desk, iri: URIRef, assumed: Assumptions, by: Chart | None) -> KilnReport:
+def _kiln_report(
+    snapshot: Snapshot, iri: URIRef, assumed: Assumptions, by: Chart | None
+) -> KilnReport:
     try:
-        return kiln_report(desk.belief, desk.graph, iri, assumed, by)
+        return kiln_report(snapshot.belief, snapshot.graph, iri, assumed, by)
     except ConeError as bad:
         raise click.BadParameter(str(bad), param_hint="--cones") from None
 
@@ -89,10 +91,10 @@ def _row(of: str, figure: Reckoned) -> list[str]:
     ]
 
 
-def _print_kiln(report: KilnReport, desk: Desk, evidence: bool) -> None:
+def _print_kiln(report: KilnReport, snapshot: Snapshot, evidence: bool) -> None:
     working.heading(report.name, report.kiln)
     said = [
-        (each.of, each.what, each.written, working.sources(desk, each.claims))
+        (each.of, each.what, each.written, working.sources(snapshot, each.claims))
         for each in report.said
     ]
     printing.table(["of", "what", "as written", "by"], said, "The sources say")
@@ -110,7 +112,7 @@ def _print_kiln(report: KilnReport, desk: Desk, evidence: bool) -> None:
     if evidence:
         for line in report.reckoned:
             working.print_evidence(
-                desk, f"{line.of} {line.reckoned.name}".strip(), line.reckoned.claims
+                snapshot, f"{line.of} {line.reckoned.name}".strip(), line.reckoned.claims
             )
     working.end(report.findings, report.cautions)
 

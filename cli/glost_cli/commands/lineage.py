@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.record.claims import Claim
 from glost.record.wording import label
 from glost_cli import options, printing
@@ -70,36 +70,36 @@ def lineage(
         raise click.UsageError("--with compares OTHER with a THING; name that first")
     if kind and (thing or form in ("graphml", "dot")):
         raise click.UsageError("--first is about all things of a kind; it prints rows")
-    with options.desk(folder, as_of) as desk:
-        whole = kin.lineage(desk.belief)
-        asked = meant(desk, thing) if thing else Meant(())
+    with options.snapshot(folder, as_of) as snapshot:
+        whole = kin.lineage(snapshot.belief)
+        asked = meant(snapshot, thing) if thing else Meant(())
         iri = asked.group or next(iter(asked.things), None)
         if form in ("graphml", "dot"):
             parts = [kin.family(whole, each).things for each in asked.things]
             part = whole.among(each for some in parts for each in some) if thing else whole
             click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
             return
-        name = label(iri, desk.graph) if iri else desk.record.collection.title
+        name = label(iri, snapshot.graph) if iri else snapshot.record.collection.title
         if kind:
-            lines = kin.first_lines(whole, desk.chronology, kind, column, text)
+            lines = kin.first_lines(whole, snapshot.chronology, kind, column, text)
         elif iri is None:
             lines = kin.all_lines(whole)
         elif other:
-            second = find_thing(desk.record, other)
-            name = f"What {name} and {label(second, desk.graph)} both come from"
+            second = find_thing(snapshot.record, other)
+            name = f"What {name} and {label(second, snapshot.graph)} both come from"
             lines = tuple(
                 line for each in asked.things for line in kin.common_lines(whole, each, second)
             )
         else:
-            told = [kin.lineage_lines(whole, each, desk.chronology) for each in asked.things]
+            told = [kin.lineage_lines(whole, each, snapshot.chronology) for each in asked.things]
             if form == "table" and asked.group:
-                asked.print_heading(desk)
+                asked.print_heading(snapshot)
                 for each, lines in zip(asked.things, told, strict=True):
-                    _print_lines(desk, label(each, desk.graph), lines, form)
+                    _print_lines(snapshot, label(each, snapshot.graph), lines, form)
                     click.echo()
                 return
             lines = tuple(line for some in told for line in some)
-        _print_lines(desk, name, lines, form)
+        _print_lines(snapshot, name, lines, form)
 
 
 def _where(kind: str | None, where: str | None) -> tuple[str, str]:
@@ -111,15 +111,15 @@ def _where(kind: str | None, where: str | None) -> tuple[str, str]:
     return column, text
 
 
-def _print_lines(desk: Desk, name: str, lines: "Sequence[Line]", form: str) -> None:
+def _print_lines(snapshot: Snapshot, name: str, lines: "Sequence[Line]", form: str) -> None:
     columns = ["what", "thing", "tie", "sure", "rests on"]
     rows = [
         (
             line.what,
-            label(line.thing, desk.graph),
+            label(line.thing, snapshot.graph),
             line.words,
             "yes" if line.sure else "no",
-            _places(desk, line.claims),
+            _places(snapshot, line.claims),
         )
         for line in lines
     ]
@@ -136,9 +136,9 @@ def _print_lines(desk: Desk, name: str, lines: "Sequence[Line]", form: str) -> N
     printing.result(form, [*columns, "iri", "claims"], full)
 
 
-def _places(desk: Desk, claims: tuple[Claim, ...]) -> str:
+def _places(snapshot: Snapshot, claims: tuple[Claim, ...]) -> str:
     places = [
-        f"{label(claim.passage.source, desk.graph)}, {claim.passage.locator}".rstrip(", ")
+        f"{label(claim.passage.source, snapshot.graph)}, {claim.passage.locator}".rstrip(", ")
         for claim in claims
     ]
     return "; ".join(dict.fromkeys(places))

@@ -6,8 +6,8 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.record.dates import to_iso
 from glost.trade.kilns.plants import Period, PlantReport, plant_report
 from glost.trade.kilns.timeline import Days
@@ -41,15 +41,15 @@ def plant(
     These are reckonings for history, not for running a kiln.
     """
     assumed = working.settled(settings)
-    with options.desk(folder, as_of) as desk:
-        iri = find_thing(desk.record, plant_, "plant")
-        report = plant_report(desk.belief, desk.graph, iri, desk.chronology, assumed)
+    with options.snapshot(folder, as_of) as snapshot:
+        iri = find_thing(snapshot.record, plant_, "plant")
+        report = plant_report(snapshot.belief, snapshot.graph, iri, snapshot.chronology, assumed)
         if form == "json":
             printing.as_json(report.as_dict())
         elif form == "csv":
             printing.as_csv(_PERIODS, [_period(report, each) for each in report.periods])
         else:
-            _print_plant(report, desk, evidence)
+            _print_plant(report, snapshot, evidence)
 
 
 _PERIODS = (
@@ -76,7 +76,7 @@ def _period(report: PlantReport, period: Period) -> list[str]:
     ]
 
 
-def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
+def _print_plant(report: PlantReport, snapshot: Snapshot, evidence: bool) -> None:
     working.heading(report.name, report.plant)
     if not report.stays:
         click.echo("No kiln is recorded in it.")
@@ -90,7 +90,7 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
             ", ".join(report.names[firing] for firing in stay.firings),
             _between(stay.begin),
             _between(stay.end) + (" (in dispute)" if stay.disputed else ""),
-            working.sources(desk, stay.claims),
+            working.sources(snapshot, stay.claims),
         )
         for stay in report.stays
     ]
@@ -105,7 +105,7 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
         )
         for each in report.periods
     ]
-    _print_change(report, desk)
+    _print_change(report, snapshot)
     click.echo()
     columns = ["firing", "years", "kilns in use", "capacity", "left out of it: output not known"]
     printing.table(columns, rows, "What it could fire, as we reckon")
@@ -116,18 +116,18 @@ def _print_plant(report: PlantReport, desk: Desk, evidence: bool) -> None:
     if evidence:
         for each in report.periods:
             heading = f"{report.names[each.firing]}, {each.first} to {each.last}"
-            working.print_evidence(desk, heading, each.claims)
+            working.print_evidence(snapshot, heading, each.claims)
     working.end(report.findings, report.cautions)
 
 
-def _print_change(report: PlantReport, desk: Desk) -> None:
+def _print_change(report: PlantReport, snapshot: Snapshot) -> None:
     change = report.change
     click.echo()
     rows = [("first tunnel kiln", _between(change.first_tunnel), "")]
     rows += [("last periodic kiln drawn", _between(change.last_periodic), "")]
     for each in change.conversions:
         what = f"{report.names[each.tunnel]} for {report.names[each.periodic]} ({each.basis})"
-        rows.append((what, _between(each.days), working.sources(desk, each.claims)))
+        rows.append((what, _between(each.days), working.sources(snapshot, each.claims)))
     printing.table(["what", "when", "by"], rows, "From periodic to tunnel kilns")
     told = f"Both kinds in use at one time, of the kilns on record: {change.side_by_side}"
     told += f" (what would decide it: {'; '.join(change.deciding)})" if change.deciding else ""

@@ -31,8 +31,8 @@ def publish(target: Path, folder: Path, as_of: date | None, validator: str | Non
     from glost.publish.site.publish import publish as publish_site
 
     options.settled(Place.beside(target))
-    with options.desk(folder, as_of) as desk:
-        done = publish_site(desk, target, validator)
+    with options.snapshot(folder, as_of) as snapshot:
+        done = publish_site(snapshot, target, validator)
     what = f"{len(done.written)} written, {done.files - len(done.written)} as they were"
     click.echo(f"{target}: {done.files} files; {what}, {len(done.removed)} removed.")
     click.echo(f"Open {target / 'index.html'}.")

@@ -122,8 +122,8 @@ def serve(
 def _published(folder: Path, site: Path) -> Path:
     from glost.publish.site.publish import publish
 
-    with options.desk(folder) as desk:
-        publish(desk, site)
+    with options.snapshot(folder) as snapshot:
+        publish(snapshot, site)
     return site
 
 

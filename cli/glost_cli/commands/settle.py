@@ -29,8 +29,8 @@ def settle(ctx: click.Context, folder: Path, as_of: date | None, form: str) -> N
     What it costs to set a claim aside follows from the certainty it states and from [trust] in
     collection.toml. Ends with 1 if anything clashes.
     """
-    with options.desk(folder, as_of) as desk:
-        found = settlement(desk.chronology, desk.graph)
+    with options.snapshot(folder, as_of) as snapshot:
+        found = settlement(snapshot.chronology, snapshot.graph)
     if form == "json":
         printing.as_json(found.as_dict())
     else:

@@ -49,12 +49,12 @@ def sheet(thing: str, folder: Path, as_of: date | None, form: str, target: Path 
     """
     from glost.answer.sheets import html, markdown, sheet_of
 
-    with options.desk(folder, as_of) as desk:
-        made = sheet_of(desk, find_thing(desk.record, thing))
+    with options.snapshot(folder, as_of) as snapshot:
+        made = sheet_of(snapshot, find_thing(snapshot.record, thing))
         if not made.kinds:
             raise click.UsageError(f"{thing} is nothing a sheet can be made of; try glost show")
         as_html = form == "html"
-        text = html(made, desk.graph, folder) if as_html else markdown(made, desk.graph)
+        text = html(made, snapshot.graph, folder) if as_html else markdown(made, snapshot.graph)
     if target is None:
         click.echo(text, nl=False)
     else:

@@ -25,9 +25,9 @@ def show(thing: str, folder: Path, as_of: date | None, form: str, named: bool) -
 
     THING is kind/id (shape/alder), an id, a name, or the id of a claim.
     """
-    with options.desk(folder, as_of) as desk:
-        iri = find_thing(desk.stored, thing)
-        shown = show_thing(desk.stored, iri, as_of, desk.following(iri), desk.labels)
+    with options.snapshot(folder, as_of) as snapshot:
+        iri = find_thing(snapshot.stored, thing)
+        shown = show_thing(snapshot.stored, iri, as_of, snapshot.following(iri), snapshot.labels)
     if form == "json":
         printing.as_json(shown.as_dict())
     else:

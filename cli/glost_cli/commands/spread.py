@@ -48,9 +48,9 @@ def spread(
       glost spread --of tamsin
       glost spread wv-001 wv-031 wv-056 --years 10
     """
-    with options.desk(folder, as_of) as desk:
-        found = reckon(desk, pieces_of(desk, pieces, of), years)
-        graph = desk.graph
+    with options.snapshot(folder, as_of) as snapshot:
+        found = reckon(snapshot, pieces_of(snapshot, pieces, of), years)
+        graph = snapshot.graph
     if form == "json":
         printing.as_json(found.as_dict())
     elif form == "csv":

@@ -18,8 +18,8 @@ PART = KEEP
 @options.form
 def tally(folder: Path, as_of: date | None, form: str) -> None:
     """Report what the collection holds: things, sources, claims and years."""
-    with options.desk(folder, as_of) as desk:
-        held = holdings(desk.record, as_of)
+    with options.snapshot(folder, as_of) as snapshot:
+        held = holdings(snapshot.record, as_of)
     counts = [("things", kind, count) for kind, count in held.things]
     counts += [("sources", kind, str(count)) for kind, count in held.sources]
     counts += [("claims resting on", name, str(count)) for _, name, count in held.resting]

@@ -50,8 +50,8 @@ def terms(lists: tuple[str, ...], folder: Path, form: str) -> None:
 def _term_lists(folder: Path) -> tuple[TermList, ...]:
     if not (folder / SETTINGS).exists():
         return term_lists()
-    with options.desk(folder) as desk:
-        return term_lists(desk.record.schemes, desk.belief.graph)
+    with options.snapshot(folder) as snapshot:
+        return term_lists(snapshot.record.schemes, snapshot.belief.graph)
 
 
 def _cells(term: Term) -> tuple[str, ...]:

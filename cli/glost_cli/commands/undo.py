@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.belief import corrections_among
 from glost.record.claims import Claim
 from glost.record.correcting import Correction
@@ -46,11 +46,11 @@ def undo(
     """
     cells = dated(grounds, recorded_on)
 
-    def undone(desk: Desk, old: Claim) -> Correction:
-        return undo_correction(desk.record, old, cells)
+    def undone(snapshot: Snapshot, old: Claim) -> Correction:
+        return undo_correction(snapshot.record, old, cells)
 
-    desk, old, done = options.anew(lambda: changed(folder, correction, undone))
+    snapshot, old, done = options.anew(lambda: changed(folder, correction, undone))
     click.echo(f"Withdrew {done.withdrawn}.")
     says = corrections_among([old])[old]
-    touched = map(desk.record.claims.find, (*says.withdraws, *says.replaced_by))
-    tell(desk, done, [old, *filter(None, touched)], quiet, evidence)
+    touched = map(snapshot.record.claims.find, (*says.withdraws, *says.replaced_by))
+    tell(snapshot, done, [old, *filter(None, touched)], quiet, evidence)

@@ -41,15 +41,15 @@ def when(
       glost when halewin --year 1930
       glost when shape/moraine --with shape/bretelle
     """
-    with options.desk(folder, as_of) as desk:
-        asked = meant(desk, thing, record=desk.stored)
-        further = find_thing(desk.stored, other) if other is not None else None
-        times, words = desk.stored_times, desk.labels
+    with options.snapshot(folder, as_of) as snapshot:
+        asked = meant(snapshot, thing, record=snapshot.stored)
+        further = find_thing(snapshot.stored, other) if other is not None else None
+        times, words = snapshot.stored_times, snapshot.labels
         found = [when_happened(times, words, each, year, further) for each in asked.things]
         if form == "json":
-            asked.print_json(desk, [each.as_dict() for each in found])
+            asked.print_json(snapshot, [each.as_dict() for each in found])
             return
-        asked.print_heading(desk)
+        asked.print_heading(snapshot)
         for each in found:
             _print_when(each)
 

@@ -55,14 +55,14 @@ def why(
     Example:
       glost why treatment/a12 appearsOn shape/alder
     """
-    with options.desk(folder, as_of) as desk:
-        triple = reasons.statement(desk, subject, property_, value)
+    with options.snapshot(folder, as_of) as snapshot:
+        triple = reasons.statement(snapshot, subject, property_, value)
         if form == "prov":
-            click.echo(reasons.prov_graph(desk, triple).serialize(format="turtle"), nl=False)
+            click.echo(reasons.prov_graph(snapshot, triple).serialize(format="turtle"), nl=False)
         elif every:
-            _print_supports(*reasons.supports(desk, triple, cap), form, cap)
+            _print_supports(*reasons.supports(snapshot, triple, cap), form, cap)
         else:
-            _print_steps(reasons.why(desk, triple), form)
+            _print_steps(reasons.why(snapshot, triple), form)
 
 
 def _place(side: Side) -> str:

@@ -23,8 +23,8 @@ def without(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str
 
     A CLAIM is a claim's id, as `glost show` prints it.
     """
-    with options.desk(folder, as_of) as desk:
-        known = {claim.id: str(claim.iri) for claim in desk.belief.claims}
+    with options.snapshot(folder, as_of) as snapshot:
+        known = {claim.id: str(claim.iri) for claim in snapshot.belief.claims}
         errors = [
             RecordError(
                 str(folder),
@@ -36,5 +36,5 @@ def without(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str
         ]
         if errors:
             raise RecordErrors(errors)
-        lost = reasons.falls(desk, [known[name] for name in claims])
+        lost = reasons.falls(snapshot, [known[name] for name in claims])
     printing.result(form, ["would no longer hold"], [[text] for text in lost])

@@ -5,13 +5,13 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from glost.answer.desk import LARGE, Desk
+from glost.answer.snapshot import LARGE, Snapshot
 
 _BUILD = "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.background import build; "
 _BUILD += "build(*sys.argv[2:])"
 
 
-def build_ahead(desk: Desk) -> "subprocess.Popen[bytes] | None":
+def build_ahead(snapshot: Snapshot) -> "subprocess.Popen[bytes] | None":
     """Begin to build a large collection's dataset in a process of its own.
 
     That process goes on when this one ends. A question put meanwhile waits for it rather than
@@ -19,7 +19,7 @@ def build_ahead(desk: Desk) -> "subprocess.Popen[bytes] | None":
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection, which has been read.
 
     Returns
@@ -28,12 +28,12 @@ def build_ahead(desk: Desk) -> "subprocess.Popen[bytes] | None":
         The process; None if the collection is small, its dataset is kept already, or nothing is
         kept.
     """
-    if desk.cache is None or len(desk.record.claims) < LARGE or desk.cache.has_store():
+    if snapshot.cache is None or len(snapshot.record.claims) < LARGE or snapshot.cache.has_store():
         return None
     top = str(Path(__file__).resolve().parents[2])
-    day = desk.as_of.isoformat() if desk.as_of else ""
+    day = snapshot.as_of.isoformat() if snapshot.as_of else ""
     return subprocess.Popen(
-        [sys.executable, "-c", _BUILD, top, str(desk.path.resolve()), day],
+        [sys.executable, "-c", _BUILD, top, str(snapshot.path.resolve()), day],
         stdin=subprocess.DEVNULL,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -43,5 +43,5 @@ def build_ahead(desk: Desk) -> "subprocess.Popen[bytes] | None":
 
 def build(path: str, day: str) -> None:
     """Build a collection's dataset and end: what the process of `build_ahead` does."""
-    desk = Desk(Path(path), date.fromisoformat(day) if day else None)
-    _ = desk.answers.folder
+    snapshot = Snapshot(Path(path), date.fromisoformat(day) if day else None)
+    _ = snapshot.answers.folder

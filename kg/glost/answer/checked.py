@@ -7,8 +7,8 @@ for again. Images are no part of what is hashed: whether they can be shown is lo
 from dataclasses import dataclass
 from typing import Any
 
-from glost.answer.desk import Desk
 from glost.answer.pictured import KIND, Named, image_finding, images_named
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, Severity, Side, in_order
 
 PASSING = "change-cut-short"
@@ -31,12 +31,12 @@ class Checked:
     findings: tuple[Finding, ...]
 
 
-def checked(desk: Desk, validator: str | None = None) -> Checked:
+def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
     """Check a collection, or tell what was found when it was checked before.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     validator
         As in `glost.answer.shacl.begin`; if one is named, it is run.
@@ -46,30 +46,30 @@ def checked(desk: Desk, validator: str | None = None) -> Checked:
     glost.record.errors.RecordErrors
         If its files cannot be read.
     """
-    if validator is not None or desk.cache is None:
-        return Checked(len(desk.belief.claims), desk.findings(validator))
-    read = desk.cache.checked(lambda: _found(desk))
-    found = {*map(_finding, read["findings"]), *_passing(desk)}
+    if validator is not None or snapshot.cache is None:
+        return Checked(len(snapshot.belief.claims), snapshot.findings(validator))
+    read = snapshot.cache.checked(lambda: _found(snapshot))
+    found = {*map(_finding, read["findings"]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
         named = Named(thing, value, name, tuple(Side(**side) for side in sides))
-        found.update(image_finding(named, desk.path, desk.collection.base))
+        found.update(image_finding(named, snapshot.path, snapshot.collection.base))
     return Checked(read["claims"], in_order(found))
 
 
-def _passing(desk: Desk) -> list[Finding]:
+def _passing(snapshot: Snapshot) -> list[Finding]:
     """Return what was found in reading the files just now, if they were read."""
-    read = vars(desk).get("record")
+    read = vars(snapshot).get("record")
     return [each for each in read.findings if each.kind == PASSING] if read is not None else []
 
 
-def _found(desk: Desk) -> dict[str, Any]:
+def _found(snapshot: Snapshot) -> dict[str, Any]:
     """Check a collection, and return what is kept of that."""
-    _ = desk.record
-    found = [each for each in desk.findings() if each.kind not in (PASSING, KIND)]
+    _ = snapshot.record
+    found = [each for each in snapshot.findings() if each.kind not in (PASSING, KIND)]
     return {
-        "claims": len(desk.belief.claims),
+        "claims": len(snapshot.belief.claims),
         "findings": [each.as_dict() for each in found],
-        "images": [each.as_list() for each in images_named(desk.belief, desk.words)],
+        "images": [each.as_list() for each in images_named(snapshot.belief, snapshot.words)],
     }
 
 

@@ -1,4 +1,4 @@
-"""Pieces dated from a collection on the desk, recorded ones as if they were not on record."""
+"""Pieces dated from a collection, recorded ones as if they were not on record."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -11,7 +11,7 @@ from rdflib import URIRef
 from rdflib.namespace import PROV
 
 from glost.answer.cache import Cache
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -42,9 +42,9 @@ if TYPE_CHECKING:
     from glost.trade.times import Chronology
 
 
-def limiter_of(desk: Desk) -> Limiter:
+def limiter_of(snapshot: Snapshot) -> Limiter:
     """Make what dates pieces by all that is on record."""
-    return Limiter(desk.belief, desk.graph, desk.chronology)
+    return Limiter(snapshot.belief, snapshot.graph, snapshot.chronology)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +69,9 @@ class Report:
     margin: Margin
 
 
-def date_by(desk: Desk, seen: Seen) -> Report:
+def date_by(snapshot: Snapshot, seen: Seen) -> Report:
     """Date a piece that is not on record by what is seen on it."""
-    return _report(limiter_of(desk), seen, ())
+    return _report(limiter_of(snapshot), seen, ())
 
 
 def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Report:
@@ -81,45 +81,47 @@ def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Rep
     )
 
 
-def date_piece(desk: Desk, piece: URIRef) -> Report:
+def date_piece(snapshot: Snapshot, piece: URIRef) -> Report:
     """Date a piece on record by what is recorded of it.
 
     The piece is taken out of the record first, so that it is no evidence for itself: a shape whose
     end it alone puts late ends when the others say, and the piece is then seen to contradict them.
     """
-    belief = desk.stored.believed(desk.as_of)
+    belief = snapshot.stored.believed(snapshot.as_of)
     seen = seen_on(belief, piece)
     shapes = sorted(belief.graph.objects(piece, GLOST.ofShape), key=str)
     if len(shapes) == 1 and isinstance(shapes[0], URIRef):
         seen = replace(seen, shape=shapes[0])
-    limiter = _limiter_without(desk, piece)
-    return _report(limiter, seen, tuple(_stated(belief, piece, desk.collection.margin)))
+    limiter = _limiter_without(snapshot, piece)
+    return _report(limiter, seen, tuple(_stated(belief, piece, snapshot.collection.margin)))
 
 
-def _limiter_without(desk: Desk, piece: URIRef) -> Limiter:
+def _limiter_without(snapshot: Snapshot, piece: URIRef) -> Limiter:
     """Make what dates a piece by all on record but what is recorded of itself.
 
     What is kept of the collection will do, with what the piece bears on reckoned anew. Where the
     piece takes part in a contradiction, all is reckoned, and kept for the next time.
     """
-    belief, times = desk.stored.believed(desk.as_of), desk.stored_times
-    if not isinstance(belief, StoredBelief) or not isinstance(times, StoredTimes) or desk.as_of:
-        return _reckoned_without(desk, piece)
+    belief, times = snapshot.stored.believed(snapshot.as_of), snapshot.stored_times
+    if not isinstance(belief, StoredBelief) or not isinstance(times, StoredTimes) or snapshot.as_of:
+        return _reckoned_without(snapshot, piece)
     less = belief.without(belief.about(str(piece)))
-    if less is None or desk.cache is None:
-        return _reckoned_without(desk, piece)
+    if less is None or snapshot.cache is None:
+        return _reckoned_without(snapshot, piece)
     bounds = times.without(piece, less, _said(belief.about(str(piece))))
-    return Limiter(less, Words(less.worded), bounds or _kept_without(desk.cache, desk, piece, less))
+    return Limiter(
+        less, Words(less.worded), bounds or _kept_without(snapshot.cache, snapshot, piece, less)
+    )
 
 
-def _kept_without(cache: Cache, desk: Desk, piece: URIRef, belief: Belief) -> Bounded:
+def _kept_without(cache: Cache, snapshot: Snapshot, piece: URIRef, belief: Belief) -> Bounded:
     """Return the chronology of all but a piece, reckoned only if it is not kept."""
 
     def make() -> "Chronology":
-        return _chronology(leaving_out(desk.record, piece), desk.as_of)
+        return _chronology(leaving_out(snapshot.record, piece), snapshot.as_of)
 
     def take(path: Path) -> Bounded:
-        return StoredTimes(path, belief, desk.collection.margin, make)
+        return StoredTimes(path, belief, snapshot.collection.margin, make)
 
     name = sha256(piece.encode()).hexdigest()[:16]
     return cache.tables(f"times-without-{name}", make, write, take)
@@ -132,11 +134,11 @@ def _said(claims: Iterable[Claim]) -> Iterator[Triple]:
         yield claim.iri, PROV.hadPrimarySource, claim.passage.source
 
 
-def _reckoned_without(desk: Desk, piece: URIRef) -> Limiter:
+def _reckoned_without(snapshot: Snapshot, piece: URIRef) -> Limiter:
     """Reckon everything anew without a piece."""
-    record = leaving_out(desk.record, piece)
-    belief = record.believed(desk.as_of)
-    return Limiter(belief, belief.worded, _chronology(record, desk.as_of))
+    record = leaving_out(snapshot.record, piece)
+    belief = record.believed(snapshot.as_of)
+    return Limiter(belief, belief.worded, _chronology(record, snapshot.as_of))
 
 
 def _chronology(record: "Record", as_of: date | None) -> "Chronology":

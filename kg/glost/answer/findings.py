@@ -8,8 +8,8 @@ from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.namespace import RDF
 
 from glost.answer.checks import checks
-from glost.answer.desk import Desk
 from glost.answer.shacl import Violation, involved
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order
 from glost.names import GLOST
 from glost.record.belief import Belief
@@ -23,13 +23,13 @@ _ENOUGH = 5
 
 
 def find(
-    desk: Desk, breaches: Callable[[], Iterable[Violation]], data: Graph
+    snapshot: Snapshot, breaches: Callable[[], Iterable[Violation]], data: Graph
 ) -> tuple[Finding, ...]:
     """Find everything wrong.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection; its day counts.
     breaches
         Gives the breaches of the SHACL constraints; see `glost.answer.shacl.begin`.
@@ -43,19 +43,19 @@ def find(
         `glost.answer.checks`; contradictions first, then warnings, then notes, each by check, thing
         and message.
     """
-    belief, record = desk.belief, desk.record
+    belief, record = snapshot.belief, snapshot.record
     found = list(record.findings)
     for check in checks().values():
-        found += check.find(desk, belief)
+        found += check.find(snapshot, belief)
     found += constraint_findings(breaches(), data, belief, Words(belief.worded), record)
     return in_order(found)
 
 
-def disputes(desk: Desk) -> Iterator[Finding]:
+def disputes(snapshot: Snapshot) -> Iterator[Finding]:
     """Find where claims about things cannot all be right, or differ."""
     for check in checks().values():
         if check.disputes:
-            yield from check.find(desk, desk.belief)
+            yield from check.find(snapshot, snapshot.belief)
 
 
 def validated(record: Record, as_of: date | None = None) -> Graph:

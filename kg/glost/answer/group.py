@@ -8,9 +8,9 @@ from typing import Any
 from rdflib import URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
 from glost.answer.groups import standing_for
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
 from glost.record.dates import calendar_day, day_number
@@ -114,7 +114,7 @@ class PieceGroup:
         }
 
 
-def pieces_of(desk: Desk, names: Iterable[str], of: str | None) -> list[URIRef]:
+def pieces_of(snapshot: Snapshot, names: Iterable[str], of: str | None) -> list[URIRef]:
     """Find the pieces of a group: those named, or those that state a thing; all if neither.
 
     Raises
@@ -122,27 +122,27 @@ def pieces_of(desk: Desk, names: Iterable[str], of: str | None) -> list[URIRef]:
     RecordErrors
         If one is not known or no piece, or if there is none.
     """
-    facts = desk.belief.graph
+    facts = snapshot.belief.graph
     every = {p for p in facts.subjects(RDF.type, GLOST.Piece) if isinstance(p, URIRef)}
-    where = str(desk.record.collection.path)
+    where = str(snapshot.record.collection.path)
     chosen: set[URIRef] = set()
     errors: list[RecordError] = []
     for name in names:
         try:
-            found = find_thing(desk.record, name, "piece")
+            found = find_thing(snapshot.record, name, "piece")
         except RecordErrors as bad:
             errors += bad.errors
             continue
         if found not in every:
-            message = f"{label(found, desk.graph)} is no piece"
+            message = f"{label(found, snapshot.graph)} is no piece"
             errors.append(RecordError(where, message, "name pieces", found=name))
         chosen.add(found)
     if errors:
         raise RecordErrors(errors)
     if of is not None:
-        for thing in standing_for(desk.belief, find_thing(desk.record, of), where):
+        for thing in standing_for(snapshot.belief, find_thing(snapshot.record, of), where):
             chosen |= {piece for piece in every if thing in set(facts.objects(piece))}
-            chosen |= {s for s in _made_by(desk, thing) if s in every}
+            chosen |= {s for s in _made_by(snapshot, thing) if s in every}
     elif not chosen:
         chosen = every
     if not chosen:
@@ -151,21 +151,21 @@ def pieces_of(desk: Desk, names: Iterable[str], of: str | None) -> list[URIRef]:
     return sorted(chosen)
 
 
-def _made_by(desk: Desk, thing: URIRef) -> Iterable[URIRef]:
+def _made_by(snapshot: Snapshot, thing: URIRef) -> Iterable[URIRef]:
     """Yield the pieces of the shapes of a pottery."""
-    facts = desk.belief.graph
+    facts = snapshot.belief.graph
     for shape in facts.subjects(GLOST.madeBy, thing):
         for piece in facts.subjects(GLOST.ofShape, shape):
             if isinstance(piece, URIRef):
                 yield piece
 
 
-def spread(desk: Desk, pieces: Iterable[URIRef], years: int = 5) -> PieceGroup:
+def spread(snapshot: Snapshot, pieces: Iterable[URIRef], years: int = 5) -> PieceGroup:
     """Reckon what the dates of a group of pieces come to.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     pieces
         The group.
@@ -184,20 +184,20 @@ def spread(desk: Desk, pieces: Iterable[URIRef], years: int = 5) -> PieceGroup:
     analysis", International Journal of Geographical Information Science 14, 2000.
     """
     group = list(pieces)
-    by_shape, without_type = _by_shape(desk, group)
+    by_shape, without_type = _by_shape(snapshot, group)
     types = []
     for shape, members in sorted(by_shape.items()):
-        found = _limits(desk, shape, "begin", "end")
+        found = _limits(snapshot, shape, "begin", "end")
         if found is None:
             without_type += members
         else:
-            types.append(_type(desk, shape, len(members), *found))
+            types.append(_type(snapshot, shape, len(members), *found))
     limits: dict[URIRef, tuple[int, int, tuple[Claim, ...]]] = {}
     for piece in group:
-        found = _limits(desk, piece, "made", "made")
+        found = _limits(snapshot, piece, "made", "made")
         if found is not None:
             limits[piece] = found
-    names = {piece: label(piece, desk.graph) for piece in group}
+    names = {piece: label(piece, snapshot.graph) for piece in group}
     return PieceGroup(
         len(group),
         mean_ceramic_date([(each.count, each.median) for each in types]) if types else None,
@@ -209,22 +209,22 @@ def spread(desk: Desk, pieces: Iterable[URIRef], years: int = 5) -> PieceGroup:
 
 
 def _by_shape(
-    desk: Desk, pieces: Iterable[URIRef]
+    snapshot: Snapshot, pieces: Iterable[URIRef]
 ) -> tuple[dict[URIRef, list[URIRef]], list[URIRef]]:
     found: dict[URIRef, list[URIRef]] = {}
     left: list[URIRef] = []
     for piece in pieces:
-        shapes = set(desk.belief.graph.objects(piece, GLOST.ofShape))
+        shapes = set(snapshot.belief.graph.objects(piece, GLOST.ofShape))
         shape = shapes.pop() if len(shapes) == 1 else None
         (found.setdefault(shape, []) if isinstance(shape, URIRef) else left).append(piece)
     return found, left
 
 
 def _limits(
-    desk: Desk, thing: URIRef, first: str, last: str
+    snapshot: Snapshot, thing: URIRef, first: str, last: str
 ) -> tuple[int, int, tuple[Claim, ...]] | None:
     """Return the earliest day of one point, the latest of another, and what both rest on."""
-    times = desk.chronology
+    times = snapshot.chronology
     one, other = URIRef(f"{thing}#{first}"), URIRef(f"{thing}#{last}")
     early, late = times.bounds(one).earliest, times.bounds(other).latest
     if early is None or late is None or late < early:
@@ -235,11 +235,11 @@ def _limits(
 
 
 def _type(
-    desk: Desk, shape: URIRef, count: int, first: int, last: int, claims: tuple[Claim, ...]
+    snapshot: Snapshot, shape: URIRef, count: int, first: int, last: int, claims: tuple[Claim, ...]
 ) -> Type:
     one, other = calendar_day(first)[0], calendar_day(last)[0]
     middle = median_date((one, other))
-    return Type(label(shape, desk.graph), count, one, other, middle, claims)
+    return Type(label(shape, snapshot.graph), count, one, other, middle, claims)
 
 
 def _periods(

@@ -8,8 +8,8 @@ from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import PROV, RDF, RDFS
 from rdflib.term import Node
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.findings import Side
 from glost.names import GLOST, SCHEMES, bind
@@ -43,12 +43,12 @@ class ProofStep:
     sides: tuple[Side, ...]
 
 
-def statement(desk: Desk, subject: str, property_: str, value: str) -> Triple:
+def statement(snapshot: Snapshot, subject: str, property_: str, value: str) -> Triple:
     """Read a statement as a user writes it.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     subject
         A thing, as `glost.answer.showing.find_thing` takes it.
@@ -63,15 +63,17 @@ def statement(desk: Desk, subject: str, property_: str, value: str) -> Triple:
         If one of them is not known; says what comes nearest.
     """
     errors: list[RecordError] = []
-    verb = _tried(errors, lambda: _property(desk, property_))
-    thing = _tried(errors, lambda: find_thing(desk.record, subject))
+    verb = _tried(errors, lambda: _property(snapshot, property_))
+    thing = _tried(errors, lambda: find_thing(snapshot.record, subject))
     end: Node | None = None
     if verb is not None and thing is not None:
-        end = next((o for o in _values(desk, thing, verb) if _is(o, value, desk.graph)), None)
+        end = next(
+            (o for o in _values(snapshot, thing, verb) if _is(o, value, snapshot.graph)), None
+        )
     if end is None and (URIRef(SCHEMES + value), None, None) in vocabulary():
         end = URIRef(SCHEMES + value)
     if end is None:
-        end = _tried(errors, lambda: find_thing(desk.record, value))
+        end = _tried(errors, lambda: find_thing(snapshot.record, value))
     if verb is None or thing is None or end is None:
         raise RecordErrors(errors)
     return thing, verb, end
@@ -90,15 +92,15 @@ def _is(term: Node, text: str, graph: Graph) -> bool:
     return text in (str(term), label(term, graph))
 
 
-def _values(desk: Desk, thing: URIRef, verb: URIRef) -> list[Node]:
-    own = set(desk.belief.graph.objects(thing, verb))
-    own.update(o for s, p, o in desk.closure.inferred if (s, p) == (thing, verb))
+def _values(snapshot: Snapshot, thing: URIRef, verb: URIRef) -> list[Node]:
+    own = set(snapshot.belief.graph.objects(thing, verb))
+    own.update(o for s, p, o in snapshot.closure.inferred if (s, p) == (thing, verb))
     return sorted(own, key=repr)
 
 
-def _property(desk: Desk, text: str) -> URIRef:
+def _property(snapshot: Snapshot, text: str) -> URIRef:
     names: dict[str, URIRef] = {}
-    for predicate in {*desk.belief.graph.predicates(), *vocabulary().subjects(RDF.type)}:
+    for predicate in {*snapshot.belief.graph.predicates(), *vocabulary().subjects(RDF.type)}:
         if isinstance(predicate, URIRef):
             names[str(predicate).replace("#", "/").rsplit("/", 1)[-1]] = predicate
             if str(predicate).startswith(GLOST):
@@ -106,11 +108,11 @@ def _property(desk: Desk, text: str) -> URIRef:
     if text in names:
         return names[text]
     remedy = suggestion(text, names, "see the vocabulary for its properties")
-    where = str(desk.record.collection.path)
+    where = str(snapshot.record.collection.path)
     raise RecordErrors([RecordError(where, f'there is no property "{text}"', remedy)])
 
 
-def why(desk: Desk, triple: Triple) -> tuple[ProofStep, ...]:
+def why(snapshot: Snapshot, triple: Triple) -> tuple[ProofStep, ...]:
     """Give the shortest proof of a statement, from the statement down to the claims.
 
     Raises
@@ -118,39 +120,39 @@ def why(desk: Desk, triple: Triple) -> tuple[ProofStep, ...]:
     RecordErrors
         If it does not hold.
     """
-    return tuple(_steps(desk, proof(desk, triple), 0, set()))
+    return tuple(_steps(snapshot, proof(snapshot, triple), 0, set()))
 
 
-def proof(desk: Desk, triple: Triple) -> Proof:
+def proof(snapshot: Snapshot, triple: Triple) -> Proof:
     """Return the shortest proof as the closure gives it; see `why`."""
     try:
-        return desk.closure.why(triple)
+        return snapshot.closure.why(triple)
     except KeyError:
-        message = f"nothing says and nothing implies: {sentence(triple, desk.graph)}"
-        where = str(desk.record.collection.path)
+        message = f"nothing says and nothing implies: {sentence(triple, snapshot.graph)}"
+        where = str(snapshot.record.collection.path)
         remedy = "glost show prints what follows for a thing"
         raise RecordErrors([RecordError(where, message, remedy)]) from None
 
 
-def _steps(desk: Desk, each: Proof, depth: int, told: set[Triple]) -> Iterator[ProofStep]:
+def _steps(snapshot: Snapshot, each: Proof, depth: int, told: set[Triple]) -> Iterator[ProofStep]:
     given = not each.premises
-    claims = desk.belief.rests_on(each.conclusion) if given else ()
-    says = sentence(each.conclusion, desk.graph)
+    claims = snapshot.belief.rests_on(each.conclusion) if given else ()
+    says = sentence(each.conclusion, snapshot.graph)
     rule = "" if given else each.rule
-    yield ProofStep(depth, says, rule, sides(claims, desk.graph, [each.conclusion]))
+    yield ProofStep(depth, says, rule, sides(claims, snapshot.graph, [each.conclusion]))
     if each.conclusion in told:
         return
     told.add(each.conclusion)
     for premise in each.premises:
-        yield from _steps(desk, premise, depth + 1, told)
+        yield from _steps(snapshot, premise, depth + 1, told)
 
 
-def supports(desk: Desk, triple: Triple, cap: int) -> tuple[list[list[Side]], bool]:
+def supports(snapshot: Snapshot, triple: Triple, cap: int) -> tuple[list[list[Side]], bool]:
     """Give every minimal set of statements that by itself makes a statement hold, as claims.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     triple
         The statement.
@@ -164,42 +166,42 @@ def supports(desk: Desk, triple: Triple, cap: int) -> tuple[list[list[Side]], bo
     bool
         Whether the search was cut at the cap.
     """
-    proof(desk, triple)
-    found = desk.closure.supports(triple, cap)
-    graph = desk.graph
+    proof(snapshot, triple)
+    found = snapshot.closure.supports(triple, cap)
+    graph = snapshot.graph
     sets = []
     for facts in found.sets:
         ordered = sorted(facts, key=repr)
-        claims = [claim for fact in ordered for claim in desk.belief.rests_on(fact)]
+        claims = [claim for fact in ordered for claim in snapshot.belief.rests_on(fact)]
         sets.append(list(sides(claims, graph, ordered)))
     return sets, found.cut
 
 
-def falls(desk: Desk, claims: Iterable[str]) -> tuple[str, ...]:
+def falls(snapshot: Snapshot, claims: Iterable[str]) -> tuple[str, ...]:
     """Say what would no longer hold if claims were withdrawn; nothing is changed.
 
     A statement that another claim makes too stays.
     """
     named = set(claims)
-    chosen = [claim for claim in desk.belief.claims if str(claim.iri) in named]
+    chosen = [claim for claim in snapshot.belief.claims if str(claim.iri) in named]
     lost = {
         triple
         for claim in chosen
         for triple in claim.statements
-        if all(str(other.iri) in named for other in desk.belief.rests_on(triple))
+        if all(str(other.iri) in named for other in snapshot.belief.rests_on(triple))
     }
-    return tuple(sorted({sentence(t, desk.graph) for t in desk.closure.falls(lost)}))
+    return tuple(sorted({sentence(t, snapshot.graph) for t in snapshot.closure.falls(lost)}))
 
 
-def prov_graph(desk: Desk, triple: Triple) -> Graph:
+def prov_graph(snapshot: Snapshot, triple: Triple) -> Graph:
     """Give the shortest proof as PROV-O: an entity a statement, an activity a use of a rule."""
     graph = bind(Graph())
-    for each in proof(desk, triple).steps():
-        entity = _entity(desk, each.conclusion)
+    for each in proof(snapshot, triple).steps():
+        entity = _entity(snapshot, each.conclusion)
         graph.add((entity, RDF.type, PROV.Entity))
-        graph.add((entity, RDFS.label, Literal(sentence(each.conclusion, desk.graph))))
+        graph.add((entity, RDFS.label, Literal(sentence(each.conclusion, snapshot.graph))))
         if not each.premises:
-            for claim in desk.belief.rests_on(each.conclusion):
+            for claim in snapshot.belief.rests_on(each.conclusion):
                 graph.add((entity, PROV.wasQuotedFrom, claim.iri))
                 graph.add((claim.iri, PROV.hadPrimarySource, claim.passage.source))
             continue
@@ -209,11 +211,11 @@ def prov_graph(desk: Desk, triple: Triple) -> Graph:
         graph.add((activity, RDFS.label, Literal(each.rule)))
         graph.add((activity, RDFS.seeAlso, URIRef(_W3C + each.rule)))
         for premise in each.premises:
-            graph.add((activity, PROV.used, _entity(desk, premise.conclusion)))
-            graph.add((entity, PROV.wasDerivedFrom, _entity(desk, premise.conclusion)))
+            graph.add((activity, PROV.used, _entity(snapshot, premise.conclusion)))
+            graph.add((entity, PROV.wasDerivedFrom, _entity(snapshot, premise.conclusion)))
     return graph
 
 
-def _entity(desk: Desk, triple: Triple) -> URIRef:
+def _entity(snapshot: Snapshot, triple: Triple) -> URIRef:
     text = "\x1f".join(term.n3() if hasattr(term, "n3") else str(term) for term in triple)
-    return URIRef(f"{desk.record.base}statement/{sha256(text.encode()).hexdigest()[:16]}")
+    return URIRef(f"{snapshot.record.base}statement/{sha256(text.encode()).hexdigest()[:16]}")

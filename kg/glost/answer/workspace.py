@@ -12,7 +12,6 @@ from rdflib.namespace import RDF
 from glost.answer.affected import Affected, compare, put
 from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
-from glost.answer.desk import Desk
 from glost.answer.findings import validated
 from glost.answer.living.about import About
 from glost.answer.living.breaches import Breaches, suspects
@@ -20,6 +19,7 @@ from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
 from glost.answer.living.timing import Timing, moves
 from glost.answer.shacl import validate
+from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.findings import Finding
 from glost.names import GLOST
@@ -51,26 +51,28 @@ class Workspace:
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection as it is to begin with; it stays as it is.
     """
 
-    def __init__(self, desk: Desk) -> None:
-        self._asked = [(desk.record, desk.apart.answers)]
-        self._open(desk.apart)
+    def __init__(self, snapshot: Snapshot) -> None:
+        self._asked = [(snapshot.record, snapshot.apart.answers)]
+        self._open(snapshot.apart)
         self._undone: list[Change] = []
 
-    def _open(self, desk: Desk) -> None:
+    def _open(self, snapshot: Snapshot) -> None:
         """Make everything anew."""
-        self._desk = desk
-        self._corrections = Corrections(desk.record.claims)
-        self._closing = Closing(desk.closure, desk.forms)
-        self._about = About(desk.record, desk.belief)
-        self._data = ReadOnlyGraphAggregate([desk.belief.graph, self._about.graph, vocabulary()])
-        self._breaches = Breaches(validate(validated(desk.record, desk.as_of)))
-        self._timing = Timing(desk.chronology, desk.record.collection)
-        desk.__dict__["chronology"] = self._timing.chronology
-        self._found = Found(desk, self._about.graph, self._breaches.all)
+        self._snapshot = snapshot
+        self._corrections = Corrections(snapshot.record.claims)
+        self._closing = Closing(snapshot.closure, snapshot.forms)
+        self._about = About(snapshot.record, snapshot.belief)
+        self._data = ReadOnlyGraphAggregate(
+            [snapshot.belief.graph, self._about.graph, vocabulary()]
+        )
+        self._breaches = Breaches(validate(validated(snapshot.record, snapshot.as_of)))
+        self._timing = Timing(snapshot.chronology, snapshot.record.collection)
+        snapshot.__dict__["chronology"] = self._timing.chronology
+        self._found = Found(snapshot, self._about.graph, self._breaches.all)
 
     @classmethod
     def open(
@@ -83,17 +85,17 @@ class Workspace:
         glost.record.errors.RecordErrors
             If it cannot be read.
         """
-        return cls(Desk(path, as_of, *([progress] if progress else [])))
+        return cls(Snapshot(path, as_of, *([progress] if progress else [])))
 
     @property
-    def desk(self) -> Desk:
+    def snapshot(self) -> Snapshot:
         """All that is made of the collection as it is now. It must not be kept beyond a change."""
-        return self._desk
+        return self._snapshot
 
     @property
     def record(self) -> Record:
         """The record as it is now."""
-        return self._desk.record
+        return self._snapshot.record
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -152,7 +154,7 @@ class Workspace:
         return Change(tuple(back[iri] for iri in sorted(back)), tuple(sorted(new)), self.record)
 
     def _made(self, change: Change) -> Consequences:
-        before, record = self._desk, changed(self.record, change)
+        before, record = self._snapshot, changed(self.record, change)
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)
         went = said(shift.went, called)
@@ -163,14 +165,14 @@ class Workspace:
         else:
             follows, falls, new, gone, things = self._anew(record)
             falling = {each: _proved(each, before) for each in falls}
-        shifted = _moves(times, self._desk, things)
+        shifted = _moves(times, self._snapshot, things)
         follows = sorted((t for t in follows if t not in shift.unstated), key=reading_order)
         falls = sorted((t for t in falls if t not in shift.stated), key=reading_order)
         statements = [*shift.statements, *follows, *falls]
         return Consequences(
-            added=said(shift.came, self._desk.words),
+            added=said(shift.came, self._snapshot.words),
             withdrawn=went,
-            follows=tuple(_proved(each, self._desk) for each in follows),
+            follows=tuple(_proved(each, self._snapshot) for each in follows),
             falls=tuple(falling[each] for each in falls if each in falling),
             moved=shifted,
             new=new,
@@ -182,7 +184,7 @@ class Workspace:
 
     def _patched(self, record: Record, belief: Belief, shift: Shift) -> _Brought:
         """Make a change part by part, each by what it touches."""
-        before = self._desk
+        before = self._snapshot
         old = [c for iri in shift.touched if (c := before.record.claims.at(iri)) is not None]
         new = [c for iri in shift.touched if (c := record.claims.at(iri)) is not None]
         come, go = self._about.changing(old, new, before.belief, belief)
@@ -192,14 +194,14 @@ class Workspace:
         suspected |= suspects(self._data, (*shift.stated, *come))
         follows, falls = self._closing.change(shift, belief)
         record._beliefs[before.as_of] = belief
-        self._desk = desk = Desk.of(record, before.as_of)
-        desk.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
+        self._snapshot = snapshot = Snapshot.of(record, before.as_of)
+        snapshot.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
         things = self._timing.change(shift, belief)
-        desk.__dict__["chronology"] = self._timing.chronology
+        snapshot.__dict__["chronology"] = self._timing.chronology
         broken, mended = self._breaches.revise(self._data, suspected)
         claims = ((URIRef(iri), RDF.type, GLOST.Claim) for iri in shift.touched)
         found = self._found.revise(
-            desk,
+            snapshot,
             (*shift.statements, *come, *go, *claims),
             new=broken,
             gone=mended,
@@ -209,9 +211,9 @@ class Workspace:
 
     def _anew(self, record: Record) -> _Brought:
         """Make everything anew, where what a cell means may have changed."""
-        known, was = set(self._desk.closure.inferred), self.findings
-        self._open(Desk.of(record, self._desk.as_of))
-        now, found = set(self._desk.closure.inferred), self.findings
+        known, was = set(self._snapshot.closure.inferred), self.findings
+        self._open(Snapshot.of(record, self._snapshot.as_of))
+        now, found = set(self._snapshot.closure.inferred), self.findings
         return list(now - known), list(known - now), _apart(found, was), _apart(was, found), None
 
     def _asking(
@@ -230,30 +232,32 @@ class Workspace:
         for known, answers in self._asked:
             if known is record:
                 return answers
-        answers = Desk.of(record, self._desk.as_of).apart.answers
+        answers = Snapshot.of(record, self._snapshot.as_of).apart.answers
         self._asked = [*self._asked[-1:], (record, answers)]
         return answers
 
 
-def _called(shift: Shift, desk: Desk) -> Words:
+def _called(shift: Shift, snapshot: Snapshot) -> Words:
     """Keep what the things that a change speaks of were called before it."""
     terms = {term for triple in shift.statements for term in triple if isinstance(term, URIRef)}
-    known = {str(term): label(term, desk.graph) for term in terms}
-    return Words(desk.graph, known)
+    known = {str(term): label(term, snapshot.graph) for term in terms}
+    return Words(snapshot.graph, known)
 
 
-def _proved(triple: Triple, desk: Desk) -> Following:
-    return following(triple, desk.closure.why(triple), desk.belief, desk.words)
+def _proved(triple: Triple, snapshot: Snapshot) -> Following:
+    return following(triple, snapshot.closure.why(triple), snapshot.belief, snapshot.words)
 
 
-def _moves(before: Chronology, desk: Desk, things: frozenset[str] | None) -> tuple[Moved, ...]:
+def _moves(
+    before: Chronology, snapshot: Snapshot, things: frozenset[str] | None
+) -> tuple[Moved, ...]:
     """Tell every point of some things, or of all, that is bounded otherwise than before."""
-    times = desk.chronology
+    times = snapshot.chronology
     if things is None:
         points = (*before.points(), *times.points())
         things = frozenset(str(point).partition("#")[0] for point in points)
     return tuple(
-        moved(point, was, times, desk.graph) for point, was in moves(before, times, things)
+        moved(point, was, times, snapshot.graph) for point, was in moves(before, times, things)
     )
 
 

@@ -5,7 +5,7 @@ from PIL import Image
 
 import shelf
 import shelf_of_four
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 
 TABLES = {
     **shelf_of_four.TABLES,
@@ -27,10 +27,10 @@ TABLES = {
 
 
 @pytest.fixture(scope="session")
-def tricky(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    """The collection on a desk."""
+def tricky(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
+    """The collection."""
     empty = dict.fromkeys(shelf.TABLES, "")
     folder = shelf.write(tmp_path_factory.mktemp("sheets") / "shelf", **{**empty, **TABLES})
     (folder / "images").mkdir()
     Image.new("L", (100, 50)).save(folder / "images" / "page.png")
-    return Desk(folder)
+    return Snapshot(folder)

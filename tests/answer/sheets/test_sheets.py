@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.sheets import Maker, Sheet, html, markdown
 from glost.answer.sheets.images import pixels
 from glost.answer.sheets.known import links
+from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.names import GLOST
 
@@ -27,11 +27,11 @@ KINDS = {
 
 @cache
 def maker(path: Path) -> Maker:
-    return Maker(Desk(path))
+    return Maker(Snapshot(path))
 
 
-def sheet(desk: Desk, thing: str) -> Sheet:
-    return maker(desk.path).sheet(URIRef(desk.record.base + thing))
+def sheet(snapshot: Snapshot, thing: str) -> Sheet:
+    return maker(snapshot.path).sheet(URIRef(snapshot.record.base + thing))
 
 
 def section(made: Sheet, name: str) -> list[str]:
@@ -70,7 +70,7 @@ class Page(HTMLParser):
             self.text.append(data)
 
 
-def test_what_is_known_is_said_once_with_every_source(tricky: Desk) -> None:
+def test_what_is_known_is_said_once_with_every_source(tricky: Snapshot) -> None:
     known = section(sheet(tricky, "shape/ash"), "known")
     assert "Called Ash. [Loam ware, p. 1] [Notes of a <visitor> (repeats Loam ware)]" in known
     assert any(line.startswith("Rim: fluted, <b>gilt</b>. [Loam ware, p. 1]") for line in known)
@@ -80,7 +80,7 @@ def test_what_is_known_is_said_once_with_every_source(tricky: Desk) -> None:
     assert any(line.startswith("“LOAM / ASH”") for line in known)
 
 
-def test_both_sides_of_a_dispute_are_told_and_neither_as_known(tricky: Desk) -> None:
+def test_both_sides_of_a_dispute_are_told_and_neither_as_known(tricky: Snapshot) -> None:
     made = sheet(tricky, "shape/ash")
     assert not any("Began" in line for line in section(made, "known"))
     (dispute,) = [s for s in section(made, "disputed") if "1904 or 1906" in s]
@@ -90,13 +90,13 @@ def test_both_sides_of_a_dispute_are_told_and_neither_as_known(tricky: Desk) -> 
     assert [side.partition(" [")[0] for side in sides] == ["Ash began 1904.", "Ash began 1906."]
 
 
-def test_what_was_withdrawn_is_told_with_the_reason(tricky: Desk) -> None:
+def test_what_was_withdrawn_is_told_with_the_reason(tricky: Snapshot) -> None:
     (line,) = section(sheet(tricky, "shape/beech"), "withdrawn")
     assert "Beech began 1903~" in line and "The 3 is a 5." in line
     assert "Began 1905. [Loam ware, p. 2]" in section(sheet(tricky, "shape/beech"), "known")
 
 
-def test_what_is_reckoned_comes_with_its_argument(tricky: Desk) -> None:
+def test_what_is_reckoned_comes_with_its_argument(tricky: Snapshot) -> None:
     made = sheet(tricky, "shape/beech")
     (found,) = [s for s in made.sections if s.name == "reckoned"]
     texts = [str(s) for s in found.groups[0].statements]
@@ -106,7 +106,7 @@ def test_what_is_reckoned_comes_with_its_argument(tricky: Desk) -> None:
     ]
 
 
-def test_articles_are_lost_only_where_a_complete_list_lacks_them(valley: Desk) -> None:
+def test_articles_are_lost_only_where_a_complete_list_lacks_them(valley: Snapshot) -> None:
     """Alder's list of 1906 claims to be complete, those of 1899 and 1909 do not."""
     lines = [s for s in section(sheet(valley, "shape/alder"), "reckoned") if s.startswith("From")]
     assert len(lines) == 2
@@ -115,21 +115,21 @@ def test_articles_are_lost_only_where_a_complete_list_lacks_them(valley: Desk) -
     assert "not seen in the second:" in second and "lost:" not in second
 
 
-def test_what_follows_names_its_rule(tricky: Desk) -> None:
+def test_what_follows_names_its_rule(tricky: Snapshot) -> None:
     lines = section(sheet(tricky, "shape/beech"), "inferred")
     assert any(
         re.match(r"B-11 .*\[piece p1\].*\[Inferred by rule prp-spo2", line) for line in lines
     )
 
 
-def test_exhibits_are_pieces_and_parts_of_pages(tricky: Desk) -> None:
+def test_exhibits_are_pieces_and_parts_of_pages(tricky: Snapshot) -> None:
     exhibits = sheet(tricky, "shape/ash").exhibits
     assert [e.crop.box for e in exhibits if e.crop] == [(10.0, 10.0, 30.0, 20.0)]
     pieces = [str(e.statement) for e in sheet(tricky, "shape/beech").exhibits]
     assert [text.partition(":")[0] for text in pieces] == ["piece p1", "piece p2"]
 
 
-def test_markdown_calls_every_note_and_breaks_nothing(tricky: Desk) -> None:
+def test_markdown_calls_every_note_and_breaks_nothing(tricky: Snapshot) -> None:
     made = sheet(tricky, "shape/ash")
     text = markdown(made, tricky.graph)
     body, _, notes = text.partition("## Notes")
@@ -142,7 +142,7 @@ def test_markdown_calls_every_note_and_breaks_nothing(tricky: Desk) -> None:
             assert CALL.search(line), line
 
 
-def test_the_page_is_whole_needs_nothing_beside_it_and_runs_nothing(tricky: Desk) -> None:
+def test_the_page_is_whole_needs_nothing_beside_it_and_runs_nothing(tricky: Snapshot) -> None:
     text = html(sheet(tricky, "shape/ash"), tricky.graph, tricky.path)
     page = Page(text)
     assert page.open == [] and len(page.ids) == len(set(page.ids))
@@ -156,7 +156,7 @@ def test_the_page_is_whole_needs_nothing_beside_it_and_runs_nothing(tricky: Desk
     assert 'lang="en"' in text and "@media print" in text
 
 
-def test_a_picture_outside_the_collection_or_missing_is_left_out(tricky: Desk) -> None:
+def test_a_picture_outside_the_collection_or_missing_is_left_out(tricky: Snapshot) -> None:
     made = sheet(tricky, "shape/ash")
     (crop,) = [e.crop for e in made.exhibits if e.crop]
     assert "data:image" not in html(made, tricky.graph, tricky.path / "tables")
@@ -172,7 +172,7 @@ def test_the_size_of_a_picture_is_read_from_its_head() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_sheet_can_be_made_and_calls_no_ware_free_of_danger(
-    valley: Desk, kind: str
+    valley: Snapshot, kind: str
 ) -> None:
     made = sheet(valley, f"{kind}/{KINDS[kind]}")
     text = markdown(made, valley.graph)
@@ -185,14 +185,14 @@ def test_every_kind_of_sheet_can_be_made_and_calls_no_ware_free_of_danger(
     assert expected in headings
 
 
-def test_what_more_there_is_and_what_a_thing_is_rest_on_claims_too(valley: Desk) -> None:
+def test_what_more_there_is_and_what_a_thing_is_rest_on_claims_too(valley: Snapshot) -> None:
     made = sheet(valley, "shape/tamsin")
     assert str(made.more) == "12 more pieces on record. [Counted from the record]"
     assert made.more is not None and len(made.more.claims) == 12
     assert [str(kind).partition(" [")[0] for kind in made.kinds] == ["shape"]
 
 
-def test_the_same_sheet_comes_out_every_time(valley: Desk) -> None:
+def test_the_same_sheet_comes_out_every_time(valley: Snapshot) -> None:
     first, second = (sheet(valley, "shape/tamsin") for _ in range(2))
     assert markdown(first, valley.graph) == markdown(second, valley.graph)
 
@@ -206,7 +206,7 @@ def test_every_link_of_the_table_is_a_property_and_a_class_of_the_vocabulary() -
             assert {link.property_, *link.tell} <= words, link
 
 
-def test_crossings_stand_on_the_sheets_of_treatment_and_both_shapes(valley: Desk) -> None:
+def test_crossings_stand_on_the_sheets_of_treatment_and_both_shapes(valley: Snapshot) -> None:
     """Gold Verge was issued for Tamsin and is seen on Halewin; each explanation has its reason."""
     for name in ("treatment/t-302", "shape/tamsin", "shape/halewin"):
         text = markdown(sheet(valley, name), valley.graph)

@@ -6,7 +6,7 @@ import pytest
 from rdflib import Literal, URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.watching import watching
 from glost.answer.workspace import Workspace
 from glost.names import GLOST
@@ -25,7 +25,7 @@ LATER = TABLES["shapes"] + "alder,harrow,Alder,1910,,letter,first page,doubtful\
 
 @pytest.fixture
 def workspace(tmp_path: Path) -> Workspace:
-    return Workspace(Desk(write(tmp_path / "shelf")))
+    return Workspace(Snapshot(write(tmp_path / "shelf")))
 
 
 def saved(workspace: Workspace, table: str, text: str) -> Change:
@@ -50,7 +50,7 @@ def test_a_row_more_is_a_claim_more(workspace: Workspace) -> None:
         "Alder: made by Harrow Pottery, label Alder; Alder began 1910 (tables/shapes.csv row 4)"
     )
     assert found.withdrawn == ()
-    assert workspace.desk.belief.rests_on((BEGIN, GLOST.date, Literal("1910")))[0:] == ()
+    assert workspace.snapshot.belief.rests_on((BEGIN, GLOST.date, Literal("1910")))[0:] == ()
 
 
 def test_a_second_date_is_a_new_finding_and_its_row_gone_settles_it(workspace: Workspace) -> None:
@@ -88,7 +88,7 @@ def test_what_follows_comes_with_the_claims_under_its_proof(workspace: Workspace
     back = workspace.undo()
     assert {each.triple for each in back.falls} == set(follows)
     assert [each.claim for each in back.withdrawn] == [only(change)]
-    assert (piece, RDF.type, GLOST.Piece) not in workspace.desk.belief.graph
+    assert (piece, RDF.type, GLOST.Piece) not in workspace.snapshot.belief.graph
 
 
 def test_answers_that_change_are_told(workspace: Workspace) -> None:
@@ -172,10 +172,10 @@ def test_how_runs_lie_that_have_nothing_to_do_with_one_another(tmp_path: Path) -
     """Cedar ended in 1905; Elm began in 1910, and after the change in 1904 or 1905."""
     rows = TABLES["shapes"] + "cedar,,Cedar,1900,1905,letter,first page,\n"
     elm = "elm,,Elm,{},1912,letter,first page,\n"
-    workspace = Workspace(Desk(write(tmp_path / "shelf", shapes=rows + elm.format("1910"))))
+    workspace = Workspace(Snapshot(write(tmp_path / "shelf", shapes=rows + elm.format("1910"))))
     cedar, other = URIRef(BASE + "shape/cedar"), URIRef(BASE + "shape/elm")
-    assert workspace.desk.chronology.relations(cedar, other) == ("before",)
+    assert workspace.snapshot.chronology.relations(cedar, other) == ("before",)
     workspace.apply(saved(workspace, "shapes", rows + elm.format("1904/1905")))
-    found = workspace.desk.chronology.relations(cedar, other)
+    found = workspace.snapshot.chronology.relations(cedar, other)
     assert set(found) == {"before", "meets", "overlaps"}
-    assert found == Desk(workspace.record.collection.path).chronology.relations(cedar, other)
+    assert found == Snapshot(workspace.record.collection.path).chronology.relations(cedar, other)

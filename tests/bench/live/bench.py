@@ -19,7 +19,7 @@ from statistics import median, quantiles
 TOP = Path(__file__).resolve().parents[3]
 sys.path[:0] = [str(TOP / "kg"), str(TOP / "tests" / "support")]
 
-from glost.answer.desk import Desk  # noqa: E402
+from glost.answer.snapshot import Snapshot  # noqa: E402
 from glost.answer.workspace import Workspace  # noqa: E402
 from glost.record.record import Record, read  # noqa: E402
 from walks import Walker  # noqa: E402
@@ -82,10 +82,10 @@ def made(claims: int, folder: Path) -> Path:
 def measure(record: Record, changes: int) -> str:
     """Return a line of figures."""
     start = time.process_time()
-    Desk.of(record).findings()
+    Snapshot.of(record).findings()
     anew = time.process_time() - start
     start = time.process_time()
-    workspace = Workspace(Desk.of(record))
+    workspace = Workspace(Snapshot.of(record))
     opened = time.process_time() - start
     walker, taken = Walker(workspace, 1), []
     for number in range(changes + 3):

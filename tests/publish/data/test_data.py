@@ -11,7 +11,7 @@ from rdflib import Dataset, Graph, Literal, URIRef
 from rdflib.namespace import DCAT, DCTERMS, FOAF, RDF, RDFS, VOID, XSD
 
 import shelf
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import CRM, GLOST
 from glost.publish.data import whole
 from glost.publish.data.crm import crm_turtle
@@ -57,7 +57,7 @@ def made(folder: Path, given: str = "", **tables: str) -> Path:
 
 @pytest.fixture(scope="module")
 def held(tmp_path_factory: pytest.TempPathFactory) -> SiteContents:
-    return SiteContents(Desk(made(tmp_path_factory.mktemp("data") / "shelf", GIVEN)), ())
+    return SiteContents(Snapshot(made(tmp_path_factory.mktemp("data") / "shelf", GIVEN)), ())
 
 
 @pytest.fixture(scope="module")
@@ -152,7 +152,7 @@ def test_things_without_a_name_are_labelled_alike_in_every_run(files: dict[str, 
 
 
 def test_the_collection_as_of_a_day_is_described_by_that_day(held: SiteContents) -> None:
-    then = SiteContents(Desk(held.desk.path, date(2021, 6, 7)), ())
+    then = SiteContents(Snapshot(held.snapshot.path, date(2021, 6, 7)), ())
     told = turtle(void_and_dcat(then, PageFrame.of(then), {}, 0))
     assert str(told.value(named("data/dataset"), DCTERMS.modified)) == "2021-06-07"
 
@@ -163,7 +163,7 @@ def test_claims_that_no_table_holds_are_given_beside_the_tables(
     claims = Dataset(default_union=True)
     claims.parse(data=files["data/tables/claims.trig"], format="trig")
     assert (named("shape/birch"), RDFS.label, Literal("Birke", "de")) in claims
-    held = SiteContents(Desk(made(tmp_path / "tables")), ())
+    held = SiteContents(Snapshot(made(tmp_path / "tables")), ())
     assert "data/tables/claims.trig" not in dict(data_files(held, PageFrame.of(held)))
 
 
@@ -172,7 +172,7 @@ def test_own_tables_are_given_as_they_are_and_nothing_else_of_the_folder(
 ) -> None:
     own = {file: content for file, content in files.items() if file.startswith("tables/")}
     assert sorted(own) == [f"tables/{name}.csv" for name in sorted(TABLES)]
-    assert all(content == (held.desk.path / file).read_bytes() for file, content in own.items())
+    assert all(content == (held.snapshot.path / file).read_bytes() for file, content in own.items())
     assert "more.trig" not in files
 
 

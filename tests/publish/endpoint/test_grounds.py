@@ -6,8 +6,8 @@ import httpx2 as httpx
 import pyoxigraph as ox
 import pytest
 
-from glost.answer.desk import Desk
 from glost.answer.questions import catalogue, question
+from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import answer
 from glost.publish.data.grounds import GROUNDS, grounds_file
 from glost.publish.endpoint.grounds import Grounds
@@ -27,7 +27,7 @@ FOLLOWING = {"crossings", "shared-flatware", "periodic-to-tunnel", "runs-reckone
 
 
 @pytest.fixture(scope="module")
-def following(valley: Desk) -> ox.Store:
+def following(valley: Snapshot) -> ox.Store:
     name, content = grounds_file(SiteContents(valley, ()))
     assert name == GROUNDS
     store = ox.Store()
@@ -35,7 +35,7 @@ def following(valley: Desk) -> ox.Store:
     return store
 
 
-def shown(valley: Desk, name: str, following: ox.Store | None) -> ShownResult:
+def shown(valley: Snapshot, name: str, following: ox.Store | None) -> ShownResult:
     store = valley.answers.store
     header = question(name).header
     grounds = Grounds(store, following, valley.record.base)
@@ -43,7 +43,9 @@ def shown(valley: Desk, name: str, following: ox.Store | None) -> ShownResult:
 
 
 @pytest.mark.parametrize("name", FREE)
-def test_the_same_rows_with_the_same_claims(valley: Desk, following: ox.Store, name: str) -> None:
+def test_the_same_rows_with_the_same_claims(
+    valley: Snapshot, following: ox.Store, name: str
+) -> None:
     found = shown(valley, name, following)
     expected = valley.answers.ask(name)
     assert found.variables == expected.columns
@@ -54,7 +56,7 @@ def test_the_same_rows_with_the_same_claims(valley: Desk, following: ox.Store, n
     assert [tuple(c.iri for c in under) for under in found.under] == [row.claims for row in rows]
 
 
-def test_what_follows_is_known_from_its_file_alone(valley: Desk) -> None:
+def test_what_follows_is_known_from_its_file_alone(valley: Snapshot) -> None:
     for name in FOLLOWING & set(FREE):
         found = shown(valley, name, None)
         rows = valley.answers.ask(name).rows[:ROWS]
@@ -63,7 +65,7 @@ def test_what_follows_is_known_from_its_file_alone(valley: Desk) -> None:
 
 
 def test_a_claim_is_told_with_its_source_place_and_standing(
-    valley: Desk, following: ox.Store
+    valley: Snapshot, following: ox.Store
 ) -> None:
     cited = {
         each.iri: each for under in shown(valley, "corrections", following).under for each in under

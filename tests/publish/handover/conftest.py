@@ -9,7 +9,7 @@ from pathlib import Path
 import httpx2 as httpx
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from ports import free_port
 from shelf import TABLES, write
 
@@ -26,8 +26,8 @@ def collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def desk(collection: Path) -> Desk:
-    return Desk(collection)
+def snapshot(collection: Path) -> Snapshot:
+    return Snapshot(collection)
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import pytest
 
 from commands import glost_ends
 from glost.answer.dataset import quads
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from ports import free_port
 
 
@@ -17,12 +17,12 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_it_says_what_was_sent_and_that_it_arrived(
-    oxigraph: str, collection: Path, desk: Desk, capsys: pytest.CaptureFixture[str]
+    oxigraph: str, collection: Path, snapshot: Snapshot, capsys: pytest.CaptureFixture[str]
 ) -> None:
     words = (f"{oxigraph}update", "--query", f"{oxigraph}query", "-c", str(collection))
     assert glost_ends("handover", *words) == 0
     sent, counted = capsys.readouterr().out.splitlines()
-    graphs = {name for *_, name in quads(desk.contents)}
+    graphs = {name for *_, name in quads(snapshot.contents)}
     assert f"in {len(graphs)} graphs to {oxigraph}update." in sent
     assert counted == "Every graph holds as many statements in the store."
     assert not Path("glost-handover.json").exists()

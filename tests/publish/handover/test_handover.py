@@ -14,7 +14,7 @@ import pytest
 from rdflib import BNode, URIRef
 
 from glost.answer.dataset import Contents, quads
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.handover.batches import Batch, Size, batches
 from glost.publish.handover.counting import GraphCount
 from glost.publish.handover.plan import Plan
@@ -31,8 +31,8 @@ DONE = Outcome(())
 
 
 @pytest.fixture
-def plan(desk: Desk) -> Plan:
-    return Plan(desk.contents, BELIEVED)
+def plan(snapshot: Snapshot) -> Plan:
+    return Plan(snapshot.contents, BELIEVED)
 
 
 @contextmanager
@@ -100,27 +100,27 @@ def expected(contents: Contents, believed: URIRef | None) -> set[ox.Quad]:
 
 @pytest.mark.parametrize("believed", [BELIEVED, None])
 def test_updates_bring_all_of_it_to_oxigraph(
-    oxigraph: str, desk: Desk, tmp_path: Path, believed: URIRef | None
+    oxigraph: str, snapshot: Snapshot, tmp_path: Path, believed: URIRef | None
 ) -> None:
-    plan = Plan(desk.contents, believed)
+    plan = Plan(snapshot.contents, believed)
     store = Store(f"{oxigraph}update", "update", f"{oxigraph}query")
     state = tmp_path / "state.json"
     assert hand_over(plan, store, state, size=SMALL) == DONE
-    assert dumped(oxigraph) == expected(desk.contents, believed)
+    assert dumped(oxigraph) == expected(snapshot.contents, believed)
     assert not state.exists()
     assert hand_over(plan, store, state, size=SMALL) == DONE
-    assert dumped(oxigraph) == expected(desk.contents, believed)
+    assert dumped(oxigraph) == expected(snapshot.contents, believed)
 
 
 @pytest.mark.parametrize("queried", [False, True])
 def test_graphs_bring_all_of_it_to_oxigraph(
-    oxigraph: str, desk: Desk, tmp_path: Path, queried: bool
+    oxigraph: str, snapshot: Snapshot, tmp_path: Path, queried: bool
 ) -> None:
-    plan = Plan(desk.contents, None)
+    plan = Plan(snapshot.contents, None)
     query = f"{oxigraph}query" if queried else ""
     store = Store(f"{oxigraph}store", "graphs", query)
     assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == DONE
-    assert dumped(oxigraph) == expected(desk.contents, None)
+    assert dumped(oxigraph) == expected(snapshot.contents, None)
 
 
 def test_graphs_of_others_are_left_alone_and_own_ones_replaced(
@@ -204,11 +204,11 @@ def test_requests_are_bounded_and_the_same_every_time(plan: Plan) -> None:
         assert len(whole) > 10
 
 
-def test_no_text_can_be_taken_for_an_escape(desk: Desk) -> None:
+def test_no_text_can_be_taken_for_an_escape(snapshot: Snapshot) -> None:
     r"""SPARQL 1.1 Query (W3C, 2013), section 19.2: \uXXXX is undone before anything is read."""
     escape = re.compile(r"\\u([0-9A-Fa-f]{4})|\\U([0-9A-Fa-f]{8})")
     hard = 0
-    for _, lines in Plan(desk.contents, None).graphs():
+    for _, lines in Plan(snapshot.contents, None).graphs():
         for line in lines:
             undone = escape.sub(lambda found: chr(int(found[1] or found[2], 16)), line)
             hard += undone != line

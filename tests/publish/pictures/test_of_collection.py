@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.kinds.assortment import Mark, assortment, draw_mark
 from glost.publish.pictures.kinds.crossings import crossings
@@ -46,8 +46,8 @@ MORE = {
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    return Desk(write(tmp_path / "shelf", **MORE))
+def snapshot(tmp_path: Path) -> Snapshot:
+    return Snapshot(write(tmp_path / "shelf", **MORE))
 
 
 def thing(name: str) -> URIRef:
@@ -58,8 +58,8 @@ def iso(days: tuple[int | None, int | None]) -> tuple[str, ...]:
     return tuple("" if day is None else to_iso(day) for day in days)
 
 
-def test_runs_give_the_closest_dates_and_mark_what_clashes(desk: Desk) -> None:
-    chart = runs(desk, "shapes")
+def test_runs_give_the_closest_dates_and_mark_what_clashes(snapshot: Snapshot) -> None:
+    chart = runs(snapshot, "shapes")
     bars = {bar.name: bar for bar in chart.bars}
     assert iso(bars["Alder"].life.certain or (None, None)) == ("1908-12-31", "1920-01-01")
     assert not bars["Alder"].life.disputed
@@ -79,8 +79,8 @@ def test_runs_give_the_closest_dates_and_mark_what_clashes(desk: Desk) -> None:
     assert "2 years" in chart.note
 
 
-def test_a_family_has_its_lanes_ties_and_designers(desk: Desk) -> None:
-    made = family(desk, thing("shape/cedar"))
+def test_a_family_has_its_lanes_ties_and_designers(snapshot: Snapshot) -> None:
+    made = family(snapshot, thing("shape/cedar"))
     assert [member.name for member in made.members] == ["Alder", "Birch", "Cedar"]
     assert [made.lanes[member.lane].name for member in made.members] == [
         "Harrow Pottery",
@@ -100,8 +100,8 @@ def test_a_family_has_its_lanes_ties_and_designers(desk: Desk) -> None:
     assert all(tie.basis.claims and tie.basis.passages for tie in made.ties)
 
 
-def test_absence_is_drawn_only_from_a_list_that_says_it_is_complete(desk: Desk) -> None:
-    made = assortment(desk, thing("pottery/harrow"))
+def test_absence_is_drawn_only_from_a_list_that_says_it_is_complete(snapshot: Snapshot) -> None:
+    made = assortment(snapshot, thing("pottery/harrow"))
     rows = {row.name: at for at, row in enumerate(made.rows)}
     columns = {column.name: at for at, column in enumerate(made.columns)}
     cells = {(cell.row, cell.column): cell for cell in made.cells}
@@ -128,8 +128,8 @@ def test_every_mark_of_a_matrix_is_drawn_otherwise_without_colour() -> None:
     assert len(drawn) == len(Mark)
 
 
-def test_a_crossing_is_counted_from_home_to_where_it_was_seen(desk: Desk) -> None:
-    made = crossings(desk)
+def test_a_crossing_is_counted_from_home_to_where_it_was_seen(snapshot: Snapshot) -> None:
+    made = crossings(snapshot)
     assert [shape.name for shape in made.shapes] == ["Alder", "Birch"]
     crossed = made.crossings[0]
     assert (len(made.crossings), crossed.home, crossed.seen, crossed.count) == (1, 0, 1, 1)
@@ -138,8 +138,8 @@ def test_a_crossing_is_counted_from_home_to_where_it_was_seen(desk: Desk) -> Non
     assert crossed.basis.claims
 
 
-def test_production_counts_what_certainly_and_possibly_ran(desk: Desk) -> None:
-    made = production(desk, thing("pottery/harrow"))
+def test_production_counts_what_certainly_and_possibly_ran(snapshot: Snapshot) -> None:
+    made = production(snapshot, thing("pottery/harrow"))
     at = {year: place for place, year in enumerate(made.years)}
     assert made.certain[at[1910]] >= 1
     assert (made.certain[at[1918]], made.possible[at[1918]]) == (1, 1)
@@ -149,8 +149,8 @@ def test_production_counts_what_certainly_and_possibly_ran(desk: Desk) -> None:
     assert all(basis.claims for basis in made.bases)
 
 
-def test_a_plants_kilns_stand_under_what_they_fired(desk: Desk) -> None:
-    made = firing(desk, thing("plant/old"))
+def test_a_plants_kilns_stand_under_what_they_fired(snapshot: Snapshot) -> None:
+    made = firing(snapshot, thing("plant/old"))
     assert [kiln.name for kiln in made.kilns] == ["No. 1 (k1)", "No. 2 (k2)"]
     assert {kiln.group for kiln in made.kilns} == {"bisque firing"}
     reckoned = [step for step in made.capacity if step.high is not None]
@@ -159,8 +159,8 @@ def test_a_plants_kilns_stand_under_what_they_fired(desk: Desk) -> None:
     assert made.assumptions
 
 
-def test_zones_are_drawn_as_long_as_they_are_written(desk: Desk) -> None:
-    made = plan(desk, thing("kiln/k2"))
+def test_zones_are_drawn_as_long_as_they_are_written(snapshot: Snapshot) -> None:
+    made = plan(snapshot, thing("kiln/k2"))
     strip = made.strips[0]
     assert (strip.written, strip.metres) == ("100 ft", pytest.approx(30.48))
     assert [(zone.written, zone.metres) for zone in strip.zones] == [
@@ -170,10 +170,10 @@ def test_zones_are_drawn_as_long_as_they_are_written(desk: Desk) -> None:
     assert strip.zones[1].remark == "1200 C"
 
 
-def test_every_subject_can_be_drawn(desk: Desk) -> None:
+def test_every_subject_can_be_drawn(snapshot: Snapshot) -> None:
     of = {"plant": "old", "kiln": "k2", "assortment": "alder", "runs": "marks"}
     for what in subjects():
-        picture = draw(desk, what, of.get(what, ""))
+        picture = draw(snapshot, what, of.get(what, ""))
         assert picture.svg().startswith("<svg ")
         assert picture.words.summary
 
@@ -191,9 +191,9 @@ def test_every_subject_can_be_drawn(desk: Desk) -> None:
     ],
 )
 def test_what_cannot_be_drawn_is_said_with_what_can(
-    desk: Desk, what: str, of: str, says: str
+    snapshot: Snapshot, what: str, of: str, says: str
 ) -> None:
     with pytest.raises(RecordErrors) as bad:
-        draw(desk, what, of)
+        draw(snapshot, what, of)
     assert len(bad.value.errors) == 1
     assert says in str(bad.value)

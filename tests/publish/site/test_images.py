@@ -4,7 +4,7 @@ import pytest
 from PIL import Image
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
 from glost.publish.site.links import Links
@@ -34,7 +34,7 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> Links:
     (folder / "images").mkdir()
     for name in ("p3", "a", "b", "foot"):
         Image.new("RGB", (20, 20), "white").save(folder / "images" / f"{name}.png")
-    holdings = SiteContents(Desk(folder), ())
+    holdings = SiteContents(Snapshot(folder), ())
     return Links(holdings, Images(holdings))
 
 

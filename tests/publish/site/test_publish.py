@@ -18,7 +18,7 @@ from rdflib import Dataset, Graph, URIRef
 from rdflib.namespace import DCAT, RDF, SKOS, VOID
 
 import shelf
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.data import concepts, vocabulary
 from glost.publish.site.publish import publish
 from glost.reason.compiler import vocabulary_rules
@@ -78,7 +78,7 @@ def collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def site(collection: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("site") / "public"
-    publish(Desk(collection), folder)
+    publish(Snapshot(collection), folder)
     return folder
 
 
@@ -289,15 +289,15 @@ def test_writing_again_changes_nothing_and_one_row_only_what_speaks_of_it(
     collection: Path, tmp_path: Path
 ) -> None:
     folder = tmp_path / "public"
-    before = publish(Desk(collection), folder)
-    assert publish(Desk(collection), folder).written == ()
+    before = publish(Snapshot(collection), folder)
+    assert publish(Snapshot(collection), folder).written == ()
     forget_vocabulary()
-    assert publish(Desk(collection), folder).written == ()
+    assert publish(Snapshot(collection), folder).written == ()
     table = collection / "tables" / "pieces.csv"
     text = table.read_text(encoding="utf-8")
     try:
         table.write_text(text.replace("stacking marks", "stilt marks"), encoding="utf-8")
-        done = publish(Desk(collection), folder)
+        done = publish(Snapshot(collection), folder)
         assert "piece/p1.html" in done.written
         assert "shape/birch.html" not in done.written
         assert len(done.written) < before.files / 5
@@ -318,7 +318,7 @@ def test_the_list_of_files_is_true(site: Path) -> None:
 def test_a_folder_that_holds_something_else_is_left_alone(collection: Path, tmp_path: Path) -> None:
     (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
     with pytest.raises(RecordErrors, match="not empty and holds no site"):
-        publish(Desk(collection), tmp_path)
+        publish(Snapshot(collection), tmp_path)
     assert [p.name for p in tmp_path.iterdir()] == ["mine.txt"]
 
 
@@ -381,7 +381,7 @@ def test_a_thing_in_very_many_contradictions_has_a_short_page(tmp_path: Path) ->
         + "".join(f"list{year},alder,teapot,p. 1\n" for year in years),
         shapes=shelf.TABLES["shapes"].replace("1908,,", "1908,1911,"),
     )
-    publish(Desk(folder), tmp_path / "public")
+    publish(Snapshot(folder), tmp_path / "public")
     page = (tmp_path / "public" / "shape" / "alder.html").read_text(encoding="utf-8")
     assert re.search(r"and [0-9]+ more statements; see what disagrees", page)
     sizes = [path.stat().st_size for path in (tmp_path / "public").rglob("alder*.html")]
@@ -408,7 +408,7 @@ def test_a_long_basis_is_cut_on_the_page_and_whole_as_csv(
     collection: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("glost.publish.site.drawings._NAMED", 1)
-    publish(Desk(collection), tmp_path / "cut")
+    publish(Snapshot(collection), tmp_path / "cut")
     place = tmp_path / "cut" / "pictures"
     with (place / "production.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))

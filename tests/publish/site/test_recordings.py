@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.site.publish import publish
 from shelf import write
 
@@ -16,7 +16,7 @@ SHAPES = 'shape,pottery,name,source,region,claim\nalder,harrow,Alder,tape,"t=403
 def test_a_page_leads_to_the_stretch_of_the_recording(tmp_path: Path) -> None:
     bare = dict.fromkeys(("flatware", "treatments", "pieces", "assortments"), "")
     folder = write(tmp_path / "shelf", sources=SOURCES, shapes=SHAPES, **bare)
-    publish(Desk(folder), tmp_path / "site")
+    publish(Snapshot(folder), tmp_path / "site")
     page = (tmp_path / "site" / "claim" / "heard.html").read_text(encoding="utf-8")
     assert 'href="https://example.org/tapes/7.ogg#t=403,425"' in page
     assert "6:43 to 7:05</a>" in page

@@ -5,7 +5,7 @@ from pathlib import Path
 import pyoxigraph as ox
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.site.publish import publish
 from glost.record.record import read
 from shelf import TABLES, write
@@ -24,7 +24,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     rows = TABLES["treatments"].replace("claim\n", "claim,partial\n").replace("p. 9,\n", "p. 9,,\n")
     rows = rows.replace("printed\n", "printed,\n") + "b7,,B9,,,p2,foot,seen,yes\n"
     collection = write(top / "shelf", treatments=rows, corrections=CORRECTIONS)
-    publish(Desk(collection), top / "public")
+    publish(Snapshot(collection), top / "public")
     return top / "public"
 
 
@@ -112,5 +112,5 @@ def undone(tmp_path_factory: pytest.TempPathFactory) -> Path:
     later = "treatment,number,source,locator,claim,partial,recorded_on\n"
     later += "b7,B9,p2,foot,seen,yes,2024-01-01\n"
     tables = {"treatments": rows, "treatments-later": later, "corrections": corrections}
-    publish(Desk(write(top / "shelf", **tables)), top / "public")
+    publish(Snapshot(write(top / "shelf", **tables)), top / "public")
     return top / "public"

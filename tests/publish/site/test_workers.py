@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import shelf
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.site.publish import publish
 from glost.publish.site.workers import processes, share
 
@@ -61,11 +61,11 @@ def test_what_a_job_raises_is_raised_and_a_process_that_ends_early_is_told() -> 
 
 def test_one_process_and_two_make_the_same_site(tmp_path: Path) -> None:
     collection = shelf.write(tmp_path / "shelf")
-    done = [publish(Desk(collection), tmp_path / str(many), many=many) for many in (1, 2)]
+    done = [publish(Snapshot(collection), tmp_path / str(many), many=many) for many in (1, 2)]
     assert done[0] == done[1]
     for file in done[0].written:
         assert (tmp_path / "1" / file).read_bytes() == (tmp_path / "2" / file).read_bytes()
-    assert publish(Desk(collection), tmp_path / "1", many=2).written == ()
+    assert publish(Snapshot(collection), tmp_path / "1", many=2).written == ()
 
 
 def test_at_least_this_process_works() -> None:

@@ -5,17 +5,17 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from shelf import write
 
-Collect = Callable[..., Desk]
+Collect = Callable[..., Snapshot]
 
 
 @pytest.fixture
 def collect(tmp_path: Path) -> Collect:
     """Open a collection of the tables given, with one pottery and a letter to cite."""
 
-    def make(**tables: str) -> Desk:
+    def make(**tables: str) -> Snapshot:
         sources = "source,title,kind,date,complete\nletter,[A letter],letter,1950,\n"
         given = {
             "potteries": "pottery,name,source\nharrow,Harrow Pottery,letter\n",
@@ -23,6 +23,6 @@ def collect(tmp_path: Path) -> Collect:
             **tables,
             "sources": sources + tables.get("sources", ""),
         }
-        return Desk(write(tmp_path / "c", **given))
+        return Snapshot(write(tmp_path / "c", **given))
 
     return make

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.assortments.compare import ComparedSide, Comparison, Standing, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.forms import WareClass
@@ -67,7 +67,7 @@ def source(name: str) -> URIRef:
     return URIRef(f"{BASE}source/{name}")
 
 
-def desk(folder: Path, **tables: str) -> Desk:
+def snapshot(folder: Path, **tables: str) -> Snapshot:
     given = {
         "sources": SOURCES,
         "shapes": SHAPES,
@@ -79,16 +79,16 @@ def desk(folder: Path, **tables: str) -> Desk:
         "potteries": "pottery,name,source\nharrow,Harrow Pottery,letter\n",
         "flatware": "shape,with,source,locator\nalder,birch,letter,second page\n",
     }
-    return Desk(write(folder / "c", **{**given, **tables}))
+    return Snapshot(write(folder / "c", **{**given, **tables}))
 
 
 @pytest.fixture(scope="module")
-def here(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    return desk(tmp_path_factory.mktemp("assortments"))
+def here(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
+    return snapshot(tmp_path_factory.mktemp("assortments"))
 
 
 @pytest.fixture(scope="module")
-def lists(here: Desk) -> Lists:
+def lists(here: Snapshot) -> Lists:
     return Lists(here.belief, here.record.collection.margin)
 
 
@@ -163,7 +163,7 @@ def test_overlap_share_jaccard_and_reduction(lists: Lists) -> None:
     assert not between(lists, "one", "two").comparable
 
 
-def test_counts_and_trade_sizes_are_never_mixed(here: Desk, lists: Lists) -> None:
+def test_counts_and_trade_sizes_are_never_mixed(here: Snapshot, lists: Lists) -> None:
     """A teapot of 30s by count and one of 24s are one article of no trade size, and differ in count."""
     changes = {c.article: c for c in between(lists, "one", "two").changes}
     assert changes[Article(form("teapot"))].remark == "count 30s, then 24s"
@@ -185,7 +185,7 @@ def test_a_list_of_two_dates_is_of_either_and_none_is_before_one_of_the_same_day
 ) -> None:
     sources = SOURCES.replace("one,List One,catalogue,1901,", "one,List One,catalogue,1901-05-01,")
     dates = "one,List One,catalogue,1903,\ntwo,List Two,catalogue,../1903,\n"
-    here = desk(tmp_path, sources=sources.replace("1909,yes", "1903-12-31,yes") + dates)
+    here = snapshot(tmp_path, sources=sources.replace("1909,yes", "1903-12-31,yes") + dates)
     found = Lists(here.belief)  # by the dates given alone
     days = {e.list: (e.earliest, e.latest) for e in found.of(shape("alder"))}
     one, two, four = (days[source(name)] for name in ("one", "two", "four"))
@@ -219,7 +219,7 @@ def test_sizes_may_be_left_out_of_account(lists: Lists) -> None:
     ]  # fmt: skip
 
 
-def test_a_line_is_set_against_the_one_listed_before_it(here: Desk, lists: Lists) -> None:
+def test_a_line_is_set_against_the_one_listed_before_it(here: Snapshot, lists: Lists) -> None:
     assert lines_before(lists, shape("alder")) == ()
     assert lines_before(lists, shape("birch")) == (shape("alder"),)
     assert lines_before(lists, shape("cedar")) == (shape("birch"),)
@@ -270,7 +270,7 @@ def test_the_matrix_by_shapes(lists: Lists) -> None:
 
 def test_nothing_is_absent_from_a_list_whose_completeness_is_disputed(tmp_path: Path) -> None:
     again = SOURCES + "four,List Four,catalogue,1909,no\n"
-    lists = Lists(desk(tmp_path, sources=again).belief)
+    lists = Lists(snapshot(tmp_path, sources=again).belief)
     matrix = by_lists(lists, shape("alder"))
     four = matrix.columns[-1]
     assert cell(matrix, four, "plate", "7").status == Status.DISPUTED
@@ -282,7 +282,7 @@ def test_a_withdrawn_row_is_no_offer(tmp_path: Path) -> None:
         "four,alder,sugar,30s,30s,,2", "four,alder,sugar,30s,30s,,2,misread"
     )
     gone = "withdraws,reason,source\nmisread,It is a slop bowl,letter\n"
-    lists = Lists(desk(tmp_path, assortments=rows, corrections=gone).belief)
+    lists = Lists(snapshot(tmp_path, assortments=rows, corrections=gone).belief)
     assert [a.form.rsplit("/", 1)[-1] for a in lists.of(shape("alder"))[-1].articles] == ["plate"]
 
 
@@ -290,7 +290,7 @@ def test_a_count_that_cannot_be_read_is_found(tmp_path: Path) -> None:
     rows = ASSORTMENTS.replace("teapot,,30s", "teapot,,thirty")
     (found,) = [
         f
-        for f in desk(tmp_path, assortments=rows).findings("shacl")
+        for f in snapshot(tmp_path, assortments=rows).findings("shacl")
         if f.kind == "count-not-understood"
     ]
     assert '"thirty"' in found.message
@@ -353,7 +353,7 @@ cedar,plate,9,no,letter
 birch,jug,30s,no,letter
 birch,mug,,no,letter
 """
-    lists = Lists(desk(tmp_path, articles=articles).belief)
+    lists = Lists(snapshot(tmp_path, articles=articles).belief)
     by_form = by_shapes(lists, [shape("birch"), shape("cedar")], by_form=True)
     birch, cedar = by_form.columns
     assert cell(by_form, birch, "mug").status == Status.NEVER
@@ -381,7 +381,7 @@ two,alder,cup,,,10,
 
 
 def test_variants_alike_in_form_and_size_are_two_articles_and_two_offerings(tmp_path: Path) -> None:
-    here = desk(tmp_path, assortments=VARIANTS)
+    here = snapshot(tmp_path, assortments=VARIANTS)
     lists = Lists(here.belief)
     one = lists.of(shape("alder"))[0]
     dish = form("covered-dish")
@@ -402,7 +402,7 @@ def test_variants_alike_in_form_and_size_are_two_articles_and_two_offerings(tmp_
 
 def test_a_piece_that_tells_no_variant_shows_no_third_article(tmp_path: Path) -> None:
     pieces = "piece,shape,form,trade_size\np1,alder,covered dish,8\np2,alder,covered dish,10\n"
-    lists = Lists(desk(tmp_path, assortments=VARIANTS, pieces=pieces).belief)
+    lists = Lists(snapshot(tmp_path, assortments=VARIANTS, pieces=pieces).belief)
     found = [a for a in by_shapes(lists, [shape("alder")]).articles if "covered" in a.form]
     assert [(a.size, a.variant) for a in found] == [
         ("8", "with cover"), ("8", "without cover"), ("10", ""),
@@ -412,7 +412,7 @@ def test_a_piece_that_tells_no_variant_shows_no_third_article(tmp_path: Path) ->
 def test_rows_of_a_list_that_differ_in_a_note_alone_are_both_named(tmp_path: Path) -> None:
     found = [
         f
-        for f in desk(tmp_path, assortments=VARIANTS).findings("shacl")
+        for f in snapshot(tmp_path, assortments=VARIANTS).findings("shacl")
         if f.kind == "list-rows-alike"
     ]
     (alike,) = found  # rows 2 and 3 differ in the variant, rows 7 and 8 in the item

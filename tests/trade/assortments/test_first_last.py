@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.assortments.having import covers
 from glost.trade.assortments.lists import Article
 from glost.verdicts import Verdict
@@ -19,7 +19,7 @@ OPEN = "shape,pottery,name,source\nash,harrow,Ash,letter\nbeech,harrow,Beech,let
 Row = tuple[str, str]
 
 
-def told(here: Desk, question: str, **given: Any) -> dict[str, Row]:
+def told(here: Snapshot, question: str, **given: Any) -> dict[str, Row]:
     """Return, by shape, the verdict and what would decide it."""
     answer = here.answers.ask(question, **given)
     names = list(answer.columns)
@@ -33,7 +33,7 @@ def told(here: Desk, question: str, **given: Any) -> dict[str, Row]:
     }
 
 
-def cell(here: Desk, question: str, shape: str, column: str, **given: Any) -> str:
+def cell(here: Snapshot, question: str, shape: str, column: str, **given: Any) -> str:
     answer = here.answers.ask(question, **given)
     (value,) = {
         str(row.values[answer.columns.index(column)] or "")
@@ -43,11 +43,11 @@ def cell(here: Desk, question: str, shape: str, column: str, **given: Any) -> st
     return value
 
 
-def verdicts(here: Desk, question: str, **given: Any) -> dict[str, str]:
+def verdicts(here: Snapshot, question: str, **given: Any) -> dict[str, str]:
     return {shape: verdict for shape, (verdict, _) in told(here, question, **given).items()}
 
 
-def origins(here: Desk, question: str, shape: str, **given: Any) -> set[str]:
+def origins(here: Snapshot, question: str, shape: str, **given: Any) -> set[str]:
     answer = here.answers.ask(question, **given)
     at = answer.columns.index("shape")
     return {
@@ -340,7 +340,7 @@ def test_among_all_potteries_and_within_one(collect: Any) -> None:
     assert verdicts(here, "first-to-offer", form="egg cup", pottery="fell") == {"dogwood": "yes"}
 
 
-def alone(here: Desk, form: str = "egg-cup") -> dict[str, str]:
+def alone(here: Snapshot, form: str = "egg-cup") -> dict[str, str]:
     answer = here.answers.ask("articles-of-one-shape")
     return {
         str(row.values[2]).rsplit("/", 1)[-1]: str(row.values[3])

@@ -8,17 +8,17 @@ import pytest
 from rdflib import URIRef
 
 from firsts_by_hand import ORDERED, slug
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.assortments.judging import Judge
 from rows_and_days import some, tables
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 
 
-def compared(desk: Desk) -> int:
+def compared(snapshot: Snapshot) -> int:
     """Compare every verdict that is not "no" with what plain Python gives; count them."""
-    hand, found = tables(desk), {}
-    for each in Judge(desk.having, desk.words).every():
+    hand, found = tables(snapshot), {}
+    for each in Judge(snapshot.having, snapshot.words).every():
         among = str(each.among).rsplit("/", 1)[-1] if each.among else ""
         key = (str(each.best), among, _slug(each.article.form), _slug(each.shape))
         found[key] = str(each.verdict)
@@ -42,9 +42,9 @@ def _slug(iri: URIRef) -> str:
     return str(iri).rsplit("/", 1)[-1]
 
 
-def test_on_the_examples(valley: Desk) -> None:
+def test_on_the_examples(valley: Snapshot) -> None:
     assert compared(valley) >= 300
-    assert compared(Desk(EXAMPLES / "one-shelf")) >= 0
+    assert compared(Snapshot(EXAMPLES / "one-shelf")) >= 0
 
 
 def collection(seed: int) -> dict[str, str]:

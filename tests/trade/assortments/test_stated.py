@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.sheets.making import sheet_of
 from glost.answer.sheets.rendering import markdown
+from glost.answer.snapshot import Snapshot
 from glost.findings import Severity
 from glost.trade.assortments.matrix import Status, by_shapes
 from glost.trade.assortments.stated import read_proportion
@@ -35,15 +35,15 @@ BEST = "of,superlative,form,trade_size,source\n"
 TOTALS = "of,counted,form,ware,date,number,up_to,about,proportion,than,than_date,source\n"
 
 
-def held(here: Desk) -> list[tuple[str, str, str]]:
+def held(here: Snapshot) -> list[tuple[str, str, str]]:
     """Return the verdict, what bears on it and what would decide it, of each statement."""
     return [(str(h.verdict), h.because, h.deciding) for h in here.holding.all]
 
 
-def collection(collect: Any, complete: str = "yes", **tables: str) -> Desk:
+def collection(collect: Any, complete: str = "yes", **tables: str) -> Snapshot:
     given = {"shapes": SHAPES, "sources": LISTS.format(complete), "assortments": OFFERS, **tables}
     found = collect(**given)
-    assert isinstance(found, Desk)
+    assert isinstance(found, Snapshot)
     return found
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.assortments.stated import Absence, Superlative
 from rows_and_days import published_forms, some, stated_by_rows
 from stated_by_hand import ORDERED, Stated, Told, named, numbers
@@ -25,10 +25,10 @@ def forms() -> dict[str, set[str]]:
     return published_forms()
 
 
-def told(desk: Desk, hand: Stated) -> list[Told]:
+def told(snapshot: Snapshot, hand: Stated) -> list[Told]:
     """Take from the program what the reckoning by hand gives."""
     found: list[Told] = []
-    for held in desk.holding.all:
+    for held in snapshot.holding.all:
         of = "/".join(str(held.stated.of).split("/")[-2:])
         if isinstance(held.stated, Absence):
             if held.stated.article is not None:
@@ -44,9 +44,9 @@ def told(desk: Desk, hand: Stated) -> list[Told]:
 
 @pytest.mark.parametrize(("name", "least"), [("wend-valley", 9), ("one-shelf", 0)])
 def test_on_the_examples(name: str, least: int, forms: dict[str, set[str]]) -> None:
-    desk = Desk(TOP / "examples" / name)
-    hand = stated_by_rows(desk, forms)
-    assert told(desk, hand) == hand.told()
+    snapshot = Snapshot(TOP / "examples" / name)
+    hand = stated_by_rows(snapshot, forms)
+    assert told(snapshot, hand) == hand.told()
     assert len(hand.told()) >= least
 
 
@@ -97,6 +97,6 @@ def collection(seed: int) -> dict[str, str]:
 
 @pytest.mark.parametrize("seed", range(16))
 def test_on_random_collections(collect: Any, seed: int, forms: dict[str, set[str]]) -> None:
-    desk = collect(**collection(seed))
-    hand = stated_by_rows(desk, forms)
-    assert told(desk, hand) == hand.told()
+    snapshot = collect(**collection(seed))
+    hand = stated_by_rows(snapshot, forms)
+    assert told(snapshot, hand) == hand.told()

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.questions import Answer
+from glost.answer.snapshot import Snapshot
 from glost.names import SCHEMES
 from glost.record.belief import Belief
 from glost.record.dates import day_number
@@ -318,7 +318,7 @@ def test_a_home_known_by_the_number_only(tmp_path: Path) -> None:
     crossing = one(believed(tmp_path, **tables))
     assert crossing.by_number
     assert ids(crossing.claims) == {"a12", "scheme", "line-a", "run"}
-    (row,) = Desk(next(tmp_path.iterdir())).answers.ask("crossings").rows
+    (row,) = Snapshot(next(tmp_path.iterdir())).answers.ask("crossings").rows
     assert str(row.values[-1]) == "number"
     assert {"a12", "scheme", "line-a", "run"} < {c.rsplit("/", 1)[-1] for c in row.claims}
 
@@ -342,11 +342,11 @@ def test_every_case_of_the_scale_has_a_reason() -> None:
 
 
 @pytest.fixture(scope="module")
-def answer(valley: Desk) -> Answer:
+def answer(valley: Snapshot) -> Answer:
     return valley.answers.ask("crossings")
 
 
-def as_reckoned(desk: Desk) -> set[tuple[str, ...]]:
+def as_reckoned(snapshot: Snapshot) -> set[tuple[str, ...]]:
     return {
         (
             str(c.treatment), str(c.home), str(c.seen_on), str(s.form or ""), str(s.where),
@@ -355,7 +355,7 @@ def as_reckoned(desk: Desk) -> set[tuple[str, ...]]:
             "; ".join(s.timing.deciding), "; ".join(s.timing.disputed),
             "number" if c.by_number else "",
         )
-        for c in crossings(desk.belief, desk.chronology)
+        for c in crossings(snapshot.belief, snapshot.chronology)
         for s in c.sightings
         for e in s.explanations
     }  # fmt: skip
@@ -366,15 +366,15 @@ def as_asked(answer: Answer) -> set[tuple[str, ...]]:
     return {tuple(str(r.values[p] or "") for p in places) for r in answer.rows}
 
 
-def test_the_named_question_and_the_reckoning_agree(valley: Desk, answer: Answer) -> None:
+def test_the_named_question_and_the_reckoning_agree(valley: Snapshot, answer: Answer) -> None:
     assert len(as_asked(answer)) > 20
     assert as_reckoned(valley) == as_asked(answer)
 
 
 @pytest.mark.parametrize("folder", [EXAMPLE.parent / "one-shelf", LITTLE])
 def test_they_agree_on_small_collections(folder: Path) -> None:
-    desk = Desk(folder)
-    assert as_reckoned(desk) == as_asked(desk.answers.ask("crossings"))
+    snapshot = Snapshot(folder)
+    assert as_reckoned(snapshot) == as_asked(snapshot.answers.ask("crossings"))
 
 
 def test_the_question_holds_the_same_table() -> None:
@@ -390,7 +390,7 @@ def test_the_question_holds_the_same_table() -> None:
 
 
 def test_the_claims_of_the_question_are_among_those_of_the_reckoning(
-    valley: Desk, answer: Answer
+    valley: Snapshot, answer: Answer
 ) -> None:
     found = {
         (str(c.treatment), str(c.home), str(c.seen_on)): {str(x.iri) for x in support(c)}
@@ -440,7 +440,7 @@ def test_the_life_of_a_decal_across_shapes_and_numbers(tmp_path: Path) -> None:
     assert all(e.claims for use in life.uses for e in use.evidence)
 
 
-def test_a_decal_in_the_example_with_reckoned_days(valley: Desk) -> None:
+def test_a_decal_in_the_example_with_reckoned_days(valley: Snapshot) -> None:
     base = valley.record.base
     life = decal_life(
         valley.belief,

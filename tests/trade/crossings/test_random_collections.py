@@ -13,8 +13,8 @@ from random import Random
 
 import pytest
 
-from glost.answer.desk import Desk
 from glost.answer.questions import Answer
+from glost.answer.snapshot import Snapshot
 from glost.trade.crossings import STRENGTHS, crossings
 from shelf import write
 
@@ -322,7 +322,7 @@ def asked(answer: Answer) -> set[tuple[str, ...]]:
     return {tuple(short(row.values[place]) for place in places) for row in answer.rows}
 
 
-def reckoned(desk: Desk) -> set[tuple[str, ...]]:
+def reckoned(snapshot: Snapshot) -> set[tuple[str, ...]]:
     return {
         (
             *map(short, (c.treatment, c.home, c.seen_on, s.form, s.where)), e.words,
@@ -330,7 +330,7 @@ def reckoned(desk: Desk) -> set[tuple[str, ...]]:
             "; ".join(s.timing.deciding), "; ".join(s.timing.disputed),
             "number" if c.by_number else "",
         )
-        for c in crossings(desk.belief, desk.chronology)
+        for c in crossings(snapshot.belief, snapshot.chronology)
         for s in c.sightings
         for e in s.explanations
     }  # fmt: skip
@@ -342,10 +342,12 @@ SEEDS = range(1, 8)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_question_and_reckoning_give_what_the_tables_say(seed: int, tmp_path: Path) -> None:
     tables = drawn(seed)
-    desk = Desk(write(tmp_path / "c", **{name: text(rows) for name, rows in tables.items()}))
+    snapshot = Snapshot(
+        write(tmp_path / "c", **{name: text(rows) for name, rows in tables.items()})
+    )
     found = expected(tables)
-    assert reckoned(desk) == found
-    assert asked(desk.answers.ask("crossings")) == found
+    assert reckoned(snapshot) == found
+    assert asked(snapshot.answers.ask("crossings")) == found
 
 
 def test_the_collections_hold_every_case() -> None:

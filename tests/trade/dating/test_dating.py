@@ -10,7 +10,7 @@ from rdflib import URIRef
 
 import shelf
 from glost.answer.dating import date_piece, limiter_of
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors
 from glost.trade.dating import Between, Dated, Limiter, customs, date_seen, misreadings, narrowings
@@ -42,15 +42,15 @@ TABLES = {
 
 
 @cache
-def desk(folder: Path, pieces: str = "") -> Desk:
+def snapshot(folder: Path, pieces: str = "") -> Snapshot:
     empty = dict.fromkeys(shelf.TABLES, "")
     tables = {**TABLES, "pieces": TABLES["pieces"] + pieces}
-    return Desk(shelf.write(folder / f"shelf{len(pieces)}", **{**empty, **tables}))
+    return Snapshot(shelf.write(folder / f"shelf{len(pieces)}", **{**empty, **tables}))
 
 
 @cache
 def limiter(folder: Path) -> Limiter:
-    return limiter_of(desk(folder))
+    return limiter_of(snapshot(folder))
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +59,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def dated(place: Path, **what: str) -> Dated:
-    seen, errors = Reader(desk(place).record).read(what, "here")
+    seen, errors = Reader(snapshot(place).record).read(what, "here")
     assert errors == []
     return date_seen(limiter(place), seen)
 
@@ -220,8 +220,8 @@ def test_one_sign_read_otherwise_that_would_settle_it_is_named(place: Path) -> N
 
 def test_a_piece_on_record_is_no_evidence_for_itself(place: Path) -> None:
     """q3 is of Ash, which ended in 1920, and bears a code of 1930."""
-    on_desk = desk(place, "q3,ash,teapot,,coded,M5\n")
-    found = date_piece(on_desk, URIRef("https://example.org/shelf/piece/q3")).dated
+    on_snapshot = snapshot(place, "q3,ash,teapot,,coded,M5\n")
+    found = date_piece(on_snapshot, URIRef("https://example.org/shelf/piece/q3")).dated
     assert found.contradictory
     assert {c.not_after.observation for c in found.clashes} == {"shape"}
     assert {str(c.not_before.value) for c in found.clashes} == {"M5"}
@@ -268,7 +268,7 @@ def test_every_custom_and_hypothesis_is_a_sentence_with_its_standing() -> None:
 
 def test_a_table_gives_one_row_for_each_and_the_same_dates(place: Path) -> None:
     text = "id,shape,mark,trade_size,number_read,note\nx,ash,under,8,A-2,mine\ny,,,,B-3,\n"
-    rows = date_table(desk(place).record, limiter(place), text, "tray.csv")
+    rows = date_table(snapshot(place).record, limiter(place), text, "tray.csv")
     assert columns(rows) == ["id", "shape", "mark", "trade_size", "number_read", "note", *GIVEN]
     assert cells(rows[0])[:6] == ["x", "ash", "under", "8", "A-2", "mine"]
     alone = dated(place, shape="ash", mark="under", number="A-2")
@@ -281,12 +281,12 @@ def test_a_table_gives_one_row_for_each_and_the_same_dates(place: Path) -> None:
 def test_everything_wrong_with_a_table_is_told_at_once(place: Path) -> None:
     text = "id,shape,form\na,ahs,plate\nb,ash,plat\nc,ash\n"
     with pytest.raises(RecordErrors) as bad:
-        date_table(desk(place).record, limiter(place), text, "tray.csv")
+        date_table(snapshot(place).record, limiter(place), text, "tray.csv")
     assert [(e.row, e.column) for e in bad.value.errors] == [(2, "shape"), (3, "form"), (4, "")]
     with pytest.raises(RecordErrors, match='there is no column "shpae"; did you mean "shape"'):
-        date_table(desk(place).record, limiter(place), "shpae\nash\n", "tray.csv")
+        date_table(snapshot(place).record, limiter(place), "shpae\nash\n", "tray.csv")
     with pytest.raises(RecordErrors, match="the table is empty"):
-        date_table(desk(place).record, limiter(place), "", "tray.csv")
+        date_table(snapshot(place).record, limiter(place), "", "tray.csv")
 
 
 MORE = {
@@ -299,36 +299,38 @@ MORE = {
 
 
 @pytest.fixture(scope="module")
-def more(tmp_path_factory: pytest.TempPathFactory) -> tuple[Desk, Limiter]:
+def more(tmp_path_factory: pytest.TempPathFactory) -> tuple[Snapshot, Limiter]:
     """The same with a mark of which it is said that it is under and over the glaze."""
     empty = dict.fromkeys(shelf.TABLES, "")
     top = shelf.write(tmp_path_factory.mktemp("more") / "shelf", **{**empty, **TABLES, **MORE})
-    opened = Desk(top)
+    opened = Snapshot(top)
     return opened, limiter_of(opened)
 
 
-def dated_by(more: tuple[Desk, Limiter], **what: str) -> Dated:
+def dated_by(more: tuple[Snapshot, Limiter], **what: str) -> Dated:
     seen, errors = Reader(more[0].record).read(what, "here")
     assert errors == []
     return date_seen(more[1], seen)
 
 
 def test_a_mark_said_to_be_under_and_over_the_glaze_bounds_neither_side(
-    more: tuple[Desk, Limiter],
+    more: tuple[Snapshot, Limiter],
 ) -> None:
     assert days(dated_by(more, mark="under").made) == ("1903-01-01", "1931-12-31")
     found = dated_by(more, mark="both")
     assert [limit for limit in found.limits if limit.observation == "mark"] == []
 
 
-def test_a_code_that_may_tell_two_plants_is_dated_by_neither(more: tuple[Desk, Limiter]) -> None:
+def test_a_code_that_may_tell_two_plants_is_dated_by_neither(
+    more: tuple[Snapshot, Limiter],
+) -> None:
     one = dated_by(more, mark="coded", date_code="K4")
     assert {limit.value for limit in one.limits if limit.observation == "plant"} != set()
     worn = dated_by(more, mark="coded", date_code="K?")
     assert [limit for limit in worn.limits if limit.observation == "plant"] == []
 
 
-def test_a_scheme_of_no_pottery_reads_the_code_of_any(more: tuple[Desk, Limiter]) -> None:
+def test_a_scheme_of_no_pottery_reads_the_code_of_any(more: tuple[Snapshot, Limiter]) -> None:
     found = dated_by(more, pottery="silt", date_code="NQ")
     code = [limit for limit in found.limits if limit.observation == "date code"]
     assert {to_iso(limit.day)[:4] for limit in code} == {"1909"}

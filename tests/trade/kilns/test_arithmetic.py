@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.kilns.assumptions import assumptions
 from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.report import kiln_report
@@ -25,7 +25,7 @@ UNITS = pint.UnitRegistry()
 def test_a_tunnel_kiln_with_units_carried_along(
     tmp_path: Path, cars: int, pitch: str, push: int, ware: int, zone: str, heat: int
 ) -> None:
-    here = Desk(
+    here = Snapshot(
         write(
             tmp_path / "c",
             plants="plant,pottery,source\nnew,harrow,letter\n",

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.record.dates import day_number
 from glost.trade.kilns.assumptions import assumptions
 from glost.trade.kilns.plants import Period, PlantReport, plant_report
@@ -29,11 +29,11 @@ u,open,tunnel,glost,,,,,,,"about 1,000 dozen a day",letter,p. 6
 
 
 @pytest.fixture(scope="module")
-def here(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    return Desk(write(tmp_path_factory.mktemp("plants") / "c", plants=PLANTS, kilns=KILNS))
+def here(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
+    return Snapshot(write(tmp_path_factory.mktemp("plants") / "c", plants=PLANTS, kilns=KILNS))
 
 
-def report(here: Desk, name: str, *settings: str) -> PlantReport:
+def report(here: Snapshot, name: str, *settings: str) -> PlantReport:
     plant = URIRef(f"{BASE}plant/{name}")
     return plant_report(here.belief, here.graph, plant, here.chronology, assumptions(*settings))
 
@@ -49,7 +49,7 @@ def kilns(found: tuple[URIRef, ...]) -> str:
     return " ".join(iri.rsplit("/", 1)[-1] for iri in found)
 
 
-def test_when_kilns_were_in_use_as_far_as_is_known(here: Desk) -> None:
+def test_when_kilns_were_in_use_as_far_as_is_known(here: Snapshot) -> None:
     found: dict[str, Stay] = {
         kilns((stay.kiln,)): stay
         for stay in stays(here.belief, URIRef(f"{BASE}plant/old"), here.chronology)
@@ -79,13 +79,13 @@ def test_when_kilns_were_in_use_as_far_as_is_known(here: Desk) -> None:
     ],
 )
 def test_kilns_certainly_and_possibly_in_use(
-    here: Desk, firing: str, year: int, certain: str, possible: str
+    here: Snapshot, firing: str, year: int, certain: str, possible: str
 ) -> None:
     found = of(report(here, "old"), firing, year)
     assert (kilns(found.certain), kilns(found.possible)) == (certain, possible)
 
 
-def test_capacity_is_the_least_of_the_certain_and_the_most_of_the_possible(here: Desk) -> None:
+def test_capacity_is_the_least_of_the_certain_and_the_most_of_the_possible(here: Snapshot) -> None:
     """b1 makes 3,000 dozen in 10 days; b2 is assumed, 280 to 840; the tunnel makes 24 x 100."""
     told = report(here, "old")
     before, after = of(told, "bisque", 1907).capacity, of(told, "bisque", 1927).capacity
@@ -97,19 +97,19 @@ def test_capacity_is_the_least_of_the_certain_and_the_most_of_the_possible(here:
     assert [str(c.origin) for c in before.claims] == ["tables/kilns.csv row 2"]
 
 
-def test_a_kiln_for_two_firings_may_have_made_nothing_of_one(here: Desk) -> None:
+def test_a_kiln_for_two_firings_may_have_made_nothing_of_one(here: Snapshot) -> None:
     capacity = of(report(here, "old"), "bisque", 1915).capacity
     assert capacity is not None
     assert (capacity.low, capacity.high) == (300, 300 + 840 + 840)
 
 
-def test_kilns_whose_output_nothing_tells_are_left_out_by_name(here: Desk) -> None:
+def test_kilns_whose_output_nothing_tells_are_left_out_by_name(here: Snapshot) -> None:
     found = of(report(here, "old"), "glost", 1911)
     assert found.capacity is None
     assert kilns(found.left_out) == "g1 b3"
 
 
-def test_an_assumption_may_be_set_otherwise(here: Desk) -> None:
+def test_an_assumption_may_be_set_otherwise(here: Snapshot) -> None:
     capacity = of(report(here, "old", "periodic-bisque-output=500"), "bisque", 1907).capacity
     assert capacity is not None
     assert capacity.high == 800
@@ -118,7 +118,7 @@ def test_an_assumption_may_be_set_otherwise(here: Desk) -> None:
 def test_a_plant_without_any_date_has_kilns_and_no_years(tmp_path: Path) -> None:
     potteries = "pottery,name,source\nharrow,Harrow Pottery,letter\n"
     tables = {"plants": PLANTS, "kilns": KILNS, "potteries": potteries}
-    told = report(Desk(write(tmp_path / "c", **tables)), "open")
+    told = report(Snapshot(write(tmp_path / "c", **tables)), "open")
     assert [stay.begin for stay in told.stays] == [(None, None)]
     assert told.periods == ()
     assert told.change.side_by_side == "not known"
@@ -127,22 +127,22 @@ def test_a_plant_without_any_date_has_kilns_and_no_years(tmp_path: Path) -> None
 
 def test_a_stated_output_serves_where_nothing_can_be_reckoned(tmp_path: Path) -> None:
     rows = KILNS.replace("u,open,tunnel,glost,,", "u,open,tunnel,glost,1920,1921")
-    told = report(Desk(write(tmp_path / "c", plants=PLANTS, kilns=rows)), "open")
+    told = report(Snapshot(write(tmp_path / "c", plants=PLANTS, kilns=rows)), "open")
     capacity = of(told, "glost", 1920).capacity
     assert capacity is not None
     assert (capacity.low, capacity.high) == (Fraction(950), Fraction(1050))
     assert "about 1,000 dozen a day" in capacity.words()
 
 
-def test_every_period_names_the_claims_of_its_kilns(here: Desk) -> None:
+def test_every_period_names_the_claims_of_its_kilns(here: Snapshot) -> None:
     for period in report(here, "old").periods:
         rows = {claim.passage.locator for claim in period.claims}
         assert len(rows) >= len(period.possible)
 
 
-def built(folder: Path, kilns: str, sequences: str = "") -> Desk:
+def built(folder: Path, kilns: str, sequences: str = "") -> Snapshot:
     plants = "plant,pottery,begin,end,source\nworks,harrow,1900,1940,letter\n"
-    return Desk(write(folder / "c", plants=plants, kilns=kilns, sequences=sequences))
+    return Snapshot(write(folder / "c", plants=plants, kilns=kilns, sequences=sequences))
 
 
 HEAD = "kiln,plant,kind,firing,begin,end,count,setting,cycle,replaces,source,claim\n"
@@ -190,12 +190,12 @@ def test_both_kinds_side_by_side(
     )
     names = "thing,thing_point,relation,other,other_point,at_least,source\n"
     order += "," * (6 - order.count(",")) + "letter" if order else ""
-    desk = built(tmp_path, rows, f"{names}{order}\n" if order else "")
-    change = report(desk, "works").change
+    snapshot = built(tmp_path, rows, f"{names}{order}\n" if order else "")
+    change = report(snapshot, "works").change
     assert change.side_by_side == side
     assert bool(change.deciding) == (side == "possibly")
     assert [c.basis for c in change.conversions] == (["set against it in time"] if order else [])
-    (row,) = desk.answers.ask("periodic-to-tunnel").rows
+    (row,) = snapshot.answers.ask("periodic-to-tunnel").rows
     assert str(row.values[7]) == side
     assert str(row.values[8]) == "; ".join(change.deciding)
 
@@ -232,8 +232,8 @@ def test_what_a_tunnel_replaced_is_at_most_its_share(tmp_path: Path) -> None:
         "t,works,tunnel,bisque,1925,1930,60 min,100 dozen,row|six|g,letter\n"
     )
     merged = _merged(rows, push)
-    desk = built(tmp_path, merged)
-    lines = kiln_report(desk.belief, desk.graph, URIRef(f"{BASE}kiln/t")).reckoned
+    snapshot = built(tmp_path, merged)
+    lines = kiln_report(snapshot.belief, snapshot.graph, URIRef(f"{BASE}kiln/t")).reckoned
     (share,) = [
         line.reckoned
         for line in lines

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.trade.lineage.graph import lineage
 from glost.trade.lineage.kinds import first_lines
 from shelf import TABLES, write
@@ -29,9 +29,9 @@ def test_it_is_judged_however_the_dispute_is_settled(
         "shapes": "shape,name,begin,source,claim\nalder,Alder,1908,book,early\n"
         f"alder,Alder,1913,letter,late\nbirch,Birch,{other},book,other\n",
     }
-    desk = Desk(write(tmp_path / "c", **tables))
-    whole = lineage(desk.belief)
-    lines = first_lines(whole, desk.chronology, "shape")
+    snapshot = Snapshot(write(tmp_path / "c", **tables))
+    whole = lineage(snapshot.belief)
+    lines = first_lines(whole, snapshot.chronology, "shape")
     assert {(whole.name(line.thing), line.words, line.sure) for line in lines} == expected
     claims = {claim.id for line in lines for claim in line.claims}
     assert claims == {"late" if other == "1914" else "early", "other"}

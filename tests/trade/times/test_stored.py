@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rdflib import URIRef
 from rdflib.namespace import PROV
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.times import chronology_of
 from glost.record.record import Record, read
 from glost.record.store import StoredBelief, StoredRecord
@@ -32,11 +32,11 @@ def nothing_whole() -> NoReturn:
 
 @pytest.fixture(scope="module")
 def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[Chronology, StoredTimes]:
-    desk = Desk(VALLEY)
-    times = desk.chronology
+    snapshot = Snapshot(VALLEY)
+    times = snapshot.chronology
     path = tmp_path_factory.mktemp("stored") / "times"
     write(times, path)
-    return times, StoredTimes(path, desk.belief, times.margin, nothing_whole)
+    return times, StoredTimes(path, snapshot.belief, times.margin, nothing_whole)
 
 
 def test_every_bound_and_argument_is_the_same(both: tuple[Chronology, StoredTimes]) -> None:

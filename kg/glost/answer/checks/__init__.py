@@ -15,7 +15,7 @@ from typing import cast
 from rdflib import URIRef
 from rdflib.term import Node
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.belief import Belief
 
@@ -35,7 +35,7 @@ class ByValue:
     """
 
     properties: Callable[[], frozenset[URIRef]]
-    find: Callable[[Desk, Belief, Node, URIRef], Iterable[Finding]]
+    find: Callable[[Snapshot, Belief, Node, URIRef], Iterable[Finding]]
     least: int = 1
 
 
@@ -61,7 +61,7 @@ class Check:
         living workspace then makes it again of what changed alone.
     """
 
-    find: Callable[[Desk, Belief], Iterable[Finding]]
+    find: Callable[[Snapshot, Belief], Iterable[Finding]]
     disputes: bool = False
     timed: bool = False
     beyond: bool = False

@@ -4,7 +4,7 @@ from glost.answer.checks import Check
 from glost.answer.clashes import clash_findings
 
 CHECK = Check(
-    lambda desk, belief: clash_findings(desk.closure, belief, belief.worded),
+    lambda snapshot, belief: clash_findings(snapshot.closure, belief, belief.worded),
     disputes=True,
     beyond=True,
 )

@@ -4,6 +4,8 @@ from glost.answer.checks import Check
 from glost.trade.codes.findings import code_findings
 
 CHECK = Check(
-    lambda desk, belief: code_findings(belief, belief.worded, desk.record.collection.margin),
+    lambda snapshot, belief: code_findings(
+        belief, belief.worded, snapshot.record.collection.margin
+    ),
     disputes=True,
 )

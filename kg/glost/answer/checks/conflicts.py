@@ -3,4 +3,6 @@
 from glost.answer.checks import Check
 from glost.answer.times import conflict_findings
 
-CHECK = Check(lambda desk, belief: conflict_findings(desk.chronology, belief.worded), timed=True)
+CHECK = Check(
+    lambda snapshot, belief: conflict_findings(snapshot.chronology, belief.worded), timed=True
+)

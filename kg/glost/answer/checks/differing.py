@@ -4,17 +4,17 @@ from glost.answer.checks import ByValue, Check
 from glost.answer.values import differing, differing_values, single
 
 CHECK = Check(
-    lambda desk, belief: differing(belief, belief.worded, desk.record.collection.margin),
+    lambda snapshot, belief: differing(belief, belief.worded, snapshot.record.collection.margin),
     disputes=True,
     by_value=ByValue(
         single,
-        lambda desk, belief, thing, property_: differing_values(
+        lambda snapshot, belief, thing, property_: differing_values(
             thing,
             property_,
             belief.graph.objects(thing, property_),
             belief,
             belief.worded,
-            desk.record.collection.margin,
+            snapshot.record.collection.margin,
         ),
         least=2,
     ),

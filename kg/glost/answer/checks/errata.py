@@ -5,6 +5,6 @@ from glost.answer.errata import errata_findings
 from glost.record.errata import overtaken
 
 CHECK = Check(
-    lambda desk, belief: errata_findings(overtaken(desk.record, belief), belief.worded),
+    lambda snapshot, belief: errata_findings(overtaken(snapshot.record, belief), belief.worded),
     beyond=True,
 )

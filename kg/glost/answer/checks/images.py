@@ -4,7 +4,7 @@ from glost.answer.checks import Check
 from glost.answer.pictured import image_findings
 
 CHECK = Check(
-    lambda desk, belief: image_findings(
-        belief, desk.record.collection.path, desk.record.base, belief.worded
+    lambda snapshot, belief: image_findings(
+        belief, snapshot.record.collection.path, snapshot.record.base, belief.worded
     )
 )

@@ -4,6 +4,6 @@ from glost.answer.checks import Check
 from glost.trade.lineage import lineage, lineage_findings
 
 CHECK = Check(
-    lambda desk, belief: lineage_findings(lineage(belief), desk.record.collection.margin),
+    lambda snapshot, belief: lineage_findings(lineage(belief), snapshot.record.collection.margin),
     disputes=True,
 )

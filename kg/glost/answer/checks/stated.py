@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from glost.answer.checks import Check
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.belief import Belief
 from glost.record.wording import Words
@@ -14,11 +14,11 @@ from glost.trade.assortments.lists import Lists
 from glost.trade.assortments.order import Order
 
 
-def _found(desk: Desk, belief: Belief) -> Iterable[Finding]:
-    if belief is desk.belief:
-        return stated_findings(desk.holding, belief.worded)
-    margin, graph = desk.record.collection.margin, belief.worded
-    having = Having(Lists(belief, margin, desk.chronology), Order(desk.chronology))
+def _found(snapshot: Snapshot, belief: Belief) -> Iterable[Finding]:
+    if belief is snapshot.belief:
+        return stated_findings(snapshot.holding, belief.worded)
+    margin, graph = snapshot.record.collection.margin, belief.worded
+    having = Having(Lists(belief, margin, snapshot.chronology), Order(snapshot.chronology))
     return stated_findings(Holding(having, Words(graph), margin), graph)
 
 

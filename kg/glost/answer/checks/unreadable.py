@@ -6,13 +6,13 @@ from rdflib import URIRef
 from rdflib.term import Node
 
 from glost.answer.checks import ByValue, Check
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.answer.values import length_properties, unreadable, unreadable_value
 from glost.findings import Finding
 from glost.record.belief import Belief
 
 
-def _of(_: Desk, belief: Belief, thing: Node, property_: URIRef) -> Iterator[Finding]:
+def _of(_: Snapshot, belief: Belief, thing: Node, property_: URIRef) -> Iterator[Finding]:
     for value in belief.graph.objects(thing, property_):
         yield from unreadable_value(thing, property_, value, belief, belief.worded)
 

@@ -5,6 +5,8 @@ from glost.answer.errata import column_findings
 from glost.record.errata import unknown_columns
 
 CHECK = Check(
-    lambda desk, belief: column_findings(unknown_columns(desk.record, belief), belief.worded),
+    lambda snapshot, belief: column_findings(
+        unknown_columns(snapshot.record, belief), belief.worded
+    ),
     beyond=True,
 )

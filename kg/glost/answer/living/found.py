@@ -11,10 +11,10 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import SKOS
 
 from glost.answer.checks import ByValue, checks
-from glost.answer.desk import Desk
 from glost.answer.findings import constraint_findings
 from glost.answer.living.tracing import Look, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order
 from glost.record.belief import Belief
 from glost.record.claims import Triple
@@ -29,7 +29,7 @@ class Found:
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     about
         The record's graph.
@@ -37,17 +37,17 @@ class Found:
         The breaches of the SHACL constraints.
     """
 
-    def __init__(self, desk: Desk, about: Graph, breaches: Iterable[Violation]) -> None:
-        self._desk, self._about = desk, about
+    def __init__(self, snapshot: Snapshot, about: Graph, breaches: Iterable[Violation]) -> None:
+        self._snapshot, self._about = snapshot, about
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
-        self._count: Counter[Finding] = Counter(desk.record.findings)
+        self._count: Counter[Finding] = Counter(snapshot.record.findings)
         self._breaches = set(breaches)
         units: list[Unit] = [
             ("check", name) for name, check in checks().items() if check.by_value is None
         ]
         units += [("breach", each) for each in self._breaches]
-        units += _valued(desk.belief.graph)
+        units += _valued(snapshot.belief.graph)
         for unit in units:
             self._make(unit)
 
@@ -58,7 +58,7 @@ class Found:
 
     def revise(
         self,
-        desk: Desk,
+        snapshot: Snapshot,
         changed: Iterable[Triple],
         *,
         new: Iterable[Violation],
@@ -69,7 +69,7 @@ class Found:
 
         Parameters
         ----------
-        desk
+        snapshot
             The collection as it is now.
         changed
             Every statement that a claim that came or went makes, or that is told of it.
@@ -83,7 +83,7 @@ class Found:
         tuple
             The findings that are new and those that are gone, each in order.
         """
-        before, self._desk = self._desk, desk
+        before, self._snapshot = self._snapshot, snapshot
         changed = tuple(changed)
         units = {unit for key in seen_by(changed) for unit in self._seen.get(key, ())}
         for name, check in checks().items():
@@ -91,12 +91,12 @@ class Found:
                 units.add(("check", name))
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
-            units |= _valued(desk.belief.graph)
+            units |= _valued(snapshot.belief.graph)
         lost, came = {("breach", each) for each in gone}, {("breach", each) for each in new}
         delta: Counter[Finding] = Counter()
-        if before.record.findings != desk.record.findings:
+        if before.record.findings != snapshot.record.findings:
             for count in (delta, self._count):
-                count.update(desk.record.findings)
+                count.update(snapshot.record.findings)
                 count.subtract(before.record.findings)
         for unit in units | lost | came:
             delta.subtract(self._drop(unit))
@@ -124,7 +124,7 @@ class Found:
 
     def _make(self, unit: Unit) -> tuple[Finding, ...]:
         looks: set[Look] = set()
-        found = tuple(self._found(unit, TracedBelief(self._desk.belief, looks), looks))
+        found = tuple(self._found(unit, TracedBelief(self._snapshot.belief, looks), looks))
         if found or unit[0] != "value":
             self._made[unit] = (found, frozenset(looks))
             for key in looks:
@@ -135,19 +135,19 @@ class Found:
     def _found(self, unit: Unit, belief: Belief, looks: set[Look]) -> Iterable[Finding]:
         kind, what, *rest = unit
         if kind == "breach" and isinstance(what, Violation):
-            data = TracedGraph([self._desk.belief.graph, self._about], looks)
+            data = TracedGraph([self._snapshot.belief.graph, self._about], looks)
             words = Words(belief.worded)
-            return constraint_findings([what], data, belief, words, self._desk.record)
+            return constraint_findings([what], data, belief, words, self._snapshot.record)
         if kind == "value" and isinstance(what, URIRef):
-            return _of_value(self._desk, belief, what, rest[0])
-        return checks()[str(what)].find(self._desk, belief)
+            return _of_value(self._snapshot, belief, what, rest[0])
+        return checks()[str(what)].find(self._snapshot, belief)
 
 
-def _of_value(desk: Desk, belief: Belief, thing: URIRef, verb: object) -> Iterator[Finding]:
+def _of_value(snapshot: Snapshot, belief: Belief, thing: URIRef, verb: object) -> Iterator[Finding]:
     property_ = URIRef(str(verb))
     for each in _by_value():
         if property_ in each.properties():
-            yield from each.find(desk, belief, thing, property_)
+            yield from each.find(snapshot, belief, thing, property_)
 
 
 def _by_value() -> list[ByValue]:

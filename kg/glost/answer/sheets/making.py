@@ -1,4 +1,4 @@
-"""A fact sheet made from a collection on the desk."""
+"""A fact sheet made from a collection."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
@@ -7,10 +7,10 @@ from itertools import chain
 
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.findings import disputes
 from glost.answer.sheets import crossed, exhibits, in_dispute, known, reckoned
 from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
+from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.claims import Triple
 from glost.record.wording import label
@@ -27,9 +27,9 @@ _HEADINGS = {
 }
 
 
-def sheet_of(desk: Desk, thing: URIRef) -> Sheet:
+def sheet_of(snapshot: Snapshot, thing: URIRef) -> Sheet:
     """Make the fact sheet of one thing; see `Maker.sheet`."""
-    return Maker(desk).sheet(thing)
+    return Maker(snapshot).sheet(thing)
 
 
 class Maker:
@@ -37,37 +37,37 @@ class Maker:
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection; its day counts.
     """
 
-    def __init__(self, desk: Desk) -> None:
-        self._desk = desk
+    def __init__(self, snapshot: Snapshot) -> None:
+        self._snapshot = snapshot
 
     @cached_property
     def _findings(self) -> dict[str, list[Finding]]:
         """What disagrees, by the things it is about."""
         about = defaultdict(list)
-        for finding in disputes(self._desk):
+        for finding in disputes(self._snapshot):
             for thing in finding.about:
                 about[thing].append(finding)
         return about
 
     @cached_property
     def _withdrawn(self) -> dict[str, list[in_dispute.Withdrawn]]:
-        return in_dispute.withdrawn(self._desk.record, self._desk.belief)
+        return in_dispute.withdrawn(self._snapshot.record, self._snapshot.belief)
 
     @cached_property
     def _inferred(self) -> dict[str, list[Triple]]:
-        return in_dispute.inferred_about(self._desk.closure)
+        return in_dispute.inferred_about(self._snapshot.closure)
 
     @cached_property
     def _lists(self) -> Lists:
-        return self._desk.lists
+        return self._snapshot.lists
 
     @cached_property
     def _crossings(self) -> tuple[Crossing, ...]:
-        return crossings(self._desk.belief, self._desk.chronology)
+        return crossings(self._snapshot.belief, self._snapshot.chronology)
 
     def sheet(self, thing: URIRef) -> Sheet:
         """Make the fact sheet of a thing.
@@ -83,8 +83,8 @@ class Maker:
             What is known, disputed, withdrawn, inferred and reckoned, each statement with its
             notes; exhibits; cautions.
         """
-        desk = self._desk
-        belief, graph = desk.belief, desk.graph
+        snapshot = self._snapshot
+        belief, graph = snapshot.belief, snapshot.graph
         kinds = known.kinds(belief, thing)
         shown = list(exhibits.pages(belief, graph, thing))[: exhibits.PAGES]
         pieces, more = exhibits.pieces(belief, graph, thing, kinds)
@@ -92,8 +92,8 @@ class Maker:
             iri=str(thing),
             title=label(thing, graph),
             kinds=known.kind_statements(belief, graph, thing),
-            collection=desk.record.collection.title,
-            licence=desk.record.collection.licence,
+            collection=snapshot.record.collection.title,
+            licence=snapshot.record.collection.licence,
             sections=tuple(s for s in self._sections(thing, kinds) if s.groups),
             exhibits=(*shown, *pieces),
             more=more,
@@ -101,8 +101,8 @@ class Maker:
         )
 
     def _sections(self, thing: URIRef, kinds: tuple[str, ...]) -> Iterator[Section]:
-        desk, times = self._desk, self._desk.chronology
-        belief, graph = desk.belief, desk.graph
+        snapshot, times = self._snapshot, self._snapshot.chronology
+        belief, graph = snapshot.belief, snapshot.graph
         found = self._findings.get(str(thing), [])
         disputed = in_dispute.disputed_statements(belief, graph, found, thing)
         groups: dict[str, Iterable[Group]] = {
@@ -113,12 +113,12 @@ class Maker:
             ),
             "withdrawn": in_dispute.withdrawn_groups(graph, self._withdrawn.get(str(thing), ())),
             "inferred": in_dispute.inferred_groups(
-                belief, graph, desk.closure, thing, self._inferred.get(str(thing), ())
+                belief, graph, snapshot.closure, thing, self._inferred.get(str(thing), ())
             ),
             "reckoned": chain(
                 reckoned.reckoned_groups(belief, graph, times, thing, kinds),
                 reckoned.change_groups(self._lists, graph, thing),
-                reckoned.stated_groups(desk.holding, graph, thing),
+                reckoned.stated_groups(snapshot.holding, graph, thing),
                 crossed.crossing_groups(self._crossings, graph, thing),
             ),
         }

@@ -25,8 +25,8 @@ def crm_turtle(holdings: SiteContents) -> bytes:
     kinds = _under(alignment, RDFS.subClassOf)
     properties = _under(alignment, RDFS.subPropertyOf)
     found: set[ox.Triple] = set()
-    desk = holdings.desk
-    for source in (desk.belief.statements(), desk.contents.inferred):
+    snapshot = holdings.snapshot
+    for source in (snapshot.belief.statements(), snapshot.contents.inferred):
         for subject, predicate, value in source:
             if not isinstance(subject, URIRef):
                 continue

@@ -69,9 +69,9 @@ class Described:
 
     def __init__(self, holdings: SiteContents) -> None:
         self._held = holdings
-        contents = holdings.desk.contents
+        contents = holdings.snapshot.contents
         self._said: dict[str, set[Triple]] = defaultdict(set)
-        for part in (holdings.desk.belief.statements(), contents.inferred, contents.reckoned):
+        for part in (holdings.snapshot.belief.statements(), contents.inferred, contents.reckoned):
             for triple in part:
                 if isinstance(triple[0], URIRef):
                     self._said[whole(triple[0])].add(triple)
@@ -103,7 +103,7 @@ class Described:
         return quads
 
     def _claim(self, iri: URIRef, done: set[str]) -> list[Quad]:
-        parts = self._held.desk.belief.parts.get(iri, ())
+        parts = self._held.snapshot.belief.parts.get(iri, ())
         graphs = (iri, *(part.iri for part in parts))
         quads: list[Quad] = [(*t, name) for name in graphs for t in self._held.graphs[name]]
         for triple in self._record.get(str(iri), ()):
@@ -117,7 +117,7 @@ class Described:
 
 def _graph(held: SiteContents, iri: str, name: str) -> Iterator[Quad]:
     yield URIRef(iri), RDF.type, VOID.Dataset, None
-    yield URIRef(iri), RDFS.label, Literal(f"{held.desk.record.collection.title}: {name}"), None
+    yield URIRef(iri), RDFS.label, Literal(f"{held.snapshot.record.collection.title}: {name}"), None
     yield URIRef(iri), VOID.dataDump, URIRef(f"{held.base}data/dataset.nq"), None
 
 

@@ -23,8 +23,8 @@ Sizes = Mapping[str, int]
 
 def _day(holdings: SiteContents) -> str:
     """Return the day of the last claim recorded, or the last day taken into account."""
-    if holdings.desk.as_of is not None:
-        return holdings.desk.as_of.isoformat()
+    if holdings.snapshot.as_of is not None:
+        return holdings.snapshot.as_of.isoformat()
     return max((claim.recorded_on for claim in holdings.claims), default="")
 
 

@@ -27,7 +27,7 @@ def grounds_file(holdings: SiteContents) -> tuple[str, bytes]:
 
 
 def _resting(holdings: SiteContents) -> Iterator[ox.Quad]:
-    contents = holdings.desk.contents
+    contents = holdings.snapshot.contents
     making: dict[Triple, list[URIRef]] = defaultdict(list)
     for iri, statements in holdings.graphs.items():
         if iri in contents.current:

@@ -49,12 +49,12 @@ def _octets(size: int) -> str:
 
 def _whole(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
     """Write the whole collection in each format; a file is forgotten once it is taken."""
-    desk = holdings.desk
+    snapshot = holdings.snapshot
     yield "data/crm.ttl", crm_turtle(holdings)
     holdings.forget_answers()  # nothing is asked any more
     yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
-    lines = _lines(desk.contents)
+    lines = _lines(snapshot.contents)
     yield _LINES, lines
     statements = ox.parse(lines, format=ox.RdfFormat.N_QUADS, lenient=True)
     names = {name: str(space) for name, space in PREFIXES.items()}
@@ -62,13 +62,13 @@ def _whole(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
     del lines
     yield "data/dataset.trig", trig or b""
     del trig
-    rows, left = rows_of(desk.record, holdings.claims)
+    rows, left = rows_of(snapshot.record, holdings.claims)
     for name, each in rows.items():
         yield f"data/tables/{name}.csv", csv_text(tables()[name], each).encode()
     metadata = json.dumps(csvw_metadata(list(rows)), indent=2, ensure_ascii=False) + "\n"
     yield "data/tables/csvw-metadata.json", metadata.encode()
     if left:
-        yield "data/tables/claims.trig", trig_text(desk.record, left).encode()
+        yield "data/tables/claims.trig", trig_text(snapshot.record, left).encode()
 
 
 def _lines(contents: Contents) -> bytes:
@@ -92,7 +92,7 @@ def _lines(contents: Contents) -> bytes:
 
 def _own_tables(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
     """Yield the collection's own tables, whose rows the claims say they were read from."""
-    top = holdings.desk.record.collection.path
+    top = holdings.snapshot.record.collection.path
     for file in sorted({claim.origin.file for claim in holdings.claims}):
         path = top / file
         if file.startswith("tables/") and path.resolve().is_relative_to(top.resolve()):

@@ -88,7 +88,7 @@ def _manifest(
 
 
 def _metadata(holdings: SiteContents, iri: str) -> list[Json]:
-    graph = holdings.desk.belief.graph
+    graph = holdings.snapshot.belief.graph
     told: list[Json] = []
     for property_ in (GLOST.sourceKind, GLOST.date, GLOST.heldBy, GLOST.shelfmark):
         values = sorted(label(v, holdings.words) for v in graph.objects(URIRef(iri), property_))
@@ -130,7 +130,7 @@ def _annotations(
             told = says(holdings.graphs[claim.iri], holdings.words)
             if claim.iri in holdings.withdrawn:
                 told = f"Withdrawn: {told}"
-            for part in holdings.desk.belief.parts.get(claim.iri, ()):
+            for part in holdings.snapshot.belief.parts.get(claim.iri, ()):
                 told += f". Withdrawn: {says(part.statements, holdings.words)}"
             data = holdings.addresses.file(str(claim.iri), ".ttl") or ""
             yield {

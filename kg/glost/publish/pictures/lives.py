@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.model import NOTHING, Basis, Days, Life
 from glost.record.claims import Claim, Triple
 from glost.record.wording import Words
@@ -25,13 +25,13 @@ class Lives:
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     """
 
-    def __init__(self, desk: Desk) -> None:
-        self._chronology = desk.chronology
-        self._words = desk.words
+    def __init__(self, snapshot: Snapshot) -> None:
+        self._chronology = snapshot.chronology
+        self._words = snapshot.words
         self._clashing = {
             ground.triple for found in self._chronology.conflicts for ground in found.grounds
         }

@@ -18,9 +18,9 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 from rdflib.term import Node
 
-from glost.answer.desk import Desk
 from glost.answer.groups import standing_for
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.picture import Picture
 from glost.record.errors import RecordError, RecordErrors
 
@@ -46,7 +46,7 @@ class Subject:
     """
 
     of: str
-    draw: Callable[[Desk, str], Picture]
+    draw: Callable[[Snapshot, str], Picture]
     needed: bool = False
     lists: tuple[tuple[str, str], ...] = ()
     things: Callable[[Graph], Iterable[Node]] | None = None
@@ -76,12 +76,12 @@ def subjects() -> Mapping[str, Subject]:
     return MappingProxyType({name: cast(Subject, m.SUBJECT) for name, m in modules.items()})
 
 
-def draw(desk: Desk, what: str, of: str = "") -> Picture:
+def draw(snapshot: Snapshot, what: str, of: str = "") -> Picture:
     """Draw something of a collection.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     what
         A key of `subjects`.
@@ -97,24 +97,24 @@ def draw(desk: Desk, what: str, of: str = "") -> Picture:
     """
     subject = subjects()[what]
     if subject.needed and not of:
-        where = str(desk.record.collection.path)
+        where = str(snapshot.record.collection.path)
         raise RecordErrors([RecordError(where, f"{what} is drawn of {subject.of}", "name it")])
-    return subject.draw(desk, of)
+    return subject.draw(snapshot, of)
 
 
-def thing_of(desk: Desk, of: str, *kinds: str) -> URIRef | None:
+def thing_of(snapshot: Snapshot, of: str, *kinds: str) -> URIRef | None:
     """Find what a picture is asked of; None if it is asked of nothing."""
-    return find_thing(desk.record, of, *kinds) if of else None
+    return find_thing(snapshot.record, of, *kinds) if of else None
 
 
-def shapes_of(desk: Desk, of: str, *kinds: str) -> tuple[URIRef, ...]:
+def shapes_of(snapshot: Snapshot, of: str, *kinds: str) -> tuple[URIRef, ...]:
     """Find what a picture is asked of; of a group of shapes its members, of nothing nothing."""
-    group = ("group",) if "group" in desk.record.ids else ()
-    found = thing_of(desk, of, *kinds, *group)
-    return () if found is None else standing_for(desk.belief, found, str(desk.path))
+    group = ("group",) if "group" in snapshot.record.ids else ()
+    found = thing_of(snapshot, of, *kinds, *group)
+    return () if found is None else standing_for(snapshot.belief, found, str(snapshot.path))
 
 
-def must_be(desk: Desk, thing: URIRef, kind: URIRef) -> None:
+def must_be(snapshot: Snapshot, thing: URIRef, kind: URIRef) -> None:
     """Refuse a thing of the wrong kind.
 
     Raises
@@ -122,14 +122,14 @@ def must_be(desk: Desk, thing: URIRef, kind: URIRef) -> None:
     RecordErrors
         If it is of another kind; says which things are of this one.
     """
-    facts = desk.belief.graph
+    facts = snapshot.belief.graph
     if (thing, RDF.type, kind) in facts:
         return
-    base = desk.record.base
+    base = snapshot.record.base
     name = str(kind).rsplit("#", 1)[-1].lower()
     known = sorted(str(each).removeprefix(base) for each in facts.subjects(RDF.type, kind))
     remedy = f"there are {', '.join(known[:12])}" if known else f"there is no {name} here"
     if len(known) > 12:
         remedy += f" and {len(known) - 12} more"
     message = f'"{str(thing).removeprefix(base)}" is not a {name}'
-    raise RecordErrors([RecordError(str(desk.record.collection.path), message, remedy)])
+    raise RecordErrors([RecordError(str(snapshot.record.collection.path), message, remedy)])

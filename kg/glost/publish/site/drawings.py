@@ -97,7 +97,7 @@ class Drawings:
         found = []
         for what, of, name, where in self._wanted:
             try:
-                picture = draw(self._held.desk, what, of)
+                picture = draw(self._held.snapshot, what, of)
             except RecordErrors:
                 continue
             if picture.words.rows:
@@ -106,12 +106,12 @@ class Drawings:
 
     def _few(self, listed: tuple[str, str]) -> bool:
         _, kind = listed
-        return len(self._held.desk.record.ids.get(kind, ())) <= _MANY
+        return len(self._held.snapshot.record.ids.get(kind, ())) <= _MANY
 
     def _things(self, subject: Subject) -> list[str]:
         if subject.things is None:
             return []
-        members = sorted(set(map(str, subject.things(self._held.desk.belief.graph))))
+        members = sorted(set(map(str, subject.things(self._held.snapshot.belief.graph))))
         return [iri for iri in members[:_MANY] if iri in self._held.addresses.stems]
 
     def on(self, where: str, root: str) -> list[Markup]:

@@ -189,7 +189,9 @@ class Entities:
     def _lead(self, iri: str) -> str:
         described = [
             str(value)
-            for value in self.holdings.desk.belief.graph.objects(URIRef(iri), DCTERMS.description)
+            for value in self.holdings.snapshot.belief.graph.objects(
+                URIRef(iri), DCTERMS.description
+            )
             if isinstance(value, Literal)
         ]
         return min(described, key=lambda text: (-len(text), text), default="")
@@ -212,7 +214,7 @@ class Entities:
         if gone:
             told = "One claim has" if gone == 1 else f"{gone} of {count} claims have"
             found.append(("withdrawn", f"{told} been withdrawn; what was believed before stays."))
-        parted = sum(1 for claim in claims if claim.iri in self.holdings.desk.belief.parts)
+        parted = sum(1 for claim in claims if claim.iri in self.holdings.snapshot.belief.parts)
         if parted:
             told = "one claim" if parted == 1 else f"{parted} claims"
             found.append(("withdrawn", f"A part of {told} was withdrawn; the rest stands."))
@@ -278,7 +280,7 @@ class Entities:
             if thing not in held.addresses.stems or predicate in _OF_CORRECTIONS:
                 continue
             group = by.setdefault((predicate, held.kind(thing)), {})
-            stands = held.desk.belief.against(claim.iri, triple) is None
+            stands = held.snapshot.belief.against(claim.iri, triple) is None
             group[thing] = group.get(thing, False) or stands
         groups = []
         for (predicate, name), things in sorted(

@@ -60,11 +60,11 @@ class PageFrame:
     @classmethod
     def of(cls, holdings: SiteContents) -> "PageFrame":
         """Take it from the collection's settings."""
-        settings = holdings.desk.record.collection
+        settings = holdings.snapshot.record.collection
         last = max((claim.recorded_on for claim in holdings.claims), default="")
         day = f"Last claim recorded on {last}." if last else ""
-        if holdings.desk.as_of is not None:
-            day = f"As believed on {holdings.desk.as_of.isoformat()}."
+        if holdings.snapshot.as_of is not None:
+            day = f"As believed on {holdings.snapshot.as_of.isoformat()}."
         licence = settings.licence
         linked = licence if licence.startswith(("http://", "https://")) else ""
         return cls(

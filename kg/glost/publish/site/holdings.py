@@ -11,7 +11,7 @@ from rdflib.namespace import RDF, RDFS
 from rdflib.term import Node
 
 from glost.answer.answers import Answers
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
 from glost.names import GLOST
@@ -35,13 +35,13 @@ class SiteContents:
 
     Attributes
     ----------
-    desk
+    snapshot
         The collection.
     findings
         Everything found wrong with it.
     """
 
-    desk: Desk
+    snapshot: Snapshot
     findings: tuple[Finding, ...]
 
     def complete(self) -> None:
@@ -49,24 +49,24 @@ class SiteContents:
         for name, each in vars(type(self)).items():
             if isinstance(each, cached_property):
                 getattr(self, name)
-        self.desk.closure.complete()
-        self.desk.belief.rests_on((RDF.nil, RDF.type, RDF.List))
+        self.snapshot.closure.complete()
+        self.snapshot.belief.rests_on((RDF.nil, RDF.type, RDF.List))
         _ = self.addresses.stems
 
     @property
     def base(self) -> str:
         """The base IRI."""
-        return self.desk.record.base
+        return self.snapshot.record.base
 
     @property
     def words(self) -> Words:
         """What things are called."""
-        return self.desk.words
+        return self.snapshot.words
 
     @cached_property
     def answers(self) -> Answers:
         """Answers questions, from memory: so many are quicker asked there than of what is kept."""
-        return Answers(lambda: self.desk.contents, self.desk.record.base)
+        return Answers(lambda: self.snapshot.contents, self.snapshot.record.base)
 
     def forget_answers(self) -> None:
         """Give back the memory of the dataset that questions are put to."""
@@ -75,17 +75,17 @@ class SiteContents:
     @cached_property
     def claims(self) -> tuple[Claim, ...]:
         """Every claim known on the day, withdrawn ones too, by IRI."""
-        return self.desk.contents.claims
+        return self.snapshot.contents.claims
 
     @property
     def withdrawn(self) -> Mapping[URIRef, Claim]:
         """Each withdrawn claim's IRI, with the correction that withdraws it."""
-        return self.desk.belief.withdrawn
+        return self.snapshot.belief.withdrawn
 
     @cached_property
     def graphs(self) -> dict[URIRef, tuple[Triple, ...]]:
         """The named graphs of the claims: what is left of each, and what was withdrawn of it."""
-        return dict(self.desk.contents.said())
+        return dict(self.snapshot.contents.said())
 
     @cached_property
     def statements(self) -> dict[URIRef, tuple[Triple, ...]]:
@@ -156,12 +156,12 @@ class SiteContents:
     @cached_property
     def inferred(self) -> dict[str, list[Triple]]:
         """Of each thing, the statements that follow, sorted by property and value."""
-        return self._by_thing(self.desk.contents.inferred)
+        return self._by_thing(self.snapshot.contents.inferred)
 
     @cached_property
     def reckoned(self) -> dict[str, list[Triple]]:
         """Of each thing, the statements reckoned, sorted by property and value."""
-        return self._by_thing(self.desk.contents.reckoned)
+        return self._by_thing(self.snapshot.contents.reckoned)
 
     def _by_thing(self, triples: Iterable[Triple]) -> dict[str, list[Triple]]:
         found: dict[str, list[Triple]] = defaultdict(list)
@@ -175,7 +175,7 @@ class SiteContents:
     def kinds(self) -> dict[str, tuple[URIRef, ...]]:
         """The classes each thing is said to be of, the narrowest first, by thing."""
         found: dict[str, set[URIRef]] = defaultdict(set)
-        for source in (self.desk.belief.statements(), self.desk.contents.inferred):
+        for source in (self.snapshot.belief.statements(), self.snapshot.contents.inferred):
             for subject, predicate, value in source:
                 if predicate == RDF.type and isinstance(value, URIRef) and "#" not in str(subject):
                     found[str(subject)].add(value)

@@ -68,7 +68,7 @@ class Images:
     @cached_property
     def all(self) -> dict[str, PageImage]:
         """Every image in ``images/`` that can be read, by file, sorted."""
-        top = self._holdings.desk.record.collection.path
+        top = self._holdings.snapshot.record.collection.path
         found = {}
         for path in sorted((top / "images").rglob("*")):
             file = path.relative_to(top).as_posix()
@@ -82,7 +82,9 @@ class Images:
     def of(self) -> dict[str, list[PageImage]]:
         """The images of each thing that has any."""
         found: dict[str, list[PageImage]] = {}
-        for thing, value in sorted(self._holdings.desk.belief.graph.subject_objects(GLOST.image)):
+        for thing, value in sorted(
+            self._holdings.snapshot.belief.graph.subject_objects(GLOST.image)
+        ):
             picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
             if picture is not None and picture not in found.setdefault(str(thing), []):
                 found[str(thing)].append(picture)
@@ -95,7 +97,9 @@ class Images:
         The page is told if all passages that cite the image stand on one.
         """
         found: dict[str, str] = {}
-        for thing, value in sorted(self._holdings.desk.belief.graph.subject_objects(GLOST.image)):
+        for thing, value in sorted(
+            self._holdings.snapshot.belief.graph.subject_objects(GLOST.image)
+        ):
             picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
             if picture is not None:
                 found.setdefault(str(value), self._name(URIRef(str(thing)), picture))

@@ -95,8 +95,8 @@ class ListPages:
 
     def front(self) -> Iterator[tuple[str, bytes]]:
         """Make the front page."""
-        record = self._held.desk.record
-        held = count(record, self._held.desk.as_of)
+        record = self._held.snapshot.record
+        held = count(record, self._held.snapshot.as_of)
         groups = []
         for name, iris in self.by_kind().items():
             most = sorted(

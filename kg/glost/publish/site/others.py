@@ -66,7 +66,7 @@ class Others:
         by = self._held.withdrawn.get(claim.iri)
         how = _WITHDRAWN.get(correction_kind(by), "") if by is not None else ""
         alerts = [(ground.status, how or _STANDS[ground.status])]
-        if claim.iri in self._held.desk.belief.parts:
+        if claim.iri in self._held.snapshot.belief.parts:
             alerts.append(("withdrawn", "A part of it was withdrawn; the rest stands."))
         yield from self._made.page(iri, f"Claim {claim.id}", kind("claim"), sections, alerts=alerts)
 
@@ -102,7 +102,7 @@ class Others:
             return
         if not fragment.timed:
             return
-        said = self._held.desk.belief.graph.objects(passage.source, GLOST.address)
+        said = self._held.snapshot.belief.graph.objects(passage.source, GLOST.address)
         part = passage.region.rpartition("#")[2]
         link = Markup('<a href="{}#{}" rel="external noopener">{}</a>')
         for address in sorted({str(each).partition("#")[0] for each in said}):
@@ -125,7 +125,7 @@ class Others:
         by = held.withdrawn.get(claim.iri)
         if by is not None:
             told += self._made.claims([by])
-        for old in held.desk.belief.replaced.get(claim.iri, ()):
+        for old in held.snapshot.belief.replaced.get(claim.iri, ()):
             told.append(Markup("<li>It replaces {}.</li>").format(self._links.a(old, ROOT)))
         return PageSection("correction", "Correction", [PageGroup(told, css="claims")])
 

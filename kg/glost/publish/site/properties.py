@@ -108,7 +108,7 @@ class Teller:
     ) -> ClaimUnder:
         """Tell what a claim rests on, and how it stands with statements it makes."""
         held, triples = self.holdings, tuple(triples)
-        against = held.desk.belief.against
+        against = held.snapshot.belief.against
         gone = claim.iri in held.withdrawn or (
             bool(triples) and all(against(claim.iri, t) for t in triples)
         )
@@ -190,7 +190,7 @@ class Teller:
 
     def lost(self, claim: Claim, root: str) -> Iterator[tuple[Claim, list[Markup]]]:
         """Say what was withdrawn of a claim by itself, with each correction that did it."""
-        for part in self.holdings.desk.belief.parts.get(claim.iri, ()):
+        for part in self.holdings.snapshot.belief.parts.get(claim.iri, ()):
             yield part.correction, list(self._sentences_of(part.statements, root))
 
     def _sentences_of(self, statements: Iterable[Triple], root: str) -> Iterator[Markup]:

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.data.described import Described
 from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
@@ -31,13 +31,13 @@ _PART = 100
 
 
 def publish(
-    desk: Desk, folder: Path, validator: str | None = None, many: int | None = None
+    snapshot: Snapshot, folder: Path, validator: str | None = None, many: int | None = None
 ) -> WrittenSite:
     """Publish a collection: a site of pages, with its data beside them.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     folder
         A folder that is new, empty, or holds an earlier site of the same collection. Only files
@@ -58,15 +58,15 @@ def publish(
     RecordErrors
         If the collection cannot be read, or the folder holds anything else.
     """
-    check(folder, desk.record.base)
+    check(folder, snapshot.record.base)
     with _undisturbed():
-        holdings = SiteContents(desk, desk.findings(validator))
+        holdings = SiteContents(snapshot, snapshot.findings(validator))
         holdings.complete()
         made = Making(holdings)
-        desk.progress("pages")
+        snapshot.progress("pages")
         gc.freeze()
         count = processes() if many is None else many
-        return write_site(folder, desk.record.base, made.own(), made.parts(), count)
+        return write_site(folder, snapshot.record.base, made.own(), made.parts(), count)
 
 
 class Making:
@@ -89,7 +89,7 @@ class Making:
     def own(self) -> Iterator[tuple[str, bytes]]:
         """Yield what takes the whole collection to make, and asks it questions."""
         held, frame, entities = self._held, self._frame, self._made
-        lists, progress = ListPages(entities), self._held.desk.progress
+        lists, progress = ListPages(entities), self._held.snapshot.progress
         yield MARKER, _marker(held, frame)
         for path in sorted((HERE / "assets").iterdir()):
             yield f"assets/{path.name}", path.read_bytes()

@@ -108,7 +108,7 @@ class _Asking:
 
     def _choices(self, kinds: tuple[str, ...]) -> list[str]:
         if kinds == ("year",):
-            years = count(self._held.desk.record, self._held.desk.as_of).years or (0, 0)
+            years = count(self._held.snapshot.record, self._held.snapshot.as_of).years or (0, 0)
             return [str(y) for y in range(years[0] - years[0] % 10 + 10, years[1] + 1, 10)][-12:]
         found = [
             iri for iri in self._held.things

@@ -81,13 +81,13 @@ class ReasonPages:
 
     def __init__(self, teller: Teller) -> None:
         self._teller = teller
-        self._desk = teller.holdings.desk
+        self._snapshot = teller.holdings.snapshot
         self._block = blocks().step
         self._known: dict[tuple[Triple, int, str, str], Markup] = {}
 
     def inferred(self, triple: Triple, root: str) -> Reasoned:
         """Give the shortest proof of a statement that follows."""
-        proof = self._desk.closure.why(triple)
+        proof = self._snapshot.closure.why(triple)
         steps = (step for each in proof.premises for step in self._steps(each, root, 1))
         return Reasoned(self._teller.links.a(triple[2], root), proof.rule, _lines(steps))
 
@@ -108,7 +108,7 @@ class ReasonPages:
         return found
 
     def _grounds(self, triple: Triple, root: str) -> tuple[ClaimUnder, ...]:
-        claims = self._desk.belief.rests_on(triple)
+        claims = self._snapshot.belief.rests_on(triple)
         return tuple(self._teller.ground(claim, root, [triple]) for claim in claims)
 
     def reckoned(self, triple: Triple, root: str) -> Reasoned:
@@ -126,9 +126,9 @@ class ReasonPages:
         the same subject, or of a kiln's zones.
         """
         if bounds(triple):
-            return list(leaves(self._desk.chronology, triple))
+            return list(leaves(self._snapshot.chronology, triple))
         subject, predicate, _ = triple
-        graph = self._desk.belief.graph
+        graph = self._snapshot.belief.graph
         parts = [subject]
         if predicate == GLOST.unexplainedLength:
             parts += graph.subjects(GLOST.zoneOf, subject)

@@ -25,7 +25,7 @@ def schema(holdings: SiteContents, iri: str) -> Markup:
     Markup
         JSON-LD that needs no fetched context; every ``<`` and ``&`` in it is written as an escape.
     """
-    graph = holdings.desk.belief.graph
+    graph = holdings.snapshot.belief.graph
     found = next((_TYPES[k] for k in holdings.kinds.get(iri, ()) if k in _TYPES), "Thing")
     told: dict[str, object] = {
         "@context": {"@vocab": "https://schema.org/"},
@@ -38,7 +38,7 @@ def schema(holdings: SiteContents, iri: str) -> Markup:
     )
     if described:
         told["description"] = described[0]
-    settings = holdings.desk.record.collection
+    settings = holdings.snapshot.record.collection
     told["isPartOf" if found == "CreativeWork" else "subjectOf"] = {
         "@type": "Dataset", "@id": settings.base, "name": settings.title,
     }  # fmt: skip

@@ -50,7 +50,7 @@ def search_files(entities: Entities, lists: ListPages) -> Iterator[tuple[str, by
 
 def _entries(entities: Entities, lists: ListPages) -> Iterator[tuple[str, str, str, str]]:
     held = entities.holdings
-    graph = held.desk.belief.graph
+    graph = held.snapshot.belief.graph
     for name, iris in lists.by_kind().items():
         if name in _UNSEARCHED:
             continue

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from rdflib import URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width, wrap
 from glost.publish.pictures.frame import Draw, SheetFrame
@@ -101,12 +101,12 @@ _NOTE = (
 )
 
 
-def assortment(desk: Desk, *of: URIRef) -> MatrixTable:
+def assortment(snapshot: Snapshot, *of: URIRef) -> MatrixTable:
     """Make a matrix: articles of a shape by its lists, or forms by shapes.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     of
         A shape, for its lists in order of issue; several shapes, or a pottery for its shapes, to
@@ -117,68 +117,74 @@ def assortment(desk: Desk, *of: URIRef) -> MatrixTable:
     RecordErrors
         If it is neither a shape nor a pottery.
     """
-    facts, lists = desk.belief.graph, desk.lists
+    facts, lists = snapshot.belief.graph, snapshot.lists
     makers = [each for each in of if (each, RDF.type, GLOST.Pottery) in facts]
     if of and not makers:
         for each in of:
-            must_be(desk, each, GLOST.Shape)
+            must_be(snapshot, each, GLOST.Shape)
     if len(of) == 1 and not makers:
-        title = f"Assortment of {label(of[0], desk.words)}, list by list"
-        return _matrix(desk, by_lists(lists, of[0]), title)
+        title = f"Assortment of {label(of[0], snapshot.words)}, list by list"
+        return _matrix(snapshot, by_lists(lists, of[0]), title)
     shapes = {each for each in facts.subjects(RDF.type, GLOST.Shape) if isinstance(each, URIRef)}
-    whose = desk.record.collection.title
+    whose = snapshot.record.collection.title
     if of:
         made = {s for maker in makers for s in facts.subjects(GLOST.madeBy, maker)}
         shapes &= {*of, *made}
-        whose = " and ".join(label(each, desk.words) for each in of)
-    listed = sorted(shapes & {each.shape for each in lists.all}, key=lambda s: _order(desk, s))
-    known = by_shapes(lists, listed, by_form=True, absent=desk.having.denying)
-    return _matrix(desk, known, f"Forms by shapes: {whose}")
+        whose = " and ".join(label(each, snapshot.words) for each in of)
+    listed = sorted(shapes & {each.shape for each in lists.all}, key=lambda s: _order(snapshot, s))
+    known = by_shapes(lists, listed, by_form=True, absent=snapshot.having.denying)
+    return _matrix(snapshot, known, f"Forms by shapes: {whose}")
 
 
-def _order(desk: Desk, shape: URIRef) -> tuple[str, float, str]:
-    begin = desk.chronology.bounds(URIRef(f"{shape}#begin")).earliest
-    return _maker(desk, shape), float("inf") if begin is None else begin, str(shape)
+def _order(snapshot: Snapshot, shape: URIRef) -> tuple[str, float, str]:
+    begin = snapshot.chronology.bounds(URIRef(f"{shape}#begin")).earliest
+    return _maker(snapshot, shape), float("inf") if begin is None else begin, str(shape)
 
 
-def _maker(desk: Desk, shape: URIRef) -> str:
-    makers = {label(each, desk.words) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
+def _maker(snapshot: Snapshot, shape: URIRef) -> str:
+    makers = {
+        label(each, snapshot.words) for each in snapshot.belief.graph.objects(shape, GLOST.madeBy)
+    }
     return " and ".join(sorted(makers))
 
 
-def _matrix(desk: Desk, known: Known, title: str) -> MatrixTable:
-    forms = Forms(desk.belief)
+def _matrix(snapshot: Snapshot, known: Known, title: str) -> MatrixTable:
+    forms = Forms(snapshot.belief)
     classes = {article: forms.class_of(article.form) for article in known.articles}
-    order = sorted(known.articles, key=lambda each: (str(classes[each]), _row(desk, each)))
+    order = sorted(known.articles, key=lambda each: (str(classes[each]), _row(snapshot, each)))
     rows = {article: at for at, article in enumerate(order)}
     columns = {column: at for at, column in enumerate(known.columns)}
     cells = [
         MatrixCell(
-            rows[article], columns[column], _MARKS[cell.status], "", basis(cell.claims, desk.words)
+            rows[article],
+            columns[column],
+            _MARKS[cell.status],
+            "",
+            basis(cell.claims, snapshot.words),
         )
         for (article, column), cell in known.cells.items()
     ]
     return MatrixTable(
         title,
-        tuple(Heading(_name(desk, each), str(classes[each]).capitalize()) for each in order),
-        tuple(_column(desk, column) for column in columns),
+        tuple(Heading(_name(snapshot, each), str(classes[each]).capitalize()) for each in order),
+        tuple(_column(snapshot, column) for column in columns),
         tuple(sorted(cells, key=lambda cell: (cell.row, cell.column))),
         _NOTE,
     )
 
 
-def _row(desk: Desk, article: Article) -> tuple[str, float, str, str]:
+def _row(snapshot: Snapshot, article: Article) -> tuple[str, float, str, str]:
     number = "".join(letter for letter in article.size if letter.isdigit())
-    return label(article.form, desk.words), float(number or 0), article.size, article.variant
+    return label(article.form, snapshot.words), float(number or 0), article.size, article.variant
 
 
-def _name(desk: Desk, article: Article) -> str:
-    return f"{label(article.form, desk.words)} {article.which}".strip()
+def _name(snapshot: Snapshot, article: Article) -> str:
+    return f"{label(article.form, snapshot.words)} {article.which}".strip()
 
 
-def _column(desk: Desk, column: MatrixColumn) -> Heading:
+def _column(snapshot: Snapshot, column: MatrixColumn) -> Heading:
     if column.list is None:
-        return Heading(label(column.shape, desk.words), _maker(desk, column.shape))
+        return Heading(label(column.shape, snapshot.words), _maker(snapshot, column.shape))
     plain = str(column.list).rsplit("/", 1)[-1]
     return Heading(f"{column.years or 'undated'}  {plain}")
 
@@ -401,8 +407,8 @@ def _columns(
     canvas.line([(MARGIN, top), (left + pitch * len(columns), top)], ink=QUIET, weight=0.6)
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
-    return assortment_matrix(assortment(desk, *shapes_of(desk, of, "shape", "pottery")))
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
+    return assortment_matrix(assortment(snapshot, *shapes_of(snapshot, of, "shape", "pottery")))
 
 
 SUBJECT = Subject(

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from rdflib import URIRef
 from rdflib.term import Node
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width
 from glost.publish.pictures.frame import Draw, SheetFrame
@@ -72,12 +72,12 @@ class Crossings:
     note: str = ""
 
 
-def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
+def crossings(snapshot: Snapshot, pottery: URIRef | None = None) -> Crossings:
     """Count the treatments that crossed from each shape to each other one.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     pottery
         Only treatments of this pottery; None for all.
@@ -88,21 +88,26 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
         If it is no pottery.
     """
     if pottery is not None:
-        must_be(desk, pottery, GLOST.Pottery)
-    found = find(desk.belief, desk.chronology)
+        must_be(snapshot, pottery, GLOST.Pottery)
+    found = find(snapshot.belief, snapshot.chronology)
     if pottery is not None:
-        issued = set(desk.belief.graph.subjects(GLOST.issuedBy, pottery))
+        issued = set(snapshot.belief.graph.subjects(GLOST.issuedBy, pottery))
         found = tuple(each for each in found if each.treatment in issued)
-    cells = matrix(found, desk.chronology).cells
-    shapes = sorted({s for c in cells for s in (c.home, c.seen_on)}, key=lambda s: _order(desk, s))
+    cells = matrix(found, snapshot.chronology).cells
+    shapes = sorted(
+        {s for c in cells for s in (c.home, c.seen_on)}, key=lambda s: _order(snapshot, s)
+    )
     places = {shape: place for place, shape in enumerate(shapes)}
-    whose = label(pottery, desk.words) if pottery else desk.record.collection.title
+    whose = label(pottery, snapshot.words) if pottery else snapshot.record.collection.title
     return Crossings(
         f"Crossings between shapes: {whose}",
-        tuple(Heading(label(shape, desk.words), _maker(desk, shape)) for shape in shapes),
+        tuple(Heading(label(shape, snapshot.words), _maker(snapshot, shape)) for shape in shapes),
         tuple(
             sorted(
-                (_crossing(desk, places[c.home], places[c.seen_on], c.crossings) for c in cells),
+                (
+                    _crossing(snapshot, places[c.home], places[c.seen_on], c.crossings)
+                    for c in cells
+                ),
                 key=lambda each: (each.home, each.seen),
             )
         ),
@@ -111,24 +116,26 @@ def crossings(desk: Desk, pottery: URIRef | None = None) -> Crossings:
     )
 
 
-def _crossing(desk: Desk, home: int, seen: int, found: Iterable[Found]) -> CrossingArc:
+def _crossing(snapshot: Snapshot, home: int, seen: int, found: Iterable[Found]) -> CrossingArc:
     all_of = tuple(found)
     explained = [each for each in all_of if any(e.strength for e in each.explanations)]
     words = sorted({e.words for each in explained for e in each.explanations if e.strength})
     claims = [claim for each in all_of for claim in support(each)]
     return CrossingArc(
-        home, seen, len(all_of), len(explained), tuple(words), basis(claims, desk.words)
+        home, seen, len(all_of), len(explained), tuple(words), basis(claims, snapshot.words)
     )
 
 
-def _maker(desk: Desk, shape: Node) -> str:
-    makers = {label(each, desk.words) for each in desk.belief.graph.objects(shape, GLOST.madeBy)}
+def _maker(snapshot: Snapshot, shape: Node) -> str:
+    makers = {
+        label(each, snapshot.words) for each in snapshot.belief.graph.objects(shape, GLOST.madeBy)
+    }
     return " and ".join(sorted(makers))
 
 
-def _order(desk: Desk, shape: Node) -> tuple[str, float, str]:
-    begin = desk.chronology.bounds(URIRef(f"{shape}#begin")).earliest
-    return _maker(desk, shape), float("inf") if begin is None else begin, str(shape)
+def _order(snapshot: Snapshot, shape: Node) -> tuple[str, float, str]:
+    begin = snapshot.chronology.bounds(URIRef(f"{shape}#begin")).earliest
+    return _maker(snapshot, shape), float("inf") if begin is None else begin, str(shape)
 
 
 def crossings_in_words(crossings: Crossings) -> PictureWords:
@@ -294,8 +301,8 @@ def _square(
     canvas.text(x + wide / 2, y + high / 2, text, TINY, bold=True, ink=ink, align="center")
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
-    return crossing_picture(crossings(desk, thing_of(desk, of, "pottery")))
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
+    return crossing_picture(crossings(snapshot, thing_of(snapshot, of, "pottery")))
 
 
 SUBJECT = Subject("a pottery", _drawn, lists=(("", "treatment"),), things=every(GLOST.Pottery))

@@ -6,7 +6,7 @@ from functools import partial
 from matplotlib.figure import Figure
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.bars import run_legend
 from glost.publish.pictures.canvas import Canvas, Point
 from glost.publish.pictures.family_layout import Layout, Shelves, lay_out
@@ -40,31 +40,31 @@ from glost.trade.lineage import family as kindred
 _NO_MAKER = "Maker not said"
 
 
-def family(desk: Desk, *things: URIRef) -> Family:
+def family(snapshot: Snapshot, *things: URIRef) -> Family:
     """Make the families of some things, or all families of the collection side by side.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     things
         A member of each family; none for every family of two or more.
     """
-    whole = lineage(desk.belief)
+    whole = lineage(snapshot.belief)
     if not things:
         members = [each for group in families(whole) for each in group]
-        part, title = whole.among(members), f"Lineage: {desk.record.collection.title}"
+        part, title = whole.among(members), f"Lineage: {snapshot.record.collection.title}"
     else:
         kin = [each for thing in things for each in kindred(whole, thing).things]
-        names = " and ".join(label(thing, desk.words) for thing in things)
+        names = " and ".join(label(thing, snapshot.words) for thing in things)
         part, title = whole.among(kin), f"The family of {names}"
-    return _Maker(desk, whole, part).make(title)
+    return _Maker(snapshot, whole, part).make(title)
 
 
 class _Maker:
-    def __init__(self, desk: Desk, whole: Lineage, part: Lineage) -> None:
-        self._desk, self._whole, self._part = desk, whole, part
-        self._lives = Lives(desk)
+    def __init__(self, snapshot: Snapshot, whole: Lineage, part: Lineage) -> None:
+        self._snapshot, self._whole, self._part = snapshot, whole, part
+        self._lives = Lives(snapshot)
 
     def make(self, title: str) -> Family:
         part = self._part
@@ -123,7 +123,7 @@ class _Maker:
         if firm is None:
             return Lane(_NO_MAKER)
         return Lane(
-            label(firm, self._desk.words),
+            label(firm, self._snapshot.words),
             self._lives.life(firm),
             str(firm),
             self._lives.basis(firm),
@@ -139,7 +139,7 @@ class _Maker:
         for link in hands:
             rests = rests + self._basis(link)
         return Member(
-            label(thing, self._desk.words),
+            label(thing, self._snapshot.words),
             places[self._firm(thing)],
             self._lives.life(thing),
             note,
@@ -158,7 +158,7 @@ class _Maker:
         )
 
     def _basis(self, link: Link) -> Basis:
-        return basis(link.claims, self._desk.words)
+        return basis(link.claims, self._snapshot.words)
 
 
 def family_in_words(family: Family) -> PictureWords:
@@ -389,8 +389,8 @@ def _letter(canvas: Canvas, tie: Tie, at: Point, ink: str) -> None:
     canvas.text(x, y + 0.1, letter, 6.2, ink=ink, bold=True, align="center")
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
-    return family_tree(family(desk, *shapes_of(desk, of, "shape", "decal", "treatment")))
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
+    return family_tree(family(snapshot, *shapes_of(snapshot, of, "shape", "decal", "treatment")))
 
 
 SUBJECT = Subject("any member; without one, every family", _drawn, lists=(("", "shape"),))

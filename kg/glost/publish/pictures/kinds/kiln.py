@@ -7,8 +7,8 @@ from functools import partial
 from matplotlib.figure import Figure
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, fit, width
 from glost.publish.pictures.frame import Draw, SheetFrame
@@ -99,7 +99,7 @@ class ZonePlan:
 _HISTORY = "Reckoned for history, not for running a kiln."
 
 
-def plan(desk: Desk, kiln: URIRef) -> ZonePlan:
+def plan(snapshot: Snapshot, kiln: URIRef) -> ZonePlan:
     """Make a kiln's zones, source by source, each with the overall length it gives.
 
     Raises
@@ -107,8 +107,8 @@ def plan(desk: Desk, kiln: URIRef) -> ZonePlan:
     RecordErrors
         If the thing is no kiln, or no source gives a length of it that can be reckoned with.
     """
-    must_be(desk, kiln, GLOST.Kiln)
-    figures = Figures(desk.belief, usual())
+    must_be(snapshot, kiln, GLOST.Kiln)
+    figures = Figures(snapshot.belief, usual())
     tunnel = Tunnel(figures, kiln)
     zones = zonings(figures, tunnel)
     overall = figures.all(kiln, GLOST.overallLength)
@@ -118,18 +118,20 @@ def plan(desk: Desk, kiln: URIRef) -> ZonePlan:
         own = [f for f in overall if any(c.passage.source == source for c in f.claims)]
         claims = [c for f in own for c in f.claims if c.passage.source == source]
         length = figures.join("overall length", tunnel.unit, own) if own else None
-        strips.append(_measured(desk, source, length, claims, zones.get(source, ()), tunnel.unit))
+        strips.append(
+            _measured(snapshot, source, length, claims, zones.get(source, ()), tunnel.unit)
+        )
     if not strips:
-        where, name = str(desk.record.collection.path), label(kiln, desk.words)
+        where, name = str(snapshot.record.collection.path), label(kiln, snapshot.words)
         message = f"no source gives lengths of {name} that can be drawn"
         remedy = "give its length in tables/kilns.csv or its zones in tables/kiln_zones.csv"
         raise RecordErrors([RecordError(where, message, remedy)])
     strips.sort(key=lambda strip: (-len(strip.zones), strip.source))
-    return ZonePlan(f"Zones of {label(kiln, desk.words)}, to scale", tuple(strips), _HISTORY)
+    return ZonePlan(f"Zones of {label(kiln, snapshot.words)}, to scale", tuple(strips), _HISTORY)
 
 
 def _measured(
-    desk: Desk,
+    snapshot: Snapshot,
     source: URIRef,
     length: Input | None,
     claims: Sequence[Claim],
@@ -138,20 +140,20 @@ def _measured(
 ) -> Strip:
     drawn = tuple(
         DrawnZone(
-            label(zone.kind, desk.words) if zone.kind else "zone",
+            label(zone.kind, snapshot.words) if zone.kind else "zone",
             _metres(zone.length, unit),
             " or ".join(zone.length.given),
             _remark(zone),
-            basis(zone.length.claims, desk.words),
+            basis(zone.length.claims, snapshot.words),
         )
         for zone in zones
     )
     return Strip(
-        label(source, desk.words),
+        label(source, snapshot.words),
         _metres(length, unit) if length else None,
         " or ".join(length.given) if length else "",
         drawn,
-        basis(claims, desk.words),
+        basis(claims, snapshot.words),
     )
 
 
@@ -332,8 +334,8 @@ def _ruler(canvas: Canvas, y: float, scale: float, longest: float) -> None:
             canvas.text(x, y + up * 11, text, TINY, align="left" if last or not place else "center")
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
-    return kiln_plan(plan(desk, find_thing(desk.record, of, "kiln")))
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
+    return kiln_plan(plan(snapshot, find_thing(snapshot.record, of, "kiln")))
 
 
 SUBJECT = Subject(

@@ -6,8 +6,8 @@ from functools import partial
 from matplotlib.figure import Figure
 from rdflib import URIRef
 
-from glost.answer.desk import Desk
 from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.bars import bars_height, chart_axis, draw_bars, names_room, run_legend
 from glost.publish.pictures.canvas import Canvas, wrap
@@ -98,17 +98,17 @@ class Firing:
 _HISTORY = "Reckoned for history, not for running a kiln."
 
 
-def firing(desk: Desk, plant: URIRef) -> Firing:
+def firing(snapshot: Snapshot, plant: URIRef) -> Firing:
     """Make a plant's firing history; RecordErrors if the thing is no plant."""
-    must_be(desk, plant, GLOST.Plant)
-    lives = Lives(desk)
-    report = plant_report(desk.belief, desk.graph, plant, desk.chronology)
+    must_be(snapshot, plant, GLOST.Plant)
+    lives = Lives(snapshot)
+    report = plant_report(snapshot.belief, snapshot.graph, plant, snapshot.chronology)
     order = {each: place for place, each in enumerate(FIRINGS)}
     stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
     return Firing(
-        f"Kilns of {label(plant, desk.words)}",
-        tuple(_kiln(desk, lives, report, stay) for stay in stays),
-        _steps(desk, report),
+        f"Kilns of {label(plant, snapshot.words)}",
+        tuple(_kiln(snapshot, lives, report, stay) for stay in stays),
+        _steps(snapshot, report),
         UNIT,
         report.assumptions,
         f"{_HISTORY} {lives.note}",
@@ -116,9 +116,9 @@ def firing(desk: Desk, plant: URIRef) -> Firing:
     )
 
 
-def _kiln(desk: Desk, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
+def _kiln(snapshot: Snapshot, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
     names = report.names
-    numbers = sorted(str(n) for n in desk.belief.graph.objects(stay.kiln, GLOST.kilnNumber))
+    numbers = sorted(str(n) for n in snapshot.belief.graph.objects(stay.kiln, GLOST.kilnNumber))
     plain = str(stay.kiln).rsplit("/", 1)[-1]
     kinds = ", ".join(names[kind] for kind in stay.kinds)
     return Bar(
@@ -128,11 +128,11 @@ def _kiln(desk: Desk, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
         f"{kinds}; {stay.count.words}" if stay.count.stated else kinds,
         (),
         str(stay.kiln),
-        basis(stay.claims, desk.words) + lives.basis(stay.kiln),
+        basis(stay.claims, snapshot.words) + lives.basis(stay.kiln),
     )
 
 
-def _steps(desk: Desk, report: PlantReport) -> tuple[CapacityStep, ...]:
+def _steps(snapshot: Snapshot, report: PlantReport) -> tuple[CapacityStep, ...]:
     return tuple(
         CapacityStep(
             report.names[period.firing],
@@ -143,7 +143,7 @@ def _steps(desk: Desk, report: PlantReport) -> tuple[CapacityStep, ...]:
             float(period.capacity.low) if period.capacity else None,
             float(period.capacity.high) if period.capacity else None,
             len(period.left_out),
-            basis(period.claims, desk.words),
+            basis(period.claims, snapshot.words),
         )
         for period in report.periods
     )
@@ -287,8 +287,8 @@ def _step(canvas: Canvas, axis: Axis, step: CapacityStep, bottom: float, scale: 
         )
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
-    return firing_history(firing(desk, find_thing(desk.record, of, "plant")))
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
+    return firing_history(firing(snapshot, find_thing(snapshot.record, of, "plant")))
 
 
 SUBJECT = Subject("a plant", _drawn, needed=True, things=every(GLOST.Plant))

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from rdflib import URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw, SheetFrame
@@ -68,12 +68,12 @@ class Production:
     note: str = ""
 
 
-def production(desk: Desk, pottery: URIRef | None = None) -> Production:
+def production(snapshot: Snapshot, pottery: URIRef | None = None) -> Production:
     """Count the shapes in production in each year, and spread the pieces over the years.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     pottery
         Only its shapes, and pieces of them; None for all.
@@ -83,25 +83,25 @@ def production(desk: Desk, pottery: URIRef | None = None) -> Production:
     RecordErrors
         If it is no pottery, or nothing of it is dated.
     """
-    facts, lives = desk.belief.graph, Lives(desk)
+    facts, lives = snapshot.belief.graph, Lives(snapshot)
     shapes = {each for each in facts.subjects(RDF.type, GLOST.Shape) if isinstance(each, URIRef)}
-    whose = desk.record.collection.title
+    whose = snapshot.record.collection.title
     if pottery is not None:
-        must_be(desk, pottery, GLOST.Pottery)
+        must_be(snapshot, pottery, GLOST.Pottery)
         shapes = {each for each in shapes if (each, GLOST.madeBy, pottery) in facts}
-        whose = label(pottery, desk.words)
+        whose = label(pottery, snapshot.words)
     runs = {shape: lives.life(shape) for shape in sorted(shapes)}
     dated = {shape: life for shape, life in runs.items() if life.known}
     if not dated:
         message = f"no shape of {whose} is dated"
-        raise RecordErrors([RecordError(str(desk.record.collection.path), message, "date one")])
+        raise RecordErrors([RecordError(str(snapshot.record.collection.path), message, "date one")])
     first, last = year_span(d for life in dated.values() for d in (*life.begin, *life.end))
     years = range(first, last + 1)
     counts = in_production(
         [(_low_high(life.begin), _low_high(life.end)) for life in dated.values()],
         [(day_number(year, 1, 1), day_number(year, 12, 31)) for year in years],
     )
-    spans, undated = _placed(desk, lives, shapes if pottery is not None else None)
+    spans, undated = _placed(snapshot, lives, shapes if pottery is not None else None)
     edges = [day_number(year, 1, 1) for year in range(first, last + 2)]
     weights = aoristic([span for span, _ in spans], edges) if spans else ()
     left_out = len(runs) - len(dated)
@@ -140,10 +140,10 @@ def _meeting(spans: Iterable[tuple[Span, Basis]], edges: list[int]) -> tuple[Bas
 
 
 def _placed(
-    desk: Desk, lives: Lives, shapes: set[URIRef] | None
+    snapshot: Snapshot, lives: Lives, shapes: set[URIRef] | None
 ) -> tuple[list[tuple[Span, Basis]], int]:
     """Return the spans of the making of pieces and what they rest on, and how many have none."""
-    facts = desk.belief.graph
+    facts = snapshot.belief.graph
     spans: list[tuple[Span, Basis]] = []
     undated = 0
     pieces = set(facts.subjects(RDF.type, GLOST.Piece))
@@ -306,8 +306,8 @@ def _pieces(canvas: Canvas, axis: Axis, production: Production, top: float) -> N
     canvas.text(MARGIN, top - 7, said, TINY, ink=INK, bold=True)
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
-    return production_chart(production(desk, thing_of(desk, of, "pottery")))
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
+    return production_chart(production(snapshot, thing_of(snapshot, of, "pottery")))
 
 
 SUBJECT = Subject("a pottery", _drawn, lists=(("", "pottery"),), things=every(GLOST.Pottery))

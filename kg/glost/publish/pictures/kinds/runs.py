@@ -8,8 +8,8 @@ from matplotlib.figure import Figure
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.desk import Desk
 from glost.answer.groups import standing_for
+from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.bars import (
     AXES,
@@ -74,43 +74,43 @@ _CLOSELY = 1096
 """A piece is an exhibit if its date is known to within so many days: three years."""
 
 
-def runs(desk: Desk, kind: str, group: URIRef | None = None) -> Runs:
+def runs(snapshot: Snapshot, kind: str, group: URIRef | None = None) -> Runs:
     """Chart all things of a kind, grouped by maker, the earliest first.
 
     Parameters
     ----------
-    desk
+    snapshot
         The collection.
     kind
         A key of `KINDS`.
     group
         A group of shapes, whose members alone are charted; None for all.
     """
-    lives = Lives(desk)
-    facts = desk.belief.graph
-    shown = _shown_by(desk, lives, kind)
+    lives = Lives(snapshot)
+    facts = snapshot.belief.graph
+    shown = _shown_by(snapshot, lives, kind)
     if kind == "shapes":
-        _lists(desk, shown)
+        _lists(snapshot, shown)
     bars = []
     chosen = set(facts.subjects(RDF.type, KINDS[kind]))
     if group is not None:
-        chosen &= set(standing_for(desk.belief, group, str(desk.path)))
+        chosen &= set(standing_for(snapshot.belief, group, str(snapshot.path)))
     for thing in sorted(chosen, key=str):
         if isinstance(thing, URIRef):
             bars.append(
                 Bar(
-                    _called(desk, thing),
+                    _called(snapshot, thing),
                     lives.life(thing),
-                    _group(desk, thing),
-                    _noted(desk, thing),
+                    _group(snapshot, thing),
+                    _noted(snapshot, thing),
                     tuple(shown.get(thing, ())),
                     str(thing),
                     lives.basis(thing),
                 )
             )
     bars.sort(key=lambda bar: (bar.group == _NO_MAKER, bar.group, _first(bar), bar.name))
-    what = kind.capitalize() if group is None else label(group, desk.words)
-    title = f"{what}: {desk.record.collection.title}"
+    what = kind.capitalize() if group is None else label(group, snapshot.words)
+    title = f"{what}: {snapshot.record.collection.title}"
     note = lives.note
     if any(shown.values()):
         note += " Pieces and lists are ticked whose date is known to within three years."
@@ -122,8 +122,8 @@ def _first(bar: Bar) -> int:
     return min(days, default=10**9)
 
 
-def _group(desk: Desk, thing: URIRef) -> str:
-    names = [label(each, desk.words) for each in _makers(desk.belief.graph, thing)]
+def _group(snapshot: Snapshot, thing: URIRef) -> str:
+    names = [label(each, snapshot.words) for each in _makers(snapshot.belief.graph, thing)]
     return " and ".join(names) or _NO_MAKER
 
 
@@ -134,26 +134,29 @@ def _makers(facts: Graph, thing: URIRef) -> tuple[URIRef, ...]:
     return makers(facts, thing)
 
 
-def _called(desk: Desk, thing: URIRef) -> str:
+def _called(snapshot: Snapshot, thing: URIRef) -> str:
     """Name a thing; a mark by its wording."""
-    wording = sorted(str(words) for words in desk.belief.graph.objects(thing, GLOST.wording))
-    return wording[0] if wording else label(thing, desk.words)
+    wording = sorted(str(words) for words in snapshot.belief.graph.objects(thing, GLOST.wording))
+    return wording[0] if wording else label(thing, snapshot.words)
 
 
-def _noted(desk: Desk, thing: URIRef) -> str:
+def _noted(snapshot: Snapshot, thing: URIRef) -> str:
     """Tell how a mark is applied, or what kind of kiln it is and what it fires."""
     said = []
     for property_ in (GLOST.application, GLOST.kilnKind, GLOST.firing):
-        values = {label(value, desk.words) for value in desk.belief.graph.objects(thing, property_)}
+        values = {
+            label(value, snapshot.words)
+            for value in snapshot.belief.graph.objects(thing, property_)
+        }
         said += sorted(values)
     return ", ".join(said)
 
 
-def _shown_by(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[DatedExhibit]]:
+def _shown_by(snapshot: Snapshot, lives: Lives, kind: str) -> dict[URIRef, list[DatedExhibit]]:
     found: dict[URIRef, list[DatedExhibit]] = {}
     if kind not in _SHOWN_BY:
         return found
-    facts = desk.belief.graph
+    facts = snapshot.belief.graph
     for piece, thing in sorted(facts.subject_objects(_SHOWN_BY[kind]), key=repr):
         if not (isinstance(piece, URIRef) and isinstance(thing, URIRef)):
             continue
@@ -163,21 +166,21 @@ def _shown_by(desk: Desk, lives: Lives, kind: str) -> dict[URIRef, list[DatedExh
             days, _ = lives.when(URIRef(f"{piece}#{point}"))
             if None not in days and days[1] - days[0] <= _CLOSELY:  # type: ignore[operator]
                 shows = DatedExhibit(
-                    label(piece, desk.words), days, "piece", lives.basis(piece, point)
+                    label(piece, snapshot.words), days, "piece", lives.basis(piece, point)
                 )
                 found.setdefault(thing, []).append(shows)
                 break
     return found
 
 
-def _lists(desk: Desk, shown: dict[URIRef, list[DatedExhibit]]) -> None:
+def _lists(snapshot: Snapshot, shown: dict[URIRef, list[DatedExhibit]]) -> None:
     """Add the lists that offer each shape; each rests on its date and on its first item."""
-    for each in desk.lists.all:
+    for each in snapshot.lists.all:
         early, late = each.earliest, each.latest
         if early is not None and late is not None and late - early <= _CLOSELY:
-            name = label(each.list, desk.words)
+            name = label(each.list, snapshot.words)
             offered = each.offers[0].claims if each.offers else ()
-            rests = basis((*each.grounds, *offered), desk.words)
+            rests = basis((*each.grounds, *offered), snapshot.words)
             shown.setdefault(each.shape, []).append(
                 DatedExhibit(name, (early, late), "list", rests)
             )
@@ -282,22 +285,22 @@ def _sheet(
     return canvas.figure
 
 
-def _drawn(desk: Desk, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Picture:
     kind = of or "shapes"
-    if kind not in KINDS and desk.record.names.find(of, ("group",)):
-        return run_chart(runs(desk, "shapes", thing_of(desk, of, "group")))
+    if kind not in KINDS and snapshot.record.names.find(of, ("group",)):
+        return run_chart(runs(snapshot, "shapes", thing_of(snapshot, of, "group")))
     if kind not in KINDS:
         listed = ", ".join(KINDS)
         raise RecordErrors(
             [
                 RecordError(
-                    str(desk.record.collection.path),
+                    str(snapshot.record.collection.path),
                     f'there are no runs of "{of}"',
                     suggestion(of, KINDS, f"there are those of {listed}"),
                 )
             ]
         )
-    return run_chart(runs(desk, kind))
+    return run_chart(runs(snapshot, kind))
 
 
 SUBJECT = Subject(

@@ -1,4 +1,4 @@
-"""The reading desk: a collection opened once, with all that is made of it on demand."""
+"""A collection opened once, with all that is made of it when it is asked for."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
@@ -42,8 +42,8 @@ def _silent(_: str) -> None:
 
 
 @dataclass
-class Desk:
-    """A collection on the desk.
+class Snapshot:
+    """A collection as it is when it is read, and whatever is made of it.
 
     Attributes
     ----------
@@ -60,18 +60,18 @@ class Desk:
     progress: Callable[[str], None] = field(default=_silent, repr=False)
 
     @classmethod
-    def of(cls, record: "Record", as_of: date | None = None) -> "Desk":
-        """Put a record on the desk that was read already; nothing made of it is kept."""
-        desk = cls(record.collection.path, as_of)
-        desk.__dict__.update(record=record, cache=None)
-        return desk
+    def of(cls, record: "Record", as_of: date | None = None) -> "Snapshot":
+        """Take a record that was read already; nothing made of it is kept."""
+        snapshot = cls(record.collection.path, as_of)
+        snapshot.__dict__.update(record=record, cache=None)
+        return snapshot
 
     @property
-    def apart(self) -> "Desk":
-        """The same record on a desk of its own, which stays as it is if this one is changed."""
-        desk = Desk.of(replace(self.record, _beliefs={}), self.as_of)
-        desk.__dict__["cache"] = self.cache
-        return desk
+    def apart(self) -> "Snapshot":
+        """The same record in another snapshot, which stays as it is if this one is changed."""
+        snapshot = Snapshot.of(replace(self.record, _beliefs={}), self.as_of)
+        snapshot.__dict__["cache"] = self.cache
+        return snapshot
 
     @cached_property
     def cache(self) -> Cache | None:
