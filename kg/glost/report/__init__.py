@@ -1,0 +1,1 @@
+"""What is shown: reports as trees of grounded statements, and what they look like."""

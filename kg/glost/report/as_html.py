@@ -1,0 +1,362 @@
+"""A report as HTML: what stands between the head and the foot of a page.
+
+The page around it, its style sheet and where links lead are the caller's; everything that comes
+from the report is escaped.
+"""
+
+from collections.abc import Callable, Iterable
+from itertools import groupby
+from typing import TypeAlias
+
+from markupsafe import Markup, escape
+
+from glost.report.numbering import Numbers
+from glost.report.tree import (
+    Cell,
+    CitedClaim,
+    Exhibit,
+    Group,
+    Note,
+    Passage,
+    Picture,
+    Proof,
+    Ref,
+    Report,
+    Row,
+    Section,
+    Sentence,
+    Statement,
+    Table,
+    gathered,
+    plain,
+)
+
+Link: TypeAlias = Callable[[str], str | None]
+"""Returns the address of a thing's page as a page links to it; None if it has none."""
+
+Drawn: TypeAlias = Callable[[Picture], str]
+"""Returns a picture as HTML, already escaped; empty if it cannot be shown."""
+
+_HOW = "How we know"
+_CLAIMS_SHOWN = 12
+"""More claims than this under a row of a table are told as how many more there are."""
+_OUTSIDE = ("http://", "https://")
+
+
+def no_link(iri: str) -> None:
+    """Link to nothing."""
+
+
+def no_picture(picture: Picture) -> str:
+    """Show no picture."""
+    return ""
+
+
+class Html:
+    """Writes the parts of a report as HTML.
+
+    Parameters
+    ----------
+    report
+        The report.
+    link
+        Where things lead.
+    drawn
+        How pictures are shown.
+    called
+        Whether notes lead back to where they are first called.
+    """
+
+    def __init__(
+        self,
+        report: Report,
+        link: Link = no_link,
+        drawn: Drawn = no_picture,
+        called: bool = True,
+    ) -> None:
+        self._report, self._link, self._drawn = report, link, drawn
+        self._calling = called
+        self._called: set[int] = set()
+        self._links: dict[tuple[str, str], str] = {}
+        self._claims_lead = any(link(claim.iri) for claim in report.claims[:1])
+        self._numbers = Numbers(self._noted())
+
+    def _noted(self) -> Iterable[Note]:
+        """Return the notes that are listed: rows of tables may lead to their claims instead."""
+        if not self._claims_lead:
+            return self._report.notes
+        report, notes = self._report, list[Note]()
+        rows = [
+            row
+            for section in report.sections
+            for part in section.parts
+            if isinstance(part, Table)
+            for row in part.rows
+        ]
+        for statement in report.statements:
+            notes += statement.notes
+        for row in rows:
+            notes += (note for note in row.notes if not isinstance(note, Passage))
+        return gathered(notes).values()
+
+    # -- the whole ---------------------------------------------------------------------------------
+
+    def body(self) -> Markup:
+        """Return heading, lead, sections, exhibits, cautions and notes."""
+        return Markup("").join((self.head(), self.main(), self.end()))
+
+    def head(self) -> Markup:
+        """Return what stands first: what it is called and what a person wants to know."""
+        report = self._report
+        under = [escape(report.kind)] if report.kind else []
+        if report.iri:
+            under.append(Markup(f'<code class="iri">{escape(report.id)}</code>'))
+        kind = f'<p class="kind">{" · ".join(under)}</p>\n' if under else ""
+        return Markup(f"{kind}<h1>{escape(report.heading)}</h1>\n{self.lead()}")
+
+    def lead(self) -> Markup:
+        """Return the first sentences."""
+        lead = self._report.lead
+        if not lead:
+            return Markup("")
+        told = " ".join(f"<span>{self._told(each)}</span>" for each in lead)
+        proofs = "".join(self._below(each) for each in lead)
+        return Markup(f'<p class="lead">{told}</p>\n{proofs}')
+
+    def main(self) -> Markup:
+        """Return the sections and exhibits."""
+        sections = "".join(map(self._section, self._report.sections))
+        return Markup(sections + self._exhibits())
+
+    def end(self) -> Markup:
+        """Return the cautions and the notes."""
+        return Markup(self._cautions() + self._notes())
+
+    # -- parts -----------------------------------------------------------------------------------
+
+    def _section(self, section: Section) -> str:
+        heading = f'<h2 id="{escape(section.id)}">{escape(section.heading)}</h2>'
+        lead = f'<p class="about">{escape(section.lead)}</p>\n' if section.lead else ""
+        parts = "".join(map(self._part, section.parts))
+        top = f'<section class="{escape(section.id)}" aria-labelledby="{escape(section.id)}">\n'
+        if section.folded:
+            inner = f'<details class="folded"><summary>{heading}</summary>\n{lead}{parts}</details>'
+            return f"{top}{inner}</section>\n"
+        return f"{top}{heading}\n{lead}{parts}</section>\n"
+
+    def _part(self, part: Group | Table | Picture) -> str:
+        if isinstance(part, Picture):
+            return self._figure(part)
+        made = self._table(part) if isinstance(part, Table) else self._group(part)
+        heading = self._words(part.heading)
+        if part.folded:
+            count = len(part.rows) if isinstance(part, Table) else len(part.statements)
+            name = f"{heading or 'All'} <small>{count}</small>"
+            return f'<details class="folded"><summary>{name}</summary>\n{made}</details>\n'
+        return (f"<h3>{heading}</h3>\n" if heading else "") + made
+
+    def _group(self, group: Group) -> str:
+        if group.sides:
+            return self._list(group.statements, "sides")
+        runs = groupby(group.statements, key=lambda each: bool(each.named(plain)))
+        return "".join(
+            self._facts(some) if named else self._list(some, "run" if group.short else "told")
+            for named, some in runs
+        )
+
+    def _facts(self, statements: Iterable[Statement]) -> str:
+        """Return statements that tell something as a list of it, those of one name together."""
+        made = []
+        for name, some in groupby(statements, key=lambda each: each.named(self._words)):
+            values = "".join(f"<dd>{self._item(each)}</dd>" for each in some)
+            made.append(f"<div><dt>{name}</dt>{values}</div>\n")
+        return f'<dl class="facts">\n{"".join(made)}</dl>\n'
+
+    def _list(self, statements: Iterable[Statement], css: str) -> str:
+        items = "".join(f"<li>{self._item(each)}</li>\n" for each in statements)
+        return f'<ul class="{css}">\n{items}</ul>\n'
+
+    def _item(self, statement: Statement) -> str:
+        return self._told(statement) + self._below(statement)
+
+    def _below(self, statement: Statement) -> str:
+        proofs = "".join(map(self._proof, statement.proofs))
+        if not statement.parts:
+            return proofs
+        parts = "".join(f"<li>{self._item(each)}</li>\n" for each in statement.parts)
+        return f'<ul class="parts">\n{parts}</ul>\n{proofs}'
+
+    def _proof(self, proof: Proof) -> str:
+        steps = "".join(f"<li>{self._item(step)}</li>\n" for step in proof.steps)
+        return (
+            f'<details class="reason"><summary>{_HOW}</summary>\n'
+            f'<ol class="steps">\n{steps}</ol></details>\n'
+        )
+
+    # -- statements --------------------------------------------------------------------------------
+
+    def _told(self, statement: Statement) -> str:
+        told = statement.told(self._words, self._mark)
+        return f"{told} {status(statement.status)}" if statement.status else told
+
+    def _words(self, sentence: Sentence) -> str:
+        return "".join(
+            self._a(each.iri, each.text) if isinstance(each, Ref) else str(escape(each))
+            for each in sentence
+        )
+
+    def _a(self, iri: str, text: str) -> str:
+        found = self._links.get((iri, text))
+        if found is None:
+            href = self._link(iri)
+            out = ' rel="external noopener"' if href and href.startswith(_OUTSIDE) else ""
+            name = escape(text)
+            found = f'<a href="{escape(href)}"{out}>{name}</a>' if href else str(name)
+            self._links[iri, text] = found
+        return found
+
+    def _mark(self, note: Note) -> str:
+        number = self._numbers(note)
+        first = ""
+        if self._calling and number not in self._called:
+            self._called.add(number)
+            first = f' id="c{number}"'
+        return f'<sup><a{first} href="#n{number}" role="doc-noteref">{number}</a></sup>'
+
+    # -- tables ----------------------------------------------------------------------------------
+
+    def _table(self, table: Table) -> str:
+        name = str(escape(plain(table.heading) or "Table"))
+        kinds = [' class="n"' if column.type == "number" else "" for column in table.columns]
+        heads = "".join(
+            f'<th scope="col"{kind} data-type="{escape(column.type)}"'
+            f"{' data-narrow' if column.name in table.narrow else ''}>{escape(column.title)}</th>"
+            for column, kind in zip(table.columns, kinds, strict=True)
+        )
+        rests = '<th scope="col">Rests on</th>' if self._claims_lead else ""
+        rows = "".join(self._row(row, kinds) for row in table.rows)
+        return (
+            f'<div class="scroll" tabindex="0" role="region" aria-label="{name}">'
+            f'<table class="list"><thead><tr>{heads}{rests}</tr></thead>\n'
+            f"<tbody>\n{rows}</tbody></table></div>\n"
+        )
+
+    def _row(self, row: Row, kinds: list[str]) -> str:
+        cells = [self._cell(cell) for cell in row.cells]
+        at = next((at for at, cell in enumerate(cells) if cell), 0)
+        if row.status:
+            cells[at] += f" {status(row.status)}"
+        if not self._claims_lead:
+            cells[at] += "".join(map(self._mark, gathered(row.notes).values()))
+        told = "".join(f"<td{kind}>{cell}</td>" for kind, cell in zip(kinds, cells, strict=True))
+        rests = f"<td>{self._rests(row)}</td>" if self._claims_lead else ""
+        return f"<tr>{told}{rests}</tr>\n"
+
+    def _cell(self, cell: Cell) -> str:
+        if cell is None:
+            return ""
+        if isinstance(cell, Ref):
+            return self._a(cell.iri, cell.text)
+        return self._words(cell) if isinstance(cell, tuple) else str(escape(cell))
+
+    def _rests(self, row: Row) -> str:
+        """Lead to the claims of a row, and to the rules by which it was calculated."""
+        claims: list[str] = []
+        marks = ""
+        for note in gathered(row.notes).values():
+            if isinstance(note, Passage):
+                claims += (self._a(claim.iri, claim.id[:6]) for claim in note.claims)
+            else:
+                marks += self._mark(note)
+        if len(claims) == 1:
+            return claims[0] + marks
+        if not claims:
+            return marks
+        shown = " ".join(claims[:_CLAIMS_SHOWN])
+        more = len(claims) - _CLAIMS_SHOWN
+        rest = f" and {more} more" if more > 0 else ""
+        summary = f"<summary>{len(claims)} claims</summary>"
+        return f"<details>{summary}{shown}{rest}</details>{marks}"
+
+    # -- pictures, cautions and notes --------------------------------------------------------------
+
+    def _figure(self, picture: Picture) -> str:
+        drawn = self._drawn(picture)
+        caption = self._item(picture.caption) if picture.caption is not None else ""
+        if not drawn and not caption:
+            return ""
+        told = f"<figcaption>{caption}</figcaption>" if caption else ""
+        return f"<figure>{drawn}{told}</figure>\n"
+
+    def _exhibits(self) -> str:
+        if not self._report.exhibits:
+            return ""
+        shown = "".join(map(self._exhibit, self._report.exhibits))
+        return (
+            '<section class="exhibits" aria-labelledby="exhibits">\n'
+            f'<h2 id="exhibits">Exhibits</h2>\n{shown}</section>\n'
+        )
+
+    def _exhibit(self, exhibit: Exhibit) -> str:
+        drawn = self._drawn(exhibit.picture) if exhibit.picture is not None else ""
+        return f"<figure>{drawn}<figcaption>{self._item(exhibit.statement)}</figcaption></figure>\n"
+
+    def _cautions(self) -> str:
+        if not self._report.cautions:
+            return ""
+        told = " ".join(map(self._told, self._report.cautions))
+        below = "".join(map(self._below, self._report.cautions))
+        return (
+            '<section class="cautions" aria-labelledby="cautions">\n'
+            f'<h2 id="cautions">Cautions</h2>\n<p>{told}</p>\n{below}</section>\n'
+        )
+
+    def _notes(self) -> str:
+        if not self._numbers.notes:
+            return ""
+        notes = "".join(self._note(at, each) for at, each in enumerate(self._numbers.notes, 1))
+        return (
+            '<section class="notes" role="doc-endnotes" aria-labelledby="notes">\n'
+            f'<h2 id="notes">What this rests on</h2>\n<ol>\n{notes}</ol></section>\n'
+        )
+
+    def _note(self, number: int, note: Note) -> str:
+        back = ""
+        if number in self._called:
+            back = f' <a href="#c{number}" role="doc-backlink" aria-label="back to {number}">↩</a>'
+        if isinstance(note, Passage):
+            place = f", {escape(note.place)}" if note.place else ""
+            claims = "".join(map(self._claim, note.claims))
+            many = "1 claim" if len(note.claims) == 1 else f"{len(note.claims)} claims"
+            told = (
+                f"{self._a(note.source.iri, note.source.text)}{place}{back} "
+                f"<details><summary>{many}</summary><ul>{claims}</ul></details>"
+            )
+        else:
+            source = f", {escape(note.source)}" if note.source else ""
+            text = str(escape(note.text.rstrip(".")))
+            if note.address:
+                text = f'<a href="{escape(note.address)}" rel="external noopener">{text}</a>'
+            told = f"{text}{source}.{back}"
+        return f'<li id="n{number}">{told}</li>\n'
+
+    def _claim(self, claim: CitedClaim) -> str:
+        told = [escape(each) for each in (claim.certainty, claim.region, claim.read_from,
+                                          claim.recorded) if each]  # fmt: skip
+        name = f"<code>{self._a(claim.iri, claim.id)}</code>"
+        gone = f" {status('withdrawn')} {escape(claim.withdrawn)}" if claim.withdrawn else ""
+        note = f" <q>{escape(claim.note)}</q>" if claim.note else ""
+        return f"<li>{name}{gone} {', '.join(told)}{note}</li>"
+
+
+def html(
+    report: Report, link: Link = no_link, drawn: Drawn = no_picture, called: bool = True
+) -> Markup:
+    """Write a report as HTML; see `Html`."""
+    return Html(report, link, drawn, called).body()
+
+
+def status(word: str) -> str:
+    """Show how something stands, in a word."""
+    name = escape(word)
+    return f'<span class="st {escape(word.replace(" ", "-"))}">{name}</span>'

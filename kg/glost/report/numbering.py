@@ -1,0 +1,55 @@
+"""Numbers of notes: each note of a report has one, whatever calls it, in the order of calls."""
+
+from collections.abc import Iterable
+
+from glost.report.tree import Note, Passage
+
+
+class Numbers:
+    """The numbers of some notes.
+
+    Parameters
+    ----------
+    notes
+        The notes, each once, in order; see `glost.report.tree.Report.notes`.
+    """
+
+    def __init__(self, notes: Iterable[Note]) -> None:
+        self.notes = tuple(notes)
+        self._of = {note.key: number for number, note in enumerate(self.notes, 1)}
+
+    def __call__(self, note: Note) -> int:
+        """Return the number of a note."""
+        return self._of[note.key]
+
+
+_SHOWN = 3
+"""More claims than this are told by their rows alone."""
+
+
+def rows_of(note: Note) -> str:
+    """Return where the claims of a note are recorded, and how sure they are, in few words."""
+    if not isinstance(note, Passage):
+        return ""
+    rows: dict[str, list[int]] = {}
+    for claim in note.claims:
+        file, _, row = claim.read_from.partition(" row ")
+        rows.setdefault(file, []).extend([int(row)] if row.isdecimal() else [])
+    parts = [f"{file} {_spans(numbers)}".strip() for file, numbers in sorted(rows.items())]
+    if len(note.claims) <= _SHOWN:
+        parts += ["claim " + ", ".join(sorted(claim.id for claim in note.claims))]
+    parts += sorted({claim.certainty for claim in note.claims if claim.certainty})
+    parts += ["withdrawn"] if all(claim.withdrawn for claim in note.claims) else []
+    return "; ".join(parts)
+
+
+def _spans(numbers: Iterable[int]) -> str:
+    """Write row numbers with runs drawn together: rows 2, 5–9."""
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    words = ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs)
+    return f"{'row' if words.isdigit() else 'rows'} {words}" if words else ""
