@@ -96,7 +96,7 @@ from rdflib.namespace import RDF, RDFS
 from glost.answer.checks import Check
 from glost.findings import Finding, Severity
 from glost.names import GLOST
-from glost.record.wording import sides
+from glost.words.sentences import sides
 
 
 def _found(_, belief):

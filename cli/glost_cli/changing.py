@@ -17,7 +17,7 @@ from glost.record.claims import Claim
 from glost.record.correcting import Correction
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
-from glost.record.wording import label
+from glost.words.labels import label
 from glost_cli import options, printing
 from glost_cli.commands.errata import print_errata
 

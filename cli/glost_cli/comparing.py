@@ -7,9 +7,9 @@ import click
 from rich.text import Text
 
 from glost.answer.snapshot import Snapshot
-from glost.record.wording import label
 from glost.trade.assortments.compare import ComparedSide, Comparison, Standing
 from glost.trade.assortments.lists import Article
+from glost.words.labels import label
 from glost_cli import printing
 
 

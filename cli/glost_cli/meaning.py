@@ -11,7 +11,8 @@ from glost.answer.headers import filled
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.store import Recorded
-from glost.record.wording import label
+from glost.words.labels import label
+from glost.words.lookup import names_of
 from glost_cli import printing
 
 
@@ -98,7 +99,7 @@ def group_meant(snapshot: Snapshot, name: str) -> Meant | None:
     """
     if not name:
         return None
-    names = snapshot.record.names
+    names = names_of(snapshot.record)
     if not names.find(name, ("group",)) or names.find(name, ("shape",)):
         return None
     return meant(snapshot, name, "shape")

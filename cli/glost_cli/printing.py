@@ -22,7 +22,8 @@ from glost.findings import Finding
 from glost.record.characters import visible
 from glost.record.claims import Claim
 from glost.record.spreadsheets import guarded
-from glost.record.wording import Words, side
+from glost.words.labels import Words
+from glost.words.sentences import side
 
 _PIPED = 160
 _GAP = 3

@@ -5,9 +5,9 @@ from rdflib import Graph
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import label
 from glost.trade.codes import CodeScheme, Reading
 from glost.trade.codes.schemes import schemes
+from glost.words.labels import label
 
 
 def schemes_of(snapshot: Snapshot, pottery: str, named: str) -> tuple[CodeScheme, ...]:

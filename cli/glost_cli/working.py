@@ -10,9 +10,9 @@ from rich.text import Text
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.claims import Claim
-from glost.record.wording import label
 from glost.trade.cautions import Caution
 from glost.trade.kilns.assumptions import AssumptionError, Assumptions, assumptions, usual
+from glost.words.labels import label
 from glost_cli import printing
 
 Command = TypeVar("Command", bound=Callable[..., Any])

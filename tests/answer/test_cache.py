@@ -22,7 +22,7 @@ from glost.names import GLOST
 from glost.reason import archive
 from glost.reason import closure as closing
 from glost.reason.closure import Closure
-from glost.record.wording import label
+from glost.words.labels import label
 
 TOP = Path(__file__).parents[2]
 SHARES = (

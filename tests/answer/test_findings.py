@@ -12,7 +12,8 @@ from glost.answer.values import differing
 from glost.findings import Finding, Severity, Side
 from glost.names import EDTF, GLOST
 from glost.record.errors import RecordErrors
-from glost.record.wording import label, sentence
+from glost.words.labels import label
+from glost.words.sentences import sentence
 from shelf import write
 
 SHELF = "https://example.org/shelf/"

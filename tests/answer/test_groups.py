@@ -11,7 +11,7 @@ from glost.answer.groups import takes_group
 from glost.answer.parameters import ParameterError
 from glost.answer.questions import Answer, Value, catalogue
 from glost.answer.snapshot import Snapshot
-from glost.record.wording import label
+from glost.words.labels import label
 from shelf import write
 
 GROUPS = (

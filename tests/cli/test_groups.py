@@ -12,6 +12,7 @@ from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.kinds.assortment import assortment
 from glost.publish.pictures.kinds.family import family
 from glost.publish.pictures.kinds.runs import runs
+from glost.words.lookup import names_of
 from glost_cli.main import glost
 from shelf import write
 
@@ -131,7 +132,7 @@ def test_the_spread_of_a_group_takes_the_pieces_of_its_members(shelf: Path) -> N
 
 def test_pictures_of_a_group_show_its_members(shelf: Path) -> None:
     snapshot = Snapshot(shelf)
-    group = next(iter(snapshot.record.names.find("pair")))
+    group = next(iter(names_of(snapshot.record).find("pair")))
     made = runs(snapshot, "shapes", snapshot.belief.graph.resource(group).identifier)
     assert [bar.name for bar in made.bars] == ["Alder", "Birch"]
     assert made.title == "The pair: A shelf"

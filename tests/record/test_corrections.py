@@ -15,8 +15,8 @@ from glost.record.correcting import Correction, correct, undo
 from glost.record.errors import RecordErrors
 from glost.record.provenance import record_graph
 from glost.record.record import Record, read
-from glost.record.wording import withdrawal
 from glost.record.writing import rows_of, trig_text
+from glost.words.sentences import withdrawal
 from shelf import TABLES, write
 
 BASE = "https://example.org/shelf/"

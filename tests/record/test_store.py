@@ -13,6 +13,7 @@ from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.record import Record, read
 from glost.record.store import StoredInferred, StoredRecord, opened, write, write_inferred
+from glost.words.lookup import names_of
 from shelf import SETTINGS
 from shelf import write as write_shelf
 
@@ -59,7 +60,7 @@ def both(
     """The record, and the same on disk, of which nothing may be read as a whole."""
     day: date | None = request.param
     path = tmp_path_factory.mktemp("stored") / "record"
-    write(record, path, day, vocabulary())
+    write(record, path, day, vocabulary(), names_of(record).called)
     return record, StoredRecord(path, record.collection, day, nothing_whole), day
 
 
@@ -115,8 +116,8 @@ def test_names_and_ids_are_the_same(both: tuple[Record, StoredRecord, date | Non
     assert "alder" in stored.ids["shape"]
     assert "elder" not in stored.ids["shape"]
     assert len(stored.ids["shape"]) == 2
-    assert stored.names.called == record.names.called
-    assert stored.names.find("blue rim") == (f"{BASE}treatment/a12",)
+    assert names_of(stored).called == names_of(record).called
+    assert names_of(stored).find("blue rim") == (f"{BASE}treatment/a12",)
     assert stored.claim("odd") == record.claim("odd")
     assert stored.claim(f"{BASE}claim/odd") == record.claim("odd")
     assert stored.claim("none") is None

@@ -11,7 +11,7 @@ from glost.answer.questions import Answer, Value, catalogue, describe, question
 from glost.answer.refusals import query_text
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import Result
-from glost.record.wording import Words
+from glost.words.labels import Words
 from glost_cli import options, printing
 from glost_cli.group import ASK
 

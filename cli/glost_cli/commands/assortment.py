@@ -12,7 +12,6 @@ from rich.text import Text
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import label
 from glost.trade.assortments.compare import ComparedSide, Comparison, Standing, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
@@ -21,6 +20,7 @@ from glost.trade.assortments.lists import Lists
 from glost.trade.assortments.matrix import Matrix, MatrixColumn, by_lists, by_shapes
 from glost.trade.assortments.report import AssortmentReport, Sizes, assortment_report, claims_of
 from glost.verdicts import Verdict
+from glost.words.labels import label
 from glost_cli import comparing, options, printing
 from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, group_meant, meant

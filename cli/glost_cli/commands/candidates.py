@@ -14,9 +14,9 @@ from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.errors import RecordErrors
-from glost.record.wording import label
 from glost.trade.naming import Bearing, Candidate, Naming, Seen, name_piece, seen_on
 from glost.trade.naming.reading import Reader
+from glost.words.labels import label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 

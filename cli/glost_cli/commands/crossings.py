@@ -12,8 +12,6 @@ from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.claims import Claim
-from glost.record.spans import ends
-from glost.record.wording import label
 from glost.trade.crossings import (
     STRENGTHS,
     Crossing,
@@ -27,6 +25,8 @@ from glost.trade.crossings import (
     told,
 )
 from glost.trade.crossings import crossings as find
+from glost.words.labels import label
+from glost.words.spans import ends
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.meaning import meant

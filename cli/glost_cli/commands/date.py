@@ -20,14 +20,14 @@ from glost.record.claims import Claim
 from glost.record.dates import Margin, to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
-from glost.record.spans import ends
 from glost.record.spreadsheets import guarded
-from glost.record.wording import Words, label
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import Between, Limit, LimitClash, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
-from glost.trade.times.wording import says
+from glost.words.labels import Words, label
+from glost.words.spans import ends
+from glost.words.times import says
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, group_meant

@@ -11,12 +11,12 @@ from rich.text import Text
 from glost.answer.snapshot import Snapshot
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.record.spans import Span, ends
-from glost.record.wording import label
 from glost.trade.codes import CodeError, Decoded, Reading
 from glost.trade.codes import decode as decode_code
 from glost.trade.codes.numbers import borne
-from glost.trade.codes.words import reading_in_words
+from glost.words.codes import reading_in_words
+from glost.words.labels import label
+from glost.words.spans import Span, ends
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.schemes import claim_ids, scheme_name, schemes_of

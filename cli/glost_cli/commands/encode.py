@@ -9,13 +9,13 @@ from rdflib import Graph, URIRef
 
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.lookup import Names
-from glost.record.wording import label
 from glost.trade.codes import CodeError, CodeScheme, Encoded
 from glost.trade.codes import encode as encode_code
 from glost.trade.codes.encoding import Wanted
 from glost.trade.codes.parts import DAY, MONTH, QUARTER, YEAR
-from glost.trade.codes.words import reading_in_words
+from glost.words.codes import reading_in_words
+from glost.words.labels import label
+from glost.words.lookup import Names
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.schemes import claim_ids, scheme_name, schemes_of

@@ -10,7 +10,7 @@ import click
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.claims import Claim
-from glost.record.wording import label
+from glost.words.labels import label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, meant

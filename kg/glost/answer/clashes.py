@@ -8,7 +8,7 @@ from glost.findings import Finding, Severity
 from glost.reason.closure import Clash, Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.wording import sentence, sides
+from glost.words.sentences import sentence, sides
 
 _REMEDY = (
     "One of these claims is wrong, or was recorded of the wrong thing: look at the passages again, "

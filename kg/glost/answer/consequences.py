@@ -11,11 +11,13 @@ from rdflib.namespace import RDF
 from glost.answer.affected import Affected
 from glost.findings import Finding
 from glost.reason.proof import Proof
-from glost.record import spans
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.wording import Words, says, sentence
-from glost.trade.times import Argument, Bounds, Chronology, wording
+from glost.trade.times import Argument, Bounds, Chronology
+from glost.words import spans
+from glost.words import times as wording
+from glost.words.labels import Words
+from glost.words.sentences import says, sentence
 
 
 @dataclass(frozen=True, slots=True)

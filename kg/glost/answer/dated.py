@@ -11,10 +11,11 @@ from glost.findings import Side
 from glost.names import GLOST
 from glost.record.dates import to_iso
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.spans import between
-from glost.record.wording import Words, graph_of, label
-from glost.trade.times import Argument, Bounded, Bounds, Choice, Ground, Timed, wording
+from glost.trade.times import Argument, Bounded, Bounds, Choice, Ground, Timed
 from glost.verdicts import Verdict
+from glost.words import times as wording
+from glost.words.labels import Words, graph_of, label
+from glost.words.spans import between
 
 if TYPE_CHECKING:
     from glost.trade.times import Chronology

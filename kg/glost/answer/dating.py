@@ -17,9 +17,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin, to_iso
 from glost.record.dates import read as read_date
-from glost.record.spans import ends
 from glost.record.store import StoredBelief
-from glost.record.wording import Words
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import (
     Between,
@@ -36,6 +34,8 @@ from glost.trade.dating import (
 from glost.trade.naming.seen import Seen, seen_on
 from glost.trade.times import Bounded
 from glost.trade.times.stored import StoredTimes, write
+from glost.words.labels import Words
+from glost.words.spans import ends
 
 if TYPE_CHECKING:
     from glost.record.record import Record

@@ -11,8 +11,8 @@ from glost.findings import Finding, Severity, Side
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.errata import Overtaken
-from glost.record.lookup import runs
-from glost.record.wording import says, side
+from glost.record.spelling import runs
+from glost.words.sentences import says, side
 
 
 @dataclass(frozen=True, slots=True)

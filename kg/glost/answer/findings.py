@@ -16,7 +16,8 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
-from glost.record.wording import Words, label, sides
+from glost.words.labels import Words, label
+from glost.words.sentences import sides
 
 _ENOUGH = 5
 """So many claims about a thing are told where something is missing."""

@@ -15,8 +15,8 @@ from glost.names import GLOST
 from glost.record.claims import Claim, in_order
 from glost.record.dates import calendar_day, day_number
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import label
 from glost.trade.statistics import aoristic, mean_ceramic_date, median_date, possible_counts
+from glost.words.labels import label
 
 
 @dataclass(frozen=True, slots=True)

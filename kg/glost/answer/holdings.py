@@ -15,8 +15,8 @@ from glost.record.belief import Belief
 from glost.record.dates import calendar_day
 from glost.record.dates import read as read_date
 from glost.record.record import Record
-from glost.record.wording import label
 from glost.trade.kilns.figures import count_of
+from glost.words.labels import label
 
 
 @dataclass(frozen=True, slots=True)

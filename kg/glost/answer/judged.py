@@ -8,12 +8,12 @@ from rdflib.namespace import PROV, RDF
 
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.record.wording import Words
 from glost.trade.assortments.having import Having
 from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.judging import Judge, Judgement
 from glost.trade.assortments.replaced import side_by_side
 from glost.trade.times import Chronology
+from glost.words.labels import Words
 
 
 def judged(

@@ -11,9 +11,10 @@ from glost.answer.groups import evidence, members, takes_group
 from glost.answer.headers import Header, Parameter
 from glost.names import GLOST, SCHEMES
 from glost.record.errors import nearest
-from glost.record.lookup import NAMING, SHOWN, Names, id_of
+from glost.record.spelling import id_of
 from glost.record.tables import kinds as table_kinds
 from glost.usage import UsageError
+from glost.words.lookup import NAMING, SHOWN, Names
 
 _NAMES = "|".join(f"<{property_}>" for property_ in NAMING)
 _OF_CLASS = f"SELECT ?thing ?name {{ ?thing a $class OPTIONAL {{ ?thing {_NAMES} ?name }} }}"

@@ -12,7 +12,8 @@ from glost.findings import Finding, Severity, Side
 from glost.names import GLOST
 from glost.record.errors import RecordError, quoted
 from glost.record.images import FOLDER, look
-from glost.record.wording import Words, label, sides
+from glost.words.labels import Words, label
+from glost.words.sentences import sides
 
 if TYPE_CHECKING:
     from glost.record.belief import Belief

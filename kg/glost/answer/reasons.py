@@ -16,7 +16,8 @@ from glost.names import GLOST, SCHEMES, bind
 from glost.reason.closure import Proof
 from glost.record.claims import Triple
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.wording import label, sentence, sides
+from glost.words.labels import label
+from glost.words.sentences import sentence, sides
 
 _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 

@@ -12,7 +12,9 @@ from rdflib.namespace import RDF
 from glost.findings import Side
 from glost.record.claims import Claim, Triple
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import Words, label, says, sentence, side, withdrawal
+from glost.words.labels import Words, label
+from glost.words.lookup import names_of
+from glost.words.sentences import says, sentence, side, withdrawal
 
 if TYPE_CHECKING:
     from glost.record.belief import Belief
@@ -112,7 +114,7 @@ def find_thing(record: "Recorded", name: str, *kinds: str) -> URIRef:
     record
         The record.
     name
-        What the user calls it; see `glost.record.lookup`.
+        What the user calls it; see `glost.words.lookup`.
     kinds
         The kinds of thing it may be (``shape``); any if none is given.
 
@@ -125,7 +127,7 @@ def find_thing(record: "Recorded", name: str, *kinds: str) -> URIRef:
     exact = _by_id(record, name, kinds)
     if len(exact) == 1:
         return URIRef(exact[0])
-    names = record.names
+    names = names_of(record)
     found = names.find(name, kinds)
     if len(found) == 1:
         return URIRef(found[0])
@@ -151,7 +153,7 @@ def _by_id(record: "Recorded", name: str, kinds: tuple[str, ...]) -> list[str]:
 def _not_found(
     record: "Recorded", name: str, found: tuple[str, ...], kinds: tuple[str, ...]
 ) -> RecordError:
-    where, names = str(record.collection.path), record.names
+    where, names = str(record.collection.path), names_of(record)
     if found:
         return RecordError(where, f'"{name}" may be {names.several(found)}', "write which")
     wanted = " or ".join(kinds)

@@ -13,7 +13,7 @@ from rdflib import Graph, URIRef
 from glost.answer.cache import Cache
 from glost.names import GLOST
 from glost.record.claims import Triple
-from glost.record.wording import Words
+from glost.words.labels import Words
 
 # What makes a part is imported where the part is made: a question put to what is kept needs few.
 if TYPE_CHECKING:
@@ -102,8 +102,9 @@ class Snapshot:
 
         def put(record: "Record", path: Path) -> None:
             from glost.data import vocabulary
+            from glost.words.lookup import names_of
 
-            write(record, path, self.as_of, vocabulary())
+            write(record, path, self.as_of, vocabulary(), names_of(record).called)
 
         def take(path: Path) -> "Recorded":
             return StoredRecord(path, self.collection, self.as_of, lambda: self.record)
@@ -230,7 +231,7 @@ class Snapshot:
 
     def _labels(self) -> dict[str, str]:
         """Name everything; nothing of a large collection, where it would take long."""
-        from glost.record.wording import labels
+        from glost.words.labels import labels
 
         return labels(self.graph) if len(self.record.claims) < LARGE else {}
 

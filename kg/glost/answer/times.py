@@ -17,9 +17,10 @@ from glost.record.files import SETTINGS
 from glost.record.record import Record
 from glost.trade.codes import piece_dates
 from glost.trade.codes.schemes import schemes
-from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict, wording
+from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict
 from glost.trade.times.reckoning import chronology
 from glost.verdicts import Verdict
+from glost.words import times as wording
 
 _SIDES = {
     GLOST.notBefore: False,

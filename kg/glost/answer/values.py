@@ -17,7 +17,8 @@ from glost.record.dates import Margin, overlaps
 from glost.record.dates import read as read_date
 from glost.record.quantities import LengthError, read_length
 from glost.record.tables import tables
-from glost.record.wording import label, sides
+from glost.words.labels import label
+from glost.words.sentences import sides
 
 
 @cache

@@ -29,8 +29,8 @@ from glost.record.changes import Change, changed
 from glost.record.claims import Claim
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
-from glost.record.wording import Words, label
 from glost.trade.times import Chronology
+from glost.words.labels import Words, label
 
 _Brought: TypeAlias = tuple[
     list[Triple],

@@ -10,8 +10,8 @@ from rdflib.namespace import DCTERMS, SKOS
 from glost.data import vocabulary
 from glost.names import GLOST, SCHEMES
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.lookup import runs
 from glost.record.schemes import TermScheme, published
+from glost.record.spelling import runs
 from glost.record.tables import tables
 
 

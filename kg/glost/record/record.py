@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cached_property
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -28,7 +27,6 @@ from glost.record.corrections import errors_in
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.fitting import Fitter
-from glost.record.lookup import Names, names_of
 from glost.record.oddities import odd_claims, odd_findings
 from glost.record.rows import ClaimRows, RowReader, Rows, content_ids
 from glost.record.schemes import TermScheme
@@ -69,6 +67,8 @@ class Record:
     state
         What tells the files it was read from from every other state of them; see
         `glost.record.files.fingerprint`. Empty if it was not read from files.
+    made
+        What was made of it once and is kept with it.
     """
 
     collection: Collection
@@ -78,6 +78,7 @@ class Record:
     findings: tuple[Finding, ...] = ()
     state: str = ""
     _beliefs: dict[date | None, Belief] = field(default_factory=dict, repr=False)
+    made: dict[str, object] = field(init=False, default_factory=dict, repr=False, compare=False)
 
     @property
     def base(self) -> str:
@@ -89,11 +90,6 @@ class Record:
         if as_of not in self._beliefs:
             self._beliefs[as_of] = believe(self.claims, as_of)
         return self._beliefs[as_of]
-
-    @cached_property
-    def names(self) -> Names:
-        """What its things are called, as far as that is believed."""
-        return names_of(self.believed().graph, self.base, self.ids)
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""

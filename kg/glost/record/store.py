@@ -24,7 +24,6 @@ from glost.record.claims import Claim, Origin, Passage, Triple
 
 if TYPE_CHECKING:
     from glost.record.collection import Collection
-    from glost.record.lookup import Names
     from glost.record.record import Record
     from glost.record.sequence import ClaimSequence
 
@@ -45,8 +44,8 @@ class Recorded(Protocol):
         """Ids that are described, by kind."""
 
     @property
-    def names(self) -> "Names":
-        """What its things are called."""
+    def made(self) -> dict[str, object]:
+        """What was made of it once and is kept with it."""
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""
@@ -68,6 +67,7 @@ def write(
     path: Path,
     as_of: date | None = None,
     vocabulary: Iterable[Triple] = (),
+    called: Mapping[str, Iterable[str]] | None = None,
 ) -> None:
     """Write a record to a new file.
 
@@ -81,6 +81,8 @@ def write(
         The last day taken into account for what is believed, inclusive; None for all there is.
     vocabulary
         The statements from which things and statements are worded.
+    called
+        What its things are called, by IRI, the usual name first.
 
     Raises
     ------
@@ -95,7 +97,7 @@ def write(
         add(db, "term", terms.rows())
         add(db, "kind", ((kind,) for kind in record.ids))
         add(db, "described", ((kind, id_) for kind in record.ids for id_ in record.ids[kind]))
-        names = record.names.called
+        names = {thing: tuple(some) for thing, some in (called or {}).items()}
         add(db, "called", ((thing, name) for thing in names for name in names[thing] or (None,)))
         end(db, "store_indexes.sql")
 
@@ -531,6 +533,7 @@ class StoredRecord:
         self._statements = Statements(path)
         self._belief = StoredBelief(self._statements, as_of, whole)
         self._whole = whole
+        self.made: dict[str, object] = {}
 
     @property
     def base(self) -> str:
@@ -547,18 +550,15 @@ class StoredRecord:
         kinds = self._statements.rows("SELECT kind FROM kind")
         return {kind: _Ids(self._statements, kind) for (kind,) in kinds}
 
-    @cached_property
-    def names(self) -> "Names":
-        """What its things are called, as far as that is believed."""
-        from glost.record.lookup import Names  # a thing named by its id needs no other name
-        from glost.record.tables import kinds
-
+    @property
+    def called(self) -> dict[str, list[str]]:
+        """What its things are called, as far as that is believed, by IRI."""
         called: dict[str, list[str]] = {}
         for thing, name in self._statements.rows("SELECT thing, name FROM called ORDER BY rowid"):
             names = called.setdefault(thing, [])
             if name is not None:
                 names.append(name)
-        return Names(called, kinds())
+        return called
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""

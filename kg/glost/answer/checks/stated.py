@@ -6,12 +6,12 @@ from glost.answer.checks import Check
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.belief import Belief
-from glost.record.wording import Words
 from glost.trade.assortments.findings import stated_findings
 from glost.trade.assortments.having import Having
 from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.lists import Lists
 from glost.trade.assortments.order import Order
+from glost.words.labels import Words
 
 
 def _found(snapshot: Snapshot, belief: Belief) -> Iterable[Finding]:

@@ -18,7 +18,7 @@ from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order
 from glost.record.belief import Belief
 from glost.record.claims import Triple
-from glost.record.wording import Words
+from glost.words.labels import Words
 
 Unit = tuple[Hashable, ...]
 """A check, and the thing it is made of where it is made thing by thing."""

@@ -6,8 +6,8 @@ from rdflib import Graph, URIRef
 
 from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
-from glost.record.wording import label
 from glost.trade.crossings import STRENGTHS, Crossing, Explanation, Sighting, support, told
+from glost.words.labels import label
 
 
 def crossing_groups(found: Iterable[Crossing], graph: Graph, thing: URIRef) -> Iterator[Group]:

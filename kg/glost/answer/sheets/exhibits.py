@@ -13,8 +13,7 @@ from glost.answer.sheets.notes import notes_of, source_name
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.wording import label
-from glost.trade.naming.known import called
+from glost.words.labels import called, label
 
 PIECES = 12
 """So many pieces are shown at most."""

@@ -16,8 +16,8 @@ from glost.reason.closure import Closure
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.record import Record
-from glost.record.wording import label, says, withdrawal
-from glost.trade.naming.known import called
+from glost.words.labels import called, label
+from glost.words.sentences import says, withdrawal
 
 _TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
 """Rules that only say a claim the other way about."""

@@ -7,25 +7,21 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import DCTERMS, OWL, RDF, RDFS, SKOS, TIME
+from rdflib import Graph, URIRef
+from rdflib.namespace import DCTERMS, OWL, RDF, RDFS, SKOS
 from rdflib.term import Node
 
 from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
 from glost.data import vocabulary
-from glost.names import EDTF, GLOST
+from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Triple
-from glost.record.dates import describe
-from glost.record.dates import read as read_date
-from glost.record.wording import label
 from glost.trade.assortments.lists import Complete, Lists
-from glost.trade.naming.known import called
+from glost.words.labels import called, label
+from glost.words.sentences import FRAME, POINTS, phrase, value_in_words
 
-_FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd, RDF.type}
 _SEEN_ELSEWHERE = {GLOST.image}
-_VERBS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
 _STANDING = {
     Complete.YES: "stated to be complete",
     Complete.NO: "stated to be incomplete",
@@ -72,9 +68,9 @@ def links() -> dict[str, tuple[NamedBy, ...]]:
 def own(belief: Belief, thing: URIRef) -> list[Triple]:
     """Return what is believed of a thing and of the points of its life, sorted for reading."""
     graph = belief.graph
-    points = [thing, *(URIRef(f"{thing}#{point}") for point in _VERBS)]
+    points = [thing, *(URIRef(f"{thing}#{point}") for point in POINTS)]
     triples: list[Triple] = [t for point in points for t in graph.triples((point, None, None))]
-    kept = [t for t in triples if t[1] not in _FRAME | _SEEN_ELSEWHERE]
+    kept = [t for t in triples if t[1] not in FRAME | {RDF.type} | _SEEN_ELSEWHERE]
     return sorted(kept, key=_reading_order)
 
 
@@ -85,35 +81,6 @@ def _reading_order(triple: Triple) -> tuple[int, str, str, str]:
     else:
         rank = len(_FIRST) + (predicate == DCTERMS.description) + ("#" not in str(subject))
     return rank, str(subject), str(predicate), str(value)
-
-
-def phrase(triple: Triple, graph: Graph) -> str:
-    """Say a statement of a thing without naming the thing: ``Rim: fluted``, ``Began about 1911``.
-
-    A date is put into words, with the date as written beside it where the two differ.
-    """
-    subject, predicate, value = triple
-    point = str(subject).partition("#")[2]
-    text = _value(value, graph)
-    if predicate == GLOST.date and point in _VERBS:
-        return f"{_VERBS[point]} {text}."
-    if predicate in (RDFS.label, DCTERMS.title):
-        return f"Called {text}."
-    if predicate == SKOS.altLabel:
-        return f"Also called {text}."
-    if predicate == DCTERMS.description:
-        return text
-    name = label(predicate, graph)
-    return f"{name[:1].upper()}{name[1:]}: {text.removesuffix('.')}."
-
-
-def _value(value: Node, graph: Graph) -> str:
-    if isinstance(value, Literal) and value.datatype == EDTF:
-        words = describe(read_date(str(value)))
-        return words if words == str(value) else f"{words} ({value})"
-    if isinstance(value, Literal) and str(value) in ("true", "false"):
-        return "yes" if str(value) == "true" else "no"
-    return called(value, graph)
 
 
 def known_groups(
@@ -176,7 +143,7 @@ def _linked(belief: Belief, graph: Graph, thing: URIRef, link: NamedBy) -> Itera
         for property_ in link.tell:
             for value in sorted(belief.graph.objects(subject, property_), key=str):
                 claims.extend(belief.rests_on((subject, property_, value)))
-                said.append(f"{label(property_, graph)} {_value(value, graph)}")
+                said.append(f"{label(property_, graph)} {value_in_words(value, graph)}")
         name = called(subject, graph)
         text = f"{name}: {', '.join(said)}" if said else name
         yield Statement(text, notes_of(claims, graph))

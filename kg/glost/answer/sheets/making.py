@@ -13,10 +13,10 @@ from glost.answer.sheets.model import Group, Note, Section, Sheet, Statement
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding
 from glost.record.claims import Triple
-from glost.record.wording import label
 from glost.trade.assortments.lists import Lists
 from glost.trade.cautions import Caution, cautions_for
 from glost.trade.crossings import Crossing, crossings
+from glost.words.labels import label
 
 _HEADINGS = {
     "known": "What is known",

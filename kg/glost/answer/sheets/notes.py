@@ -8,7 +8,7 @@ from rdflib import Graph, URIRef
 from glost.answer.sheets.model import Note
 from glost.names import GLOST
 from glost.record.claims import Claim
-from glost.record.wording import label
+from glost.words.labels import label
 
 _PLACES = 3
 """More places than this in one source are told as the first and the last."""

@@ -8,20 +8,20 @@ from glost.answer.sheets.model import Group, Note, Statement
 from glost.answer.sheets.notes import notes_of
 from glost.record.belief import Belief
 from glost.record.dates import Margin, to_iso
-from glost.record.spans import length
-from glost.record.wording import label
 from glost.trade.assortments.compare import ComparedSide, Standing, compare
 from glost.trade.assortments.holding import Holding
 from glost.trade.assortments.lists import Article, Assortment, Lists, steps
 from glost.trade.codes import piece_codes
 from glost.trade.codes.schemes import schemes
-from glost.trade.codes.words import reading_in_words
 from glost.trade.kilns.reckoned import Reckoned
 from glost.trade.kilns.report import kiln_report
 from glost.trade.times import Argument, ArgumentStep, Chronology, Conflict
-from glost.trade.times.wording import says
+from glost.words.codes import reading_in_words
+from glost.words.labels import label
+from glost.words.sentences import HAPPENED
+from glost.words.spans import length
+from glost.words.times import says
 
-_POINTS = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated"}
 _LACKING = (
     "Compared by form and trade size; that an article was lost or gained is concluded only from a "
     "list stated to be complete without dispute"
@@ -101,7 +101,7 @@ def clash_groups(times: Chronology, graph: Graph, thing: URIRef) -> Iterator[Gro
 
 
 def _dates(times: Chronology, graph: Graph, thing: URIRef) -> Iterator[Statement]:
-    for name, verb in _POINTS.items():
+    for name, verb in HAPPENED.items():
         point = URIRef(f"{thing}#{name}")
         for argument in (times.why_not_before(point), times.why_not_after(point)):
             if argument is not None:

@@ -15,7 +15,8 @@ from glost.publish.data.described import json_bytes
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage
-from glost.record.wording import label, says
+from glost.words.labels import label
+from glost.words.sentences import says
 
 CONTEXT = "http://iiif.io/api/presentation/3/context.json"
 """The context the specification requires to be named; nothing here fetches it."""

@@ -7,7 +7,7 @@ from rdflib import URIRef
 from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.model import NOTHING, Basis, Days, Life
 from glost.record.claims import Claim, Triple
-from glost.record.wording import Words
+from glost.words.labels import Words
 
 
 def basis(claims: Iterable[Claim], words: Words) -> Basis:

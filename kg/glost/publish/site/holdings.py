@@ -18,7 +18,8 @@ from glost.names import GLOST
 from glost.publish.site.paths import KIND, OWN, Addresses
 from glost.record.claims import Claim, Passage, Triple
 from glost.record.provenance import passage_iri, recorder_iri
-from glost.record.wording import Words, says
+from glost.words.labels import Words
+from glost.words.sentences import says
 
 GRAPHS = ("inferred", "reckoned", "record")
 """The named graphs of a collection that are no claims."""

@@ -12,7 +12,7 @@ from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.sections import PageGroup, PageSection
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
-from glost.record.wording import correction_kind, side, withdrawal
+from glost.words.sentences import correction_kind, side, withdrawal
 
 _GRAPHS = {
     "inferred": (

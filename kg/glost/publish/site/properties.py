@@ -5,19 +5,16 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 from rdflib import URIRef
-from rdflib.namespace import RDF, TIME
+from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.publish.site.holdings import SiteContents, whole
 from glost.publish.site.links import Links
 from glost.record.claims import Claim, Triple
-
-FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd}
-"""Properties that only tie a thing to the ends of its life."""
+from glost.words.sentences import FRAME, POINTS
 
 _BLANK = Markup(" ")
-_POINTS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,9 +156,9 @@ class Teller:
         return found
 
     def _verb(self, point: str, predicate: Node, root: str) -> Markup:
-        if predicate == GLOST.date and point in _POINTS:
+        if predicate == GLOST.date and point in POINTS:
             to = self.links.href(GLOST.date, root)
-            return Markup('<a href="{}">{}</a>').format(to, _POINTS[point])
+            return Markup('<a href="{}">{}</a>').format(to, POINTS[point])
         name = self.links.a(predicate, root)
         return Markup("{} ({})").format(name, point) if point else name
 
@@ -175,7 +172,7 @@ class Teller:
     def _said(self, triple: Triple, root: str) -> Markup:
         subject, predicate, value = triple
         point = str(subject).partition("#")[2]
-        if predicate == GLOST.date and point in _POINTS:
+        if predicate == GLOST.date and point in POINTS:
             parts = (self.links.a(URIRef(whole(subject)), root), self._verb(point, predicate, root))
             return _BLANK.join((*parts, self.links.a(value, root)))
         name = self.links.a(subject, root)

@@ -12,7 +12,7 @@ from glost.names import GLOST, SCHEMES
 from glost.publish.site.entities import Entities
 from glost.publish.site.frame import fill
 from glost.publish.site.paths import vocabulary_page
-from glost.record.wording import label
+from glost.words.labels import label
 
 _SHOWN = (
     (RDFS.subClassOf, "narrower than"), (RDFS.subPropertyOf, "narrower than"),

@@ -9,9 +9,10 @@ from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple, in_order
-from glost.record.wording import Words, label, sides
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.holding import Held, Holding, disagreements
+from glost.words.labels import Words, label
+from glost.words.sentences import sides
 
 _BEARING = {
     GLOST.offersArticle, GLOST.complete, GLOST.produced, GLOST.form, GLOST.ofShape, GLOST.date,

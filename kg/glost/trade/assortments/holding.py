@@ -12,14 +12,14 @@ from rdflib.term import Node
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple, in_order
 from glost.record.dates import Margin
-from glost.record.lookup import fold
-from glost.record.wording import Words
+from glost.record.spelling import fold
 from glost.trade.assortments.counting import ArticleCount, Counter, meets
 from glost.trade.assortments.having import Had, Having, How
 from glost.trade.assortments.judging import Judge
 from glost.trade.assortments.lists import Article, Complete, things
 from glost.trade.assortments.stated import Absence, Best, Superlative, Total
 from glost.verdicts import Verdict
+from glost.words.labels import Words
 
 _OF_LISTS = {GLOST.complete, GLOST.date}
 _ORDERED = (Best.FIRST, Best.LAST, Best.ONLY)

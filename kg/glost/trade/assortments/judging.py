@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
-from glost.record.wording import Words
 from glost.trade.assortments.having import Had, Having, How
 from glost.trade.assortments.lists import Article, Assortment, before
 from glost.trade.assortments.stated import Best, Superlative
 from glost.verdicts import Verdict
+from glost.words.labels import Words
 
 _MANY = 4
 """So many names are told before the rest are counted."""

@@ -16,9 +16,9 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day
 from glost.record.dates import read as read_date
-from glost.record.wording import first
 from glost.trade.assortments.forms import Forms
 from glost.trade.times import Chronology
+from glost.words.labels import first
 
 _INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
 

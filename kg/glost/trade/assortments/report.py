@@ -7,7 +7,6 @@ from typing import Any
 from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
-from glost.record.wording import Words, label
 from glost.trade.assortments.compare import ComparedSide, Comparison, compare
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
@@ -17,6 +16,7 @@ from glost.trade.assortments.lines import lines_before
 from glost.trade.assortments.lists import Article, Assortment, Offer, by_figure, steps
 from glost.trade.assortments.stated import Best
 from glost.verdicts import Verdict
+from glost.words.labels import Words, label
 
 
 @dataclass(frozen=True, slots=True)

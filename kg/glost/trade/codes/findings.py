@@ -10,8 +10,6 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
-from glost.record.spans import period
-from glost.record.wording import label, sides
 from glost.trade.codes.decoding import Decoded, Span, decode
 from glost.trade.codes.lives import SaidOfLife, life, outside_life
 from glost.trade.codes.numbers import NUMBER
@@ -19,7 +17,10 @@ from glost.trade.codes.parts import WORN, CodeError
 from glost.trade.codes.pieces import piece_codes
 from glost.trade.codes.scheme import CodeScheme
 from glost.trade.codes.schemes import problems, schemes
-from glost.trade.codes.words import reading_in_words
+from glost.words.codes import reading_in_words
+from glost.words.labels import label
+from glost.words.sentences import sides
+from glost.words.spans import period
 
 _OF_TREATMENT = {
     "shape": GLOST.homeShape,

@@ -11,10 +11,11 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Margin
 from glost.record.dates import read as read_date
-from glost.record.spans import period
-from glost.record.wording import label, sides
 from glost.trade.codes.decoding import Decoded, Span
 from glost.trade.codes.pieces import PieceCode
+from glost.words.labels import label
+from glost.words.sentences import sides
+from glost.words.spans import period
 
 
 @dataclass(frozen=True, slots=True)

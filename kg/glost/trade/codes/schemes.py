@@ -13,9 +13,9 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin
 from glost.record.dates import read as read_date
-from glost.record.wording import first
 from glost.trade.codes.parts import CodePart, Condition, Digits, Meaning, PartTest
 from glost.trade.codes.scheme import CodeScheme
+from glost.words.labels import first
 
 _DIGITS = re.compile(
     r"(?:(?P<least>[1-9][0-9]{0,3})(?:-(?P<most>[1-9][0-9]{0,3}))?\s+)?(?P<kind>digits|letters)"

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.spans import ends
 from glost.trade.dating.dated import Dated, date_seen
 from glost.trade.dating.law import MISSING
 from glost.trade.dating.limits import Limiter
 from glost.trade.naming.reading import COLUMNS, Reader
 from glost.trade.naming.seen import Seen
+from glost.words.spans import ends
 
 if TYPE_CHECKING:
     from glost.record.record import Record

@@ -12,13 +12,13 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.dates import to_iso
-from glost.record.wording import Words, label
 from glost.trade.codes import CodeError, CodeScheme, Decoded, Reading, decode
 from glost.trade.codes.schemes import schemes
-from glost.trade.naming.known import Known, called
+from glost.trade.naming.known import Known
 from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen
 from glost.trade.times import Argument, Bounded, TimeRule
+from glost.words.labels import Words, called, label
 
 _RULES = {
     "shape": "piece-of-shape",

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from glost.trade.codes import CodeError
 from glost.trade.dating.dated import Dated, date_seen
 from glost.trade.dating.limits import Limiter, StatedDate
-from glost.trade.naming.known import called
 from glost.trade.naming.marks import treatments_read
 from glost.trade.naming.seen import Seen
+from glost.words.labels import called
 
 _MOST = 12
 """So many readings are tried at most for each sign."""

@@ -11,7 +11,6 @@ from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.quantities import LengthError, convert
-from glost.record.wording import label, sides
 from glost.trade.kilns.amounts import AmountError, rows
 from glost.trade.kilns.assumptions import Assumptions, usual
 from glost.trade.kilns.figures import READERS, Figures
@@ -19,6 +18,8 @@ from glost.trade.kilns.periodic import Periodic, cylinder
 from glost.trade.kilns.reckoned import Reckoned, number, ranged
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zones import zone_findings
+from glost.words.labels import label
+from glost.words.sentences import sides
 
 _TOLERANCE = Fraction(1, 20)
 """How far a stated output may lie from the one reckoned: a twentieth."""

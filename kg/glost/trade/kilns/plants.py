@@ -12,7 +12,6 @@ from glost.findings import Finding
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
-from glost.record.wording import label
 from glost.trade.cautions import Caution, cautions_for
 from glost.trade.kilns.assumptions import Assumptions, usual
 from glost.trade.kilns.converting import KilnChange, changed
@@ -24,6 +23,7 @@ from glost.trade.kilns.replacing import BISQUE
 from glost.trade.kilns.timeline import Stay, stays, years
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.times import Chronology
+from glost.words.labels import label
 
 FIRINGS = (BISQUE, URIRef(f"{SCHEMES}firing/glost"), URIRef(f"{SCHEMES}firing/decorating"))
 """The firings in the order in which ware went through them."""

@@ -11,7 +11,6 @@ from glost.findings import Finding
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim
-from glost.record.wording import label
 from glost.trade.cautions import Caution, cautions_for
 from glost.trade.kilns.assumptions import Assumptions, usual
 from glost.trade.kilns.cones import Chart
@@ -22,6 +21,7 @@ from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.replacing import replacing
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zoning import by_cones, of_zone, rates, zonings
+from glost.words.labels import label
 
 _SAID = (GLOST.inPlant, GLOST.kilnNumber, GLOST.kilnCount, GLOST.kilnKind, GLOST.firing)
 

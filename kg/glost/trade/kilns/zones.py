@@ -18,7 +18,8 @@ from glost.names import GLOST, bind
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.quantities import Length, LengthError, decimal, read_length, words
-from glost.record.wording import label, sides
+from glost.words.labels import label
+from glost.words.sentences import sides
 
 
 @dataclass(frozen=True, slots=True)

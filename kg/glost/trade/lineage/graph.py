@@ -12,8 +12,8 @@ from rdflib.term import Node
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.wording import label
 from glost.trade.lineage.relations import LineageRelation, relations
+from glost.words.labels import label
 
 _MAKER = (
     GLOST.madeBy,

@@ -7,11 +7,11 @@ from rdflib.term import Node
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.tables import Table, kinds
-from glost.record.wording import label
 from glost.trade.lineage.graph import Lineage
 from glost.trade.lineage.kin import firsts, undated
 from glost.trade.lineage.report import Line, begins, bounding, in_dispute
 from glost.trade.times import Chronology
+from glost.words.labels import label
 
 
 def first_lines(

@@ -11,9 +11,9 @@ from glost.names import EDTF, GLOST
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.dates import read as read_date
-from glost.record.wording import sides
 from glost.trade.lineage.graph import Lineage, Link
 from glost.trade.lineage.kin import Path
+from glost.words.sentences import sides
 
 
 @dataclass(frozen=True, slots=True)

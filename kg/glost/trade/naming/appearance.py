@@ -6,11 +6,11 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.claims import Triple
-from glost.record.wording import label
 from glost.trade.naming.known import Known, ListOf
 from glost.trade.naming.matching import compare
 from glost.trade.naming.points import NamingPoint, point
 from glost.trade.naming.seen import TEXTS, Seen
+from glost.words.labels import label
 
 
 def pottery(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:

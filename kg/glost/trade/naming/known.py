@@ -7,17 +7,17 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rdflib import Graph, URIRef
-from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
+from rdflib.namespace import DCTERMS, RDF, SKOS
 from rdflib.term import Node
 
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN
-from glost.record.wording import Words, graph_of, label
 from glost.trade.codes import CodeScheme
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.seen import TEXTS
+from glost.words.labels import Words, called, graph_of
 
 # Each is imported where it is asked for: dating needs none of them.
 if TYPE_CHECKING:
@@ -251,11 +251,3 @@ class Known:
     def is_thing(self, text: str) -> bool:
         """Say whether a text is the IRI of something the record speaks of."""
         return bool(self.belief.about(text))
-
-
-def called(thing: Node, graph: Graph | Words) -> str:
-    """Return what a thing is called: for a mark without a name its wording, else its label."""
-    said = graph_of(graph)
-    wordings = sorted(map(str, said.objects(thing, GLOST.wording)))
-    named = next(said.objects(thing, RDFS.label), None)
-    return f"“{wordings[0]}”" if wordings and named is None else label(thing, graph)

@@ -7,13 +7,13 @@ from rdflib.namespace import RDF
 
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.record.wording import label
 from glost.trade.codes import CodeError, decode
 from glost.trade.crossings import STRENGTHS, Explanation, kinds
 from glost.trade.naming.known import Known
 from glost.trade.naming.matching import number_fits, wording_fits
 from glost.trade.naming.points import NamingPoint, point
 from glost.trade.naming.seen import Seen
+from glost.words.labels import label
 
 
 def marks_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:

@@ -9,12 +9,12 @@ from rdflib import Graph, URIRef
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim
-from glost.record.wording import label
 from glost.trade.naming.judging import judge
 from glost.trade.naming.known import Known
 from glost.trade.naming.next_looks import Look, looks
 from glost.trade.naming.points import Bearing, NamingPoint, weights
 from glost.trade.naming.seen import Seen
+from glost.words.labels import label
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from rdflib import URIRef
 
 from glost.record.errors import RecordError, suggestion
 from glost.trade.naming.seen import Seen
+from glost.words.lookup import names_of
 
 if TYPE_CHECKING:
     from glost.record.record import Record
@@ -95,14 +96,14 @@ class Reader:
         return seen, errors
 
     def _thing(self, kind: str, text: str) -> URIRef | None:
-        """Find the one thing of a kind that a text may mean; see `glost.record.lookup`."""
+        """Find the one thing of a kind that a text may mean; see `glost.words.lookup`."""
         if text in self._record.ids.get(kind, ()):
             return URIRef(f"{self._record.base}{kind}/{quote(text, safe='')}")
-        found = self._record.names.find(text, (kind,), whole=kind == "mark")
+        found = names_of(self._record).find(text, (kind,), whole=kind == "mark")
         return URIRef(found[0]) if len(found) == 1 else None
 
     def _instead(self, kind: str, text: str) -> str:
-        names = self._record.names
+        names = names_of(self._record)
         found = names.find(text, (kind,))
         if found:
             return f"write which: {names.several(found)}"

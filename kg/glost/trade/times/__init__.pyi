@@ -1,4 +1,3 @@
-from . import wording as wording
 from .arguments import Argument, ArgumentStep, Ground
 from .bounded import Bounded, Timed
 from .chronology import Chronology

@@ -32,12 +32,12 @@ from glost.publish.pictures.style import (
     TINY,
 )
 from glost.publish.pictures.subjects import Subject, every, must_be, shapes_of
-from glost.publish.pictures.words import BASIS, basis_cells, rests_on
-from glost.record.wording import label
 from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Article
 from glost.trade.assortments.matrix import Matrix as Known
 from glost.trade.assortments.matrix import MatrixColumn, Status, by_lists, by_shapes
+from glost.words.labels import label
+from glost.words.pictures import BASIS, basis_cells, rests_on
 
 
 class Mark(StrEnum):

@@ -31,11 +31,11 @@ from glost.publish.pictures.style import (
     TINY,
 )
 from glost.publish.pictures.subjects import Subject, every, must_be, thing_of
-from glost.publish.pictures.words import BASIS, basis_cells, rests_on
-from glost.record.wording import label
 from glost.trade.crossings import Crossing as Found
 from glost.trade.crossings import crossings as find
 from glost.trade.crossings import matrix, support
+from glost.words.labels import label
+from glost.words.pictures import BASIS, basis_cells, rests_on
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,11 +31,11 @@ from glost.publish.pictures.style import (
 )
 from glost.publish.pictures.subjects import Subject, shapes_of
 from glost.publish.pictures.timeline import Axis, run
-from glost.publish.pictures.words import BASIS, basis_cells, rests_on, standing
-from glost.record.spans import interval
-from glost.record.wording import label
 from glost.trade.lineage import Lineage, Link, families, lineage, relations
 from glost.trade.lineage import family as kindred
+from glost.words.labels import label
+from glost.words.pictures import BASIS, basis_cells, rests_on, standing
+from glost.words.spans import interval
 
 _NO_MAKER = "Maker not said"
 

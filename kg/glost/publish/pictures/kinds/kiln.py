@@ -30,17 +30,17 @@ from glost.publish.pictures.style import (
     TINY,
 )
 from glost.publish.pictures.subjects import Subject, must_be
-from glost.publish.pictures.words import BASIS, basis_cells, rests_on
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.quantities import convert
-from glost.record.wording import label
 from glost.trade.kilns.assumptions import usual
 from glost.trade.kilns.figures import Figures
 from glost.trade.kilns.reckoned import Input
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zoning import Zone as Stretch
 from glost.trade.kilns.zoning import zonings
+from glost.words.labels import label
+from glost.words.pictures import BASIS, basis_cells, rests_on
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,12 +29,12 @@ from glost.publish.pictures.style import (
 )
 from glost.publish.pictures.subjects import Subject, every, must_be
 from glost.publish.pictures.timeline import Axis
-from glost.publish.pictures.words import BASIS, basis_cells, extent, rests_on, standing
 from glost.record.dates import day_number
-from glost.record.spans import interval
-from glost.record.wording import label
 from glost.trade.kilns.plants import FIRINGS, UNIT, PlantReport, plant_report
 from glost.trade.kilns.timeline import Stay
+from glost.words.labels import label
+from glost.words.pictures import BASIS, basis_cells, extent, rests_on, standing
+from glost.words.spans import interval
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,11 +30,11 @@ from glost.publish.pictures.style import (
 )
 from glost.publish.pictures.subjects import Subject, every, must_be, thing_of
 from glost.publish.pictures.timeline import Axis, year_span
-from glost.publish.pictures.words import BASIS, basis_cells, rests_on
 from glost.record.dates import day_number
 from glost.record.errors import RecordError, RecordErrors
-from glost.record.wording import label
 from glost.trade.statistics import Span, aoristic, in_production
+from glost.words.labels import label
+from glost.words.pictures import BASIS, basis_cells, rests_on
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,11 +30,12 @@ from glost.publish.pictures.style import (
     SHORT,
 )
 from glost.publish.pictures.subjects import Subject, thing_of
-from glost.publish.pictures.words import BASIS, basis_cells, extent, rests_on, standing
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.spans import interval
-from glost.record.wording import label
 from glost.trade.lineage import makers
+from glost.words.labels import label
+from glost.words.lookup import names_of
+from glost.words.pictures import BASIS, basis_cells, extent, rests_on, standing
+from glost.words.spans import interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,7 +288,7 @@ def _sheet(
 
 def _drawn(snapshot: Snapshot, of: str) -> Picture:
     kind = of or "shapes"
-    if kind not in KINDS and snapshot.record.names.find(of, ("group",)):
+    if kind not in KINDS and names_of(snapshot.record).find(of, ("group",)):
         return run_chart(runs(snapshot, "shapes", thing_of(snapshot, of, "group")))
     if kind not in KINDS:
         listed = ", ".join(KINDS)

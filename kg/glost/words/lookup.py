@@ -7,20 +7,20 @@ one (``112`` for ``A-112``) if nothing fits as a whole. Nothing is guessed: of s
 is merely near, the user chooses.
 """
 
-import re
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from functools import cached_property
-from urllib.parse import quote, unquote
+from urllib.parse import quote
 
-from rdflib import Graph, Literal, URIRef
+from rdflib import Literal, URIRef
 from rdflib.namespace import DCTERMS, RDFS, SKOS
 
 from glost.limits import NEAR_AMONG, NEAR_LENGTH
 from glost.names import GLOST
+from glost.record.spelling import fold, id_of, joined, runs
+from glost.record.store import Recorded, StoredRecord
 from glost.record.tables import kinds as table_kinds
-from glost.record.wording import label
+from glost.words.labels import label
 
 NAMING = (
     RDFS.label,
@@ -39,30 +39,6 @@ SHOWN = 12
 """So many of several are named in a message."""
 
 _NEAR = 3
-_RUN = re.compile(r"[0-9]+|[^\W\d_]+")
-
-
-def fold(text: str) -> str:
-    """Make spellings that differ in case, accents, signs and spaces the same."""
-    plain = unicodedata.normalize("NFKD", text.replace("&", " and ").casefold())
-    kept = "".join(c for c in plain if not unicodedata.combining(c))
-    return " ".join("".join(c if c.isalnum() else " " for c in kept).split())
-
-
-def runs(text: str) -> tuple[str, ...]:
-    """Part a text into runs of letters and of figures, without noughts before a number."""
-    return tuple(r.lstrip("0") or "0" if r[0] in "0123456789" else r
-                 for r in _RUN.findall(fold(text)))  # fmt: skip
-
-
-def joined(text: str) -> str:
-    """Write a text without spaces and hyphens, two numbers side by side parted by a stop."""
-    return re.sub(r"(?<=[0-9]) (?=[0-9])", ".", " ".join(runs(text))).replace(" ", "")
-
-
-def id_of(iri: str) -> str:
-    """Return a thing's kind and id: ``shape/alder``."""
-    return unquote("/".join(iri.rsplit("/", 2)[-2:]))
 
 
 class Names:
@@ -213,26 +189,27 @@ def _within(part: tuple[str, ...], whole: tuple[str, ...]) -> bool:
     return any(whole[at : at + size] == part for at in range(len(whole) - size + 1))
 
 
-def names_of(graph: Graph, base: str, ids: Mapping[str, Iterable[str]]) -> Names:
-    """Gather what the things of a collection are called.
+def names_of(record: Recorded) -> Names:
+    """Return what the things of a collection are called, gathered once for each record.
 
-    Parameters
-    ----------
-    graph
-        What is believed.
-    base
-        The collection's base IRI.
-    ids
-        Ids that are described, by kind.
-
-    Returns
-    -------
-    Names
-        Of things known only by their parts (an article, an offering), which are called what is
-        written for them, no part of that finds one.
+    Of things known only by their parts (an article, an offering), which are called what is written
+    for them, no part of that finds one.
     """
+    if "names" not in record.made:
+        called = record.called if isinstance(record, StoredRecord) else _gathered(record)
+        record.made["names"] = Names(called, table_kinds())
+    found = record.made["names"]
+    assert isinstance(found, Names)
+    return found
+
+
+def _gathered(record: Recorded) -> dict[str, list[str]]:
+    """Gather names and numbers from what is believed, the usual name first."""
+    graph, base = record.believed().graph, record.base
     called: dict[str, list[str]] = {
-        f"{base}{kind}/{quote(name, safe='')}": [] for kind, names in ids.items() for name in names
+        f"{base}{kind}/{quote(name, safe='')}": []
+        for kind, names in record.ids.items()
+        for name in names
     }
     for thing in set(graph.subjects()):
         if isinstance(thing, URIRef) and thing.startswith(base) and "#" not in thing:
@@ -243,4 +220,4 @@ def names_of(graph: Graph, base: str, ids: Mapping[str, Iterable[str]]) -> Names
         for thing, name in sorted(graph.subject_objects(property_)):
             if str(thing) in called and isinstance(name, Literal):
                 called[str(thing)].append(str(name))
-    return Names(called, table_kinds())
+    return called

@@ -1,30 +1,128 @@
 """Bounds, arguments and contradictions in words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import Protocol
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import PROV
 
 from glost.findings import Side
 from glost.names import GLOST
-from glost.record.claims import Triple
+from glost.record.claims import Claim, Triple
 from glost.record.dates import DateError, Margin, to_iso
 from glost.record.dates import read as read_date
-from glost.record.spans import length
-from glost.record.wording import Words, first, graph_of, label, sentence, side
-from glost.trade.times.arguments import Argument, ArgumentStep, Ground
-from glost.trade.times.bounded import Bounded
-from glost.trade.times.results import Conflict
+from glost.words.labels import Words, first, graph_of, label
+from glost.words.sentences import POINTS, sentence, side
+from glost.words.spans import length
 
 _SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
-_WORDS = {"begin": "began", "end": "ended", "made": "was made", "decorated": "was decorated"}
+
+
+class TimeRule(Protocol):
+    """What words need of a rule of time."""
+
+    @property
+    def how(self) -> str:
+        """What the program does for it."""
+
+    @property
+    def then(self) -> Sequence[tuple[str, str, str, str, bool]]:
+        """Its limits; the last says whether a list may lag."""
+
+
+class Ground(Protocol):
+    """What words need of a statement that an argument rests on."""
+
+    @property
+    def triple(self) -> Triple:
+        """The statement; of a whole claim, that it rests on its source."""
+
+    @property
+    def claims(self) -> Sequence[Claim]:
+        """The claims that make it."""
+
+    @property
+    def told(self) -> Triple:
+        """The statement by which it is told."""
+
+
+class Step(Protocol):
+    """What words need of one step of an argument."""
+
+    @property
+    def rule(self) -> TimeRule:
+        """The rule by which it holds."""
+
+    @property
+    def grounds(self) -> Sequence[Ground]:
+        """What it rests on."""
+
+    @property
+    def day(self) -> int:
+        """The day number that it gives."""
+
+
+class Argument(Protocol):
+    """What words need of the reasons why a point cannot be later, or earlier, than a day."""
+
+    @property
+    def late(self) -> bool:
+        """True if the point is not after the day; False if not before it."""
+
+    @property
+    def steps(self) -> Sequence[Step]:
+        """From a date to the point."""
+
+    @property
+    def point(self) -> URIRef:
+        """The point it is about."""
+
+    @property
+    def day(self) -> int:
+        """The day number it leads to."""
+
+
+class Conflict(Protocol):
+    """What words need of statements that cannot all hold."""
+
+    @property
+    def not_before(self) -> Argument:
+        """Why the point cannot be earlier than one day."""
+
+    @property
+    def not_after(self) -> Argument:
+        """Why it cannot be later than another."""
+
+    @property
+    def origin(self) -> URIRef | None:
+        """The point from which days are counted, if no date takes part."""
+
+    @property
+    def grounds(self) -> Sequence[Ground]:
+        """All statements that take part."""
+
+    @property
+    def days(self) -> int:
+        """Days by which the arguments miss each other."""
+
+
+class Allowance(Protocol):
+    """How far approximate dates are widened, and by how many days lists may lag."""
+
+    @property
+    def margin(self) -> Margin:
+        """How far approximate dates are widened."""
+
+    @property
+    def lag(self) -> int:
+        """Days by which lists may lag."""
 
 
 def subject(point: URIRef, graph: Graph | Words) -> str:
     """Name a point as the subject of a sentence: ``Alder ended``, ``Catalogue No. 4 came out``."""
     whole, _, name = str(point).partition("#")
-    return f"{label(URIRef(whole), graph)} {_WORDS.get(name, 'came out')}"
+    return f"{label(URIRef(whole), graph)} {POINTS.get(name, 'came out')}"
 
 
 def limit(argument: Argument, graph: Graph | Words) -> str:
@@ -33,7 +131,7 @@ def limit(argument: Argument, graph: Graph | Words) -> str:
     return f"{subject(argument.point, graph)} not {side_} {to_iso(argument.day)}"
 
 
-def short(argument: Argument, times: Bounded, graph: Graph | Words) -> str:
+def short(argument: Argument, times: Allowance, graph: Graph | Words) -> str:
     """Put an argument into one sentence, each ground with the row it was read from."""
     grounds = [text for step in argument.steps for text in _step(step, times, graph, argument.late)]
     once = list(dict.fromkeys(grounds))
@@ -48,7 +146,7 @@ def places(ground: Ground) -> str:
     return named if len(origins) <= 2 else f"{named} and {len(origins) - 2} more"
 
 
-def _step(step: ArgumentStep, times: Bounded, graph: Graph | Words, late: bool) -> list[str]:
+def _step(step: Step, times: Allowance, graph: Graph | Words, late: bool) -> list[str]:
     """Say what one step rests on; a code that was read is told as one thing."""
     if step.rule.how == "readings":
         read = [ground for ground in step.grounds if ground.told[1] == GLOST.dateCodeRead]
@@ -57,12 +155,12 @@ def _step(step: ArgumentStep, times: Bounded, graph: Graph | Words, late: bool) 
         told = [f"{says(ground, graph, times.margin)} ({places(ground)})" for ground in read]
         rows = ", ".join(dict.fromkeys(places(ground) for ground in scheme))
         return [", ".join([*told, f"{reads} ({rows})"])]
-    ordered = step.grounds[-1:] + step.grounds[:-1]
+    ordered = (*step.grounds[-1:], *step.grounds[:-1])
     lag = _lag(step, times)
     return [f"{says(each, graph, times.margin)} ({places(each)}){lag}" for each in ordered]
 
 
-def _lag(step: ArgumentStep, times: Bounded) -> str:
+def _lag(step: Step, times: Allowance) -> str:
     """Say by how much a list may lag, where a step allows for it."""
     lags = step.rule.how in ("shown", "missing") or any(limit[-1] for limit in step.rule.then)
     return f" [a list may lag by {times.lag} days]" if lags else ""
@@ -123,7 +221,7 @@ def sides(grounds: Iterable[Ground], graph: Graph | Words, margin: Margin) -> tu
     return tuple(found.values())
 
 
-def conflict(found: Conflict, times: Bounded, graph: Graph | Words) -> str:
+def conflict(found: Conflict, times: Allowance, graph: Graph | Words) -> str:
     """Word a contradiction as two arguments that meet."""
     one = short(found.not_after, times, graph)
     two = short(found.not_before, times, graph)

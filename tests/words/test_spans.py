@@ -3,7 +3,7 @@
 import pytest
 
 from glost.record.dates import day_number
-from glost.record.spans import Span, between, ends, interval, length, period
+from glost.words.spans import Span, between, ends, interval, length, period
 
 NEW_YEAR, LAST_DAY = day_number(1908, 1, 1), day_number(1908, 12, 31)
 SPANS: dict[str, tuple[Span, str, str, str]] = {

@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 
 from glost.answer.showing import find_thing
 from glost.record.errors import RecordErrors
-from glost.record.lookup import Names, fold, joined, runs
 from glost.record.record import Record, read
+from glost.record.spelling import fold, joined, runs
+from glost.words.lookup import Names
 from shelf import write
 
 BASE = "https://example.org/shelf/"

@@ -1,0 +1,1 @@
+"""What things and statements are called: the one place where words are made."""
