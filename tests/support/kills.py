@@ -252,12 +252,11 @@ def _sheets(place: Path) -> Callable[[], object]:
     """Draw three sheets of which two are there already."""
 
     def work() -> None:
-        from matplotlib.figure import Figure
-
+        from glost.publish.pictures.canvas import Canvas
         from glost.publish.pictures.picture import Picture, PictureWords
 
-        def drawn() -> Figure:
-            return Figure(figsize=(1, 1))
+        def drawn() -> Canvas:
+            return Canvas(72, 72)
 
         picture = Picture("Runs", PictureWords("none", ("a",), ()), (drawn, drawn, drawn))
         try:

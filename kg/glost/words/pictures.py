@@ -5,6 +5,7 @@ from typing import Protocol, TypeAlias
 
 from glost.record.dates import to_iso
 from glost.words.english import count
+from glost.words.spans import between
 
 Days: TypeAlias = tuple[int | None, int | None]
 
@@ -76,6 +77,24 @@ def standing(life: Life) -> str:
     if not life.known:
         return "undated"
     return "dated" if life.certain else "partly dated"
+
+
+_CITED = 3
+
+
+def cited(basis: Basis) -> str:
+    """Return the first few passages that something rests on, and how many more there are."""
+    more = len(basis.passages) - _CITED
+    return "; ".join(basis.passages[:_CITED]) + (f"; and {more} more" if more > 0 else "")
+
+
+def told_of(name: str, life: Life, basis: Basis) -> str:
+    """Say when something ran and what that rests on, for whoever points at it."""
+    if not life.known:
+        return f"{name}: no dates known"
+    when = f"began {between(life.begin)}, ended {between(life.end)}"
+    disputed = " Disputed." if life.disputed else ""
+    return f"{name}: {when}.{disputed} {cited(basis)}".strip()
 
 
 def extent(bars: Iterable[Bar]) -> str:

@@ -66,8 +66,8 @@ def test_every_tie_leaves_the_one_member_and_reaches_the_other(seed: int) -> Non
 def test_sixty_members_fit_one_sheet_with_type_of_six_points_when_printed(seed: int) -> None:
     picture = family_tree(large_family(60, seed=seed))
     assert len(picture.sheets) == 1
-    figure = picture.sheets[0]()
-    wide, high = (side * 72 for side in figure.get_size_inches())
+    sheet = picture.sheets[0]()
+    wide, high = sheet.wide, sheet.high
     scale = max(wide / SHORT, high / LONG) if high > wide else max(wide / LONG, high / SHORT)
     assert SMALL / scale >= 6.0
 

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from glost.publish.pictures import canvas, style
-from glost.publish.pictures.canvas import Canvas, fit, width, wrap
+from glost.publish.pictures import lettering, style
+from glost.publish.pictures.canvas import Canvas
+from glost.publish.pictures.lettering import fit, width, wrap
 from glost.publish.pictures.style import LABEL
 from glost.trade.lineage import relations
 
@@ -60,10 +61,12 @@ def contrast(ink: str, paper: str) -> float:
 
 
 @pytest.mark.parametrize("vision", VISIONS)
-def test_inks_of_ties_stay_apart(vision: str) -> None:
-    seen = {
-        key: lab(np.array(VISIONS[vision]) @ linear(ink)) for key, ink in style.RELATION_INK.items()
-    }
+@pytest.mark.parametrize("screen", ["light", "dark"])
+def test_inks_of_ties_stay_apart(vision: str, screen: str) -> None:
+    inks = style.RELATION_INK
+    if screen == "dark":
+        inks = {key: style.DARK[ink] for key, ink in inks.items()}
+    seen = {key: lab(np.array(VISIONS[vision]) @ linear(ink)) for key, ink in inks.items()}
     for one, other in combinations(seen, 2):
         assert np.linalg.norm(seen[one] - seen[other]) > 15, (one, other)
 
@@ -79,12 +82,15 @@ def test_type_and_lines_stand_out_from_the_paper() -> None:
     for paper in (style.PAPER, style.BAND):
         for ink in (style.INK, style.QUIET, style.RUST):
             assert contrast(ink, paper) >= 4.5
+            assert contrast(style.DARK[ink], style.DARK[paper]) >= 4.5
         for ink in (*style.RELATION_INK.values(), style.COBALT):
             assert contrast(ink, paper) >= 3
+            assert contrast(style.DARK[ink], style.DARK[paper]) >= 3
 
 
 def test_solid_and_hatched_are_told_apart_in_grey() -> None:
     assert contrast(style.COBALT, style.PALE) >= 4.5
+    assert contrast(style.DARK[style.COBALT], style.DARK[style.PALE]) >= 4.5
 
 
 def test_a_face_with_every_letter_is_chosen() -> None:
@@ -111,7 +117,7 @@ def test_a_long_text_is_measured_a_few_times_only(monkeypatch: pytest.MonkeyPatc
         measured.append(text)
         return width(text, *of)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(canvas, "width", counted)
+    monkeypatch.setattr(lettering, "width", counted)
     cut = fit("Alder of the valley " * 250, 8, 200)
     assert len(measured) <= 12
     assert max(map(len, measured)) < 200
@@ -134,6 +140,6 @@ def test_nothing_is_set_beyond_the_sheet() -> None:
     for align in ("left", "center", "right"):
         sheet.text(60, 20, "Alder of the valley " * 250, align=align)  # type: ignore[arg-type]
     rooms = [140, 120, 60]
-    set_ = [artist.get_text() for artist in sheet.figure.axes[0].texts]
+    set_ = [each.text for part in sheet.parts for each in part.drawn]  # type: ignore[union-attr]
     assert all(width(text, LABEL) <= room for text, room in zip(set_, rooms, strict=True))
     assert all(set_)

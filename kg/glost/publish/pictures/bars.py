@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 from functools import partial
 
-from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw
+from glost.publish.pictures.lettering import fit, width
 from glost.publish.pictures.model import Bar, Life, Member
 from glost.publish.pictures.style import (
     BAND,
+    INK,
     LABEL,
     MARGIN,
     PAPER,
@@ -17,6 +19,7 @@ from glost.publish.pictures.style import (
     TINY,
 )
 from glost.publish.pictures.timeline import Axis, mark, run, tick, year_span
+from glost.words.pictures import told_of
 
 _BAR = 5.6
 AXES = 34.0
@@ -93,14 +96,15 @@ def draw_bars(canvas: Canvas, axis: Axis, bars: Sequence[Bar], top: float, pitch
             canvas.text(MARGIN + 3, y + _GROUP / 2, bar.group, SMALL, bold=True, ink=QUIET)
             y += _GROUP
         group = bar.group
-        _bar(canvas, axis, bar, y + pitch / 2 + 1)
+        with canvas.part(bar.about, told_of(bar.name, bar.life, bar.basis)):
+            _bar(canvas, axis, bar, y + pitch / 2 + 1)
         y += pitch
     return bottom
 
 
 def _bar(canvas: Canvas, axis: Axis, bar: Bar, y: float) -> None:
     room = axis.left - MARGIN - 8
-    ink = RUST if bar.life.disputed else "#1c1b19"
+    ink = RUST if bar.life.disputed else INK
     name = fit(bar.name, LABEL, room)
     canvas.text(MARGIN + 3, y, name, LABEL, ink=ink)
     used = width(name, LABEL) + 8

@@ -1,95 +1,139 @@
-"""A sheet to draw on: points from the top left corner, type that can be measured."""
+"""A sheet to draw on, in points from its top left corner; what is drawn is kept, part by part.
 
-from collections.abc import Sequence
+`glost.publish.pictures.svg` and `glost.publish.pictures.raster` write a sheet.
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from functools import cache
-from typing import Any, Literal
+from typing import Literal, TypeAlias
 
-from matplotlib.backends.backend_agg import RendererAgg
-from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
-from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
-from matplotlib.path import Path
-from matplotlib.text import Text
+from glost.publish.pictures.lettering import fit
+from glost.publish.pictures.style import INK, LABEL
 
-from glost.publish.pictures.style import INK, LABEL, PAPER, POINTS, face
-
-Point = tuple[float, float]
-
-_FINE = 16
-_MEASURED = 1_000
-"""Characters that are measured; at the smallest size they are wider than the widest sheet."""
+Point: TypeAlias = tuple[float, float]
+Align: TypeAlias = Literal["left", "center", "right"]
 
 
-@cache
-def width(
-    text: str, size: float, bold: bool = False, italic: bool = False, title: bool = False
-) -> float:
-    """Measure a line of type, in points; one that no sheet has room for by its beginning."""
-    if len(text) > _MEASURED:
-        beginning = width(text[:_MEASURED], size, bold, italic, title)
-        return beginning * len(text) / _MEASURED
-    renderer: Any = _measure()
-    # Measured large, where rounding to whole dots no longer tells.
-    properties = face(text, size, bold=bold, italic=italic, title=title)
-    return float(renderer.get_text_width_height_descent(text, properties, False)[0]) / _FINE
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """How a line is drawn, or an outline.
+
+    Attributes
+    ----------
+    ink
+        Its colour; ``none`` for no line.
+    weight
+        In points.
+    dashes
+        Lengths on and off in points; none for a whole line.
+    """
+
+    ink: str
+    weight: float
+    dashes: tuple[float, ...] = ()
 
 
-@cache
-def _measure() -> Any:
-    # matplotlib gives its renderers no types.
-    renderer: Any = RendererAgg
-    return renderer(8, 8, POINTS * _FINE)
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """A line of type; its middle at height y, and `align` says which end of it is at x.
+
+    Attributes
+    ----------
+    turned
+        Degrees, anticlockwise, about that end.
+    halo
+        The colour of the ground, which clears what lies behind the letters; empty for none.
+    """
+
+    x: float
+    y: float
+    text: str
+    size: float
+    ink: str
+    bold: bool
+    italic: bool
+    title: bool
+    align: Align
+    turned: float
+    halo: str
 
 
-def fit(
-    text: str,
-    size: float,
-    room: float,
-    *,
-    bold: bool = False,
-    italic: bool = False,
-    title: bool = False,
-) -> str:
-    """Shorten a text until it fits in so many points; the end goes, an ellipsis takes its place."""
-    most = _most(size, room)
-    if len(text) <= most and width(text, size, bold, italic, title) <= room:
-        return text
-    fitting, beyond = 0, min(len(text), most) + 1
-    while beyond - fitting > 1:
-        middle = (fitting + beyond) // 2
-        if width(_cut(text, middle), size, bold, italic, title) <= room:
-            fitting = middle
-        else:
-            beyond = middle
-    return _cut(text, fitting) if fitting else ""
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A line through points."""
+
+    points: tuple[Point, ...]
+    pen: Pen
 
 
-def _cut(text: str, length: int) -> str:
-    return text[:length].rstrip(" ,;:") + "…"
+@dataclass(frozen=True, slots=True)
+class Rectangle:
+    """A rectangle from its top left corner.
+
+    Attributes
+    ----------
+    hatch
+        ``/``, ``x``, ``.`` repeated, the closer the more of them; empty for none.
+    """
+
+    x: float
+    y: float
+    wide: float
+    high: float
+    fill: str
+    pen: Pen
+    hatch: str
 
 
-def _most(size: float, room: float) -> int:
-    """Return how many characters can stand in so many points, if all are as narrow as any is."""
-    return max(1, int(room / (size * _NARROWEST)) + 1)
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A closed shape."""
+
+    points: tuple[Point, ...]
+    fill: str
+    pen: Pen
 
 
-_NARROWEST = 0.15
-"""Width of the narrowest letter as a share of the size of type; an l has more than a fifth."""
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """A disc about its middle."""
+
+    x: float
+    y: float
+    radius: float
+    fill: str
+    pen: Pen
 
 
-def wrap(text: str, size: float, room: float, *, italic: bool = False) -> list[str]:
-    """Break a text into lines that fit in so many points; a word longer than a line is cut."""
-    lines: list[str] = []
-    line = ""
-    for word in text.split():
-        longer = f"{line} {word}".strip()
-        if line and (len(longer) > _most(size, room) or width(longer, size, False, italic) > room):
-            lines.append(line)
-            line = fit(word, size, room, italic=italic)
-        else:
-            line = fit(longer, size, room, italic=italic)
-    return [*lines, line] if line else lines
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A cubic curve from a start by way of two handles to an end."""
+
+    points: tuple[Point, Point, Point, Point]
+    pen: Pen
+
+
+Drawn: TypeAlias = Lettering | Stroke | Rectangle | Area | Disc | Curve
+
+
+@dataclass(slots=True)
+class Part:
+    """Things drawn that belong together.
+
+    Attributes
+    ----------
+    about
+        IRI of the thing they stand for; empty for none.
+    told
+        What they show and rest on, in words, for whoever points at them; empty for nothing.
+    drawn
+        In the order in which they lie on one another.
+    """
+
+    about: str = ""
+    told: str = ""
+    drawn: list[Drawn] = field(default_factory=list)
 
 
 @dataclass
@@ -100,28 +144,31 @@ class Canvas:
     ----------
     wide, high
         Its size.
-    figure
-        What is drawn, for matplotlib to write.
+    parts
+        What is drawn, from the ground up.
     """
 
     wide: float
     high: float
-    figure: Figure = field(init=False)
+    parts: list[Part] = field(default_factory=lambda: [Part()])
 
-    def __post_init__(self) -> None:
-        """Lay out an empty sheet."""
-        size = (self.wide / POINTS, self.high / POINTS)
-        self.figure = Figure(figsize=size, dpi=POINTS, facecolor=PAPER)
-        self._axes = self.figure.add_axes((0, 0, 1, 1), frameon=False)
-        self._axes.set_axis_off()
-        self._axes.set_xlim(0, self.wide)
-        self._axes.set_ylim(self.high, 0)
-        self._order = 0.0
+    @contextmanager
+    def part(self, about: str = "", told: str = "") -> Iterator[None]:
+        """Let whatever is drawn within stand for a thing, and say what it shows.
 
-    def _next(self) -> float:
-        """Draw in the order of calls, whatever the kind of artist."""
-        self._order += 1.0
-        return self._order
+        Parameters
+        ----------
+        about
+            IRI of the thing; empty for none.
+        told
+            What is shown and what it rests on, in words.
+        """
+        self.parts.append(Part(about, told))
+        yield
+        self.parts.append(Part())
+
+    def _draw(self, drawn: Drawn) -> None:
+        self.parts[-1].drawn.append(drawn)
 
     def text(
         self,
@@ -134,39 +181,16 @@ class Canvas:
         bold: bool = False,
         italic: bool = False,
         title: bool = False,
-        align: Literal["left", "center", "right"] = "left",
+        align: Align = "left",
         turned: float = 0.0,
         halo: str = "",
     ) -> None:
-        """Set a line of type, its middle at height y; what would leave the sheet is cut.
-
-        `align` is ``left``, ``center`` or ``right``; `turned` in degrees, anticlockwise, about
-        that end of the base line; `halo`, the ink of the ground, clears the lines behind type
-        that is not turned.
-        """
-        if not turned:
-            ends = {"left": self.wide - x, "center": 2 * min(x, self.wide - x), "right": x}
-            text = fit(text, size, max(ends[align], 0.0), bold=bold, italic=italic, title=title)
-        else:
-            text = fit(text, size, max(self.wide, self.high), bold=bold, italic=italic, title=title)
-        if halo:
-            long = width(text, size, bold, italic, title)
-            left = x - long * {"left": 0.0, "center": 0.5, "right": 1.0}[align]
-            self.box(left - 1, y - size * 0.54, long + 2, size, fill=halo)
-        artist = Text(
-            x,
-            y,
-            text,
-            color=ink,
-            fontproperties=face(text, size, bold=bold, italic=italic, title=title),
-            horizontalalignment=align,
-            verticalalignment="center_baseline",
-            rotation=turned,
-            rotation_mode="anchor",
-            parse_math=False,
-            zorder=self._next(),
-        )
-        self._axes.add_artist(artist)
+        """Set a line of type; see `Lettering`. What would leave the sheet is cut."""
+        room = {"left": self.wide - x, "center": 2 * min(x, self.wide - x), "right": x}[align]
+        room = max(self.wide, self.high) if turned else max(room, 0.0)
+        text = fit(text, size, room, bold=bold, italic=italic, title=title)
+        if text:
+            self._draw(Lettering(x, y, text, size, ink, bold, italic, title, align, turned, halo))
 
     def line(
         self,
@@ -176,19 +200,8 @@ class Canvas:
         weight: float = 0.8,
         dashes: tuple[float, ...] = (),
     ) -> None:
-        """Draw a line through points; `dashes` are lengths on and off in points."""
-        artist = Line2D(
-            [x for x, _ in points],
-            [y for _, y in points],
-            color=ink,
-            linewidth=weight,
-            linestyle=(0.0, tuple(length / weight for length in dashes)) if dashes else "solid",
-            dash_capstyle="butt",
-            solid_capstyle="butt",
-            solid_joinstyle="round",
-            zorder=self._next(),
-        )
-        self._axes.add_artist(artist)
+        """Draw a line through points."""
+        self._draw(Stroke(tuple(points), Pen(ink, weight, dashes)))
 
     def box(
         self,
@@ -203,22 +216,14 @@ class Canvas:
         hatch: str = "",
         dashes: tuple[float, ...] = (),
     ) -> None:
-        """Draw a rectangle from its top left corner; `hatch` as matplotlib writes it, in `ink`."""
-        patch = Rectangle((x, y), wide, high, facecolor=fill, edgecolor=ink, linewidth=weight)
-        if hatch:
-            patch.set_hatch(hatch)
-        if dashes:
-            patch.set_linestyle((0.0, tuple(length / weight for length in dashes)))
-        patch.set_zorder(self._next())
-        self._axes.add_artist(patch)
+        """Draw a rectangle from its top left corner, its hatch in `ink`; see `Rectangle`."""
+        self._draw(Rectangle(x, y, wide, high, fill, Pen(ink, weight, dashes), hatch))
 
     def shape(
         self, points: Sequence[Point], *, fill: str = INK, ink: str = "none", weight: float = 0.6
     ) -> None:
         """Draw a closed shape."""
-        patch = Polygon(list(points), closed=True, facecolor=fill, edgecolor=ink, linewidth=weight)
-        patch.set_zorder(self._next())
-        self._axes.add_artist(patch)
+        self._draw(Area(tuple(points), fill, Pen(ink, weight)))
 
     def dot(
         self,
@@ -231,9 +236,7 @@ class Canvas:
         weight: float = 0.6,
     ) -> None:
         """Draw a disc."""
-        patch = Circle((x, y), radius, facecolor=fill, edgecolor=ink, linewidth=weight)
-        patch.set_zorder(self._next())
-        self._axes.add_artist(patch)
+        self._draw(Disc(x, y, radius, fill, Pen(ink, weight)))
 
     def curve(
         self,
@@ -247,10 +250,4 @@ class Canvas:
         dashes: tuple[float, ...] = (),
     ) -> None:
         """Draw a cubic curve by way of two handles."""
-        codes = [Path.MOVETO, Path.CURVE4, Path.CURVE4, Path.CURVE4]
-        path = Path([start, first, second, end], codes)
-        patch = PathPatch(path, facecolor="none", edgecolor=ink, linewidth=weight)
-        if dashes:
-            patch.set_linestyle((0.0, tuple(length / weight for length in dashes)))
-        patch.set_zorder(self._next())
-        self._axes.add_artist(patch)
+        self._draw(Curve((start, first, second, end), Pen(ink, weight, dashes)))

@@ -8,8 +8,8 @@ shortly before the later member begins, and ends at that member's bar.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from glost.publish.pictures.canvas import fit, width, wrap
 from glost.publish.pictures.family_ways import MemberPlace, Route, Ways
+from glost.publish.pictures.lettering import fit, width, wrap
 from glost.publish.pictures.model import Family, Life, Member
 from glost.publish.pictures.style import MARGIN, SMALL, TINY
 from glost.publish.pictures.timeline import Axis, year_span

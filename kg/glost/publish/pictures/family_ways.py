@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from glost.publish.pictures.canvas import Point, width
+from glost.publish.pictures.canvas import Point
+from glost.publish.pictures.lettering import width
 from glost.publish.pictures.model import Tie
 from glost.publish.pictures.style import SMALL, TINY
 from glost.publish.pictures.timeline import Axis

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from glost.publish.pictures.canvas import Canvas, fit, width, wrap
+from glost.publish.pictures.canvas import Canvas
+from glost.publish.pictures.lettering import fit, width, wrap
 from glost.publish.pictures.style import INK, MARGIN, QUIET, RULE, SMALL, TINY, TITLE
 
 Draw = Callable[[Canvas, float, float], None]

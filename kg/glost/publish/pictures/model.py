@@ -203,7 +203,14 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A row or a column of a matrix, or a shape under arcs, with the group it stands in."""
+    """A row or a column of a matrix, or a shape under arcs, with the group it stands in.
+
+    Attributes
+    ----------
+    about
+        IRI of the thing; empty for none.
+    """
 
     name: str
     group: str = ""
+    about: str = ""

@@ -2,23 +2,17 @@
 
 import csv
 import io
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from html import escape
 from pathlib import Path
 
-import matplotlib as mpl
-from matplotlib.figure import Figure
-
-from glost.publish.pictures.style import POINTS, settings
+from glost.publish.pictures.canvas import Canvas
+from glost.publish.pictures.svg import svg
 from glost.record.spreadsheets import guarded
 from glost.record.transaction import WORK, Place, changing
 
 FORMATS = (".svg", ".png")
 """Endings of the files that can be written."""
-
-_HEAD = re.compile(r"\A.*?<svg ([^>]*)>.*?<defs>", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,47 +56,42 @@ class Picture:
 
     title: str
     words: PictureWords
-    sheets: tuple[Callable[[], Figure], ...]
+    sheets: tuple[Callable[[], Canvas], ...]
 
-    def svg(self, sheet: int = 0) -> str:
-        """Return a sheet as SVG, the same text every time.
+    def svg(
+        self, sheet: int = 0, link: Callable[[str], str | None] = lambda iri: iri, mark: str = ""
+    ) -> str:
+        """Return a sheet as SVG, the same text every time; see `glost.publish.pictures.svg.svg`.
 
         Parameters
         ----------
         sheet
             Which, counted from 0.
+        link
+            Where a thing that is drawn leads, by its IRI; None if nowhere.
+        mark
+            What keeps its identifiers apart from those of other sheets on the same page.
 
         Returns
         -------
         str
-            One ``svg`` element, to stand alone or inside HTML: type as outlines, size in points,
-            title and description for readers of screens.
+            One ``svg`` element, to stand alone or inside HTML: size in points, title and
+            description for readers of screens.
 
         Raises
         ------
         IndexError
             If there is no such sheet.
         """
-        raw = self._written(sheet, "svg", POINTS, {"Date": None, "Creator": None}).decode()
-        title = escape(self.title + self._which(sheet))
-        said = f"<title>{title}</title>\n<desc>{escape(self.words.summary)}</desc>"
-        return _HEAD.sub(
-            lambda found: f'<svg role="img" aria-label="{title}" {found[1]}>\n{said}\n<defs>',
-            raw,
-            count=1,
-        )
+        title = self.title + self._which(sheet)
+        return svg(self.sheets[sheet](), title, self.words.summary, link, mark)
 
     def png(self, sheet: int = 0, dpi: int = 200) -> bytes:
         """Return a sheet as PNG, the same bytes every time; IndexError if there is none such."""
-        said = {"Title": self.title + self._which(sheet), "Description": self.words.summary}
-        return self._written(sheet, "png", dpi, {"Software": None, **said})
+        from glost.publish.pictures.raster import png  # SVG needs nothing of what it imports
 
-    def _written(self, sheet: int, form: str, dpi: float, metadata: dict[str, str | None]) -> bytes:
-        out = io.BytesIO()
-        with mpl.rc_context(settings()):  # type: ignore[arg-type]
-            figure = self.sheets[sheet]()
-            figure.savefig(out, format=form, dpi=dpi, metadata=metadata)
-        return out.getvalue()
+        said = {"Title": self.title + self._which(sheet), "Description": self.words.summary}
+        return png(self.sheets[sheet](), dpi, said)
 
     def _which(self, sheet: int) -> str:
         return f", sheet {sheet + 1} of {len(self.sheets)}" if len(self.sheets) > 1 else ""
@@ -130,7 +119,7 @@ class Picture:
         ending = path.suffix.lower()
         if ending not in FORMATS:
             raise ValueError(f'"{path.name}" must end in {" or ".join(FORMATS)}')
-        make: Callable[[int], str | bytes] = self.svg if ending == ".svg" else self.png
+        make: Callable[..., str | bytes] = self.svg if ending == ".svg" else self.png
         names = [path.name]
         if len(self.sheets) > 1:
             names = [f"{path.stem}-{n + 1}{path.suffix}" for n in range(len(self.sheets))]

@@ -47,6 +47,27 @@ RELATION_INK = {
 }
 """Ink of each kind of tie; its letter says the same. Any two stay apart to every kind of eye."""
 
+DARK = {
+    INK: "#ece7dc",
+    QUIET: "#b5ae9f",
+    RULE: "#4a4d55",
+    PAPER: "#1e2127",
+    BAND: "#282c33",
+    COBALT: "#8fb4ea",
+    PALE: "#22304a",
+    RUST: "#f0a284",
+    BLUSH: "#47281c",
+    RELATION_INK["redesigned"]: "#e55a75",
+    RELATION_INK["reissued"]: "#eedb24",
+    RELATION_INK["derived"]: "#20e184",
+    RELATION_INK["moulds"]: "#bf74b5",
+    RELATION_INK["flatware"]: "#abfa7f",
+    RELATION_INK["like"]: "#d546ff",
+    RELATION_INK["hardly"]: "#beb0c2",
+    RELATION_INK["instead"]: "#9e77d7",
+}
+"""What becomes of every ink on a dark screen; all that is told apart in light is in dark."""
+
 _FACES = {
     (False, False): "DejaVuSans.ttf",
     (True, False): "DejaVuSans-Bold.ttf",
@@ -57,12 +78,20 @@ _TITLES = "STIXGeneralBol.ttf"
 _PLAINEST = ("DejaVuSans.ttf", "LastResortHE-Regular.ttf")
 
 
+SANS = "'DejaVu Sans', Verdana, Geneva, sans-serif"
+"""What an SVG asks for where `face` gives DejaVu Sans; Verdana is as wide (Bitstream Vera)."""
+
+TITLING = "STIXGeneral, 'STIX Two Text', 'Times New Roman', Times, serif"
+"""What an SVG asks for where `face` gives STIX, whose letters are as wide as those of Times."""
+
+HALO = 2.4
+"""How wide the ground about type with a halo is cleared, in points, half of it on either side."""
+
+
 def settings() -> dict[str, Any]:
     """Return matplotlib's settings while a picture is drawn and written."""
     return {
         "hatch.linewidth": 0.55,
-        "svg.fonttype": "path",
-        "svg.hashsalt": "glost",
         "text.parse_math": False,
         "text.usetex": False,
         "path.simplify": False,

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from glost.publish.pictures.canvas import Canvas, width
+from glost.publish.pictures.canvas import Canvas
+from glost.publish.pictures.lettering import width
 from glost.publish.pictures.model import DatedExhibit, Life
 from glost.publish.pictures.style import BLUSH, COBALT, INK, PALE, PAPER, QUIET, RULE, RUST, SMALL
 from glost.record.dates import calendar_day, day_number
@@ -11,6 +12,25 @@ from glost.record.dates import calendar_day, day_number
 _STEPS = (1, 2, 5, 10, 20, 25, 50, 100, 200, 500, 1000)
 _FINEST = 4.0
 """Points to the year below which single years are not ticked."""
+
+
+def heights(most: float, lines: int = 6) -> list[float]:
+    """Return round heights for the lines of a scale from nothing to at least `most`.
+
+    Parameters
+    ----------
+    most
+        The greatest value; above 0.
+    lines
+        The most lines there may be.
+    """
+    step = next(
+        step
+        for power in range(-2, 15)
+        for base in (1, 2, 5)
+        if most / (step := base * 10.0**power) <= lines
+    )
+    return [place * step for place in range(int(most / step) + 1)]
 
 
 def year_span(

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
 
-from matplotlib.figure import Figure
 from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
-from glost.publish.pictures.canvas import Canvas, fit, width, wrap
+from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw, SheetFrame
+from glost.publish.pictures.lettering import fit, width, wrap
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, Heading, together
 from glost.publish.pictures.picture import Picture, PictureWords
@@ -37,7 +37,7 @@ from glost.trade.assortments.lists import Article
 from glost.trade.assortments.matrix import Matrix as Known
 from glost.trade.assortments.matrix import MatrixColumn, Status, by_lists, by_shapes
 from glost.words.labels import label
-from glost.words.pictures import BASIS, basis_cells, rests_on
+from glost.words.pictures import BASIS, basis_cells, cited, rests_on
 
 
 class Mark(StrEnum):
@@ -95,6 +95,7 @@ _MARKS = {
     Status.SHOWN: Mark.SHOWN,
     Status.SAID: Mark.SAID,
 }
+_ORDINARY = {Mark.OFFERED, Mark.ABSENT, Mark.NOT_SEEN}
 _NOTE = (
     "An article is called absent only where a list states itself complete and lacks it, or a "
     "source says so; what a source says was modelled and never produced is told apart."
@@ -184,9 +185,11 @@ def _name(snapshot: Snapshot, article: Article) -> str:
 
 def _column(snapshot: Snapshot, column: MatrixColumn) -> Heading:
     if column.list is None:
-        return Heading(label(column.shape, snapshot.words), _maker(snapshot, column.shape))
-    plain = str(column.list).rsplit("/", 1)[-1]
-    return Heading(f"{column.years or 'undated'}  {plain}")
+        shape = column.shape
+        return Heading(label(shape, snapshot.words), _maker(snapshot, shape), str(shape))
+    name = label(column.list, snapshot.words)
+    years = column.years or "undated"
+    return Heading(name if years in name else f"{years}  {name}", "", str(column.list))
 
 
 def matrix_in_words(matrix: MatrixTable) -> PictureWords:
@@ -219,7 +222,7 @@ _NARROW, _WIDE = 15.0, 34.0
 _GROUPS = 28.0
 """Height of the names of groups of columns, three lines of them at most."""
 _GROUP_TYPE = 6.0
-_HEADS = 96.0
+_HEADS = 150.0
 """The most height that headings of columns take; they are set upright."""
 
 
@@ -346,7 +349,7 @@ def draw_mark(canvas: Canvas, each: Mark, x: float, y: float) -> None:
 
 def _sheet(
     matrix: MatrixTable, rows: range, columns: range, basis: Basis, sheet: int, sheets: int
-) -> Figure:
+) -> Canvas:
     frame = _frame(matrix, basis, sheet, sheets)
     names = _names(matrix)
     shown = [matrix.rows[at] for at in rows]
@@ -367,12 +370,21 @@ def _sheet(
         canvas.text(MARGIN + 2, y + _ROW / 2, fit(row.name, SMALL, names - 8), SMALL)
         for place, column in enumerate(columns):
             x = MARGIN + names + (place + 0.5) * pitch
-            _cell(canvas, cells.get((at, column)), x, y + _ROW / 2)
+            with canvas.part(told=_told(matrix, cells.get((at, column)))):
+                _cell(canvas, cells.get((at, column)), x, y + _ROW / 2)
         y += _ROW
         right = MARGIN + names + pitch * len(columns)
         canvas.line([(MARGIN, y), (right, y)], ink=RULE, weight=0.35)
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
+
+
+def _told(matrix: MatrixTable, cell: MatrixCell | None) -> str:
+    """Say what a cell says that is out of the ordinary, and what that rests on."""
+    if cell is None or cell.mark in _ORDINARY:
+        return ""
+    where = f"{matrix.rows[cell.row].name}, {matrix.columns[cell.column].name}"
+    return f"{where}: {cell.mark}. {cited(cell.basis)}".strip()
 
 
 def _cell(canvas: Canvas, cell: MatrixCell | None, x: float, y: float) -> None:
@@ -403,7 +415,8 @@ def _columns(
     for place, at in enumerate(columns):
         x = left + (place + 0.5) * pitch
         name = fit(_column_name(matrix, at), SMALL, _HEADS - 8)
-        canvas.text(x + 2.4, top - 4, name, SMALL, turned=90)
+        with canvas.part(matrix.columns[at].about):
+            canvas.text(x + 2.4, top - 4, name, SMALL, turned=90)
     canvas.line([(MARGIN, top), (left + pitch * len(columns), top)], ink=QUIET, weight=0.6)
 
 

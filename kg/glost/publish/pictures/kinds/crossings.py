@@ -4,14 +4,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
-from matplotlib.figure import Figure
 from rdflib import URIRef
 from rdflib.term import Node
 
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
-from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw, SheetFrame
+from glost.publish.pictures.lettering import fit, width
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, Heading, together
 from glost.publish.pictures.picture import Picture, PictureWords
@@ -35,7 +35,7 @@ from glost.trade.crossings import Crossing as Found
 from glost.trade.crossings import crossings as find
 from glost.trade.crossings import matrix, support
 from glost.words.labels import label
-from glost.words.pictures import BASIS, basis_cells, rests_on
+from glost.words.pictures import BASIS, basis_cells, cited, rests_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,10 @@ def crossings(snapshot: Snapshot, pottery: URIRef | None = None) -> Crossings:
     whose = label(pottery, snapshot.words) if pottery else snapshot.record.collection.title
     return Crossings(
         f"Crossings between shapes: {whose}",
-        tuple(Heading(label(shape, snapshot.words), _maker(snapshot, shape)) for shape in shapes),
+        tuple(
+            Heading(label(shape, snapshot.words), _maker(snapshot, shape), str(shape))
+            for shape in shapes
+        ),
         tuple(
             sorted(
                 (
@@ -194,7 +197,7 @@ _NAMES = 150.0
 """The most points that names of shapes take, on the left and above."""
 
 
-def _sheet(crossings: Crossings, basis: Basis) -> Figure:
+def _sheet(crossings: Crossings, basis: Basis) -> Canvas:
     count = max(len(crossings.shapes), 1)
     widest = max((width(shape.name, SMALL) for shape in crossings.shapes), default=0.0)
     names = min(widest, _NAMES) + 10
@@ -210,17 +213,28 @@ def _sheet(crossings: Crossings, basis: Basis) -> Figure:
     canvas = Canvas(wide, max(top + row * count + 8 + frame.foot(wide), LONG * 0.3))
     _groups(canvas, crossings, left, pitch, top, row)
     for each in sorted(crossings.crossings, key=lambda c: -abs(c.home - c.seen)):
-        _arc(canvas, each, left, pitch, base, arcs)
+        with canvas.part(told=_told(crossings, each)):
+            _arc(canvas, each, left, pitch, base, arcs)
     for at, shape in enumerate(crossings.shapes):
         x = left + (at + 0.5) * pitch
-        canvas.dot(x, base, 2.0, fill=INK)
-        name = fit(shape.name, SMALL, _NAMES)
-        canvas.text(x + 2.4, base + 5, name, SMALL, turned=-90)
-        canvas.text(left - 5, top + (at + 0.5) * row, name, SMALL, align="right")
+        with canvas.part(shape.about):
+            canvas.dot(x, base, 2.0, fill=INK)
+            name = fit(shape.name, SMALL, _NAMES)
+            canvas.text(x + 2.4, base + 5, name, SMALL, turned=-90)
+            canvas.text(left - 5, top + (at + 0.5) * row, name, SMALL, align="right")
     for each in crossings.crossings:
-        _count(canvas, each, left, top, pitch, row)
+        with canvas.part(told=_told(crossings, each)):
+            _count(canvas, each, left, top, pitch, row)
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
+
+
+def _told(crossings: Crossings, each: CrossingArc) -> str:
+    """Say what crossed, how it is explained and what that rests on."""
+    names = [shape.name for shape in crossings.shapes]
+    many = "1 treatment" if each.count == 1 else f"{each.count} treatments"
+    how = "; ".join(each.explanations) or "no explanation"
+    return f"{many} of {names[each.home]} on {names[each.seen]}: {how}. {cited(each.basis)}".strip()
 
 
 def _legend(crossings: Crossings) -> list[tuple[str, Draw]]:

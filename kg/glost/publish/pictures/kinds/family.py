@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 from functools import partial
 
-from matplotlib.figure import Figure
 from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
 from glost.publish.pictures.bars import run_legend
 from glost.publish.pictures.canvas import Canvas, Point
 from glost.publish.pictures.family_layout import Layout, Shelves, lay_out
-from glost.publish.pictures.family_ways import Route
+from glost.publish.pictures.family_ways import MemberPlace, Route
 from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Basis, Family, Lane, Life, Member, Tie, together
@@ -34,7 +33,7 @@ from glost.publish.pictures.timeline import Axis, run
 from glost.trade.lineage import Lineage, Link, families, lineage, relations
 from glost.trade.lineage import family as kindred
 from glost.words.labels import label
-from glost.words.pictures import BASIS, basis_cells, rests_on, standing
+from glost.words.pictures import BASIS, basis_cells, cited, rests_on, standing, told_of
 from glost.words.spans import interval
 
 _NO_MAKER = "Maker not said"
@@ -254,7 +253,9 @@ def _legend(family: Family) -> list[tuple[str, Draw]]:
     used = {tie.relation for tie in ties}
     for key, relation in relations().items():
         if key in used:
-            found.append((relation.says, partial(_swatch, Tie(0, 0, key), not relation.mutual)))
+            # The arrow runs from the earlier to the later, and so does what is said of it.
+            tie = Tie(0, 0, key)
+            found.append((relation.said_back, partial(_swatch, tie, not relation.mutual)))
     some = next(iter(sorted(used)), "copied")
     if any(_unsure(tie) for tie in ties):
         found.append(("at most possible", partial(_swatch, Tie(0, 0, some, "possible"), True)))
@@ -273,22 +274,29 @@ def _unsure(tie: Tie) -> bool:
     return tie.certainty in ("possible", "doubtful")
 
 
-def _sheet(family: Family, basis: Basis, wide: float, pitch: float) -> Figure:
+def _sheet(family: Family, basis: Basis, wide: float, pitch: float) -> Canvas:
     frame = _frame(family, basis)
     mutual = [key for key, relation in relations().items() if relation.mutual]
     layout = lay_out(family, wide, frame.head(wide) + _AXES, pitch, mutual)
     canvas = Canvas(wide, layout.bottom + _AXES + frame.foot(wide))
     _lanes(canvas, family, layout)
-    for route in layout.routes:
-        _tie_line(canvas, route)
+    told = [*(_told(family, tie) for tie in family.ties)]
+    told += [_told(family, tie, firms=True) for tie in family.successions]
+    for route, says in zip(layout.routes, told, strict=True):
+        with canvas.part(told=says):
+            _tie_line(canvas, route)
     for member, place in zip(family.members, layout.places, strict=True):
         if place.dated:
-            run(canvas, layout.axis, member.life, place.y, _BAR)
-    for route in layout.routes:
-        _tie_ends(canvas, route)
-    _names(canvas, family, layout)
+            with canvas.part(member.about, told_of(member.name, member.life, member.basis)):
+                run(canvas, layout.axis, member.life, place.y, _BAR)
+    for route, says in zip(layout.routes, told, strict=True):
+        with canvas.part(told=says):
+            _tie_ends(canvas, route)
+    for member, place in zip(family.members, layout.places, strict=True):
+        with canvas.part(member.about, told_of(member.name, member.life, member.basis)):
+            _name(canvas, member, place)
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
 
 
 def _lanes(canvas: Canvas, family: Family, layout: Layout) -> None:
@@ -323,21 +331,29 @@ def _firm(canvas: Canvas, axis: Axis, life: Life, y: float) -> None:
             canvas.line([(x, y - 2.4), (x, y + 2.4)], ink=QUIET, weight=0.9)
 
 
-def _names(canvas: Canvas, family: Family, layout: Layout) -> None:
-    for member, place in zip(family.members, layout.places, strict=True):
-        ink = RUST if member.life.disputed else INK
-        under = BAND if member.lane % 2 == 0 else PAPER
-        canvas.text(place.name_x, place.name_y, place.name, SMALL, ink=ink, halo=under)
-        if place.note:
-            x = place.name_end
-            canvas.text(
-                x, place.name_y, place.note, TINY, ink=QUIET, italic=True, align="right", halo=under
-            )
-        if not place.dated:
-            x, y = place.left, place.y
-            canvas.shape(
-                [(x - 3, y), (x, y - 3), (x + 3, y), (x, y + 3)], fill=PAPER, ink=INK, weight=0.8
-            )
+def _name(canvas: Canvas, member: Member, place: MemberPlace) -> None:
+    ink = RUST if member.life.disputed else INK
+    under = BAND if member.lane % 2 == 0 else PAPER
+    canvas.text(place.name_x, place.name_y, place.name, SMALL, ink=ink, halo=under)
+    if place.note:
+        x = place.name_end
+        canvas.text(
+            x, place.name_y, place.note, TINY, ink=QUIET, italic=True, align="right", halo=under
+        )
+    if not place.dated:
+        x, y = place.left, place.y
+        canvas.shape(
+            [(x - 3, y), (x, y - 3), (x + 3, y), (x, y + 3)], fill=PAPER, ink=INK, weight=0.8
+        )
+
+
+def _told(family: Family, tie: Tie, *, firms: bool = False) -> str:
+    """Say what a tie says and rests on."""
+    among = [each.name for each in (family.lanes if firms else family.members)]
+    certainty = f", {tie.certainty}" if tie.certainty else ""
+    says = f"{among[tie.later]} {relations()[tie.relation].says} {among[tie.earlier]}{certainty}."
+    disputed = " Cannot be so as dated." if tie.disputed else ""
+    return f"{says}{disputed} {cited(tie.basis)}".strip()
 
 
 def _tie(canvas: Canvas, route: Route) -> None:

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from matplotlib.figure import Figure
 from rdflib import URIRef
 
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
-from glost.publish.pictures.canvas import Canvas, fit, width
+from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw, SheetFrame
+from glost.publish.pictures.lettering import fit, width
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, together
 from glost.publish.pictures.picture import Picture, PictureWords
@@ -40,7 +40,7 @@ from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zoning import Zone as Stretch
 from glost.trade.kilns.zoning import zonings
 from glost.words.labels import label
-from glost.words.pictures import BASIS, basis_cells, rests_on
+from glost.words.pictures import BASIS, basis_cells, cited, rests_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +182,8 @@ def plan_in_words(plan: ZonePlan) -> PictureWords:
             rows.append((*cells, *basis_cells(zone.basis)))
         if strip.metres is not None and strip.zones:
             left = strip.metres - total
-            what = "accounted for by no zone" if left >= 0 else "more than the overall length"
-            cells = (strip.source, what, "", f"{abs(left):.3f}", "reckoned")
+            what = "unexplained" if left >= 0 else "more than the overall length"
+            cells = (strip.source, what, _written(abs(left)), f"{abs(left):.3f}", "reckoned")
             rows.append((*cells, "", ""))
     sources = len(plan.strips)
     summary = f"A kiln's zones to scale, as {sources} source{'' if sources == 1 else 's'} give it: "
@@ -211,7 +211,7 @@ def kiln_plan(plan: ZonePlan) -> Picture:
     return Picture(plan.title, plan_in_words(plan), (partial(_sheet, plan, basis),))
 
 
-def _sheet(plan: ZonePlan, basis: Basis) -> Figure:
+def _sheet(plan: ZonePlan, basis: Basis) -> Canvas:
     frame = SheetFrame(plan.title, plan.note, rests_on(basis), _legend(plan))
     head = frame.head(LONG)
     heights = [_STRIP if strip.zones else _STRIP * 0.76 for strip in plan.strips]
@@ -222,7 +222,7 @@ def _sheet(plan: ZonePlan, basis: Basis) -> Figure:
         _strip(canvas, strip, head + sum(heights[:place]), scale)
     _ruler(canvas, head + sum(heights) + 12, scale, longest)
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
 
 
 def _length(strip: Strip) -> float:
@@ -239,7 +239,7 @@ def _legend(plan: ZonePlan) -> list[tuple[str, Draw]]:
     if any(not any(kind in name for kind in _HATCHES) for name in names):
         found.append(("another zone", partial(_swatch, "")))
     if any((strip.metres or 0) > sum(z.metres for z in strip.zones) for strip in plan.strips):
-        found.append(("no zone accounts for it", _nothing))
+        found.append(("unexplained: no zone is given", _nothing))
     if any(strip.metres and _length(strip) > strip.metres for strip in plan.strips):
         found.append(("where the overall length ends", _end))
     return found
@@ -279,10 +279,16 @@ def _strip(canvas: Canvas, strip: Strip, top: float, scale: float) -> None:
         end = left + strip.metres * scale
         if end > x + 0.5:
             canvas.box(x, y, end - x, _HIGH, ink=INK, weight=0.8, dashes=(2.4, 1.6))
+            ends.append((x, end, DrawnZone("unexplained", 0.0, _written((end - x) / scale))))
         _dimension(canvas, left, end, y - 9, f"{strip.written} overall")
         if end < x - 0.5:
             canvas.line([(end, y - 12), (end, y + _HIGH + 6)], ink=RUST, weight=1.4)
     _names(canvas, ends, y)
+
+
+def _written(metres: float) -> str:
+    """Write a length that was worked out: to half a foot, and to a tenth of a metre."""
+    return f"{round(metres / _FEET * 2) / 2:g} ft ({metres:.1f} m)"
 
 
 def _dimension(canvas: Canvas, left: float, right: float, y: float, text: str) -> None:
@@ -300,23 +306,28 @@ def _names(canvas: Canvas, ends: list[tuple[float, float, DrawnZone]], y: float)
     """Name each zone in its box where it fits, else below, clear of its neighbours."""
     free = MARGIN
     for left, right, zone in ends:
-        room, middle = right - left, (left + right) / 2
-        says = zone.written + (f", {zone.remark}" if zone.remark else "")
-        long = max(width(zone.name, LABEL), width(says, TINY))
-        if long + 8 < room:
-            half = width(zone.name, LABEL) / 2 + 4
-            canvas.box(middle - half, y + _HIGH / 2 - 6.5, 2 * half, 13, fill=PAPER)
-            canvas.text(middle, y + _HIGH / 2, zone.name, LABEL, align="center")
-            canvas.text(middle, y + _HIGH + 8, says, TINY, ink=QUIET, align="center")
-            free = max(free, middle + width(says, TINY) / 2 + 6)
-            continue
-        text = f"{zone.name}, {says}"
-        x = min(max(left, MARGIN), canvas.wide - MARGIN - width(text, TINY))
-        level = y + _HIGH + (8 if x >= free else 20)
-        canvas.line([(middle, y + _HIGH), (middle, level - 5)], ink=QUIET, weight=0.5)
-        canvas.text(x, level, text, TINY, ink=INK)
-        if level == y + _HIGH + 8:
-            free = x + width(text, TINY) + 6
+        with canvas.part(told=f"{zone.name}, {zone.written}. {cited(zone.basis)}".strip()):
+            free = _name(canvas, zone, left, right, y, free)
+
+
+def _name(
+    canvas: Canvas, zone: DrawnZone, left: float, right: float, y: float, free: float
+) -> float:
+    """Name a zone; return up to where its name takes the line under the boxes."""
+    middle = (left + right) / 2
+    says = zone.written + (f", {zone.remark}" if zone.remark else "")
+    if max(width(zone.name, LABEL), width(says, TINY)) + 8 < right - left:
+        half = width(zone.name, LABEL) / 2 + 4
+        canvas.box(middle - half, y + _HIGH / 2 - 6.5, 2 * half, 13, fill=PAPER)
+        canvas.text(middle, y + _HIGH / 2, zone.name, LABEL, align="center")
+        canvas.text(middle, y + _HIGH + 8, says, TINY, ink=QUIET, align="center")
+        return max(free, middle + width(says, TINY) / 2 + 6)
+    text = f"{zone.name}, {says}"
+    x = min(max(left, MARGIN), canvas.wide - MARGIN - width(text, TINY))
+    level = y + _HIGH + (8 if x >= free else 20)
+    canvas.line([(middle, y + _HIGH), (middle, level - 5)], ink=QUIET, weight=0.5)
+    canvas.text(x, level, text, TINY, ink=INK)
+    return x + width(text, TINY) + 6 if level == y + _HIGH + 8 else free
 
 
 def _ruler(canvas: Canvas, y: float, scale: float, longest: float) -> None:

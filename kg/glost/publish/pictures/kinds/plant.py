@@ -3,15 +3,15 @@
 from dataclasses import dataclass
 from functools import partial
 
-from matplotlib.figure import Figure
 from rdflib import URIRef
 
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.bars import bars_height, chart_axis, draw_bars, names_room, run_legend
-from glost.publish.pictures.canvas import Canvas, wrap
+from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw, SheetFrame
+from glost.publish.pictures.lettering import wrap
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import NOTHING, Bar, Basis, together
 from glost.publish.pictures.picture import Picture, PictureWords
@@ -21,6 +21,7 @@ from glost.publish.pictures.style import (
     LONG,
     MARGIN,
     PALE,
+    PAPER,
     QUIET,
     RULE,
     SHORT,
@@ -28,12 +29,12 @@ from glost.publish.pictures.style import (
     TINY,
 )
 from glost.publish.pictures.subjects import Subject, every, must_be
-from glost.publish.pictures.timeline import Axis
+from glost.publish.pictures.timeline import Axis, heights
 from glost.record.dates import day_number
 from glost.trade.kilns.plants import FIRINGS, UNIT, PlantReport, plant_report
 from glost.trade.kilns.timeline import Stay
 from glost.words.labels import label
-from glost.words.pictures import BASIS, basis_cells, extent, rests_on, standing
+from glost.words.pictures import BASIS, basis_cells, cited, extent, rests_on, standing
 from glost.words.spans import interval
 
 
@@ -170,20 +171,27 @@ def firing_in_words(firing: Firing) -> PictureWords:
         kilns = f"{step.certain} {'or more' if open_above else f'to {step.possible}'} kilns"
         if step.left_out:
             kilns += f", {step.left_out} left out"
-        low = f"{step.low or 0:,.0f}"
-        value = (
-            f"at least {low} {firing.unit}"
-            if open_above
-            else f"{low} to {step.high or 0:,.0f} {firing.unit}"
-        )
-        value = "" if step.high is None else value
         years = (str(step.first), str(step.last))
-        cells = ("capacity", kilns, step.firing, *years, "reckoned", value)
+        cells = ("capacity", kilns, step.firing, *years, "reckoned", _came_to(step, firing.unit))
         rows.append((*cells, *basis_cells(step.basis)))
     summary = f"{firing.number} along a time axis. {extent(firing.kilns)}"
     if firing.assumptions:
         summary += f" Assumed: {'; '.join(firing.assumptions)}."
     return PictureWords(summary, (*columns, *BASIS), tuple(rows))
+
+
+def _came_to(step: CapacityStep, unit: str) -> str:
+    """Say what kilns came to; empty if nothing tells."""
+    if step.high is None:
+        return ""
+    low = f"{step.low or 0:,.0f}"
+    return (
+        f"at least {low} {unit}" if step.possible is None else f"{low} to {step.high:,.0f} {unit}"
+    )
+
+
+def _years(step: CapacityStep) -> str:
+    return str(step.first) if step.first == step.last else f"{step.first}–{step.last}"
 
 
 _PITCH, _PANEL = 14.0, 54.0
@@ -192,7 +200,7 @@ _PITCH, _PANEL = 14.0, 54.0
 def firing_history(firing: Firing) -> Picture:
     """Draw a plant's kilns and their capacity, on one upright sheet or one on its side.
 
-    Capacity is drawn as a range: hatched from the least to the most, never as one figure.
+    Capacity is drawn as a range: whole up to the least, hatched from there to the most.
 
     Parameters
     ----------
@@ -205,7 +213,7 @@ def firing_history(firing: Firing) -> Picture:
     return Picture(firing.title, firing_in_words(firing), (partial(_sheet, firing, basis),))
 
 
-def _sheet(firing: Firing, basis: Basis) -> Figure:
+def _sheet(firing: Firing, basis: Basis) -> Canvas:
     note = " ".join((firing.note, *_assumed(firing))).strip()
     frame = SheetFrame(firing.title, note, rests_on(basis), _legend(firing))
     panels = list(dict.fromkeys(step.firing for step in firing.capacity if step.high is not None))
@@ -220,7 +228,7 @@ def _sheet(firing: Firing, basis: Basis) -> Figure:
         _panel(canvas, axis, name, steps, firing.unit, y)
         y += _PANEL + 18
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
 
 
 def _assumed(firing: Firing) -> tuple[str, ...]:
@@ -232,13 +240,17 @@ def _assumed(firing: Firing) -> tuple[str, ...]:
 def _legend(firing: Firing) -> list[tuple[str, Draw]]:
     found = run_legend(firing.kilns, set())
     if any(step.high is not None for step in firing.capacity):
-        found.append(("from the least to the most they came to", _range))
+        found.append(("came to at least", _least))
+        found.append(("and at most", _most))
     return found
 
 
-def _range(canvas: Canvas, x: float, y: float) -> None:
-    canvas.box(x, y - 4.5, 22, 9, fill=PALE, ink=COBALT, hatch="\\\\\\\\", weight=0.5)
-    canvas.line([(x, y + 4.5), (x + 22, y + 4.5)], ink=COBALT, weight=1.6)
+def _least(canvas: Canvas, x: float, y: float) -> None:
+    canvas.box(x, y - 4.5, 22, 9, fill=COBALT, ink=COBALT, weight=0.5)
+
+
+def _most(canvas: Canvas, x: float, y: float) -> None:
+    canvas.box(x, y - 4.5, 22, 9, fill=PALE, ink=COBALT, hatch="//////", weight=0.5)
 
 
 def _panel(
@@ -253,38 +265,38 @@ def _panel(
         if year % axis.step == 0:
             x = axis.at(day_number(year, 1, 1))
             canvas.line([(x, top), (x, bottom)], ink=RULE, weight=0.6)
-    for share in (0.5, 1.0):
-        y = bottom - most * share * scale
-        canvas.line([(axis.left, y), (axis.right, y)], ink=RULE, weight=0.5)
-        text = f"{most * share:,.0f}"
-        canvas.text(axis.left - 4, y, text, TINY, ink=QUIET, align="right")
+    for value in heights(most, 4):
+        y = bottom - value * scale
+        if value:
+            canvas.line([(axis.left, y), (axis.right, y)], ink=RULE, weight=0.5)
+        canvas.text(axis.left - 4, y, f"{value:,.12g}", TINY, ink=QUIET, align="right")
     for step in steps:
-        _step(canvas, axis, step, bottom, scale)
+        with canvas.part(
+            told=f"{name}, {_years(step)}: {_came_to(step, unit)}. {cited(step.basis)}"
+        ):
+            _step(canvas, axis, step, bottom, scale)
     canvas.line([(axis.left, bottom), (axis.right, bottom)], ink=QUIET, weight=0.6)
-    canvas.text(axis.left - 4, bottom, "0", TINY, ink=QUIET, align="right")
 
 
 def _step(canvas: Canvas, axis: Axis, step: CapacityStep, bottom: float, scale: float) -> None:
+    """Draw the least as a whole box and what may come on top of it as a hatched one."""
     left = axis.at(day_number(step.first, 1, 1))
     right = axis.at(day_number(step.last + 1, 1, 1))
-    low, high = step.low or 0.0, step.high
-    if high is None:
-        canvas.text((left + right) / 2, bottom - 6, "?", SMALL, ink=QUIET, align="center")
+    middle, wide = (left + right) / 2, right - left
+    if step.high is None:
+        canvas.text(middle, bottom - 6, "?", SMALL, ink=QUIET, align="center")
         return
+    low, top = bottom - (step.low or 0.0) * scale, bottom - step.high * scale
     canvas.box(
-        left, bottom - high * scale, right - left, max((high - low) * scale, 0.8),
-        fill=PALE, ink=COBALT, hatch="\\\\\\\\", weight=0.5,
-    )  # fmt: skip
-    y = bottom - low * scale
-    canvas.line([(left, y), (right, y)], ink=COBALT, weight=1.6)
+        left, top, wide, max(low - top, 0.8), fill=PALE, ink=COBALT, hatch="//////", weight=0.5
+    )
+    if low < bottom:
+        canvas.box(left, low, wide, bottom - low, fill=COBALT, ink=COBALT, weight=0.5)
     if step.possible is None:
-        canvas.text(
-            (left + right) / 2, bottom - high * scale - 2, "or more", 5.6, ink=INK, align="center"
-        )
+        canvas.text(middle, top - 2, "or more", 5.6, ink=INK, align="center", halo=PAPER)
     if step.left_out:
-        canvas.text(
-            (left + right) / 2, bottom - 5, f"+{step.left_out}?", 5.6, ink=INK, align="center"
-        )
+        said = f"+{step.left_out}?"
+        canvas.text(middle, bottom - 5, said, 5.6, ink=INK, align="center", halo=PAPER)
 
 
 def _drawn(snapshot: Snapshot, of: str) -> Picture:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import partial
 from math import inf
 
-from matplotlib.figure import Figure
 from rdflib import URIRef
 from rdflib.namespace import RDF
 
@@ -23,13 +22,14 @@ from glost.publish.pictures.style import (
     LONG,
     MARGIN,
     PALE,
+    PAPER,
     QUIET,
     RULE,
     SMALL,
     TINY,
 )
 from glost.publish.pictures.subjects import Subject, every, must_be, thing_of
-from glost.publish.pictures.timeline import Axis, year_span
+from glost.publish.pictures.timeline import Axis, heights, year_span
 from glost.record.dates import day_number
 from glost.record.errors import RecordError, RecordErrors
 from glost.trade.statistics import Span, aoristic, in_production
@@ -213,7 +213,7 @@ def production_chart(production: Production) -> Picture:
     )
 
 
-def _sheet(production: Production) -> Figure:
+def _sheet(production: Production) -> Canvas:
     frame = SheetFrame(
         production.title, production.note, rests_on(together(production.bases)), _legend(production)
     )
@@ -227,7 +227,7 @@ def _sheet(production: Production) -> Figure:
     if production.pieces:
         _pieces(canvas, axis, production, head + _HIGH + 30)
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
 
 
 def _legend(production: Production) -> list[tuple[str, Draw]]:
@@ -264,23 +264,17 @@ def _panel(canvas: Canvas, axis: Axis, production: Production, top: float) -> No
         if certain:
             canvas.box(
                 left, bottom - certain * scale, right - left, certain * scale,
-                fill=COBALT, ink="#ffffff", weight=0.3,
+                fill=COBALT, ink=PAPER, weight=0.3,
             )  # fmt: skip
     canvas.text(MARGIN, top - 7, production.of, SMALL, ink=INK, bold=True)
 
 
 def _heights(canvas: Canvas, axis: Axis, most: float, bottom: float, scale: float) -> None:
-    step = next(
-        step
-        for power in range(-2, 9)
-        for base in (1, 2, 5)
-        if most / (step := base * 10.0**power) <= 6
-    )
-    for place in range(1, int(most / step) + 1):
-        y = bottom - place * step * scale
-        canvas.line([(axis.left, y), (axis.right, y)], ink=RULE, weight=0.5)
-        canvas.text(axis.left - 5, y, f"{place * step:g}", SMALL, ink=QUIET, align="right")
-    canvas.text(axis.left - 5, bottom, "0", SMALL, ink=QUIET, align="right")
+    for value in heights(most):
+        y = bottom - value * scale
+        if value:
+            canvas.line([(axis.left, y), (axis.right, y)], ink=RULE, weight=0.5)
+        canvas.text(axis.left - 5, y, f"{value:g}", SMALL, ink=QUIET, align="right")
 
 
 def _pieces(canvas: Canvas, axis: Axis, production: Production, top: float) -> None:
@@ -296,9 +290,7 @@ def _pieces(canvas: Canvas, axis: Axis, production: Production, top: float) -> N
         left, right = axis.at(day_number(year, 1, 1)), axis.at(day_number(year + 1, 1, 1))
         if weight > 0:
             high = weight * scale
-            canvas.box(
-                left, bottom - high, right - left, high, fill=QUIET, ink="#ffffff", weight=0.3
-            )
+            canvas.box(left, bottom - high, right - left, high, fill=QUIET, ink=PAPER, weight=0.3)
     canvas.line([(axis.left, bottom), (axis.right, bottom)], ink=QUIET, weight=0.6)
     said = "pieces a year"
     if production.undated:

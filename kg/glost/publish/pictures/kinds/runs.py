@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from matplotlib.figure import Figure
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
@@ -274,7 +273,7 @@ def _sheet(
     sheets: int,
     wide: float,
     pitch: float,
-) -> Figure:
+) -> Canvas:
     frame = _frame(chart, basis, sheet, sheets)
     high = frame.head(wide) + bars_height(bars, pitch) + frame.foot(wide)
     canvas = Canvas(wide, high)
@@ -283,7 +282,7 @@ def _sheet(
     top = frame.head(wide) + AXES / 2
     draw_bars(canvas, axis, bars, top, pitch)
     frame.draw(canvas)
-    return canvas.figure
+    return canvas
 
 
 def _drawn(snapshot: Snapshot, of: str) -> Picture:
