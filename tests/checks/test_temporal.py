@@ -16,8 +16,10 @@ import numpy as np
 import pytest
 from scipy.sparse.csgraph import NegativeCycleError, bellman_ford
 
-from glost.reason.chronology import Draft, Network, bounds, distances, survey
-from glost.reason.chronology.allen import compose, relations
+from allen_composed import compose
+from glost.reason.chronology import Network, bounds, distances, survey
+from glost.reason.chronology.allen import relations
+from network_draft import Draft
 
 HERE = Path(__file__).parent
 

@@ -3,9 +3,9 @@
 import pytest
 from rdflib import Graph, Literal, URIRef
 
-from glost.reason.bulk import TextTerms, read_quads
 from glost.reason.closure import close, close_quads
 from glost.reason.compiler import compile_rules
+from nquads import TextTerms, graphs_of, read_quads
 
 N = "https://example.org/bulk/"
 TYPE = "<http://www.w3.org/1999/02/22-rdf-syntax-ns#type>"
@@ -59,8 +59,8 @@ def test_literals_have_codes_below_zero(quads):
 
 def test_a_fact_knows_its_graphs(quads):
     fact = tuple(URIRef(N + x) for x in ("piece", "onShape", "shape"))
-    assert quads.graphs(fact) == (URIRef(N + "claim1"), URIRef(N + "claim2"))
-    assert quads.graphs((fact[0], fact[1], URIRef(N + "other"))) == ()
+    assert graphs_of(quads, fact) == (URIRef(N + "claim1"), URIRef(N + "claim2"))
+    assert graphs_of(quads, (fact[0], fact[1], URIRef(N + "other"))) == ()
 
 
 def test_closing_text_is_closing_its_triples(quads):
@@ -73,7 +73,7 @@ def test_closing_text_is_closing_its_triples(quads):
     assert closure.inferred.sorted() == close(facts, schema).inferred.sorted()
     assert len(closure.inferred) == 2
     for triple in closure.inferred:
-        assert [quads.graphs(f) != () for f in closure.why(triple).facts]
+        assert [graphs_of(quads, f) != () for f in closure.why(triple).facts]
 
 
 def test_several_files_share_one_dictionary(tmp_path):

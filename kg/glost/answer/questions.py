@@ -387,8 +387,3 @@ def describe(asked: Question) -> str:
     if header.unsupported:
         lines += ["", f"Rows may rest on no claim: {header.unsupported}"]
     return "\n".join([*lines, ""])
-
-
-def describe_all() -> str:
-    """Return the whole catalogue of questions, as Markdown."""
-    return "\n".join(describe(asked) for asked in catalogue().values())

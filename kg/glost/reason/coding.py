@@ -91,26 +91,6 @@ class Quads:
     g: Callable[[], Codes] | None
     terms: Dictionary
 
-    def graphs(self, fact: Triple) -> tuple[Node, ...]:
-        """Return the graphs that hold a fact, sorted.
-
-        Parameters
-        ----------
-        fact
-            Subject, property, object.
-
-        Returns
-        -------
-        tuple of Node
-            Empty where the fact is not there or graphs were not kept.
-        """
-        if self.g is None:
-            return ()
-        s, p, o = (self.terms.code(t) for t in fact)
-        rows = np.flatnonzero((self.s == s) & (self.p == p) & (self.o == o))
-        found = {self.terms.term(int(g)) for g in np.unique(self.g()[rows]) if g >= 0}
-        return tuple(sorted(found, key=str))
-
 
 def encode(facts: Iterable[Triple]) -> Quads:
     """Give codes to rdflib triples.

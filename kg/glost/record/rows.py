@@ -81,19 +81,6 @@ class RowReader:
         bare = self._made(naming, only)
         return tuple(statement for statement in made if statement not in bare)
 
-    def resting_on(self, values: Mapping[str, str], columns: Iterable[str]) -> tuple[Triple, ...]:
-        """Return the statements of a row that it would not make without some of its cells.
-
-        Parameters
-        ----------
-        values
-            Plain form of every cell that is not empty, by column name.
-        columns
-            Names of columns; ``name=value`` is one of the values of a many-valued cell.
-        """
-        kept = frozenset(self.statements(without(values, columns)))
-        return tuple(each for each in self.statements(values) if each not in kept)
-
     def _made(self, values: Mapping[str, str], only: frozenset[str] | None) -> dict[Triple, None]:
         found: dict[Triple, None] = {}
         names: dict[int, URIRef] = {}

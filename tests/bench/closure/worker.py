@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[3]
-sys.path.insert(0, str(ROOT / "kg"))
+sys.path[:0] = [str(ROOT / "kg"), str(ROOT / "tests" / "support")]
 ONTOLOGY = ROOT / "ontology" / "glost.ttl"
 
 
@@ -18,9 +18,9 @@ def glost(argument: str) -> dict[str, object]:
     """Close a file of N-Quads."""
     from rdflib import Graph
 
-    from glost.reason.bulk import read_quads
     from glost.reason.closure import close_quads
     from glost.reason.compiler import compile_rules
+    from nquads import read_quads
 
     program = compile_rules(Graph().parse(ONTOLOGY))
     quads = read_quads([Path(argument)])

@@ -2,7 +2,8 @@
 
 from hypothesis import strategies as st
 
-from glost.reason.chronology import Draft, Network
+from glost.reason.chronology import Network
+from network_draft import Draft
 
 Row = tuple[int, int, int, frozenset[int]]
 

@@ -4,8 +4,9 @@ from itertools import product
 
 from hypothesis import assume, given, settings
 
-from glost.reason.chronology import Draft, bounds, survey
+from glost.reason.chronology import bounds, survey
 from glost.reason.chronology.allen import on_runs, possible, relations
+from network_draft import Draft
 
 from .networks import Row, network, rows
 

@@ -9,7 +9,6 @@ from glost.reason.chronology import (
     FAR,
     ORIGIN,
     ContradictionError,
-    Draft,
     Network,
     NetworkBounds,
     Reasons,
@@ -20,6 +19,7 @@ from glost.reason.chronology import (
 )
 from glost.reason.chronology.propagate import Relaxer, relative_cycles, starting
 from glost.reason.chronology.topological import Graph, scan
+from network_draft import Draft
 
 from .networks import Row, network, rows
 

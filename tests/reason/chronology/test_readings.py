@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 
-from glost.reason.chronology import FAR, ORIGIN, Draft, UnfoundedError, every_reading, solve
+from glost.reason.chronology import FAR, ORIGIN, UnfoundedError, every_reading, solve
+from network_draft import Draft
 
 from .networks import Row, network, rows
 

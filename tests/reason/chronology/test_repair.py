@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from glost.reason.chronology import (
     ORIGIN,
-    Draft,
     Network,
     UnfoundedError,
     bounds,
     solve,
     survey,
 )
+from network_draft import Draft
 
 from .networks import Row, network, rows
 

@@ -1,6 +1,8 @@
-"""Whatever the scheme: what is decoded can be encoded again, and many at once read as one by one."""
+"""Whatever the scheme: what is decoded can be encoded again, and worn codes are read as they fit."""
 
+from calendar import monthrange
 from collections.abc import Callable
+from datetime import date
 from itertools import product
 
 from hypothesis import example, given, settings
@@ -9,7 +11,6 @@ from rdflib import URIRef
 
 from glost.names import SCHEMES
 from glost.trade.codes import CodeError, CodeScheme, Reading, decode, encode
-from glost.trade.codes.batch import decode_all
 from glost.trade.codes.parts import CodePart, Condition, Digits, Meaning, PartTest
 
 DATED = ("year", "month", "day", "quarter")
@@ -100,27 +101,49 @@ def of_values(scheme: CodeScheme) -> list[str]:
 
 @settings(max_examples=40, deadline=None)
 @given(some_schemes(), codes)
-def test_many_at_once_are_read_as_one_by_one(scheme: CodeScheme, more: list[str]) -> None:
-    texts = [*of_values(scheme), *more]
-    batch = decode_all(texts, [scheme])
-    expected, worn = [], []
-    for at, text in enumerate(texts):
+def test_a_worn_code_is_read_as_codes_that_fit_it_are(scheme: CodeScheme, more: list[str]) -> None:
+    for text in more:
         try:
             readings = decode(text, [scheme]).readings
         except CodeError:
-            worn.append(at)
             continue
-        expected += [(at, *row(reading)) for reading in readings]
-    got = batch.readings
-    told = got["shape"] if "shape" in got.columns else [None] * got.height
-    columns = (got["at"], got["code"], got["earliest"], got["latest"], got["in_force"], told)
-    assert batch.too_worn == tuple(worn)
-    assert sorted(map(repr, zip(*columns, strict=True))) == sorted(map(repr, expected))
+        for reading in readings:
+            assert len(reading.code) == len(text)
+            assert all(seen in (sign, "?") for seen, sign in zip(text, reading.code, strict=True))
+            if "?" not in reading.code:
+                alone = decode(reading.code, [scheme]).readings
+                assert row(reading) in [row(each) for each in alone]
+
+
+@settings(max_examples=40, deadline=None)
+@given(some_schemes(), codes)
+def test_a_code_tells_the_days_of_its_year_month_and_day(
+    scheme: CodeScheme, more: list[str]
+) -> None:
+    for text in [*of_values(scheme), *(each for each in more if "?" not in each)]:
+        for reading in decode(text, [scheme]).readings:
+            told = {part.tells: (part.year, part.month, part.day) for part in reading.parts}
+            year = told.get("year", (None,))[0]
+            if year is None:
+                assert (reading.earliest, reading.latest) == (None, None)
+                continue
+            month = told["month"][1] if "month" in told else None
+            if month is None and "quarter" in told:
+                first = told["quarter"][1]
+                last = min(first + 2, 12)
+            else:
+                first, last = month or 1, month or 12
+            day = told["day"][2] if "day" in told and (month or "quarter" in told) else None
+            if day is not None:
+                days = (date(year, first, day), date(year, first, day))
+            else:
+                days = (date(year, first, 1), date(year, last, monthrange(year, last)[1]))
+            assert (reading.earliest, reading.latest) == tuple(d.toordinal() for d in days)
 
 
 def row(reading: Reading) -> tuple[object, ...]:
     shape = next((str(reading.things[kind]) for kind in ("shape",) if kind in reading.things), None)
-    return reading.code, reading.earliest, reading.latest, reading.in_force, shape
+    return reading.code, reading.earliest, reading.latest, shape
 
 
 def one_year_spelt_twice() -> CodeScheme:

@@ -143,8 +143,3 @@ class ReasonPages:
 
 def _lines(steps: Iterable[Markup]) -> Markup:
     return Markup("".join([f"{step}\n" for step in steps]))
-
-
-def rule_address(rule: str) -> URIRef:
-    """Return where a rule of OWL 2 RL is given."""
-    return URIRef(W3C + rule)

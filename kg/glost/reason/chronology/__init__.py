@@ -6,7 +6,6 @@ be set aside, and a constraint needs all of its own.
 """
 
 from glost.reason.chronology.conflicts import NetworkConflict, Survey, survey
-from glost.reason.chronology.draft import Draft
 from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
 from glost.reason.chronology.hitting_sets import HittingSets
 from glost.reason.chronology.lapses import Lapses
@@ -26,7 +25,6 @@ __all__ = [
     "ORIGIN",
     "ChainStep",
     "ContradictionError",
-    "Draft",
     "HittingSets",
     "Lapses",
     "Network",

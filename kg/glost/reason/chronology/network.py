@@ -53,11 +53,6 @@ class Reasons:
         """Count the reasons."""
         return len(self.starts) - 1
 
-    @property
-    def claim_count(self) -> int:
-        """One more than the greatest claim number."""
-        return int(self.claims.max(initial=-1)) + 1
-
     def of(self, reason: int) -> tuple[int, ...]:
         """Return the claims that a reason rests on."""
         return tuple(self.claims[self.starts[reason] : self.starts[reason + 1]].tolist())

@@ -92,5 +92,6 @@ def decode(text: str, schemes: Iterable[CodeScheme], when: Span = (None, None)) 
     """
     text = text.strip()
     readings = [reading for scheme in schemes for reading in scheme.decode(text, when)]
-    readings.sort(key=lambda r: (r.in_force == "no", str(r.scheme.iri), r.order))
+    if readings[1:]:
+        readings.sort(key=lambda r: (r.in_force == "no", str(r.scheme.iri), r.order))
     return Decoded(text, tuple(readings))

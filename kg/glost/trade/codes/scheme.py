@@ -5,12 +5,13 @@ A scheme is a pattern with named parts, ``{line}-{run}``; see `glost.trade.codes
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from rdflib import URIRef
 
 from glost.record.claims import Claim
 from glost.trade.codes.parts import CodePart, PartReading
-from glost.trade.codes.splitting import NoSuchDayError, days, readings
+from glost.trade.codes.splitting import Cut, NoSuchDayError, days, readings, ways_to_cut
 
 
 @dataclass(frozen=True)
@@ -52,6 +53,11 @@ class CodeScheme:
     def parts(self) -> tuple[CodePart, ...]:
         """Its parts, in the order of the pattern."""
         return tuple(token for token in self.tokens if isinstance(token, CodePart))
+
+    @cached_property
+    def _cuts(self) -> dict[int, tuple[Cut, ...]]:
+        """How the pattern may be laid over codes of each length that was read so far."""
+        return {}
 
     def in_force(self, earliest: int | None, latest: int | None) -> str:
         """Say whether it was in use at some time from one day to another, both inclusive.
@@ -97,7 +103,10 @@ class CodeScheme:
             If it is so worn that there would be more than `glost.trade.codes.parts.LIMIT`.
         """
         found = []
-        for parts in readings(self.tokens, text):
+        size = len(text)
+        if size not in self._cuts:
+            self._cuts[size] = tuple(ways_to_cut(self.tokens, size))
+        for parts in readings(self.tokens, self._cuts[size], text):
             try:
                 earliest, latest = days(parts)
             except NoSuchDayError:
@@ -106,7 +115,7 @@ class CodeScheme:
             force = self.in_force(*span)
             code = self.write({part.name: part.value for part in parts})
             found.append(Reading(self, text, code, parts, earliest, latest, force))
-        return tuple(sorted(found, key=lambda reading: reading.order))
+        return tuple(sorted(found, key=lambda reading: reading.order) if found[1:] else found)
 
     def write(self, values: Mapping[str, str]) -> str:
         """Put values into the pattern, by the names of the parts."""

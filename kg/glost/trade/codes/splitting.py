@@ -18,6 +18,7 @@ from glost.trade.codes.parts import (
     Digits,
     Meaning,
     PartReading,
+    fits,
 )
 
 _FIGURES = "0123456789"
@@ -27,18 +28,25 @@ _HIGHEST = {MONTH: 12, QUARTER: 4, DAY: 31}
 Choice = tuple[str, tuple[tuple[Meaning, int | None], ...]]
 """A value that some characters are taken for, with each meaning it may have and what it counts."""
 
+Cut = tuple[tuple[int, int], ...]
+"""Where each token of a pattern begins and ends in a code."""
+
 
 class NoSuchDayError(ValueError):
     """The year, month and day of a code are not a day of the calendar, or contradict each other."""
 
 
-def readings(tokens: Sequence[CodePart | str], text: str) -> Iterator[tuple[PartReading, ...]]:
+def readings(
+    tokens: Sequence[CodePart | str], cuts: Sequence[Cut], text: str
+) -> Iterator[tuple[PartReading, ...]]:
     """Yield the parts of a code for every way in which it fits a pattern.
 
     Parameters
     ----------
     tokens
         The pattern taken apart.
+    cuts
+        Every way of laying it over as many characters as the code has; see `ways_to_cut`.
     text
         The code, worn characters written ``?``.
 
@@ -47,25 +55,40 @@ def readings(tokens: Sequence[CodePart | str], text: str) -> Iterator[tuple[Part
     CodeError
         If it is so worn that there would be too many ways to go through.
     """
-    parts = [token for token in tokens if isinstance(token, CodePart)]
-    for pieces in splits(tokens, text):
-        together = prod(ways(part, piece) for part, piece in zip(parts, pieces, strict=True))
+    for cut in cuts:
+        found = _laid(tokens, cut, text)
+        together = prod(count for _, _, count in found)
         if together > LIMIT:
             raise too_worn(text)
-        if not together:
+        if not found:
             continue
-        found = [choices(part, piece) for part, piece in zip(parts, pieces, strict=True)]
-        for chosen in product(*found):
-            values = {part.name: value for part, (value, _) in zip(parts, chosen, strict=True)}
+        for chosen in product(*(choices(part, piece) for part, piece, _ in found)):
+            laid = list(zip(found, chosen, strict=True))
+            values = {part.name: value for (part, _, _), (value, _) in laid}
             code = "".join(t if isinstance(t, str) else values[t.name] for t in tokens)
             resolved = [
                 [
                     PartReading(part.name, piece, value, meaning, number)
                     for meaning, number in resolve(meanings, code, values)
                 ]
-                for part, piece, (value, meanings) in zip(parts, pieces, chosen, strict=True)
+                for (part, piece, _), (value, meanings) in laid
             ]
             yield from product(*resolved)
+
+
+def _laid(tokens: Sequence[CodePart | str], cut: Cut, text: str) -> list[tuple[CodePart, str, int]]:
+    """Return each part, its characters and how many values they may be; nothing if one has none."""
+    found = []
+    for token, (start, end) in zip(tokens, cut, strict=True):
+        piece = text[start:end]
+        if isinstance(token, str):
+            if piece != token and not fits(piece, token):
+                return []
+        elif count := ways(token, piece):
+            found.append((token, piece, count))
+        else:
+            return []
+    return found
 
 
 def too_worn(text: str) -> CodeError:
@@ -74,23 +97,19 @@ def too_worn(text: str) -> CodeError:
     return CodeError(message, "give more of its characters")
 
 
-def splits(tokens: Sequence[CodePart | str], text: str) -> Iterator[tuple[str, ...]]:
-    """Yield, for every way of laying the pattern over a text, the characters of each part."""
+def ways_to_cut(tokens: Sequence[CodePart | str], length: int, start: int = 0) -> Iterator[Cut]:
+    """Yield where each token begins and ends, for every way a pattern may fill a length."""
     if not tokens:
-        if not text:
+        if length == start:
             yield ()
         return
     first, rest = tokens[0], tokens[1:]
-    if isinstance(first, str):
-        there = text[: len(first)]
-        if len(there) == len(first) and all(
-            a in (b, WORN) for a, b in zip(there, first, strict=True)
-        ):
-            yield from splits(rest, text[len(first) :])
-        return
-    for width in first.widths(len(text)):
-        for further in splits(rest, text[width:]):
-            yield (text[:width], *further)
+    widths = [len(first)] if isinstance(first, str) else first.widths(length - start)
+    for width in widths:
+        end = start + width
+        if end <= length:
+            for further in ways_to_cut(rest, length, end):
+                yield ((start, end), *further)
 
 
 def ways(part: CodePart, text: str) -> int:

@@ -11,6 +11,7 @@ from functools import cache
 from itertools import count
 from pathlib import Path
 
+import numpy as np
 import polars as pl
 from rdflib import BNode, Literal, URIRef
 from rdflib.plugins.parsers.ntriples import unquote
@@ -221,3 +222,13 @@ def _code(column: str, terms: TextTerms) -> pl.Expr:
 def _columns(frames: list[pl.DataFrame], names: str) -> list[Codes]:
     whole = pl.concat(frames).fill_null(-1)
     return [whole[name].rechunk().to_numpy() for name in names]
+
+
+def graphs_of(quads: Quads, fact: tuple[Node, Node, Node]) -> tuple[Node, ...]:
+    """Return the graphs that hold a fact, sorted; none where graphs were not kept."""
+    if quads.g is None:
+        return ()
+    s, p, o = (quads.terms.code(t) for t in fact)
+    rows = np.flatnonzero((quads.s == s) & (quads.p == p) & (quads.o == o))
+    found = {quads.terms.term(int(g)) for g in np.unique(quads.g()[rows]) if g >= 0}
+    return tuple(sorted(found, key=str))
