@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
+from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.data import vocabulary
-from glost.names import GLOST, bind
+from glost.names import GLOST
 from glost.record.claims import Claim, Triple
+from glost.record.index import StatementIndex
 
 # Columns of claims are imported where there are any: what is kept in a store needs none.
 if TYPE_CHECKING:
@@ -110,45 +112,23 @@ class Belief:
         return self.withdrawn.get(claim)
 
     @cached_property
+    def index(self) -> StatementIndex:
+        """What the claims state, and which of them state it. Shared: only `patching` changes it."""
+        return StatementIndex(self.claims)
+
+    @cached_property
     def graph(self) -> Graph:
         """The union of the claims' statements. Shared: treat it as read-only."""
-        graph = bind(Graph(store="SimpleMemory"))
-        for statement in self.statements():
-            graph.add(statement)
-        return graph
+        return self.index.graph
 
     @cached_property
     def worded(self) -> Graph:
         """The same with the vocabulary, which has the names of things. Shared: read-only."""
         return ReadOnlyGraphAggregate([self.graph, vocabulary()])
 
-    @cached_property
-    def _stated(self) -> dict[Triple, list[Claim]]:
-        stated: dict[Triple, list[Claim]] = defaultdict(list)
-        for claim in self.claims:
-            for statement in claim.statements:
-                stated[statement].append(claim)
-        return dict(stated)
-
-    @cached_property
-    def _of(self) -> dict[str, list[Claim]]:
-        of: dict[str, list[Claim]] = defaultdict(list)
-        for claim in self.claims:
-            for thing in sorted({str(s).partition("#")[0] for s, _, _ in claim.statements}):
-                of[thing].append(claim)
-        return dict(of)
-
-    @cached_property
-    def _naming(self) -> dict[Node, list[Claim]]:
-        naming: dict[Node, list[Claim]] = defaultdict(list)
-        for claim in self.claims:
-            for value in sorted({o for _, _, o in claim.statements if isinstance(o, URIRef)}):
-                naming[value].append(claim)
-        return dict(naming)
-
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""
-        return tuple(self._stated.get(statement, ()))
+        return self.index.rests_on(statement)
 
     def bearing(self, iri: URIRef) -> tuple[Claim, ...]:
         """Return the claim of an IRI, if it is believed."""
@@ -156,11 +136,54 @@ class Belief:
 
     def about(self, thing: str) -> tuple[Claim, ...]:
         """Return the claims with a statement whose subject is the thing or part of its life."""
-        return tuple(self._of.get(str(thing).partition("#")[0], ()))
+        return self.index.about(str(thing).partition("#")[0])
 
     def mentions(self, thing: URIRef) -> tuple[Claim, ...]:
         """Return the claims with a statement whose object is the thing."""
-        return tuple(self._naming.get(thing, ()))
+        return self.index.mentions(thing)
+
+    # -- what everything above looks up, the same in memory and in a store -----------------------
+
+    def things(self, kind: URIRef) -> tuple[URIRef, ...]:
+        """Return what is said to be of a class, sorted."""
+        return self.having(RDF.type, kind)
+
+    def having(self, property_: URIRef, value: Node | None = None) -> tuple[URIRef, ...]:
+        """Return what has a value for a property, any value if None is named, sorted."""
+        return iris(self.graph.subjects(property_, value))
+
+    def values(self, subject: Node | None, property_: URIRef) -> list[Node]:
+        """Return what claims give as a property of a thing, or of all, each once, by text."""
+        return sorted(set(self.graph.objects(subject, property_)), key=str)
+
+    def named(self, subject: Node | None, property_: URIRef) -> tuple[URIRef, ...]:
+        """Return the things that claims give as a property of a thing, or of all, sorted."""
+        return iris(self.graph.objects(subject, property_))
+
+    def texts(self, subject: Node, property_: URIRef) -> tuple[str, ...]:
+        """Return what claims give as a property of a thing as texts, each once, sorted."""
+        return tuple(sorted({str(value) for value in self.graph.objects(subject, property_)}))
+
+    def said(self, subject: Node, property_: URIRef) -> list[tuple[Node, tuple[Claim, ...]]]:
+        """Return each value that claims give as a property of a thing, with these claims."""
+        return [
+            (value, self.rests_on((subject, property_, value)))
+            for value in self.values(subject, property_)
+        ]
+
+    def saying(self, subject: Node, *properties: URIRef) -> tuple[Claim, ...]:
+        """Return the claims that give a thing a value for some properties, in that order."""
+        told = (self.said(subject, each) for each in properties)
+        return tuple(dict.fromkeys(c for values in told for _, claims in values for c in claims))
+
+    def supporting(self, statements: Iterable[Triple]) -> tuple[Claim, ...]:
+        """Return the claims that make any of some statements, each once, in their order."""
+        return tuple(dict.fromkeys(c for each in statements for c in self.rests_on(each)))
+
+
+def iris(nodes: Iterable[Node | None]) -> tuple[URIRef, ...]:
+    """Return those of some nodes that have an IRI, sorted, each once."""
+    return tuple(sorted({node for node in nodes if isinstance(node, URIRef)}))
 
 
 def believe(claims: Iterable[Claim], as_of: date | None = None) -> Belief:

@@ -5,10 +5,8 @@ corrections with the claims they speak of. What the earlier belief knows by stat
 value goes over to the later one and is patched, so the earlier one must not be asked any more.
 """
 
-from bisect import bisect_left, insort
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from rdflib import URIRef
 
@@ -181,37 +179,6 @@ def hand_over(old: Belief, new: Belief, shift: Shift) -> None:
     shift
         What changed.
     """
-    graph = old.graph
-    kept: tuple[dict[Any, list[Claim]], ...] = (old._stated, old._of, old._naming)
-    for claim in shift.went:
-        for index, keys in zip(kept, _keys(claim), strict=True):
-            for key in keys:
-                _take(index, key, claim)
-    for claim in shift.came:
-        for index, keys in zip(kept, _keys(claim), strict=True):
-            for key in keys:
-                insort(index.setdefault(key, []), claim, key=_iri)
-    for statement in shift.unstated:
-        graph.remove(statement)
-    for statement in shift.stated:
-        graph.add(statement)
-    new.__dict__.update(zip(("_stated", "_of", "_naming"), kept, strict=True))
-    new.__dict__.update(graph=graph, worded=old.worded)
-
-
-def _keys(claim: Claim) -> tuple[set[Any], set[Any], set[Any]]:
-    """Return what a claim is kept under: its statements, their things, and what they name."""
-    statements = set(claim.statements)
-    things = {str(subject).partition("#")[0] for subject, _, _ in statements}
-    return statements, things, {value for _, _, value in statements if isinstance(value, URIRef)}
-
-
-def _take(index: dict[Any, list[Claim]], key: Any, claim: Claim) -> None:
-    claims = index[key]
-    del claims[bisect_left(claims, claim.iri, key=_iri)]
-    if not claims:
-        del index[key]
-
-
-def _iri(claim: Claim) -> URIRef:
-    return claim.iri
+    index = old.index
+    index.change(shift.came, shift.went)
+    new.__dict__.update(index=index, worded=old.worded)
