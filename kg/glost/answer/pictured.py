@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote
 
 from rdflib import Graph, URIRef
+from rdflib.term import Node
 
 from glost.findings import Finding, Severity, Side
 from glost.names import GLOST
@@ -56,7 +57,12 @@ def images_named(belief: "Belief", graph: Graph | Words) -> Iterator[Named]:
     graph
         What is believed, with the vocabulary, for wording.
     """
-    for thing, value in sorted(belief.graph.subject_objects(GLOST.image)):
+    for thing in sorted(set(belief.graph.subjects(GLOST.image)), key=str):
+        yield from _named(thing, belief, graph)
+
+
+def _named(thing: Node, belief: "Belief", graph: Graph | Words) -> Iterator[Named]:
+    for value in sorted(belief.graph.objects(thing, GLOST.image), key=str):
         if isinstance(thing, URIRef):
             said = (thing, GLOST.image, value)
             told = sides(belief.rests_on(said), graph, [said])
@@ -80,6 +86,14 @@ def image_findings(
         What is believed, with the vocabulary, for wording.
     """
     for named in images_named(belief, graph):
+        yield from image_finding(named, top, base)
+
+
+def images_of(
+    thing: Node, belief: "Belief", top: Path, base: str, graph: Graph | Words
+) -> Iterator[Finding]:
+    """Find the images of one thing that cannot be shown; see `image_findings`."""
+    for named in _named(thing, belief, graph):
         yield from image_finding(named, top, base)
 
 

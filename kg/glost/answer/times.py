@@ -185,9 +185,15 @@ def conflict_findings(times: Chronology, graph: Graph) -> Iterator[Finding]:
     graph
         What is believed, with the vocabulary, for wording.
     """
-    for found in times.conflicts:
-        (choice,) = (each for each in times.repair if found in each.conflicts)
+    for found, choice in settling(times):
         yield from conflict_finding(found, choice, times, graph)
+
+
+def settling(times: Chronology) -> Iterator[tuple[Conflict, Choice]]:
+    """Yield every contradiction of dates with the choice that settles it."""
+    choices = {id(found): choice for choice in times.repair for found in choice.conflicts}
+    for found in times.conflicts:
+        yield found, choices[id(found)]
 
 
 def conflict_finding(

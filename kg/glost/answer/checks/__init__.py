@@ -5,12 +5,12 @@ module that is put here is made with every ``glost check``, is made again in a l
 what it looked at changes, and tells on fact sheets what is in dispute about a thing if it says so.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from rdflib import URIRef
 from rdflib.term import Node
@@ -29,14 +29,40 @@ class ByValue:
     properties
         Returns the properties whose values it looks at.
     find
-        Yields what is found of the values of a property that a thing is given.
+        Yields what is found of the values of a property that a thing is given; last, it is given
+        what `shared` makes.
     least
         How many of them there must be for anything to be found.
+    shared
+        Makes what is the same for all values, which is then made once; None if nothing is.
+    of_shared
+        Returns what is found of that by itself.
+    alone
+        Whether it hangs on these values alone if anything is found.
     """
 
     properties: Callable[[], frozenset[URIRef]]
-    find: Callable[[Snapshot, Belief, Node, URIRef], Iterable[Finding]]
+    find: Callable[[Snapshot, Belief, Node, URIRef, Any], Iterable[Finding]]
     least: int = 1
+    shared: Callable[[Snapshot, Belief], Any] | None = None
+    of_shared: Callable[[Any], Iterable[Finding]] = lambda _: ()
+    alone: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class OneByOne:
+    """How a check is made of one of several things that the chronology tells.
+
+    Attributes
+    ----------
+    every
+        Returns them, each under a key that it has as long as it is the same.
+    find
+        Yields what is found of one.
+    """
+
+    every: Callable[[Snapshot], Mapping[Hashable, Any]]
+    find: Callable[[Snapshot, Belief, Any], Iterable[Finding]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +85,8 @@ class Check:
     by_value
         How it is made of one thing's values, where it looks at those of one property at a time: a
         living workspace then makes it again of what changed alone.
+    one_by_one
+        How it is made of one of the things it looks at, in the same way.
     """
 
     find: Callable[[Snapshot, Belief], Iterable[Finding]]
@@ -66,6 +94,7 @@ class Check:
     timed: bool = False
     beyond: bool = False
     by_value: ByValue | None = None
+    one_by_one: OneByOne | None = None
 
 
 @cache

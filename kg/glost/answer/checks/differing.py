@@ -8,7 +8,7 @@ CHECK = Check(
     disputes=True,
     by_value=ByValue(
         single,
-        lambda snapshot, belief, thing, property_: differing_values(
+        lambda snapshot, belief, thing, property_, _: differing_values(
             thing,
             property_,
             belief.graph.objects(thing, property_),

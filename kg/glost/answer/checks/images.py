@@ -1,10 +1,17 @@
 """Cells for images that lead nowhere, or to what is no image."""
 
-from glost.answer.checks import Check
-from glost.answer.pictured import image_findings
+from glost.answer.checks import ByValue, Check
+from glost.answer.pictured import image_findings, images_of
+from glost.names import GLOST
 
 CHECK = Check(
     lambda snapshot, belief: image_findings(
         belief, snapshot.record.collection.path, snapshot.record.base, belief.worded
-    )
+    ),
+    by_value=ByValue(
+        lambda: frozenset({GLOST.image}),
+        lambda snapshot, belief, thing, _, shared: images_of(
+            thing, belief, snapshot.record.collection.path, snapshot.record.base, belief.worded
+        ),
+    ),
 )

@@ -12,7 +12,9 @@ from glost.findings import Finding
 from glost.record.belief import Belief
 
 
-def _of(_: Snapshot, belief: Belief, thing: Node, property_: URIRef) -> Iterator[Finding]:
+def _of(
+    _: Snapshot, belief: Belief, thing: Node, property_: URIRef, shared: None
+) -> Iterator[Finding]:
     for value in belief.graph.objects(thing, property_):
         yield from unreadable_value(thing, property_, value, belief, belief.worded)
 

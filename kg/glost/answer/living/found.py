@@ -5,10 +5,13 @@ each of them looked at is noted as it is made (`glost.answer.living.tracing`).
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Mapping
+from functools import cache
+from typing import Any, TypeAlias
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import SKOS
+from rdflib.term import Node
 
 from glost.answer.checks import ByValue, checks
 from glost.answer.findings import constraint_findings
@@ -16,12 +19,12 @@ from glost.answer.living.tracing import Look, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order
-from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.words.labels import Words
 
-Unit = tuple[Hashable, ...]
-"""A check, and the thing it is made of where it is made thing by thing."""
+Unit: TypeAlias = tuple[str, Hashable, Hashable, Hashable]
+"""What is made again as a whole: its kind (``check``, ``shared``, ``value``, ``one`` or
+``breach``), the check's name or the breach, and the thing and property or the key it is made of."""
 
 
 class Found:
@@ -42,12 +45,19 @@ class Found:
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
         self._count: Counter[Finding] = Counter(snapshot.record.findings)
-        self._breaches = set(breaches)
-        units: list[Unit] = [
-            ("check", name) for name, check in checks().items() if check.by_value is None
-        ]
-        units += [("breach", each) for each in self._breaches]
-        units += _valued(snapshot.belief.graph)
+        self._shared: dict[str, Any] = {}
+        self._listed: dict[str, Mapping[Hashable, Any]] = {}
+        units: list[Unit] = [("breach", each, None, None) for each in set(breaches)]
+        for name, check in checks().items():
+            if check.by_value is not None:
+                if check.by_value.shared is not None:
+                    self._make(("shared", name, None, None))
+                units += _valued(name, snapshot.belief.graph)
+            elif check.one_by_one is not None:
+                self._listed[name] = check.one_by_one.every(snapshot)
+                units += [("one", name, key, None) for key in self._listed[name]]
+            else:
+                units.append(("check", name, None, None))
         for unit in units:
             self._make(unit)
 
@@ -86,19 +96,33 @@ class Found:
         before, self._snapshot = self._snapshot, snapshot
         changed = tuple(changed)
         units = {unit for key in seen_by(changed) for unit in self._seen.get(key, ())}
-        for name, check in checks().items():
-            if check.beyond or (check.timed and times):
-                units.add(("check", name))
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
-            units |= _valued(snapshot.belief.graph)
-        lost, came = {("breach", each) for each in gone}, {("breach", each) for each in new}
+            for name in _by_value():
+                units |= set(_valued(name, snapshot.belief.graph))
+        lost: set[Unit] = {("breach", each, None, None) for each in gone}
+        came: set[Unit] = {("breach", each, None, None) for each in new}
+        for name, check in checks().items():
+            if check.one_by_one is not None:
+                if check.beyond or times:
+                    was, now = self._listed[name], check.one_by_one.every(snapshot)
+                    self._listed[name] = now
+                    lost |= {("one", name, key, None) for key in was.keys() - now.keys()}
+                    came |= {("one", name, key, None) for key in now.keys() - was.keys()}
+            elif check.beyond or (check.timed and times):
+                units.add(("check", name, None, None))
         delta: Counter[Finding] = Counter()
         if before.record.findings != snapshot.record.findings:
             for count in (delta, self._count):
                 count.update(snapshot.record.findings)
                 count.subtract(before.record.findings)
+        for unit in [unit for unit in units if unit[0] == "shared"]:
+            delta.subtract(self._drop(unit))
+            delta.update(self._make(unit))
+            units |= set(_valued(str(unit[1]), snapshot.belief.graph))
         for unit in units | lost | came:
+            if unit[0] == "shared":
+                continue
             delta.subtract(self._drop(unit))
             if unit not in lost:
                 delta.update(self._make(unit))
@@ -124,49 +148,61 @@ class Found:
 
     def _make(self, unit: Unit) -> tuple[Finding, ...]:
         looks: set[Look] = set()
-        found = tuple(self._found(unit, TracedBelief(self._snapshot.belief, looks), looks))
-        if found or unit[0] != "value":
+        found = tuple(self._found(unit, looks))
+        if found or unit[0] != "value" or not _by_value()[str(unit[1])].alone:
             self._made[unit] = (found, frozenset(looks))
             for key in looks:
                 self._seen[key].add(unit)
         self._count.update(found)
         return found
 
-    def _found(self, unit: Unit, belief: Belief, looks: set[Look]) -> Iterable[Finding]:
-        kind, what, *rest = unit
-        if kind == "breach" and isinstance(what, Violation):
+    def _found(self, unit: Unit, looks: set[Look]) -> Iterable[Finding]:
+        kind, what, one, verb = unit
+        belief = TracedBelief(self._snapshot.belief, looks)
+        if isinstance(what, Violation):
             data = TracedGraph([self._snapshot.belief.graph, self._about], looks)
             words = Words(belief.worded)
             return constraint_findings([what], data, belief, words, self._snapshot.record)
-        if kind == "value" and isinstance(what, URIRef):
-            return _of_value(self._snapshot, belief, what, rest[0])
-        return checks()[str(what)].find(self._snapshot, belief)
+        name = str(what)
+        check = checks()[name]
+        if kind == "one" and check.one_by_one is not None:
+            return check.one_by_one.find(self._snapshot, belief, self._listed[name][one])
+        if check.by_value is None:
+            return check.find(self._snapshot, belief)
+        if kind == "shared" and check.by_value.shared is not None:
+            self._shared[name] = check.by_value.shared(self._snapshot, belief)
+            return check.by_value.of_shared(self._shared[name])
+        assert isinstance(one, Node)
+        property_, shared = URIRef(str(verb)), self._shared.get(name)
+        return check.by_value.find(self._snapshot, belief, one, property_, shared)
 
 
-def _of_value(snapshot: Snapshot, belief: Belief, thing: URIRef, verb: object) -> Iterator[Finding]:
-    property_ = URIRef(str(verb))
-    for each in _by_value():
-        if property_ in each.properties():
-            yield from each.find(snapshot, belief, thing, property_)
+@cache
+def _by_value() -> dict[str, ByValue]:
+    found = {name: check.by_value for name, check in checks().items()}
+    return {name: each for name, each in found.items() if each is not None}
 
 
-def _by_value() -> list[ByValue]:
-    return [check.by_value for check in checks().values() if check.by_value is not None]
+@cache
+def _looked_at() -> dict[URIRef, tuple[str, ...]]:
+    """Return, by property, the checks that look at its values."""
+    found: dict[URIRef, list[str]] = defaultdict(list)
+    for name, each in _by_value().items():
+        for verb in each.properties():
+            found[verb].append(name)
+    return {verb: tuple(names) for verb, names in found.items()}
 
 
 def _values(triples: Iterable[Triple]) -> Iterator[Unit]:
     """Yield what values are looked at of some statements."""
-    looked_at = {verb for each in _by_value() for verb in each.properties()}
     for thing, verb, _ in triples:
-        if verb in looked_at:
-            yield ("value", thing, verb)
+        for name in _looked_at().get(URIRef(str(verb)), ()):
+            yield ("value", name, thing, verb)
 
 
-def _valued(graph: Graph) -> set[Unit]:
-    """Return of what values anything can be found in a graph."""
-    found: set[Unit] = set()
-    for each in _by_value():
-        for verb in each.properties():
-            things: Counter[object] = Counter(thing for thing, _ in graph.subject_objects(verb))
-            found |= {("value", thing, verb) for thing, n in things.items() if n >= each.least}
-    return found
+def _valued(name: str, graph: Graph) -> Iterator[Unit]:
+    """Yield of what values a check may find anything in a graph."""
+    each = _by_value()[name]
+    for verb in sorted(each.properties()):
+        things: Counter[object] = Counter(thing for thing, _ in graph.subject_objects(verb))
+        yield from (("value", name, thing, verb) for thing, n in things.items() if n >= each.least)

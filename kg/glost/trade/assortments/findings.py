@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from rdflib import Graph, URIRef
+from rdflib.term import Node
 
 from glost.findings import Finding, Severity
 from glost.names import GLOST
@@ -37,8 +38,15 @@ def assortment_findings(belief: Belief, graph: Graph) -> Iterator[Finding]:
         Potter's counts that are kept as written but cannot be reckoned with, and rows that offer
         the same article of the same list under the same number.
     """
-    yield from _unread_counts(belief, graph)
-    yield from _rows_alike(belief, graph)
+    for property_ in _OF:
+        for thing in sorted(set(belief.graph.subjects(property_)), key=str):
+            yield from found_of(thing, property_, belief, graph)
+
+
+def found_of(thing: Node, property_: URIRef, belief: Belief, graph: Graph) -> Iterator[Finding]:
+    """Find what is wrong with the values of a property, one of `LOOKED_AT`, of one thing."""
+    for value in sorted(belief.graph.objects(thing, property_), key=str):
+        yield from _OF[property_]((thing, property_, value), belief, graph)
 
 
 def stated_findings(holding: Holding, graph: Graph | Words) -> Iterator[Finding]:
@@ -83,43 +91,47 @@ def _bearing(held: Held) -> list[Triple]:
     ]
 
 
-def _unread_counts(belief: Belief, graph: Graph) -> Iterator[Finding]:
-    for thing, value in sorted(belief.graph.subject_objects(GLOST.potterCount), key=str):
-        if read_count(str(value)) is None:
-            statement = (thing, GLOST.potterCount, value)
-            yield Finding(
-                "count-not-understood",
-                Severity.WARNING,
-                (str(thing),),
-                f"The {label(GLOST.potterCount, graph)} of {label(thing, graph)} is kept as "
-                f'written but not reckoned with: "{value}".',
-                sides(belief.rests_on(statement), graph, [statement]),
-                "Write a count like 36s; a size in inches belongs under trade size or measured.",
-            )
+def _unread_count(statement: Triple, belief: Belief, graph: Graph) -> Iterator[Finding]:
+    thing, property_, value = statement
+    if read_count(str(value)) is None:
+        yield Finding(
+            "count-not-understood",
+            Severity.WARNING,
+            (str(thing),),
+            f"The {label(property_, graph)} of {label(thing, graph)} is kept as "
+            f'written but not reckoned with: "{value}".',
+            sides(belief.rests_on(statement), graph, [statement]),
+            "Write a count like 36s; a size in inches belongs under trade size or measured.",
+        )
 
 
-def _rows_alike(belief: Belief, graph: Graph) -> Iterator[Finding]:
-    """Find items that several rows of one source give: a note does not tell them apart."""
-    for assortment, item in sorted(belief.graph.subject_objects(GLOST.hasOffering), key=str):
-        statement = (assortment, GLOST.hasOffering, item)
-        by_source: dict[URIRef, list[Claim]] = defaultdict(list)
-        for claim in belief.rests_on(statement):
-            by_source[claim.passage.source].append(claim)
-        for _, claims in sorted(by_source.items()):
-            if len(claims) < 2:
-                continue
-            found = in_order(claims)
-            rows = " and ".join(
-                f"{claim.origin}" + (f' (note: "{claim.note}")' if claim.note else "")
-                for claim in found
-            )
-            yield Finding(
-                "list-rows-alike",
-                Severity.WARNING,
-                (str(item),),
-                f"{label(item, graph)} is one item of one list and counts once, though "
-                f"{len(found)} rows give it: {rows}.",
-                sides(found, graph, [statement]),
-                "If they are different articles, tell them apart under variant (with cover, "
-                "without cover) or by their item numbers; else delete one.",
-            )
+def _rows_alike(statement: Triple, belief: Belief, graph: Graph) -> Iterator[Finding]:
+    """Find whether several rows of one source give an item: a note does not tell them apart."""
+    item = statement[2]
+    by_source: dict[URIRef, list[Claim]] = defaultdict(list)
+    for claim in belief.rests_on(statement):
+        by_source[claim.passage.source].append(claim)
+    for _, claims in sorted(by_source.items()):
+        if len(claims) < 2:
+            continue
+        found = in_order(claims)
+        rows = " and ".join(
+            f"{claim.origin}" + (f' (note: "{claim.note}")' if claim.note else "")
+            for claim in found
+        )
+        yield Finding(
+            "list-rows-alike",
+            Severity.WARNING,
+            (str(item),),
+            f"{label(item, graph)} is one item of one list and counts once, though "
+            f"{len(found)} rows give it: {rows}.",
+            sides(found, graph, [statement]),
+            "If they are different articles, tell them apart under variant (with cover, "
+            "without cover) or by their item numbers; else delete one.",
+        )
+
+
+_OF = {GLOST.potterCount: _unread_count, GLOST.hasOffering: _rows_alike}
+
+LOOKED_AT = frozenset(_OF)
+"""The properties whose values are looked at, one thing's at a time."""

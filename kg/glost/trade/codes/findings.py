@@ -1,6 +1,7 @@
 """What numbers and date codes bring to light: misfits, doubtful readings, dates out of life."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from rdflib import Graph, URIRef
 from rdflib.term import Node
@@ -14,7 +15,7 @@ from glost.trade.codes.decoding import Decoded, Span, decode
 from glost.trade.codes.lives import SaidOfLife, life, outside_life
 from glost.trade.codes.numbers import NUMBER
 from glost.trade.codes.parts import WORN, CodeError
-from glost.trade.codes.pieces import piece_codes
+from glost.trade.codes.pieces import codes_read_on
 from glost.trade.codes.scheme import CodeScheme
 from glost.trade.codes.schemes import problems, schemes
 from glost.words.codes import reading_in_words
@@ -52,15 +53,68 @@ def code_findings(
         ``number-read-differently`` by schemes in force; ``code-out-of-force``;
         ``decoded-otherwise`` than what is claimed of the thing; ``decoded-outside-life``.
     """
+    known = known_schemes(belief, graph, margin)
+    yield from known.problems
+    for property_ in _OF:
+        for thing in sorted(set(belief.graph.subjects(property_)), key=repr):
+            yield from codes_of(thing, property_, belief, known, graph, margin)
+
+
+@dataclass(frozen=True, slots=True)
+class KnownSchemes:
+    """The schemes of a record, and what is wrong with themselves."""
+
+    schemes: tuple[CodeScheme, ...]
+    problems: tuple[Finding, ...]
+
+
+def known_schemes(belief: Belief, graph: Graph, margin: Margin = DEFAULT_MARGIN) -> KnownSchemes:
+    """Read the schemes, and find what about them is not understood; see `code_findings`."""
     known = schemes(belief, margin)
-    yield from _not_understood(belief, known, graph)
-    for said in _numbers(belief, known, margin):
+    return KnownSchemes(known, tuple(_not_understood(belief, known, graph)))
+
+
+def codes_of(
+    thing: Node, property_: URIRef, belief: Belief, known: KnownSchemes, graph: Graph,
+    margin: Margin = DEFAULT_MARGIN,
+) -> Iterator[Finding]:  # fmt: skip
+    """Find what is wrong with the numbers or date codes of one thing; see `code_findings`.
+
+    Parameters
+    ----------
+    thing
+        The treatment or piece.
+    property_
+        One of `CODES`.
+    belief, graph, margin
+        As for `code_findings`.
+    known
+        The schemes.
+    """
+    if isinstance(thing, URIRef):
+        yield from _OF[property_](thing, belief, known.schemes, graph, margin)
+
+
+def _of_treatment(
+    treatment: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph, margin: Margin
+) -> Iterator[Finding]:
+    for said in _numbers(belief, known, treatment, margin):
         yield from _fit(said, belief, known, graph)
         yield from _otherwise(said, _OF_TREATMENT, belief, graph)
-    for said in _read_on_pieces(belief, known):
+
+
+def _of_number_read(
+    piece: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph, _: Margin
+) -> Iterator[Finding]:
+    for said in _read_on_piece(belief, known, piece):
         yield from _fit(said, belief, known, graph)
         yield from _of_another_shape(said, belief, graph)
-    for code in piece_codes(belief, known):
+
+
+def _of_date_code(
+    piece: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph, margin: Margin
+) -> Iterator[Finding]:
+    for code in codes_read_on(piece, belief, known):
         statement = next(
             t for claim in code.claims for t in claim.statements if t[1] == GLOST.dateCodeRead
         )
@@ -70,6 +124,16 @@ def code_findings(
         yield from _otherwise(said, _OF_PIECE, belief, graph)
         yield from _other_plant(said, belief, graph)
         yield from outside_life(code, said, belief, graph, margin)
+
+
+_OF = {
+    GLOST.treatmentNumber: _of_treatment,
+    GLOST.numberRead: _of_number_read,
+    GLOST.dateCodeRead: _of_date_code,
+}
+
+CODES = frozenset(_OF)
+"""The properties whose values are numbers or date codes."""
 
 
 def _not_understood(belief: Belief, known: Iterable[CodeScheme], graph: Graph) -> Iterator[Finding]:
@@ -94,21 +158,22 @@ def _not_understood(belief: Belief, known: Iterable[CodeScheme], graph: Graph) -
                 )  # fmt: skip
 
 
-def _numbers(belief: Belief, known: tuple[CodeScheme, ...], margin: Margin) -> Iterator[SaidOfLife]:
+def _numbers(
+    belief: Belief, known: tuple[CodeScheme, ...], treatment: URIRef, margin: Margin
+) -> Iterator[SaidOfLife]:
     graph = belief.graph
-    for treatment, number in sorted(graph.subject_objects(GLOST.treatmentNumber), key=repr):
-        potteries = set(graph.objects(treatment, GLOST.issuedBy))
-        its = _of(known, potteries)
-        if its and isinstance(treatment, URIRef):
+    if its := _of(known, set(graph.objects(treatment, GLOST.issuedBy))):
+        for number in sorted(graph.objects(treatment, GLOST.treatmentNumber), key=repr):
             statement = (treatment, GLOST.treatmentNumber, number)
             yield _said(belief, statement, its, life(belief, treatment, margin))
 
 
-def _read_on_pieces(belief: Belief, known: tuple[CodeScheme, ...]) -> Iterator[SaidOfLife]:
+def _read_on_piece(
+    belief: Belief, known: tuple[CodeScheme, ...], piece: URIRef
+) -> Iterator[SaidOfLife]:
     graph = belief.graph
-    for piece, number in sorted(graph.subject_objects(GLOST.numberRead), key=repr):
-        its = _of(known, set(graph.objects(piece, GLOST.madeBy)))
-        if its and isinstance(piece, URIRef):
+    if its := _of(known, set(graph.objects(piece, GLOST.madeBy))):
+        for number in sorted(graph.objects(piece, GLOST.numberRead), key=repr):
             yield _said(belief, (piece, GLOST.numberRead, number), its, (None, None))
 
 

@@ -1,11 +1,11 @@
 """The date codes read on pieces, and the days they tell."""
 
 import csv
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from rdflib import URIRef
 
@@ -103,19 +103,46 @@ def piece_codes(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[Piece
         Sorted by piece, code and mark; one for each code read and each mark with a scheme. A code
         too worn to be read has no readings.
     """
-    graph = belief.graph
-    by_iri: dict[object, list[CodeScheme]] = {}
+    known, once = _by_iri(schemes), dict[_Code, Decoded]()
+    for piece in sorted(set(belief.graph.subjects(GLOST.dateCodeRead)), key=repr):
+        if isinstance(piece, URIRef):
+            yield from _read_on(piece, belief, known, once)
+
+
+def codes_read_on(
+    piece: URIRef, belief: Belief, schemes: Iterable[CodeScheme]
+) -> Iterator[PieceCode]:
+    """Read the date codes of one piece; see `piece_codes`."""
+    return _read_on(piece, belief, _by_iri(schemes), {})
+
+
+_Code: TypeAlias = tuple[str, URIRef]
+"""A code as written, and the scheme it is read by."""
+
+
+def _by_iri(schemes: Iterable[CodeScheme]) -> dict[URIRef, list[CodeScheme]]:
+    found: dict[URIRef, list[CodeScheme]] = {}
     for scheme in schemes:
-        by_iri.setdefault(scheme.iri, []).append(scheme)
-    once: dict[tuple[str, URIRef], Decoded] = {}
-    for piece, text in sorted(graph.subject_objects(GLOST.dateCodeRead), key=repr):
+        found.setdefault(scheme.iri, []).append(scheme)
+    return found
+
+
+def _read_on(
+    piece: URIRef,
+    belief: Belief,
+    known: Mapping[URIRef, Iterable[CodeScheme]],
+    once: dict[_Code, Decoded],
+) -> Iterator[PieceCode]:
+    graph = belief.graph
+    for text in sorted(graph.objects(piece, GLOST.dateCodeRead), key=repr):
         for mark in sorted(graph.objects(piece, GLOST.bearsMark), key=str):
             for named in sorted(graph.objects(mark, GLOST.readBy), key=str):
-                if not isinstance(piece, URIRef) or not isinstance(mark, URIRef):
+                if not isinstance(mark, URIRef):
                     continue
-                key = (str(text), URIRef(str(named)))
+                scheme = URIRef(str(named))
+                key = (str(text), scheme)
                 if key not in once:
-                    once[key] = _decoded(str(text), by_iri.get(named, ()))
+                    once[key] = _decoded(str(text), known.get(scheme, ()))
                 point, applied = _point(belief, mark)
                 claims = [
                     *belief.rests_on((piece, GLOST.dateCodeRead, text)),
