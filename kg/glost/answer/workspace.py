@@ -1,5 +1,6 @@
 """A workspace: a collection opened once, changed as one works, that says what each change does."""
 
+import gc
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from pathlib import Path
@@ -73,6 +74,8 @@ class Workspace:
         self._timing = Timing(snapshot.chronology, snapshot.record.collection)
         snapshot.__dict__["chronology"] = self._timing.chronology
         self._found = Found(snapshot, self._about.graph, self._breaches.all)
+        # What there is stays: the collector of cycles need not look through it at every change.
+        gc.freeze()
 
     @classmethod
     def open(

@@ -17,7 +17,7 @@ from rdflib.plugins.sparql import prepareQuery
 from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
-from glost.answer.living.ways import Reach, Step, Way, leading, of_query, of_shape, passed
+from glost.answer.living.ways import Reach, Step, Way, leading, needed, of_query, of_shape, passed
 from glost.answer.shacl import SHAPES, Violation, placed, violation
 from glost.data import constraints, vocabulary
 from glost.record.claims import Triple
@@ -37,14 +37,15 @@ class _Constraint:
     reaches
         How it looks at statements from the thing that may be at fault.
     queries
-        Its queries, prepared; none of a core constraint.
+        Its queries, prepared, each with what must be there for it to find anything
+        (`glost.answer.living.ways.needed`); none of a core constraint.
     targets
         The classes whose things a query looks at.
     """
 
     shape: URIRef
     reaches: tuple[Reach, ...]
-    queries: tuple[Query, ...] = ()
+    queries: tuple[tuple[Query, frozenset[frozenset[URIRef]]], ...] = ()
     targets: tuple[Node, ...] = ()
 
 
@@ -68,11 +69,13 @@ def _all() -> dict[URIRef, _Constraint]:
             queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
             reaches = tuple(each for query in queries for each in of_query(query, "value"))
             targets = tuple(sorted(shapes.objects(shape, SH.targetNode), key=str))
-            found[shape] = _Constraint(shape, reaches, queries, targets)
+            needs = tuple((query, needed(query)) for query in queries)
+            found[shape] = _Constraint(shape, reaches, needs, targets)
         else:
-            ways = dict.fromkeys((*of_shape(shapes, shape), *_targeting(shapes, shape)))
-            steps = {way[:place]: None for way in ways for place in range(1, len(way) + 1)}
-            reaches = tuple(Reach(((way[:-1], way[-1:]),)) for way in steps)
+            ways = dict.fromkeys(of_shape(shapes, shape))
+            steps = {way[:place]: False for way in ways for place in range(1, len(way) + 1)}
+            steps = dict.fromkeys(_targeting(shapes, shape), True) | steps
+            reaches = tuple(Reach(((way[:-1], way[-1:]),), once) for way, once in steps.items())
             found[shape] = _Constraint(shape, reaches)
     return found
 
@@ -203,7 +206,7 @@ def _part(data: Graph, constraint: _Constraint, things: Iterable[Node], into: Gr
 def _run_core(data: Graph, wanted: dict[URIRef, set[Node]]) -> set[Suspect]:
     import pyshacl  # no start needs it
 
-    part = Graph()
+    part = Graph(bind_namespaces="none")
     for triple in _classes():
         part.add(triple)
     for shape, of in wanted.items():
@@ -232,10 +235,13 @@ def _run_core(data: Graph, wanted: dict[URIRef, set[Node]]) -> set[Suspect]:
 
 
 def _run_query(data: Graph, constraint: _Constraint, things: set[Node]) -> set[Suspect]:
-    part = Graph("SimpleMemory")
+    part = Graph("SimpleMemory", bind_namespaces="none")
     _part(data, constraint, things, part)
+    there = frozenset(part.predicates())
     found = set()
-    for query in constraint.queries:
+    for query, needs in constraint.queries:
+        if any(there.isdisjoint(verbs) for verbs in needs):
+            continue
         for target in constraint.targets:
             for row in part.query(query, initBindings={"this": URIRef(str(target))}):
                 thing = row["value"]  # type: ignore[index, call-overload]

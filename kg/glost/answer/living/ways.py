@@ -54,9 +54,12 @@ class Reach:
     chains
         Ways to where the statements begin, and the way along the statements from there. All of the
         chains must hold at once.
+    once
+        Whether it matters only that there is such a statement, not how many there are.
     """
 
     chains: tuple[tuple[Way, Way], ...]
+    once: bool = False
 
     @property
     def properties(self) -> frozenset[URIRef]:
@@ -120,6 +123,11 @@ def _starting(graph: Graph, way: Way, triple: Triple) -> set[Node]:
 
 def passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
     """Yield the statements that a constraint looks at from a thing, or somewhat more."""
+    found = _passed(graph, reach, start)
+    return itertools.islice(found, 1) if reach.once else found
+
+
+def _passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
     places: dict[Way, set[Node]] = {}
     for chain, along in reach.chains:
         at: set[Node] = {start}
@@ -195,6 +203,17 @@ class _Pattern:
     steps: Way
     object: Node
     scope: _Scope
+
+
+def needed(query: Query) -> frozenset[frozenset[URIRef]]:
+    """Return sets of properties: of each some statement must be there for any solution."""
+    return frozenset(
+        frozenset(verb for verb, _ in step.ways)
+        for pattern in _patterns(query.algebra, (), itertools.count())
+        if not pattern.scope
+        for step in pattern.steps
+        if not step.many
+    )
 
 
 def of_query(query: Query, start: str) -> tuple[Reach, ...]:

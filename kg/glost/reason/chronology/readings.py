@@ -8,6 +8,7 @@ taken. They are exact where one group alone bears on a point, else on the wide s
 costs too much, all the claims known to take part are left out.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -219,26 +220,40 @@ def _near(network: Network, claims: Claims) -> Bools:
 def _ways(sets: list[Claims]) -> list[Claims]:
     """Return every minimal set that shares a member with each of some sets; none if too many.
 
-    C. Berge, "Hypergraphs", 1989, chapter 2: the sets are met one after another. A set is minimal
-    if each of its members alone meets some set.
+    K. Murakami, T. Uno, "Efficient algorithms for dualizing large-scale hypergraphs", Discrete
+    Applied Mathematics 170, 2014 (MMCS): a set grows by a member of a set not yet met, as long as
+    each of its members alone meets some set. Sets of sets are the bits of numbers.
     """
-    ways: set[Claims] = {frozenset()}
+    meeting: dict[int, int] = {}
     for place, each in enumerate(sets):
-        met = sets[: place + 1]
-        grown = {way if way & each else way | {claim} for way in ways for claim in each}
-        ways = {way for way in grown if _minimal(way, met)}
-        if len(ways) > _WAYS:
-            return []
-    return sorted(ways, key=sorted)
+        for claim in each:
+            meeting[claim] = meeting.get(claim, 0) | 1 << place
+    ways: list[Claims] = []
+    # What is grown; of each member, which sets it alone meets; sets not met; what may be added.
+    pending: list[tuple[tuple[int, ...], tuple[int, ...], int, Claims]] = [
+        ((), (), (1 << len(sets)) - 1, frozenset(meeting))
+    ]
+    while pending and len(ways) <= _WAYS:
+        way, alone, unmet, candidates = pending.pop()
+        if not unmet:
+            ways.append(frozenset(way))
+            continue
+        few = min((candidates & sets[place] for place in _places(unmet)), key=len)
+        candidates -= few
+        for claim in sorted(few):
+            still = [others & ~meeting[claim] for others in alone]
+            if all(still):
+                more = (*still, unmet & meeting[claim])
+                pending.append(((*way, claim), more, unmet & ~meeting[claim], candidates))
+                candidates |= {claim}
+    return [] if len(ways) > _WAYS else sorted(ways, key=sorted)
 
 
-def _minimal(way: Claims, met: list[Claims]) -> bool:
-    needed: set[int] = set()
-    for each in met:
-        shared = way & each
-        if len(shared) == 1:
-            needed |= shared
-    return len(needed) == len(way)
+def _places(bits: int) -> Iterator[int]:
+    """Yield the places of the bits of a number that are set."""
+    while bits:
+        yield (bits & -bits).bit_length() - 1
+        bits &= bits - 1
 
 
 def _differing(one: NetworkBounds, other: NetworkBounds) -> Bools:
