@@ -17,6 +17,7 @@ PAGES = (
     "piece/index.html", "questions/index.html", "questions/crossings.html", "findings/index.html",
     "vocabulary/index.html", "vocabulary/classes/Shape.html", "vocabulary/schemes/form.html",
     "data/index.html", "search/index.html", "pictures/production.html", "pictures/crossings.html",
+    "pictures/index.html", "pictures/family.html", "pictures/kiln-of-kiln-ot-4-g.html",
 )  # fmt: skip
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 OF_COLOUR = ["color-contrast", "link-in-text-block"]
@@ -169,6 +170,75 @@ def test_every_page_is_searched_from_its_head(site: Path, browser: Chrome) -> No
     wait.until(lambda b: "search/index.html?q=brindle" in b.current_url)
     wait.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#found a"))
     assert browser.find_element(By.CSS_SELECTOR, "#found a").text.startswith("Brindle")
+
+
+def test_a_picture_is_type_that_is_found_and_leads_to_its_things(
+    site: Path, browser: Chrome
+) -> None:
+    browser.get(address(site, "pictures/runs-shapes.html"))
+    assert "Halewin" in browser.find_element(By.CSS_SELECTOR, "figure.sheet svg").text
+    assert browser.execute_script("return window.find('Vellacott')")
+    link = next(
+        each
+        for each in browser.find_elements(By.CSS_SELECTOR, "figure.sheet svg a")
+        if "Halewin" in each.text
+    )
+    assert (
+        browser.execute_script("return arguments[0].href.baseVal", link) == "../shape/halewin.html"
+    )
+    said = browser.execute_script("return arguments[0].querySelector('title').textContent", link)
+    assert said.startswith("Halewin: began ") and "Disputed." in said
+
+
+def test_a_picture_is_enlarged_without_a_script_and_changes_in_the_dark(
+    site: Path, scriptless: Chrome
+) -> None:
+    browser = scriptless
+    browser.get(address(site, "pictures/family.html"))
+
+    def wide() -> float:
+        return float(browser.find_element(By.CSS_SELECTOR, "figure.sheet svg").rect["width"])
+
+    fit = wide()
+    browser.find_element(By.ID, "twice-1").click()
+    assert wide() == pytest.approx(90 * 17, abs=20)
+    assert wide() > fit
+    browser.find_element(By.ID, "once-1").click()
+    assert wide() < fit
+    ground = browser.find_element(By.CSS_SELECTOR, "figure.sheet svg rect")
+    light = ground.value_of_css_property("fill")
+    browser.execute_cdp_cmd(
+        "Emulation.setEmulatedMedia",
+        {"features": [{"name": "prefers-color-scheme", "value": "dark"}]},
+    )
+    dark = ground.value_of_css_property("fill")
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+    assert (light, dark) == ("rgb(255, 255, 255)", "rgb(30, 33, 39)")
+
+
+def test_a_picture_is_read_on_a_narrow_screen_and_printed_on_one_sheet(
+    site: Path, browser: Chrome
+) -> None:
+    browser.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride",
+        {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True},
+    )
+    browser.get(address(site, "pictures/family.html"))
+    page = "return document.documentElement.scrollWidth"
+    assert browser.execute_script(page) <= 390
+    room = browser.find_element(By.CSS_SELECTOR, "figure.sheet .room")
+    assert browser.execute_script("return arguments[0].scrollWidth", room) > 600
+    least = browser.execute_script(
+        "return Math.min(...[...document.querySelectorAll('figure.sheet text')]"
+        ".map((each) => each.getBoundingClientRect().height))"
+    )
+    assert least > 7
+    browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    high = browser.find_element(By.CSS_SELECTOR, "figure.sheet svg").rect["height"]
+    assert not browser.find_element(By.CSS_SELECTOR, ".sizes").is_displayed()
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    assert high <= 24.01 / 2.54 * 96
 
 
 def test_the_keyboard_suffices(site: Path, browser: Chrome) -> None:

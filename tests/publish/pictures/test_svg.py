@@ -13,7 +13,7 @@ from glost.publish.pictures.kinds.plant import CapacityStep, Firing, firing_hist
 from glost.publish.pictures.lettering import width
 from glost.publish.pictures.model import Bar
 from glost.publish.pictures.raster import figure
-from glost.publish.pictures.svg import svg
+from glost.publish.pictures.svg import dark, svg
 from glost.publish.pictures.timeline import heights
 
 
@@ -62,6 +62,16 @@ def test_dark_inks_are_given_for_every_ink_there_is() -> None:
     canvas.dot(9, 9, 4, fill="#123456")
     with pytest.raises(KeyError, match="#123456"):
         drawn(canvas)
+
+
+def test_a_sheet_in_a_page_takes_its_dark_inks_from_the_page() -> None:
+    """A page that lets no style stand in it has them in its own style sheet."""
+    canvas = Canvas(50, 50)
+    canvas.dot(9, 9, 4, fill=style.COBALT)
+    alone, inside = drawn(canvas), drawn(canvas, mark="1")
+    assert alone.find(f"{SVG}style") is not None and inside.find(f"{SVG}style") is None
+    (name,) = next(iter(inside.iter(f"{SVG}circle"))).get("class", "").split()
+    assert f".glost-sheet .{name}{{fill:{style.DARK[style.COBALT]}}}" in dark()
 
 
 def test_a_part_leads_to_its_thing_and_says_what_it_shows() -> None:

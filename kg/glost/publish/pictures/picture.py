@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +14,8 @@ from glost.record.transaction import WORK, Place, changing
 
 FORMATS = (".svg", ".png")
 """Endings of the files that can be written."""
+
+_CAPTION = 220
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +33,16 @@ class PictureWords:
     summary: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+
+    @property
+    def caption(self) -> str:
+        """What to see, in a line or two: as many of the summary's first sentences as fit."""
+        said = ""
+        for sentence in re.split(r"(?<=[.]) ", self.summary):
+            if said and len(said) + len(sentence) > _CAPTION:
+                break
+            said = f"{said} {sentence}".strip()
+        return said if len(said) <= 2 * _CAPTION else said[: 2 * _CAPTION].rsplit(" ", 1)[0] + " …"
 
     def csv(self) -> str:
         """Return the table as CSV (RFC 4180, but lines end in a newline alone), none of it run."""

@@ -50,9 +50,24 @@ def svg(
     link
         Where a thing that is drawn leads, by its IRI; None if nowhere.
     mark
-        What keeps its identifiers apart from those of other sheets on the same page.
+        What keeps its identifiers apart from those of other sheets on the same page; a sheet with
+        a mark stands in a page, which has `dark` among its styles.
     """
     return _Sheet(link, mark).written(canvas, title, said)
+
+
+def dark(inks: Iterable[str] = DARK) -> str:
+    """Return the style sheet that changes inks where a screen is dark."""
+    rules = "".join(
+        f".glost-sheet .f{_NAMES[ink]}{{fill:{DARK[ink]}}}"
+        f".glost-sheet .s{_NAMES[ink]}{{stroke:{DARK[ink]}}}"
+        for ink in inks
+    )
+    return f"@media screen and (prefers-color-scheme:dark){{{rules}}}"
+
+
+_NAMES = {ink: str(at) for at, ink in enumerate(DARK)}
+"""What inks are called in the classes of what is painted with them."""
 
 
 class _Sheet:
@@ -60,7 +75,7 @@ class _Sheet:
 
     def __init__(self, link: Callable[[str], str | None], mark: str) -> None:
         self._link, self._mark = link, mark
-        self._inks: dict[str, str] = {}
+        self._inks: dict[str, None] = {}
         self._hatches: dict[tuple[str, str], str] = {}
 
     def written(self, canvas: Canvas, title: str, said: str) -> str:
@@ -78,11 +93,7 @@ class _Sheet:
         )
 
     def _style(self) -> str:
-        rules = "".join(
-            f".glost-sheet .f{name}{{fill:{DARK[ink]}}}.glost-sheet .s{name}{{stroke:{DARK[ink]}}}"
-            for ink, name in self._inks.items()
-        )
-        return f"<style>@media screen and (prefers-color-scheme:dark){{{rules}}}</style>\n"
+        return "" if self._mark else f"<style>{dark(self._inks)}</style>\n"
 
     def _patterns(self) -> str:
         made = "".join(map(self._pattern, self._hatches.items()))
@@ -93,7 +104,7 @@ class _Sheet:
         step = _SPACING / len(hatch)
         size = _number(step)
         if "." in hatch:
-            half = _number(step / 2)
+            size, half = _number(step / 2), _number(step / 4)
             ways = f'<circle cx="{half}" cy="{half}" r="0.7"{self._paint("fill", ink)}/>'
         else:
             low, high = step / 4, step * 3 / 4
@@ -127,8 +138,8 @@ class _Sheet:
         """Return the attributes that paint a fill or a stroke."""
         if ink == "none":
             return f' {what}="none"' if what == "fill" else ""
-        name = self._inks.setdefault(ink, str(len(self._inks)))
-        return f' {what}="{ink}" class="{what[0]}{name}"'
+        self._inks[ink] = None
+        return f' {what}="{ink}" class="{what[0]}{_NAMES[ink]}"'
 
     def _both(self, fill: str, pen: Pen) -> str:
         """Return the attributes that fill and outline; one element has one ``class``."""

@@ -1,6 +1,6 @@
-"""Pictures of a collection in its site: each an SVG, and a page with the same in words."""
+"""Pictures of a collection in its site: each an SVG, and a page with it and the same in words."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -8,9 +8,10 @@ from typing import NamedTuple
 from markupsafe import Markup
 
 from glost.publish.pictures.picture import Picture
-from glost.publish.pictures.subjects import Subject, draw, subjects
+from glost.publish.pictures.subjects import Subject, draw, subjects, told
 from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
+from glost.publish.site.paths import PAGE, quoted, root
 from glost.record.errors import RecordErrors
 
 PLACE = "pictures"
@@ -18,6 +19,12 @@ PLACE = "pictures"
 
 _NAMED = 8
 """How many passages and claims a row of a table names; the table as CSV has them all."""
+
+_ROWS = 300
+"""How many rows of a table its page shows; the table as CSV has them all."""
+
+_SECTION = "Pictures"
+_UP = root(f"{PLACE}/")
 
 _MANY = 400
 """Things of a kind beyond which the whole of it no longer makes a picture that can be read."""
@@ -91,6 +98,23 @@ class Drawings:
         """Where pictures may stand: kinds with a list, and identifiers of things."""
         return frozenset(where for *_, where in self._wanted)
 
+    def whole(self) -> Markup:
+        """Return the life of every shape, to stand on the front page; empty if nothing is known."""
+        found = next((each for each in self.all if each.name == "runs-shapes"), None)
+        return Markup("") if found is None else self._inline(found, 0, "")
+
+    def _inline(self, drawn: Drawn, sheet: int, root: str) -> Markup:
+        """Return a sheet to stand in a page, where its type is found and its things are links."""
+        made = drawn.picture.svg(sheet, self._leading(root), f"-{drawn.name}-{sheet}")
+        return Markup(made)
+
+    def _leading(self, root: str) -> Callable[[str], str | None]:
+        def link(iri: str) -> str | None:
+            file = self._held.addresses.file(iri, PAGE)
+            return None if file is None else root + quoted(file)
+
+        return link
+
     @cached_property
     def all(self) -> tuple[Drawn, ...]:
         """Every picture that can be drawn; what the collection is silent on is left out."""
@@ -122,7 +146,7 @@ class Drawings:
 
     def _figure(self, drawn: Drawn, root: str) -> Markup:
         made: Markup = self._blocks.drawn(
-            drawn.picture.title, drawn.picture.words.summary, drawn.sheets(),
+            drawn.picture.title, drawn.picture.words.caption, drawn.sheets(),
             f"{PLACE}/{drawn.name}.html", root,
         )  # fmt: skip
         return made
@@ -132,15 +156,29 @@ class Drawings:
         for drawn in self.all:
             for number, file in enumerate(drawn.sheets()):
                 head = b'<?xml version="1.0" encoding="UTF-8"?>\n'
-                yield file, head + drawn.picture.svg(number).encode()
+                yield file, head + drawn.picture.svg(number, self._leading(_UP)).encode()
             words = drawn.picture.words
             table = f"{PLACE}/{drawn.name}.csv"
             yield table, words.csv().encode()
             yield fill(
                 "picture.html", f"{PLACE}/{drawn.name}.html", self._frame,
-                title=drawn.picture.title, summary=words.summary, columns=words.columns,
-                rows=map(self._row, words.rows), sheets=drawn.sheets(), table=table,
+                title=drawn.picture.title, section=_SECTION, caption=words.caption,
+                summary=words.summary, columns=words.columns,
+                count=len(words.rows), rows=map(self._row, words.rows[:_ROWS]),
+                sheets=[
+                    (file, self._inline(drawn, number, _UP))
+                    for number, file in enumerate(drawn.sheets())
+                ],
+                table=table,
             )  # fmt: skip
+        yield fill(
+            "gallery.html", f"{PLACE}/index.html", self._frame, title=_SECTION, section=_SECTION,
+            groups=[
+                (says, [each for each in self.all if each.name.partition("-")[0] == what])
+                for what, says in told().items()
+            ],
+            place=PLACE,
+        )  # fmt: skip
 
     def _row(self, cells: tuple[str, ...]) -> _Row:
         """Cut what a row rests on, which grows with the collection, to what can be read."""

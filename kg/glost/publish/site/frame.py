@@ -50,11 +50,11 @@ class PageFrame:
     sections: tuple[tuple[str, str], ...] = (
         ("Collection", "index.html"),
         ("Sources", "source/index.html"),
+        ("Pictures", "pictures/index.html"),
         ("Questions", "questions/index.html"),
         ("Findings", "findings/index.html"),
         ("Vocabulary", "vocabulary/index.html"),
         ("Data", "data/index.html"),
-        ("Search", "search/index.html"),
     )
 
     @classmethod

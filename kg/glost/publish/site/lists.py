@@ -111,6 +111,7 @@ class ListPages:
             "front.html", "index.html", self._made.frame, title="Front page", section="Collection",
             held=held, groups=groups, contradictions=severities.count("contradiction"),
             findings=len(severities), spotlight=self._spotlight(),
+            whole=self._made.drawings.whole(),
         )  # fmt: skip
 
     def _spotlight(self) -> dict[str, object] | None:

@@ -13,6 +13,7 @@ from glost.publish.data.described import Described
 from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
 from glost.publish.iiif.manifests import manifests
+from glost.publish.pictures.svg import dark
 from glost.publish.site.entities import Entities
 from glost.publish.site.findings import finding_pages
 from glost.publish.site.folder import WrittenSite, check, write_site
@@ -92,7 +93,11 @@ class Making:
         lists, progress = ListPages(entities), self._held.snapshot.progress
         yield MARKER, _marker(held, frame)
         for path in sorted((HERE / "assets").iterdir()):
-            yield f"assets/{path.name}", path.read_bytes()
+            content = path.read_bytes()
+            yield (
+                f"assets/{path.name}",
+                content + dark().encode() if path.suffix == ".css" else content,
+            )
         for file, picture in entities.images.all.items():
             yield file, picture.path.read_bytes()
         progress("pictures")

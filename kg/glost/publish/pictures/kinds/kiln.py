@@ -186,7 +186,8 @@ def plan_in_words(plan: ZonePlan) -> PictureWords:
             cells = (strip.source, what, _written(abs(left)), f"{abs(left):.3f}", "reckoned")
             rows.append((*cells, "", ""))
     sources = len(plan.strips)
-    summary = f"A kiln's zones to scale, as {sources} source{'' if sources == 1 else 's'} give it: "
+    given = "one source gives them" if sources == 1 else f"{sources} sources give them"
+    summary = f"A kiln's zones to scale, as {given}: "
     summary += "; ".join(f"{row[1]} {row[2] or row[3] + ' m'}" for row in rows)
     return PictureWords(summary + ".", (*columns, *BASIS), tuple(rows))
 
