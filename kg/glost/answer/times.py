@@ -1,6 +1,6 @@
 """The chronology of a record, and its bounds as statements that SPARQL can use."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from rdflib import Graph, Literal, URIRef
@@ -15,7 +15,7 @@ from glost.record.dates import calendar_day, to_iso
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.files import SETTINGS
 from glost.record.record import Record
-from glost.trade.codes import piece_dates
+from glost.trade.codes.pieces import PieceDate, piece_dates
 from glost.trade.codes.schemes import schemes
 from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict
 from glost.trade.times.reckoning import chronology
@@ -62,15 +62,27 @@ def chronology_of(record: Record, as_of: date | None = None) -> Chronology:
     return found
 
 
-def chronology_believed(belief: Belief, settings: Collection) -> Chronology:
-    """Reckon the chronology of what is believed, be it part of a record; see `chronology_of`."""
+def chronology_believed(
+    belief: Belief, settings: Collection, readings: Iterable[PieceDate] | None = None
+) -> Chronology:
+    """Reckon the chronology of what is believed, be it part of a record; see `chronology_of`.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    settings
+        The collection's settings.
+    readings
+        The dates read from codes on its pieces, where they are known already.
+    """
     lag = settings.catalogue_lag_years
     return chronology(
         belief,
         margin=settings.margin,
         trust=settings.trust,
         lag_years=DEFAULT_LAG_YEARS if lag is None else lag,
-        readings=piece_dates(belief, schemes(belief)),
+        readings=piece_dates(belief, schemes(belief)) if readings is None else readings,
         off=settings.without_rules,
         also=settings.also_rules,
     )

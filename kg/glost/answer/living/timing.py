@@ -15,6 +15,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF, SKOS
 from rdflib.term import Node
 
+from glost.answer.living.tracing import Look, TracedBelief, seen_by
 from glost.answer.times import chronology_believed
 from glost.names import GLOST
 from glost.record.belief import Belief
@@ -22,7 +23,9 @@ from glost.record.claims import Claim, Triple
 from glost.record.collection import Collection
 from glost.record.patching import Shift
 from glost.record.sequence import ClaimSequence
-from glost.trade.codes.pieces import DATING
+from glost.trade.codes.pieces import DATING, PieceDate, piece_dates
+from glost.trade.codes.scheme import CodeScheme
+from glost.trade.codes.schemes import schemes
 from glost.trade.times import Bounds, Chronology
 from glost.trade.times.arguments import BROADER, predicate
 from glost.trade.times.pieced import Pieced
@@ -73,6 +76,9 @@ class Timing:
         self._resting: dict[URIRef, dict[URIRef, Claim]] = defaultdict(dict)
         for claim in chronology.belief.claims:
             self._resting[claim.passage.source][claim.iri] = claim
+        self._bearing: dict[URIRef, tuple[tuple[str, ...], bool]] = {}
+        self._schemes: tuple[CodeScheme, ...] | None = None
+        self._looks: set[Look] = set()
 
     def _anew(self, belief: Belief) -> Chronology:
         return chronology_believed(belief, self._settings)
@@ -103,15 +109,40 @@ class Timing:
             self.chronology = self.chronology.believing(belief)
             return frozenset()
         things = self._together(touched, belief)
-        part = self._anew(self._about(things, belief))
+        readings = self._read(things, belief)
+        part = chronology_believed(self._about(things, belief), self._settings, readings)
         self.chronology = self.chronology.believing(belief).reckoned(things, part)
         return frozenset(things)
 
     def _rest(self, shift: Shift) -> None:
         for claim in shift.went:
             del self._resting[claim.passage.source][claim.iri]
+            self._bearing.pop(claim.iri, None)
         for claim in shift.came:
             self._resting[claim.passage.source][claim.iri] = claim
+            self._bearing.pop(claim.iri, None)
+        if not self._looks.isdisjoint(seen_by(shift.statements)):
+            self._schemes = None
+
+    def _read(self, things: Iterable[str], belief: Belief) -> list[PieceDate]:
+        """Return the dates read from codes on some things; schemes are read when they change."""
+        pieces = [
+            URIRef(thing)
+            for thing in sorted(things)
+            if (URIRef(thing), GLOST.dateCodeRead, None) in belief.graph
+        ]
+        if pieces and self._schemes is None:
+            self._looks = set()
+            self._schemes = schemes(TracedBelief(belief, self._looks))
+        return list(piece_dates(belief, self._schemes or (), pieces))
+
+    def _speaking(self, claim: Claim) -> tuple[tuple[str, ...], bool]:
+        """Return the things a claim joins in time, and whether it shows one; kept while it is."""
+        if claim.iri not in self._bearing:
+            bears = [triple for triple in claim.statements if bearing(triple)]
+            shows = any(str(t[1]).rsplit("#", 1)[-1] in SHOWING for t in bears)
+            self._bearing[claim.iri] = tuple(_things(bears)), shows
+        return self._bearing[claim.iri]
 
     def _touched(self, shift: Shift) -> set[str]:
         """Return the things that a change speaks of in ways that bear on time."""
@@ -141,7 +172,8 @@ class Timing:
             node = URIRef(thing)
             claims = list(belief.about(thing))
             for named in (node, *(URIRef(f"{thing}#{part}") for part in _PARTS)):
-                claims += belief.mentions(named)
+                if (None, None, named) in belief.graph:
+                    claims += belief.mentions(named)
             alike = _witness(node, belief)
             lists = (node, GLOST.sourceKind, None) in graph
             if alike or lists:
@@ -150,11 +182,10 @@ class Timing:
                 if claim.iri in seen:
                     continue
                 seen.add(claim.iri)
-                bears = [triple for triple in claim.statements if bearing(triple)]
-                pending += _things(bears)
+                joined, shows = self._speaking(claim)
+                pending += joined
                 source = claim.passage.source
-                shows = any(str(t[1]).rsplit("#", 1)[-1] in SHOWING for t in bears)
-                if bears and (shows or _witness(source, belief)):
+                if joined and (shows or _witness(source, belief)):
                     pending.append(str(source))
         return found
 
@@ -193,9 +224,10 @@ def moves(
     before: Chronology, after: Chronology, things: Iterable[str]
 ) -> Iterator[tuple[URIRef, Bounds]]:
     """Yield the points of some things that are bounded otherwise, with their earlier bounds."""
+    unbounded = Bounds(None, None)
     for thing in sorted(things):
-        for name in POINTS:
-            point = URIRef(f"{thing}#{name}" if name else thing)
-            was = before.bounds(point)
-            if was != after.bounds(point):
-                yield point, was
+        was, now = before.of_thing(thing), after.of_thing(thing)
+        if was != now:
+            for name in POINTS:
+                if was.get(name, unbounded) != now.get(name, unbounded):
+                    yield URIRef(f"{thing}#{name}" if name else thing), was.get(name, unbounded)

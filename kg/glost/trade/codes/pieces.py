@@ -87,7 +87,9 @@ def points() -> dict[str, str]:
     return {row["application"]: row["point"] for row in csv.DictReader(lines)}
 
 
-def piece_codes(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[PieceCode]:
+def piece_codes(
+    belief: Belief, schemes: Iterable[CodeScheme], only: Iterable[URIRef] | None = None
+) -> Iterator[PieceCode]:
     """Read the date code of every piece by the schemes of the marks it bears.
 
     Parameters
@@ -96,6 +98,8 @@ def piece_codes(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[Piece
         What is believed.
     schemes
         The schemes; see `glost.trade.codes.schemes`.
+    only
+        The pieces to look at, sorted; None for all.
 
     Yields
     ------
@@ -104,7 +108,8 @@ def piece_codes(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[Piece
         too worn to be read has no readings.
     """
     known, once = _by_iri(schemes), dict[_Code, Decoded]()
-    for piece in sorted(set(belief.graph.subjects(GLOST.dateCodeRead)), key=repr):
+    every = sorted(set(belief.graph.subjects(GLOST.dateCodeRead)), key=repr)
+    for piece in every if only is None else only:
         if isinstance(piece, URIRef):
             yield from _read_on(piece, belief, known, once)
 
@@ -168,7 +173,9 @@ def _point(belief: Belief, mark: URIRef) -> tuple[str, tuple[Claim, ...]]:
     return (said.pop() if len(said) == 1 else ""), tuple(claims)
 
 
-def piece_dates(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[PieceDate]:
+def piece_dates(
+    belief: Belief, schemes: Iterable[CodeScheme], only: Iterable[URIRef] | None = None
+) -> Iterator[PieceDate]:
     """Date pieces by their date codes.
 
     Impressed, incised, moulded and underglaze marks speak of the making, overglaze and
@@ -183,6 +190,8 @@ def piece_dates(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[Piece
         What is believed.
     schemes
         The schemes; see `glost.trade.codes.schemes`.
+    only
+        The pieces to date, sorted; None for all.
 
     Yields
     ------
@@ -190,7 +199,7 @@ def piece_dates(belief: Belief, schemes: Iterable[CodeScheme]) -> Iterator[Piece
         The first and last day of the readings by schemes that may have been in force (of all
         readings, if none was), sorted by piece and point, with every claim it rests on.
     """
-    for found in piece_codes(belief, schemes):
+    for found in piece_codes(belief, schemes, only):
         earliest, latest = found.decoded.span
         if earliest is None or latest is None:
             continue

@@ -75,6 +75,11 @@ class Chronology(Timed):
         event = self._events.find(point)
         return self._bounds(event, self._solution.bounds) if event else Bounds(None, None)
 
+    def of_thing(self, thing: str) -> dict[str, Bounds]:
+        """Return the bounds of every point of a thing that is spoken of, by the point's name."""
+        events = self._events.of_thing(thing)
+        return {name: self._bounds(event, self._solution.bounds) for name, event in events}
+
     def reading_bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls at the earliest and latest however contradictions are settled.
 

@@ -1,7 +1,7 @@
 """Events and limits put together, each limit with the rule and the grounds it rests on."""
 
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -76,6 +76,13 @@ class Events:
         whole, _, name = str(point).partition("#")
         thing, known = self.statements.terms.find(URIRef(whole)), self._event.get(name)
         return int(known[thing]) if known is not None and 0 <= thing < len(known) else 0
+
+    def of_thing(self, thing: str) -> Iterator[tuple[str, int]]:
+        """Yield the name and number of every point of a thing that something bounds."""
+        term = self.statements.terms.find(URIRef(thing))
+        for name, known in self._event.items() if term >= 0 else ():
+            if term < len(known) and known[term]:
+                yield name, int(known[term])
 
     def point(self, event: int) -> tuple[int, str]:
         """Return the thing of an event and the point's name."""

@@ -63,6 +63,10 @@ class Pieced(Chronology):
         """Return when a point falls; see `Chronology.bounds`."""
         return self.at(point).bounds(point)
 
+    def of_thing(self, thing: str) -> dict[str, Bounds]:
+        """Return the bounds of every point of a thing; see `Chronology.of_thing`."""
+        return self.at(thing).of_thing(thing)
+
     def reading_bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls under every reading; see `Chronology.reading_bounds`."""
         return self.at(point).reading_bounds(point)
