@@ -397,9 +397,14 @@ def test_pictures_stand_on_lists_and_things_with_the_same_in_words(
         assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
     on_list = pages[site / "shape" / "index.html"]
     alts = [told["alt"] or "" for tag, told in on_list.elements if tag == "img"]
-    assert any("Shapes" in alt and "Alder" in alt for alt in alts)
+    assert any(alt.startswith("Shapes") for alt in alts)
     words = pages[site / "pictures" / "runs-shapes.html"]
     assert any(link.startswith("../claim/") for link in words.links)
+    assert "../shape/alder.html" in words.links
+    assert "shape/alder.html" in pages[site / "index.html"].links
+    gallery = pages[site / "pictures" / "index.html"].links
+    one_page_each = {path.stem.rstrip("-123456789") for path in drawn}
+    assert {f"../pictures/{name}.html" for name in one_page_each} <= set(gallery)
     shown = [link for link in pages[site / "pottery" / "harrow.html"].links if "pictures/" in link]
     assert shown
 
