@@ -1,6 +1,6 @@
 """The least costly claims that meet every conflict: minimum-weight hitting sets."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,7 +65,8 @@ def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) 
     Returns
     -------
     Choice
-        The sets, proved least by branch and bound (HiGHS, through SciPy).
+        The sets: the least of all minimal ones; where these are very many, proved least by branch
+        and bound (HiGHS, through SciPy).
     """
     if len(sets) == 1:
         least = min(weight[claim] for claim in sets[0])
@@ -73,7 +74,71 @@ def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) 
         return HittingSets(
             tuple(frozenset([c]) for c in equal[:most]), least, complete=len(equal) <= most
         )
-    return _programme(sets, weight, most)
+    ways = every_way(sets, _FEW)
+    return _lightest(ways, weight, most) if ways else _programme(sets, weight, most)
+
+
+_FEW = 1_024
+"""With so many minimal sets at most, the least of them are found by weighing each."""
+
+
+def _lightest(ways: Sequence[Claims], weight: Mapping[int, float], most: int) -> HittingSets:
+    """Choose among all minimal sets, of which those of least weight are some."""
+    weighed = [(sum(weight[claim] for claim in sorted(way)), way) for way in ways]
+    least = min(cost for cost, _ in weighed)
+    equal = [way for cost, way in weighed if cost <= least * (1 + _TOLERANCE)]
+    return HittingSets(tuple(equal[:most]), least, complete=len(equal) <= most)
+
+
+def every_way(sets: Sequence[Claims], most: int) -> list[Claims]:
+    """Return every minimal set that shares a member with each of some sets; none if too many.
+
+    K. Murakami, T. Uno, "Efficient algorithms for dualizing large-scale hypergraphs", Discrete
+    Applied Mathematics 170, 2014 (MMCS): a set grows by a member of a set not yet met, as long as
+    each of its members alone meets some set. Sets of sets are the bits of numbers.
+
+    Parameters
+    ----------
+    sets
+        Non-empty sets of claims.
+    most
+        How many such sets there may be.
+
+    Returns
+    -------
+    list
+        The sets, in order.
+    """
+    meeting: dict[int, int] = {}
+    for place, each in enumerate(sets):
+        for claim in each:
+            meeting[claim] = meeting.get(claim, 0) | 1 << place
+    ways: list[Claims] = []
+    # What is grown; of each member, which sets it alone meets; sets not met; what may be added.
+    pending: list[tuple[tuple[int, ...], tuple[int, ...], int, Claims]] = [
+        ((), (), (1 << len(sets)) - 1, frozenset(meeting))
+    ]
+    while pending and len(ways) <= most:
+        way, alone, unmet, candidates = pending.pop()
+        if not unmet:
+            ways.append(frozenset(way))
+            continue
+        few = min((candidates & sets[place] for place in _places(unmet)), key=len)
+        candidates -= few
+        for claim in sorted(few):
+            still = [others & ~meeting[claim] for others in alone]
+            if all(still):
+                more = (*still, unmet & meeting[claim])
+                pending.append(((*way, claim), more, unmet & ~meeting[claim], candidates))
+                candidates |= {claim}
+    return [] if len(ways) > most else sorted(ways, key=sorted)
+
+
+def _places(bits: int) -> Iterator[int]:
+    """Yield the places of the bits of a number that are set."""
+    while bits:
+        yield (bits & -bits).bit_length() - 1
+        bits &= bits - 1
 
 
 def _programme(sets: Sequence[Claims], weight: Mapping[int, float], most: int) -> HittingSets:

@@ -12,7 +12,6 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.sparse import csr_array
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -215,7 +214,7 @@ class Network:
 
 
 def group(keys: Ints, count: int) -> tuple[Ints, Ints]:
-    """Sort positions by key, stably and in linear time.
+    """Sort positions by key, stably.
 
     Parameters
     ----------
@@ -229,7 +228,33 @@ def group(keys: Ints, count: int) -> tuple[Ints, Ints]:
     tuple
         The positions in order of their keys, and `count + 1` places at which each key starts.
     """
-    size = len(keys)
-    rows = csr_array((np.ones(size, np.int8), keys, np.arange(size + 1)), shape=(size, count))
-    columns = rows.tocsc()
-    return columns.indices.astype(np.int64), columns.indptr.astype(np.int64)
+    starts = np.concatenate([[0], np.cumsum(np.bincount(keys, minlength=count))])
+    return np.argsort(keys, kind="stable"), starts.astype(np.int64)
+
+
+def joined(one: Ints, other: Ints, count: int) -> Ints:
+    """Return for each of some nodes the lowest that lines join it to, itself if there is none.
+
+    Each round, nodes at both ends of a line take the lower label of the two, and then the label of
+    their label, so that rounds grow with the logarithm of the length of what hangs together
+    (Y. Shiloach, U. Vishkin, "An O(log n) parallel connectivity algorithm", Journal of Algorithms
+    3, 1982).
+
+    Parameters
+    ----------
+    one, other
+        The ends of each line, from 0 to `count - 1`.
+    count
+        How many nodes there are.
+    """
+    label = np.arange(count, dtype=np.int64)
+    while True:
+        lower = np.minimum(label[one], label[other])
+        new = label.copy()
+        for ends in (one, other):
+            np.minimum.at(new, label[ends], lower)
+        while (new[new] != new).any():
+            new = new[new]
+        if (new == label).all():
+            return label
+        label = new

@@ -16,10 +16,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
-from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network, group
+from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network, group, joined
 from glost.reason.chronology.topological import Cycle, Graph, scan
 
 _OVERHEAD = 1_000  # edges that could be relaxed in the time a vectorised round costs anyway
@@ -223,6 +221,10 @@ def surroundings(network: Network, disputed: Bools, rounds: int = 64) -> Bools:
     rounds
         How many rounds to relax for.
     """
+    # They take long to import, and few collections have relative constraints that clash.
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
     relative = network.relative
     size = (network.events, network.events)
     ends = network.source[relative], network.target[relative]
@@ -240,11 +242,7 @@ def parts(network: Network) -> Ints:
     What clashes in one part, and what bounds it, has nothing to do with another.
     """
     relative = network.relative
-    ends = network.source[relative], network.target[relative]
-    size = (network.events, network.events)
-    lines = coo_array((np.ones(len(ends[0]), np.int8), ends), shape=size)
-    label = connected_components(lines, directed=False)[1]
-    return label.astype(np.int64)
+    return joined(network.source[relative], network.target[relative], network.events)
 
 
 def _after_rounds(network: Network, rounds: int, *, forward: bool) -> Ints:

@@ -8,7 +8,6 @@ taken. They are exact where one group alone bears on a point, else on the wide s
 costs too much, all the claims known to take part are left out.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -16,7 +15,7 @@ import numpy as np
 
 from glost.reason.chronology.conflicts import survey
 from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
-from glost.reason.chronology.hitting_sets import Claims, components
+from glost.reason.chronology.hitting_sets import Claims, components, every_way
 from glost.reason.chronology.minimise import Minimiser
 from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import NetworkBounds, parts
@@ -166,7 +165,9 @@ def _tried(solution: Solution) -> tuple[NetworkBounds, list[Group]]:
     minimiser = Minimiser(network)
     sets = {each.claims for each in solution.conflicts}
     while True:
-        parts = [(frozenset[int]().union(*part), _ways(part)) for part in components(sets)]
+        parts = [
+            (frozenset[int]().union(*part), every_way(part, _WAYS)) for part in components(sets)
+        ]
         everything = frozenset[int]().union(*(claims for claims, _ in parts))
         rest = network.without(sorted(everything))
         found = survey(rest)
@@ -215,45 +216,6 @@ def _near(network: Network, claims: Claims) -> Bools:
     ends = np.maximum(network.source, network.target)[touched]  # not the origin, which is 0
     mask: Bools = np.isin(label, label[ends])
     return mask
-
-
-def _ways(sets: list[Claims]) -> list[Claims]:
-    """Return every minimal set that shares a member with each of some sets; none if too many.
-
-    K. Murakami, T. Uno, "Efficient algorithms for dualizing large-scale hypergraphs", Discrete
-    Applied Mathematics 170, 2014 (MMCS): a set grows by a member of a set not yet met, as long as
-    each of its members alone meets some set. Sets of sets are the bits of numbers.
-    """
-    meeting: dict[int, int] = {}
-    for place, each in enumerate(sets):
-        for claim in each:
-            meeting[claim] = meeting.get(claim, 0) | 1 << place
-    ways: list[Claims] = []
-    # What is grown; of each member, which sets it alone meets; sets not met; what may be added.
-    pending: list[tuple[tuple[int, ...], tuple[int, ...], int, Claims]] = [
-        ((), (), (1 << len(sets)) - 1, frozenset(meeting))
-    ]
-    while pending and len(ways) <= _WAYS:
-        way, alone, unmet, candidates = pending.pop()
-        if not unmet:
-            ways.append(frozenset(way))
-            continue
-        few = min((candidates & sets[place] for place in _places(unmet)), key=len)
-        candidates -= few
-        for claim in sorted(few):
-            still = [others & ~meeting[claim] for others in alone]
-            if all(still):
-                more = (*still, unmet & meeting[claim])
-                pending.append(((*way, claim), more, unmet & ~meeting[claim], candidates))
-                candidates |= {claim}
-    return [] if len(ways) > _WAYS else sorted(ways, key=sorted)
-
-
-def _places(bits: int) -> Iterator[int]:
-    """Yield the places of the bits of a number that are set."""
-    while bits:
-        yield (bits & -bits).bit_length() - 1
-        bits &= bits - 1
 
 
 def _differing(one: NetworkBounds, other: NetworkBounds) -> Bools:

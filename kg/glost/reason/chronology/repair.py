@@ -12,13 +12,11 @@ from dataclasses import dataclass
 from itertools import islice, product, zip_longest
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from glost.reason.chronology.conflicts import NetworkConflict, survey
 from glost.reason.chronology.hitting_sets import Claims, HittingSets, choose, components
 from glost.reason.chronology.minimise import Minimiser
-from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
+from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network, joined
 from glost.reason.chronology.propagate import NetworkBounds, parts, surroundings
 
 _COMBINATIONS = 64
@@ -240,9 +238,8 @@ class _Clusters:
         self._first = network.events + len(table)
         ends.append((network.events + owner, self._first + claim))
         size = self._first + len(self._claims)
-        rows, columns = (np.concatenate(side) for side in zip(*ends, strict=True))
-        lines = coo_array((np.ones(len(rows), np.int8), (rows, columns)), shape=(size, size))
-        self._labels = connected_components(lines, directed=False)[1]
+        one, other = (np.concatenate(side) for side in zip(*ends, strict=True))
+        self._labels = joined(one, other, size)
 
     def of(self, claim: int) -> int:
         return int(self._labels[self._first + np.searchsorted(self._claims, claim)])
