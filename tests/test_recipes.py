@@ -35,6 +35,7 @@ def greet(folder: options.Path) -> None:
 '''
 
 QUESTION = """# question: Which pieces show their stacking?
+# topic: Pieces
 # why: Stacking marks tell how ware was fired.
 # column: piece | the piece
 # evidence: ?piece glost:feature ?feature
@@ -46,7 +47,6 @@ ORDER BY ?piece
 
 PICTURE = '''"""How many pieces there are, as a row of dots."""
 
-from matplotlib.figure import Figure
 from rdflib.namespace import RDF
 
 from glost.answer.snapshot import Snapshot
@@ -60,8 +60,8 @@ def _drawn(snapshot: Snapshot, _: str) -> Picture:
     pieces = sorted(map(str, snapshot.belief.graph.subjects(RDF.type, GLOST.Piece)))
     rows = tuple((each, "", "") for each in pieces)
 
-    def sheet() -> Figure:
-        return Canvas(200, 100).figure
+    def sheet() -> Canvas:
+        return Canvas(200, 100)
 
     said = PictureWords(f"{len(rows)} pieces.", ("piece", "rests on", "claims"), rows)
     return Picture("Pieces", said, (sheet,))

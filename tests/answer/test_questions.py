@@ -341,6 +341,7 @@ def test_the_catalogue_is_described_from_the_headers() -> None:
 
 
 GOOD = """# question: What is there?
+# topic: Trying
 # why: Somebody
 #    asks.
 # parameter: year | year | the year

@@ -7,7 +7,7 @@ import click
 from rdflib import Graph
 from rich.text import Text
 
-from glost.answer.questions import Answer, Value, catalogue, describe, question
+from glost.answer.questions import Answer, Value, describe, question, topics
 from glost.answer.refusals import query_text
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import Result
@@ -58,8 +58,10 @@ def ask(
       glost ask my-query.rq --as csv
     """
     if listing or query is None:
-        rows = [(name, asked.text) for name, asked in catalogue().items()]
-        printing.result(form, ["question", "asks"], rows)
+        rows = [
+            (asked.header.topic, asked.name, asked.text) for of in topics().values() for asked in of
+        ]
+        printing.result(form, ["topic", "question", "asks"], rows)
     elif about:
         click.echo(describe(question(query)))
     elif query.endswith(".rq") and Path(query).is_file():

@@ -3,7 +3,8 @@
 Each line is ``# key: text``; a line that begins with ``#`` and three spaces goes on with the one
 before. Fields within a line are parted by ``|``:
 
-- ``question``: the question, a sentence; ``why``: why anyone asks it.
+- ``question``: the question, a sentence; ``why``: why anyone asks it; ``topic``: the heading under
+  which it is listed.
 - ``parameter``: name | type | meaning. The type is ``year``, ``number``, ``text`` or kinds of
   thing joined by ``or``; ``, any`` after it means that it may be left out. The default stands in
   the query's own ``VALUES ?name { … }``.
@@ -34,7 +35,7 @@ Slot: TypeAlias = ox.Variable | ox.NamedNode
 """A place in a triple pattern: a variable or an IRI."""
 Pattern: TypeAlias = tuple[Slot, Slot, Slot]
 
-_LINE = re.compile(r"# (question|why|parameter|column|evidence|claim|unsupported): (.*)")
+_LINE = re.compile(r"# (question|topic|why|parameter|column|evidence|claim|unsupported): (.*)")
 _LEFT_OUT = re.compile(r"# (says [a-z-]+|evidence): (.*)")
 _NAMED = re.compile(r"\{(\w+)\}")
 _VALUES = r"VALUES \?{name} \{{([^{{}}]*)\}}"
@@ -75,6 +76,7 @@ class Header:
 
     name: str
     question: str
+    topic: str
     why: str
     parameters: tuple[Parameter, ...]
     columns: tuple[tuple[str, str], ...]
@@ -178,13 +180,14 @@ def read_header(name: str, text: str) -> Header:
     fields: dict[str, list[str]] = {}
     for key, line in _lines(text, _LINE):
         fields.setdefault(key, []).append(line)
-    for needed in ("question", "why", "column"):
+    for needed in ("question", "topic", "why", "column"):
         if needed not in fields:
             raise HeaderError(f"{name}.rq: its header has no line '# {needed}: …'")
     columns = tuple(_fields(name, line, 2) for line in fields["column"])
     return Header(
         name=name,
         question=fields["question"][0],
+        topic=fields["topic"][0],
         why=fields["why"][0],
         parameters=tuple(_parameter(name, line, text) for line in fields.get("parameter", [])),
         columns=tuple((column, meaning) for column, meaning in columns),

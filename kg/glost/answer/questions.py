@@ -347,6 +347,14 @@ def catalogue() -> dict[str, Question]:
     return {file.stem: _question(file) for file in files}
 
 
+def topics() -> dict[str, list[Question]]:
+    """Return every named question under its topic; topics and questions sorted."""
+    found: dict[str, list[Question]] = {}
+    for question in catalogue().values():
+        found.setdefault(question.header.topic, []).append(question)
+    return dict(sorted(found.items()))
+
+
 def _question(file: Path) -> Question:
     beside = file.parent / "left-out" / file.name
     left_out = read_left_out(file.stem, beside.read_text("utf-8")) if beside.is_file() else None

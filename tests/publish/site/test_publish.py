@@ -13,11 +13,13 @@ from xml.etree import ElementTree
 import iiif_prezi3
 import pyoxigraph as ox
 import pytest
+from markupsafe import escape
 from pyld import jsonld
 from rdflib import Dataset, Graph, URIRef
 from rdflib.namespace import DCAT, RDF, SKOS, VOID
 
 import shelf
+from glost.answer.questions import catalogue
 from glost.answer.snapshot import Snapshot
 from glost.data import concepts, vocabulary
 from glost.publish.site.publish import publish
@@ -443,7 +445,43 @@ def test_names_are_called_names(site: Path) -> None:
 
 
 def test_an_answer_on_the_site_says_what_it_was_asked_about(site: Path) -> None:
-    text = " ".join((site / "questions" / "in-production.html").read_text("utf-8").split())
+    text = " ".join((site / "questions" / "in-production" / "1915.html").read_text("utf-8").split())
     assert "Asked about year: 1915; pottery: any." in text
-    csv = (site / "questions" / "in-production.csv").read_text("utf-8")
+    csv = (site / "questions" / "in-production" / "1915.csv").read_text("utf-8")
     assert "\n# year: 1915\n# pottery: any\n" in csv
+
+
+def test_a_question_asked_of_a_thing_has_a_page_for_each_that_answers(
+    site: Path, pages: dict[Path, Page]
+) -> None:
+    """Of every choice listed there is a page, whose rows are those of the table beside it."""
+    asked = pages[site / "questions" / "in-production.html"]
+    years = [link for link in asked.links if "in-production/" in link]
+    assert "../questions/in-production/1915.html" in years and len(years) > 20
+    for page in (site / "questions").rglob("*.html"):
+        table = page.with_suffix(".csv")
+        if not table.is_file():
+            continue
+        lines = [
+            line for line in table.read_text("utf-8").splitlines() if not line.startswith("# ")
+        ]
+        rows = len(list(csv.reader(lines))) - 1
+        text = page.read_text("utf-8")
+        there = more_of(site, page, text)
+        assert sum(each.count("</td></tr>") for each in there) == rows, page
+
+
+def more_of(site: Path, page: Path, text: str) -> list[str]:
+    """Return the texts of all pages of an answer."""
+    pages = re.search(r'<nav class="pages".*?</nav>', text, re.DOTALL)
+    links = re.findall(r'href="([^"]+)"', pages[0]) if pages else []
+    return [text, *((page.parent / link).read_text("utf-8") for link in links)]
+
+
+def test_questions_are_grouped_and_say_why_they_are_asked(site: Path) -> None:
+    text = (site / "questions" / "index.html").read_text("utf-8")
+    headings = re.findall(r"<h2>(.*?)</h2>", text)
+    assert len(headings) >= 8 and headings == sorted(headings)
+    for question in catalogue().values():
+        assert f'href="../questions/{question.name}.html">{escape(question.text)}</a>' in text
+        assert str(escape(question.header.why)) in text

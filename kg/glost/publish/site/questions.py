@@ -1,6 +1,8 @@
-"""A page for every named question, with its answers and the claims under each row."""
+"""Pages of every named question: all it answers, and the claims under each row."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import permutations
 
 from markupsafe import Markup
@@ -9,25 +11,42 @@ from rdflib import URIRef
 from glost.answer.headers import Parameter
 from glost.answer.holdings import holdings as count
 from glost.answer.parameters import ParameterError
-from glost.answer.questions import ANY, Answer, AnswerRow, Question, Value, catalogue
-from glost.publish.site.entities import ROOT, Entities
+from glost.answer.questions import ANY, Answer, AnswerRow, Question, Value, topics
+from glost.publish.site.entities import Entities
 from glost.publish.site.frame import fill
+from glost.publish.site.paths import more, root
 
 _ROWS = 40
-_FEWER = 6
-_ASKED = 8
+"""Rows of a page of an answer."""
+
+_ASKED = 60
+"""Of how many things a question is asked on the site, if it must be asked of one."""
+
+_YEARS = 200
+_LARGE, _FEWER = 3_000, 8
+"""Things from which on a question is asked of fewer, since each costs its time; and of how many."""
+
 _GROUNDS = 4
 
 
 def question_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
-    """Make the list of questions, the page of each, and each answer as CSV."""
-    asked = list(catalogue().values())
+    """Make the list of questions, and the pages of each with its answers as CSV."""
     yield fill(
         "questions.html", "questions/index.html", entities.frame, title="Questions",
-        section="Questions", questions=asked,
+        section="Questions", topics=topics(),
     )  # fmt: skip
-    for question in asked:
-        yield from _Asking(entities, question).pages()
+    for asked in topics().values():
+        for question in asked:
+            yield from _Asking(entities, question).pages()
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """What a question may be asked of: a word for it, the page of its answer, how many rows."""
+
+    name: str
+    file: str
+    rows: int
 
 
 class _Asking:
@@ -35,42 +54,66 @@ class _Asking:
         self._made = entities
         self._held = entities.holdings
         self._question = question
+        self._needed = [p for p in question.parameters if _needed(p)]
+        self._by_year = [parameter.kinds for parameter in self._needed] == [("year",)]
+        self._rows = 0
 
     def pages(self) -> Iterator[tuple[str, bytes]]:
-        name = self._question.name
-        answers = []
-        chosen = self._values()
-        most = _ROWS if len(chosen) == 1 else _FEWER
-        for number, values in enumerate(chosen):
-            try:
-                answer = self._held.answers.ask(name, **values)
-            except ParameterError:
-                continue
-            if values and not answer.rows and not answer.notes:
-                continue
-            file = f"questions/{name}{f'-{number}' if number else ''}.csv"
-            yield (
-                file,
-                answer.csv(self._word).encode(),
-            )
-            answers.append(self._view(answer, values, file, most))
+        """Make the question's page, and of one that must be asked of something a page for each."""
+        stem = f"questions/{self._question.name}"
+        if not self._needed:
+            yield from self._answered({}, f"{stem}.html")
+            return
+        choices = []
+        for values in self._values():
+            file = f"{stem}/{_slug(values.values())}.html"
+            made = list(self._answered(values, file))
+            if made:
+                rows = self._rows
+                choices.append(_Choice(self._about(values), file, rows))
+                yield from made
         yield fill(
-            "question.html", f"questions/{name}.html", self._made.frame, title=self._question.text,
-            section="Questions", question=self._question, answers=answers,
-            needs=[p.name for p in self._question.parameters if _needed(p)],
+            "question.html", f"{stem}.html", self._made.frame, title=self._question.text,
+            section="Questions", question=self._question, answer=None,
+            needs=[parameter.name for parameter in self._needed],
+            decades=_decades(choices) if self._by_year else {},
+            choices=[] if self._by_year else choices,
         )  # fmt: skip
 
-    def _view(
-        self, answer: Answer, values: dict[str, str], file: str, most: int
-    ) -> dict[str, object]:
-        shown = ", ".join(f"{name} {self._called(value)}" for name, value in values.items())
+    def _answered(self, values: dict[str, str], file: str) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of one answer; none if it says nothing at all of what is asked."""
+        try:
+            answer = self._held.answers.ask(self._question.name, **values)
+        except ParameterError:
+            return
+        self._rows = len(answer.rows)
+        if values and not answer.rows and (self._by_year or not answer.notes):
+            return
+        table = file.removesuffix(".html") + ".csv"
+        yield table, answer.csv(self._word).encode()
+        parts = [answer.rows[at : at + _ROWS] for at in range(0, len(answer.rows), _ROWS)] or [()]
+        files = [more(file, number) for number in range(1, len(parts) + 1)]
+        for number, (page, rows) in enumerate(zip(files, parts, strict=True), 1):
+            yield fill(
+                "question.html", page, self._made.frame, title=self._question.text,
+                section="Questions", question=self._question, needs=(), choices=(), decades={},
+                answer=self._view(answer, rows, root(page)), about=self._about(values), csv=table,
+                pages=files, number=number, up=f"questions/{self._question.name}.html",
+            )  # fmt: skip
+
+    def _about(self, values: dict[str, str]) -> str:
+        if len(values) == 1:
+            return self._called(*values.values())
+        return ", ".join(f"{name} {self._called(value)}" for name, value in values.items())
+
+    def _view(self, answer: Answer, rows: Iterable[AnswerRow], way: str) -> dict[str, object]:
+        shown = [
+            at for at in range(len(answer.columns)) if any(row.values[at] for row in answer.rows)
+        ]
         return {
-            "about": shown,
-            "columns": [column.replace("_", " ") for column in answer.columns],
-            "rows": [self._row(row) for row in answer.rows[:most]],
-            "left": max(0, len(answer.rows) - most),
+            "columns": [answer.columns[at].replace("_", " ") for at in shown],
+            "rows": [self._row(row, shown, way) for row in rows],
             "count": len(answer.rows),
-            "csv": file,
             "settings": [
                 (name.replace("_", " "), ANY if value is None else self._word(value))
                 for name, value in answer.settings
@@ -85,31 +128,36 @@ class _Asking:
         iri = URIRef(self._held.base + value)
         return self._held.words.label(iri) if str(iri) in self._held.about else value
 
-    def _row(self, row: AnswerRow) -> dict[str, object]:
-        cells = [Markup("") if v is None else self._made.links.a(v, ROOT) for v in row.values]
+    def _row(self, row: AnswerRow, shown: list[int], way: str) -> dict[str, object]:
+        values = [row.values[at] for at in shown]
+        cells = [Markup("") if v is None else self._made.links.a(v, way) for v in values]
         claims = row.support
         grounds = [
-            self._made.teller.ground(claim, ROOT, self._held.statements[claim.iri])
+            self._made.teller.ground(claim, way, self._held.statements[claim.iri])
             for claim in claims[:_GROUNDS]
         ]
         return {"cells": cells, "grounds": grounds, "more": max(0, len(claims) - _GROUNDS)}
 
     def _values(self) -> list[dict[str, str]]:
-        """Choose what to ask about: nothing if that will do, else what most is said of."""
-        needed = [p for p in self._question.parameters if _needed(p)]
-        if not needed:
-            return [{}]
-        choices = [self._choices(parameter.kinds) for parameter in needed]
-        names = [parameter.name for parameter in needed]
-        if len(needed) == 1:
-            return [{names[0]: value} for value in choices[0][:_ASKED]]
-        pairs = permutations(choices[0][:4], 2)
-        return [dict(zip(names, pair, strict=False)) for pair in pairs][:_ASKED]
+        """Choose what to ask about, that of which most is said first; years in their order."""
+        most = _ASKED if len(self._held.things) < _LARGE else _FEWER
+        choices = [self._choices(parameter.kinds) for parameter in self._needed]
+        names = [parameter.name for parameter in self._needed]
+        if len(names) == 1:
+            several = _YEARS if self._by_year and most == _ASKED else most
+            return [{names[0]: value} for value in choices[0][:several]]
+        pairs = permutations(choices[0][:_FEWER], 2)
+        return [dict(zip(names, pair, strict=False)) for pair in pairs][:most]
 
     def _choices(self, kinds: tuple[str, ...]) -> list[str]:
         if kinds == ("year",):
-            years = count(self._held.snapshot.record, self._held.snapshot.as_of).years or (0, 0)
-            return [str(y) for y in range(years[0] - years[0] % 10 + 10, years[1] + 1, 10)][-12:]
+            first, last = count(self._held.snapshot.record, self._held.snapshot.as_of).years or (
+                0,
+                0,
+            )
+            step = 1 if len(self._held.things) < _LARGE else 10
+            years = range(first - first % step, last + 1, step)
+            return [str(year) for year in years]
         found = [
             iri for iri in self._held.things
             if self._held.kind(iri) in kinds or "thing" in kinds
@@ -118,6 +166,18 @@ class _Asking:
         return [iri.removeprefix(self._held.base) for iri in found]
 
 
-def _needed(parameter: Parameter) -> bool:
+def _decades(choices: Iterable[_Choice]) -> dict[str, list[_Choice]]:
+    found: dict[str, list[_Choice]] = {}
+    for each in choices:
+        found.setdefault(f"{each.name[:-1]}0s", []).append(each)
+    return found
 
-    return not parameter.optional and not parameter.default
+
+def _slug(values: Iterable[str]) -> str:
+    """Name a file by what is asked about: plain letters, figures and points."""
+    return ".".join(re.sub(r"[^A-Za-z0-9.~-]+", ".", value) for value in values)
+
+
+def _needed(parameter: Parameter) -> bool:
+    """Say whether a question must be asked of something; a year is asked for though one stands."""
+    return not parameter.optional and (not parameter.default or parameter.kinds == ("year",))
