@@ -16,7 +16,6 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.dates import Margin, to_iso
-from glost.record.dates import read as read_date
 from glost.record.store import StoredBelief
 from glost.trade.cautions import cautions_for
 from glost.trade.dating import (
@@ -89,7 +88,7 @@ def date_piece(snapshot: Snapshot, piece: URIRef) -> Report:
     """
     belief = snapshot.stored.believed(snapshot.as_of)
     seen = seen_on(belief, piece)
-    shapes = sorted(belief.graph.objects(piece, GLOST.ofShape), key=str)
+    shapes = belief.values(piece, GLOST.ofShape)
     if len(shapes) == 1 and isinstance(shapes[0], URIRef):
         seen = replace(seen, shape=shapes[0])
     limiter = _limiter_without(snapshot, piece)
@@ -218,7 +217,5 @@ def _stated(belief: Belief, piece: URIRef, margin: Margin) -> Iterator[StatedDat
     """Yield the dates that sources give for a piece."""
     for point in ("made", "decorated"):
         subject = URIRef(f"{piece}#{point}")
-        for value in sorted(belief.graph.objects(subject, GLOST.date), key=str):
-            date = read_date(str(value), margin)
-            claims = belief.rests_on((subject, GLOST.date, value))
-            yield StatedDate(point, str(value), date.earliest, date.latest, claims, date.margin)
+        for value, read, claims in belief.dates(subject, margin):
+            yield StatedDate(point, str(value), read.earliest, read.latest, claims, read.margin)

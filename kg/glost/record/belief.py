@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
@@ -21,6 +21,7 @@ from glost.record.index import StatementIndex
 if TYPE_CHECKING:
     import networkx as nx
 
+    from glost.record.dates import Edtf, Margin
     from glost.record.sequence import ClaimSequence
 
 
@@ -136,11 +137,12 @@ class Belief:
 
     def about(self, thing: str) -> tuple[Claim, ...]:
         """Return the claims with a statement whose subject is the thing or part of its life."""
-        return self.index.about(str(thing).partition("#")[0])
+        return self.index.making(self.index.of(str(thing).partition("#")[0]))
 
     def mentions(self, thing: URIRef) -> tuple[Claim, ...]:
         """Return the claims with a statement whose object is the thing."""
-        return self.index.mentions(thing)
+        naming = self.index.to(str(thing).partition("#")[0])
+        return self.index.making(each for each in naming if each[2] == thing)
 
     # -- what everything above looks up, the same in memory and in a store -----------------------
 
@@ -164,12 +166,32 @@ class Belief:
         """Return what claims give as a property of a thing as texts, each once, sorted."""
         return tuple(sorted({str(value) for value in self.graph.objects(subject, property_)}))
 
+    def pairs(self, property_: URIRef) -> list[tuple[Node, Node]]:
+        """Return each thing with each of its values for a property, sorted."""
+        return sorted(self.graph.subject_objects(property_), key=repr)
+
+    def text(self, subject: Node, property_: URIRef) -> str:
+        """Return the first of the texts that claims give as a property; empty if there is none."""
+        return min(map(str, self.graph.objects(subject, property_)), default="")
+
     def said(self, subject: Node, property_: URIRef) -> list[tuple[Node, tuple[Claim, ...]]]:
         """Return each value that claims give as a property of a thing, with these claims."""
         return [
             (value, self.rests_on((subject, property_, value)))
             for value in self.values(subject, property_)
         ]
+
+    def dates(self, subject: Node, margin: "Margin") -> "list[GivenDate]":
+        """Return the dates that claims give for a thing or a point of its life, read, by text."""
+        from glost.record.dates import DateError, read
+
+        found = []
+        for value, claims in self.said(subject, GLOST.date):
+            try:
+                found.append(GivenDate(value, read(str(value), margin), claims))
+            except DateError:  # TriG may hold any text
+                continue
+        return found
 
     def saying(self, subject: Node, *properties: URIRef) -> tuple[Claim, ...]:
         """Return the claims that give a thing a value for some properties, in that order."""
@@ -179,6 +201,14 @@ class Belief:
     def supporting(self, statements: Iterable[Triple]) -> tuple[Claim, ...]:
         """Return the claims that make any of some statements, each once, in their order."""
         return tuple(dict.fromkeys(c for each in statements for c in self.rests_on(each)))
+
+
+class GivenDate(NamedTuple):
+    """A date that claims give: the term, the date read, and the claims."""
+
+    value: Node
+    date: "Edtf"
+    claims: tuple[Claim, ...]
 
 
 def iris(nodes: Iterable[Node | None]) -> tuple[URIRef, ...]:

@@ -5,6 +5,8 @@ Extended Date/Time Format levels 0 to 2: ISO 8601-2:2019 as profiled by the Libr
 proleptic Gregorian calendar; see `glost.record.edtf_days`.
 """
 
+from collections.abc import Iterable
+
 from glost.limits import DATE, SHOWN
 from glost.record.edtf_days import calendar_day, day_number, from_iso, to_iso
 from glost.record.edtf_grammar import malformed, read_single, read_time
@@ -20,6 +22,7 @@ __all__ = [
     "day_number",
     "describe",
     "from_iso",
+    "hull",
     "overlaps",
     "read",
     "to_iso",
@@ -27,6 +30,19 @@ __all__ = [
 
 DEFAULT_MARGIN = Margin()
 """The widening of approximate dates when a collection sets none."""
+
+
+def hull(dates: Iterable[Edtf]) -> tuple[int | None, int | None]:
+    """Return the first and the last day that any of some dates allows, both inclusive.
+
+    None where one of them is open or unknown at that end, or there is none.
+    """
+    found = list(dates)
+    starts, ends = [date.earliest for date in found], [date.latest for date in found]
+    first = None if None in starts else min((s for s in starts if s is not None), default=None)
+    last = None if None in ends else max((e for e in ends if e is not None), default=None)
+    return first, last
+
 
 _SET_KINDS = {"[": ("]", "one of"), "{": ("}", "all of")}
 
@@ -137,12 +153,11 @@ def _read_set(text: str, margin: Margin) -> Edtf:
         _read_member(part, text, margin, first=place == 0, last=place == len(parts) - 1)
         for place, part in enumerate(parts)
     )
-    starts = [m.earliest for m in members]
-    ends = [m.latest for m in members]
+    earliest, latest = hull(members)
     return Edtf(
         text,
-        None if None in starts else min(s for s in starts if s is not None),
-        None if None in ends else max(e for e in ends if e is not None),
+        earliest,
+        latest,
         kind,
         open_start=any(m.open_start for m in members),
         open_end=any(m.open_end for m in members),

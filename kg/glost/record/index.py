@@ -1,8 +1,8 @@
-"""Statements by subject, by property, by value and by claim: the one index of a set of claims."""
+"""Statements by subject, by value and by claim: the one index of a set of claims."""
 
 from bisect import bisect_left, insort
-from collections import defaultdict
 from collections.abc import Iterable
+from functools import cached_property
 
 from rdflib import Graph, URIRef
 from rdflib.term import Node
@@ -18,11 +18,6 @@ class StatementIndex:
     ----------
     claims
         The claims, in the order of their IRIs; each is gone through once.
-
-    Attributes
-    ----------
-    graph
-        The union of their statements. Shared: treat it as read-only.
     """
 
     def __init__(self, claims: Iterable[Claim]) -> None:
@@ -30,33 +25,37 @@ class StatementIndex:
         for claim in claims:
             for statement in claim.statements:
                 self._making.setdefault(statement, []).append(claim)
-        self.graph = bind(Graph(store="SimpleMemory"))
-        self._parts: dict[str, set[Node]] = defaultdict(set)
+        self._of: dict[str, dict[Triple, None]] = {}
+        self._to: dict[str, dict[Triple, None]] = {}
         for statement in self._making:
             self._add(statement)
+
+    @cached_property
+    def graph(self) -> Graph:
+        """The union of the statements. Shared: treat it as read-only."""
+        graph = bind(Graph(store="SimpleMemory"))
+        for statement in self._making:
+            graph.add(statement)
+        return graph
 
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""
         return tuple(self._making.get(statement, ()))
 
     def things(self) -> Iterable[str]:
-        """Return everything that statements are about, the parts of its life with it."""
-        return self._parts.keys()
+        """Return everything of which, or of a part of whose life, something is stated."""
+        return self._of.keys()
 
-    def of(self, thing: str) -> list[Triple]:
+    def of(self, thing: str) -> Iterable[Triple]:
         """Return the statements about a thing and the parts of its life."""
-        parts = self._parts.get(thing, ())
-        return [triple for part in parts for triple in self.graph.triples((part, None, None))]
+        return self._of.get(thing, {}).keys()
 
-    def about(self, thing: str) -> tuple[Claim, ...]:
-        """Return the claims with a statement about a thing or a part of its life, by IRI."""
-        return self._claims(self.of(thing))
+    def to(self, thing: str) -> Iterable[Triple]:
+        """Return the statements whose value is a thing or a part of its life."""
+        return self._to.get(thing, {}).keys()
 
-    def mentions(self, thing: Node) -> tuple[Claim, ...]:
-        """Return the claims with a statement whose value is the thing, by IRI."""
-        return self._claims(self.graph.triples((None, None, thing)))
-
-    def _claims(self, statements: Iterable[Triple]) -> tuple[Claim, ...]:
+    def making(self, statements: Iterable[Triple]) -> tuple[Claim, ...]:
+        """Return the claims that make any of some statements, by IRI."""
         found = {claim.iri: claim for each in statements for claim in self._making[each]}
         return tuple(found[iri] for iri in sorted(found))
 
@@ -75,25 +74,31 @@ class StatementIndex:
         for statement in touched:
             if self._making[statement]:
                 self._add(statement)
+                self.graph.add(statement)
             else:
+                del self._making[statement]
                 self._take(statement)
+                self.graph.remove(statement)
 
     def _add(self, statement: Triple) -> None:
-        self.graph.add(statement)
-        self._parts[_whole(statement[0])].add(statement[0])
+        for index, key in self._keys(statement):
+            index.setdefault(key, {})[statement] = None
 
     def _take(self, statement: Triple) -> None:
-        del self._making[statement]
-        self.graph.remove(statement)
-        subject = statement[0]
-        if (subject, None, None) not in self.graph:
-            thing = _whole(subject)
-            self._parts[thing].discard(subject)
-            if not self._parts[thing]:
-                del self._parts[thing]
+        for index, key in self._keys(statement):
+            del index[key][statement]
+            if not index[key]:
+                del index[key]
+
+    def _keys(self, statement: Triple) -> Iterable[tuple[dict[str, dict[Triple, None]], str]]:
+        """Return what a statement is kept in, and under what: its thing, and what it names."""
+        subject, _, value = statement
+        yield self._of, whole(subject)
+        if isinstance(value, URIRef):
+            yield self._to, whole(value)
 
 
-def _whole(term: Node) -> str:
+def whole(term: Node) -> str:
     """Return the thing a term is or belongs to: its IRI without the fragment."""
     return str(term).partition("#")[0]
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -27,6 +28,7 @@ from glost.record.corrections import errors_in
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.fitting import Fitter
+from glost.record.index import StatementIndex
 from glost.record.oddities import odd_claims, odd_findings
 from glost.record.rows import ClaimRows, RowReader, Rows, content_ids
 from glost.record.schemes import TermScheme
@@ -91,6 +93,11 @@ class Record:
             self._beliefs[as_of] = believe(self.claims, as_of)
         return self._beliefs[as_of]
 
+    @cached_property
+    def index(self) -> StatementIndex:
+        """What all claims state, withdrawn ones too, and which of them state it."""
+        return StatementIndex(self.claims)
+
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""
         iri = name if name.startswith(self.base) else f"{self.base}claim/{name}"
@@ -108,20 +115,18 @@ class Record:
         as_of
             The last day on which they may have been recorded, inclusive.
         """
-        day = as_of.isoformat() if as_of else ""
-        own, named = [], []
-        for claim in self.claims:
-            if day and claim.recorded_on > day:
-                continue
-            if claim.iri == thing:
-                return [claim], []
-            subjects = {str(s).partition("#")[0] for s, _, _ in claim.statements}
-            objects = {str(o).partition("#")[0] for _, _, o in claim.statements}
-            if str(thing) in subjects:
-                own.append(claim)
-            elif str(thing) in objects or claim.passage.source == thing:
-                named.append(claim)
-        return own, named
+        day = as_of.isoformat() if as_of else "9999"
+        itself = self.claims.only([thing])
+        if itself:
+            return [claim for claim in itself if claim.recorded_on <= day], []
+        own = self.index.making(self.index.of(thing))
+        resting = (claim for claim in self.claims if claim.passage.source == thing)
+        named = {claim.iri: claim for claim in (*self.index.making(self.index.to(thing)), *resting)}
+        others = (named[iri] for iri in sorted(named.keys() - {claim.iri for claim in own}))
+        return (
+            [claim for claim in own if claim.recorded_on <= day],
+            [claim for claim in others if claim.recorded_on <= day],
+        )
 
 
 @dataclass(frozen=True, slots=True)

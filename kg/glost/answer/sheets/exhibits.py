@@ -45,7 +45,7 @@ _BOX = re.compile(r"xywh=(?:pixel:)?([\d.]+),([\d.]+),([\d.]+),([\d.]+)")
 
 def pages(belief: Belief, graph: Graph, thing: URIRef) -> Iterator[Exhibit]:
     """Yield the pictures of a thing itself, then parts of pages on which claims about it rest."""
-    for value in sorted(belief.graph.objects(thing, GLOST.image), key=str):
+    for value in belief.values(thing, GLOST.image):
         claims = belief.rests_on((thing, GLOST.image, value))
         text = f"{label(thing, graph)}, as recorded."
         yield Exhibit(Statement(text, notes_of(claims, graph)), _crop(value, None, text))
@@ -70,7 +70,7 @@ def _place(claim: Claim) -> tuple[str, int, str]:
 
 def _picture(belief: Belief, source: URIRef, image: str) -> Node | None:
     """Find the picture of a source that a region is of: the one named, or the only one."""
-    pictures = sorted(set(belief.graph.objects(source, GLOST.image)), key=str)
+    pictures = belief.values(source, GLOST.image)
     if image:
         return next((p for p in pictures if str(p).endswith(f"/{image}")), None)
     return pictures[0] if len(pictures) == 1 else None
@@ -132,7 +132,7 @@ def _piece(belief: Belief, graph: Graph, piece: Node) -> Exhibit:
     claims: list[Claim] = []
     said = []
     for property_ in _TOLD:
-        for value in sorted(belief.graph.objects(piece, property_), key=str):
+        for value in belief.values(piece, property_):
             triple: Triple = (piece, property_, value)
             claims.extend(belief.rests_on(triple))
             said.append(_worded(property_, value, graph))

@@ -141,7 +141,7 @@ def _linked(belief: Belief, graph: Graph, thing: URIRef, link: NamedBy) -> Itera
         claims = list(belief.rests_on(triple))
         said = []
         for property_ in link.tell:
-            for value in sorted(belief.graph.objects(subject, property_), key=str):
+            for value in belief.values(subject, property_):
                 claims.extend(belief.rests_on((subject, property_, value)))
                 said.append(f"{label(property_, graph)} {value_in_words(value, graph)}")
         name = called(subject, graph)

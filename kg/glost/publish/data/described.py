@@ -4,6 +4,7 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
+from itertools import chain
 
 import pyoxigraph as ox
 from rdflib import Literal, URIRef
@@ -11,8 +12,9 @@ from rdflib.namespace import RDF, RDFS, VOID
 from rdflib.term import Node
 
 from glost.names import PREFIXES
-from glost.publish.site.holdings import GRAPHS, SiteContents, whole
+from glost.publish.site.holdings import GRAPHS, SiteContents
 from glost.record.claims import Triple
+from glost.record.index import whole
 from glost.record.terms import named, to_oxigraph
 
 CONTEXT = "data/context.jsonld"
@@ -69,14 +71,8 @@ class Described:
 
     def __init__(self, holdings: SiteContents) -> None:
         self._held = holdings
-        contents = holdings.snapshot.contents
-        self._said: dict[str, set[Triple]] = defaultdict(set)
-        for part in (holdings.snapshot.belief.statements(), contents.inferred, contents.reckoned):
-            for triple in part:
-                if isinstance(triple[0], URIRef):
-                    self._said[whole(triple[0])].add(triple)
         self._record: dict[str, list[Triple]] = defaultdict(list)
-        for triple in contents.record:
+        for triple in holdings.snapshot.contents.record:
             self._record[whole(triple[0])].append(triple)
 
     def files(self, iris: Iterable[str]) -> Iterator[tuple[str, bytes]]:
@@ -96,7 +92,10 @@ class Described:
             yield from _formats(stem, quads)
 
     def _thing(self, iri: str) -> list[Quad]:
-        quads: list[Quad] = [(*triple, None) for triple in self._said.get(iri, ())]
+        held = self._held
+        said = held.snapshot.belief.index.of(iri)
+        every = chain(said, held.inferred.get(iri, ()), held.reckoned.get(iri, ()))
+        quads: list[Quad] = [(*triple, None) for triple in every]
         done: set[str] = set()
         for claim in self._held.about.get(iri, ()):
             quads += self._claim(claim.iri, done)

@@ -13,7 +13,7 @@ from rdflib.term import Node
 from glost.names import GLOST
 from glost.publish.site.drawings import Drawings
 from glost.publish.site.frame import Kind, PageFrame, blocks, fill, kind
-from glost.publish.site.holdings import SiteContents, whole
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import Links
 from glost.publish.site.paths import DATA
@@ -22,6 +22,7 @@ from glost.publish.site.reasons import W3C, Reasoned, ReasonPages
 from glost.publish.site.schema_org import schema
 from glost.publish.site.sections import PageGroup, PageSection, paged
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 
 Reason: TypeAlias = Callable[[Triple, str], Reasoned]
 
@@ -107,7 +108,7 @@ class Entities:
                 alternates=alternates, **values,
             )  # fmt: skip
 
-    def claims(self, claims: list[Claim]) -> list[Markup]:
+    def claims(self, claims: Iterable[Claim]) -> list[Markup]:
         """Tell claims in full, each as a block."""
         told = []
         for claim in claims:
@@ -310,7 +311,7 @@ class Entities:
         return PageSection("rests", "What rests on it", groups, count=len(claims))
 
     def _in_full(self, iri: str) -> PageSection:
-        told = self.claims(self.holdings.about.get(iri, []))
+        told = self.claims(self.holdings.about.get(iri, ()))
         return PageSection(
             "claims", "The claims in full", [PageGroup(told, css="claims")], count=len(told)
         )

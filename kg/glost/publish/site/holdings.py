@@ -5,10 +5,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from hashlib import sha256
+from itertools import chain
 
 from rdflib import URIRef
 from rdflib.namespace import RDF, RDFS
-from rdflib.term import Node
 
 from glost.answer.answers import Answers
 from glost.answer.snapshot import Snapshot
@@ -16,18 +16,14 @@ from glost.data import vocabulary
 from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.publish.site.paths import KIND, OWN, Addresses
-from glost.record.claims import Claim, Passage, Triple
+from glost.record.claims import Claim, Passage, Triple, in_order
+from glost.record.index import StatementIndex, whole
 from glost.record.provenance import passage_iri, recorder_iri
 from glost.words.labels import Words
 from glost.words.sentences import says
 
 GRAPHS = ("inferred", "reckoned", "record")
 """The named graphs of a collection that are no claims."""
-
-
-def whole(term: Node) -> str:
-    """Return the thing a term is or belongs to: its IRI without the fragment."""
-    return str(term).partition("#")[0]
 
 
 @dataclass(frozen=True)
@@ -89,25 +85,30 @@ class SiteContents:
         return dict(self.snapshot.contents.said())
 
     @cached_property
+    def _index(self) -> StatementIndex:
+        return StatementIndex(self.claims)
+
+    @cached_property
+    def _in_order(self) -> tuple[Claim, ...]:
+        return in_order(self.claims)
+
+    @cached_property
     def statements(self) -> dict[URIRef, tuple[Triple, ...]]:
         """The statements of each claim, those withdrawn of it too."""
         return {claim.iri: claim.statements for claim in self.claims}
 
     @cached_property
-    def about(self) -> dict[str, list[Claim]]:
+    def about(self) -> dict[str, tuple[Claim, ...]]:
         """Of each thing, the claims with a statement about it, by file and row."""
-        found: dict[str, list[Claim]] = defaultdict(list)
-        for claim in sorted(self.claims, key=_place):
-            for thing in dict.fromkeys(whole(s) for s, _, _ in self.statements[claim.iri]):
-                if thing.startswith(self.base):
-                    found[thing].append(claim)
-        return dict(found)
+        index = self._index
+        own = (thing for thing in index.things() if thing.startswith(self.base))
+        return {thing: in_order(index.making(index.of(thing))) for thing in own}
 
     @cached_property
     def naming(self) -> dict[str, list[tuple[Claim, Triple]]]:
         """Of each thing, the statements about other things that name it, with their claims."""
         found: dict[str, list[tuple[Claim, Triple]]] = defaultdict(list)
-        for claim in sorted(self.claims, key=_place):
+        for claim in self._in_order:
             for triple in self.statements[claim.iri]:
                 subject, _, value = triple
                 if isinstance(value, URIRef) and whole(value) != whole(subject):
@@ -118,7 +119,7 @@ class SiteContents:
     def resting(self) -> dict[str, list[Claim]]:
         """Of each source, the claims that rest on it, by file and row."""
         found: dict[str, list[Claim]] = defaultdict(list)
-        for claim in sorted(self.claims, key=_place):
+        for claim in self._in_order:
             found[str(claim.passage.source)].append(claim)
         return dict(found)
 
@@ -127,7 +128,7 @@ class SiteContents:
         """Each passage with the claims that rest on it, sorted by IRI."""
         found: dict[URIRef, tuple[Passage, list[Claim]]] = {}
         names: dict[Passage, URIRef | None] = {}
-        for claim in sorted(self.claims, key=_place):
+        for claim in self._in_order:
             if claim.passage not in names:
                 names[claim.passage] = passage_iri(self.base, claim.passage)
             iri = names[claim.passage]
@@ -144,7 +145,7 @@ class SiteContents:
     def recorders(self) -> dict[URIRef, list[Claim]]:
         """Each person who recorded claims, with these."""
         found: dict[URIRef, list[Claim]] = defaultdict(list)
-        for claim in sorted(self.claims, key=_place):
+        for claim in self._in_order:
             if claim.recorded_by:
                 found[recorder_iri(self.base, claim.recorded_by)].append(claim)
         return dict(sorted(found.items()))
@@ -176,10 +177,11 @@ class SiteContents:
     def kinds(self) -> dict[str, tuple[URIRef, ...]]:
         """The classes each thing is said to be of, the narrowest first, by thing."""
         found: dict[str, set[URIRef]] = defaultdict(set)
-        for source in (self.snapshot.belief.statements(), self.snapshot.contents.inferred):
-            for subject, predicate, value in source:
-                if predicate == RDF.type and isinstance(value, URIRef) and "#" not in str(subject):
-                    found[str(subject)].add(value)
+        said = self.snapshot.belief.graph.triples((None, RDF.type, None))
+        inferred = (each for each in self.snapshot.contents.inferred if each[1] == RDF.type)
+        for subject, _, value in chain(said, inferred):
+            if isinstance(value, URIRef) and "#" not in str(subject):
+                found[str(subject)].add(value)
         return {thing: tuple(sorted(found[thing], key=_narrowness)) for thing in sorted(found)}
 
     @cached_property
@@ -242,10 +244,6 @@ class SiteContents:
                 if side.claim == str(claim.iri) and told and told in side.says:
                     return True
         return False
-
-
-def _place(claim: Claim) -> tuple[str, int, str]:
-    return claim.origin.file, claim.origin.row, str(claim.iri)
 
 
 @cache

@@ -9,9 +9,10 @@ from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.names import GLOST
-from glost.publish.site.holdings import SiteContents, whole
+from glost.publish.site.holdings import SiteContents
 from glost.publish.site.links import Links
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 from glost.words.sentences import FRAME, POINTS
 
 _BLANK = Markup(" ")

@@ -16,7 +16,7 @@ from glost.record.spelling import fold
 from glost.trade.assortments.counting import ArticleCount, Counter, meets
 from glost.trade.assortments.having import Had, Having, How
 from glost.trade.assortments.judging import Judge
-from glost.trade.assortments.lists import Article, Complete, things
+from glost.trade.assortments.lists import Article, Complete
 from glost.trade.assortments.stated import Absence, Best, Superlative, Total
 from glost.verdicts import Verdict
 from glost.words.labels import Words
@@ -187,9 +187,7 @@ class Holding:
         belief = self._lists.belief
         shapes = self._having.scope(each.of, each.after, each.before)
         found = [
-            (mark, shape)
-            for shape in shapes
-            for mark in things(belief.graph.subjects(GLOST.namesShape, shape))
+            (mark, shape) for shape in shapes for mark in belief.having(GLOST.namesShape, shape)
         ]
         claims = in_order(c for m, s in found for c in belief.rests_on((m, GLOST.namesShape, s)))
         told = ", ".join(f"{self._name(mark)} names {self._name(shape)}" for mark, shape in found)

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
 from rdflib import URIRef
-from rdflib.namespace import RDF
 
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
-from glost.trade.assortments.lists import Article, Assortment, Lists, before, plain_size, things
+from glost.trade.assortments.lists import Article, Assortment, Lists, before, plain_size
 
 
 def lines_before(lists: Lists, shape: URIRef) -> tuple[URIRef, ...]:
@@ -69,12 +68,11 @@ def seen(lists: Lists) -> tuple[ShownLine, ...]:
 
 
 def _seen(belief: Belief) -> Iterator[ShownLine]:
-    for piece in things(belief.graph.subjects(RDF.type, GLOST.Piece)):
-        sizes = sorted(set(belief.graph.objects(piece, GLOST.tradeSize)), key=str)
-        size = plain_size(str(sizes[0])) if sizes else ""
-        said = [c for s in sizes for c in belief.rests_on((piece, GLOST.tradeSize, s))]
-        for shape in things(belief.graph.objects(piece, GLOST.ofShape)):
-            for form in things(belief.graph.objects(piece, GLOST.form)):
+    for piece in belief.things(GLOST.Piece):
+        size = plain_size(belief.text(piece, GLOST.tradeSize))
+        said = belief.saying(piece, GLOST.tradeSize)
+        for shape in belief.named(piece, GLOST.ofShape):
+            for form in belief.named(piece, GLOST.form):
                 claims = (
                     *belief.rests_on((piece, GLOST.ofShape, shape)),
                     *belief.rests_on((piece, GLOST.form, form)),
@@ -108,7 +106,7 @@ def produced(lists: Lists) -> Iterator[Produced]:
     belief = lists.belief
     for thing, value in sorted(belief.graph.subject_objects(GLOST.produced), key=str):
         claims = belief.rests_on((thing, GLOST.produced, value))
-        for shape in things(belief.graph.objects(thing, GLOST.ofShape)):
-            for form in things(belief.graph.objects(thing, GLOST.form)):
+        for shape in belief.named(thing, GLOST.ofShape):
+            for form in belief.named(thing, GLOST.form):
                 article = lists.article(thing, form)
                 yield Produced(shape, article, str(value) == "true", claims)

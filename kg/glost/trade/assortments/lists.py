@@ -14,8 +14,7 @@ from rdflib.term import Node
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day
-from glost.record.dates import read as read_date
+from glost.record.dates import DEFAULT_MARGIN, Margin, calendar_day, hull
 from glost.trade.assortments.forms import Forms
 from glost.trade.times import Chronology
 from glost.words.labels import first
@@ -182,12 +181,12 @@ class Lists:
     @cached_property
     def all(self) -> tuple[Assortment, ...]:
         """Every assortment, by shape, then as far as is known in the order of issue."""
-        graph = self.belief.graph
+        belief = self.belief
         found = [
             self._assortment(iri, shape, source)
-            for iri in things(graph.subjects(RDF.type, GLOST.Assortment))
-            for shape in things(graph.objects(iri, GLOST.ofShape))
-            for source in things(graph.objects(iri, GLOST.offeredIn))
+            for iri in belief.things(GLOST.Assortment)
+            for shape in belief.named(iri, GLOST.ofShape)
+            for source in belief.named(iri, GLOST.offeredIn)
         ]
         return tuple(sorted(found, key=_order))
 
@@ -205,15 +204,15 @@ class Lists:
     @cached_property
     def shapes(self) -> tuple[URIRef, ...]:
         """Every shape on record, sorted."""
-        return tuple(things(self.belief.graph.subjects(RDF.type, GLOST.Shape)))
+        return self.belief.things(GLOST.Shape)
 
     @cached_property
     def makers(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
         """The shapes of each pottery, sorted."""
         found: dict[URIRef, set[URIRef]] = {}
-        for shape in self.belief.graph.subjects(RDF.type, GLOST.Shape):
-            for pottery in things(self.belief.graph.objects(shape, GLOST.madeBy)):
-                found.setdefault(pottery, set()).update(things([shape]))
+        for shape in self.shapes:
+            for pottery in self.belief.named(shape, GLOST.madeBy):
+                found.setdefault(pottery, set()).add(shape)
         return {pottery: tuple(sorted(shapes)) for pottery, shapes in sorted(found.items())}
 
     def fellows(self, shape: URIRef) -> tuple[URIRef, ...]:
@@ -222,7 +221,7 @@ class Lists:
         return tuple(sorted(found | {shape}))
 
     def _assortment(self, iri: URIRef, shape: URIRef, source: URIRef) -> Assortment:
-        items = things(self.belief.graph.objects(iri, GLOST.hasOffering))
+        items = self.belief.named(iri, GLOST.hasOffering)
         offers = [self._offer(iri, item) for item in items]
         complete, claims = self._complete(source)
         earliest, latest, dated = self._dated(source)
@@ -252,15 +251,14 @@ class Lists:
             *self._times.reading_facts(source, late=False),
             *self._times.reading_facts(source, late=True),
         ]
-        claims = [claim for fact in facts for claim in self.belief.rests_on(fact)]
-        return found.earliest, found.latest, tuple(dict.fromkeys(claims))
+        return found.earliest, found.latest, self.belief.supporting(facts)
 
     @cached_property
     def _earlier(self) -> Mapping[URIRef, frozenset[URIRef]]:
         """The lists that certainly came out before each, if any source puts some in an order."""
         if self._times is None or not self.ordering:
             return {}
-        lists = things(self.belief.graph.objects(None, GLOST.offeredIn))
+        lists = self.belief.named(None, GLOST.offeredIn)
         return {each: self._times.ahead_of(each, lists) for each in lists}
 
     @cached_property
@@ -282,50 +280,32 @@ class Lists:
         form = first(graph, article, GLOST.form) if article is not None else None
         if article is None or not isinstance(form, URIRef):
             return None
-        trade = min(map(str, graph.objects(article, GLOST.tradeSize)), default="")
         return Offer(
             self.article(article, form),
-            trade,
-            self._texts(item, GLOST.potterCount),
-            self._texts(item, GLOST.measuredSize),
-            self._texts(item, GLOST.itemNumber),
+            self.belief.text(article, GLOST.tradeSize),
+            self.belief.texts(item, GLOST.potterCount),
+            self.belief.texts(item, GLOST.measuredSize),
+            self.belief.texts(item, GLOST.itemNumber),
             self.belief.rests_on((assortment, GLOST.hasOffering, item)),
         )
 
     def article(self, thing: Node, form: URIRef) -> Article:
         """Read an article of a form as lists are compared: trade size and variant made plain."""
-        graph = self.belief.graph
-        size = min(map(str, graph.objects(thing, GLOST.tradeSize)), default="")
-        variant = min(map(str, graph.objects(thing, GLOST.variant)), default="")
+        size = self.belief.text(thing, GLOST.tradeSize)
+        variant = self.belief.text(thing, GLOST.variant)
         return Article(form, plain_size(size), plain_variant(variant))
 
-    def _texts(self, thing: URIRef, property_: URIRef) -> tuple[str, ...]:
-        return tuple(sorted(set(map(str, self.belief.graph.objects(thing, property_)))))
-
     def _complete(self, source: URIRef) -> tuple[Complete, tuple[Claim, ...]]:
-        values = sorted(set(self.belief.graph.objects(source, GLOST.complete)), key=str)
-        claims = [c for v in values for c in self.belief.rests_on((source, GLOST.complete, v))]
-        said = {str(value) for value in values}
+        said = self.belief.texts(source, GLOST.complete)
+        claims = self.belief.saying(source, GLOST.complete)
         if len(said) > 1:
-            return Complete.DISPUTED, tuple(claims)
+            return Complete.DISPUTED, claims
         words = {"true": Complete.YES, "false": Complete.NO}
-        return words.get(said.pop() if said else "", Complete.UNSAID), tuple(claims)
+        return words.get(next(iter(said), ""), Complete.UNSAID), claims
 
     def _issued(self, source: URIRef) -> tuple[int | None, int | None, tuple[Claim, ...]]:
-        dates: list[Edtf] = []
-        claims: list[Claim] = []
-        for value in sorted(set(self.belief.graph.objects(source, GLOST.date)), key=str):
-            try:
-                dates.append(read_date(str(value), self._margin))
-            except DateError:
-                continue
-            claims += self.belief.rests_on((source, GLOST.date, value))
-        starts, ends = [d.earliest for d in dates], [d.latest for d in dates]
-        earliest = (
-            None if None in starts else min((s for s in starts if s is not None), default=None)
-        )
-        latest = None if None in ends else max((e for e in ends if e is not None), default=None)
-        return earliest, latest, tuple(claims)
+        told = self.belief.dates(source, self._margin)
+        return (*hull(each.date for each in told), tuple(c for each in told for c in each.claims))
 
 
 def before(day: int | None, other: int | None) -> bool:
@@ -337,11 +317,6 @@ def by_figure(text: str) -> tuple[int, str]:
     """Order sizes and counts by the figure they begin with; those without come last."""
     figure = re.match("[0-9]{1,9}", text)
     return int(figure[0]) if figure else 10**6, text
-
-
-def things(nodes: Iterable[Node]) -> list[URIRef]:
-    """Return those of some nodes that have an IRI, sorted, each once."""
-    return sorted({node for node in nodes if isinstance(node, URIRef)})
 
 
 def _order(each: Assortment) -> tuple[str, float, float, str]:

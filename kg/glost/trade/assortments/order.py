@@ -5,7 +5,6 @@ from functools import cached_property
 from itertools import permutations
 
 from rdflib import URIRef
-from rdflib.namespace import RDF
 
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
@@ -30,8 +29,7 @@ class Order:
 
     @cached_property
     def _begins(self) -> tuple[URIRef, ...]:
-        shapes = self._times.belief.graph.subjects(RDF.type, GLOST.Shape)
-        return tuple(sorted(_begin(shape) for shape in shapes if isinstance(shape, URIRef)))
+        return tuple(map(_begin, self._times.belief.things(GLOST.Shape)))
 
     def bounds(self, shape: URIRef) -> Bounds:
         """Return between which days a shape was brought in, however contradictions are settled."""
@@ -61,8 +59,7 @@ class Order:
         """Return the claims that bound the day on which a shape was brought in, on one side."""
         if (shape, late) not in self._claims:
             told = self._times.reading_facts(_begin(shape), late=late)
-            found = (claim for fact in told for claim in self._times.belief.rests_on(fact))
-            self._claims[shape, late] = in_order(found)
+            self._claims[shape, late] = in_order(self._times.belief.supporting(told))
         return self._claims[shape, late]
 
     def relating(self, one: URIRef, others: Iterable[URIRef]) -> tuple[Claim, ...]:
@@ -74,7 +71,7 @@ class Order:
     def _related(self) -> dict[URIRef, dict[URIRef, list[Claim]]]:
         belief = self._times.belief
         found: dict[URIRef, dict[URIRef, list[Claim]]] = {}
-        shapes = set(belief.graph.subjects(RDF.type, GLOST.Shape))
+        shapes = set(belief.things(GLOST.Shape))
         for verb in _RELATING:
             for statement in belief.graph.triples((None, verb, None)):
                 for claim in belief.rests_on(statement):

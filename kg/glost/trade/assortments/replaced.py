@@ -9,7 +9,7 @@ from rdflib import URIRef
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
 from glost.trade.assortments.having import Had, Having, How
-from glost.trade.assortments.lists import Article, Assortment, before, things
+from glost.trade.assortments.lists import Article, Assortment, before
 from glost.trade.times import Chronology
 from glost.verdicts import Verdict
 
@@ -55,11 +55,11 @@ def side_by_side(having: Having, times: Chronology) -> Iterator[SideBySide]:
     times
         The chronology of the same belief.
     """
-    graph = having.lists.belief.graph
-    for iri in things(graph.subjects(GLOST.substituteForm, None)):
-        came = things(graph.objects(iri, GLOST.substituteForm))
-        gone = things(graph.objects(iri, GLOST.insteadOfForm))
-        within = things(graph.objects(iri, GLOST.inAssortmentsOf))
+    belief = having.lists.belief
+    for iri in belief.having(GLOST.substituteForm):
+        came = belief.named(iri, GLOST.substituteForm)
+        gone = belief.named(iri, GLOST.insteadOfForm)
+        within = belief.named(iri, GLOST.inAssortmentsOf)
         if came and gone:
             of = within[0] if within else None
             yield _Replaced(having, times, iri, came[0], gone[0], of).judged()

@@ -7,13 +7,11 @@ from fractions import Fraction
 from functools import cached_property
 
 from rdflib import URIRef
-from rdflib.namespace import RDF
-from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
-from glost.trade.assortments.lists import Article, plain_size, things
+from glost.trade.assortments.lists import Article, plain_size
 
 
 class Best(StrEnum):
@@ -139,7 +137,6 @@ class StatedOfLists:
 
     def __init__(self, belief: Belief) -> None:
         self._belief = belief
-        self._graph = belief.graph
 
     @cached_property
     def absences(self) -> tuple[Absence, ...]:
@@ -147,17 +144,17 @@ class StatedOfLists:
         return tuple(self._absences())
 
     def _absences(self) -> Iterator[Absence]:
-        for iri in things(self._graph.subjects(RDF.type, GLOST.Absence)):
-            marks = self._text(iri, GLOST.lacks) == "mark"
+        for iri in self._belief.things(GLOST.Absence):
+            marks = self._belief.text(iri, GLOST.lacks) == "mark"
             article = None if marks else self._article(iri)
             if not marks and article is None:
                 continue
             after, before = (
-                tuple(things(self._graph.objects(iri, verb)))
+                self._belief.named(iri, verb)
                 for verb in (GLOST.broughtInAfter, GLOST.broughtInBefore)
             )
-            for of in self._of(iri):
-                yield Absence(iri, of, article, after, before, self._claims(iri))
+            for of in self._belief.named(iri, GLOST.statedOf):
+                yield Absence(iri, of, article, after, before, in_order(self._belief.about(iri)))
 
     @cached_property
     def superlatives(self) -> tuple[Superlative, ...]:
@@ -165,15 +162,15 @@ class StatedOfLists:
         return tuple(self._superlatives())
 
     def _superlatives(self) -> Iterator[Superlative]:
-        for iri in things(self._graph.subjects(RDF.type, GLOST.Superlative)):
-            word = self._text(iri, GLOST.superlative)
+        for iri in self._belief.things(GLOST.Superlative):
+            word = self._belief.text(iri, GLOST.superlative)
             if word not in set(Best):
                 continue
             best, article = Best(word), self._article(iri)
             if article is None and best not in (Best.MOST, Best.FEWEST):
                 continue
-            for of in self._of(iri):
-                yield Superlative(iri, of, best, article, self._claims(iri))
+            for of in self._belief.named(iri, GLOST.statedOf):
+                yield Superlative(iri, of, best, article, in_order(self._belief.about(iri)))
 
     @cached_property
     def totals(self) -> tuple[Total, ...]:
@@ -181,42 +178,34 @@ class StatedOfLists:
         return tuple(self._totals())
 
     def _totals(self) -> Iterator[Total]:
-        for iri in things(self._graph.subjects(RDF.type, GLOST.Total)):
+        for iri in self._belief.things(GLOST.Total):
             numbers = [
-                int(str(value))
+                int(text)
                 for verb in (GLOST.statedNumber, GLOST.statedUpTo)
-                for value in self._graph.objects(iri, verb)
+                for text in self._belief.texts(iri, verb)
             ]
-            proportion = self._text(iri, GLOST.proportion)
-            than = things(self._graph.objects(iri, GLOST.proportionOf))
+            proportion = self._belief.text(iri, GLOST.proportion)
+            than = self._belief.named(iri, GLOST.proportionOf)
             if not numbers and not (proportion and than):
                 continue
-            for of in self._of(iri):
+            for of in self._belief.named(iri, GLOST.statedOf):
                 yield Total(
                     iri,
                     of,
-                    self._text(iri, GLOST.counted),
-                    next(iter(things(self._graph.objects(iri, GLOST.form))), None),
-                    self._text(iri, GLOST.countedWare),
-                    self._text(iri, GLOST.countedIn),
-                    self._text(iri, GLOST.comparedIn),
+                    self._belief.text(iri, GLOST.counted),
+                    next(iter(self._belief.named(iri, GLOST.form)), None),
+                    self._belief.text(iri, GLOST.countedWare),
+                    self._belief.text(iri, GLOST.countedIn),
+                    self._belief.text(iri, GLOST.comparedIn),
                     min(numbers, default=None),
                     max(numbers, default=None),
-                    self._text(iri, GLOST.approximate) == "true",
+                    self._belief.text(iri, GLOST.approximate) == "true",
                     None if numbers else read_proportion(proportion),
                     None if numbers else than[0],
-                    self._claims(iri),
+                    in_order(self._belief.about(iri)),
                 )
 
-    def _of(self, iri: URIRef) -> list[URIRef]:
-        return things(self._graph.objects(iri, GLOST.statedOf))
-
     def _article(self, iri: URIRef) -> Article | None:
-        forms = things(self._graph.objects(iri, GLOST.form))
-        return Article(forms[0], plain_size(self._text(iri, GLOST.tradeSize))) if forms else None
-
-    def _text(self, iri: Node, verb: URIRef) -> str:
-        return min(map(str, self._graph.objects(iri, verb)), default="")
-
-    def _claims(self, iri: URIRef) -> tuple[Claim, ...]:
-        return in_order(self._belief.about(iri))
+        forms = self._belief.named(iri, GLOST.form)
+        size = plain_size(self._belief.text(iri, GLOST.tradeSize))
+        return Article(forms[0], size) if forms else None

@@ -161,9 +161,8 @@ def _not_understood(belief: Belief, known: Iterable[CodeScheme], graph: Graph) -
 def _numbers(
     belief: Belief, known: tuple[CodeScheme, ...], treatment: URIRef, margin: Margin
 ) -> Iterator[SaidOfLife]:
-    graph = belief.graph
-    if its := _of(known, set(graph.objects(treatment, GLOST.issuedBy))):
-        for number in sorted(graph.objects(treatment, GLOST.treatmentNumber), key=repr):
+    if its := _of(known, belief.values(treatment, GLOST.issuedBy)):
+        for number in belief.values(treatment, GLOST.treatmentNumber):
             statement = (treatment, GLOST.treatmentNumber, number)
             yield _said(belief, statement, its, life(belief, treatment, margin))
 
@@ -171,14 +170,13 @@ def _numbers(
 def _read_on_piece(
     belief: Belief, known: tuple[CodeScheme, ...], piece: URIRef
 ) -> Iterator[SaidOfLife]:
-    graph = belief.graph
-    if its := _of(known, set(graph.objects(piece, GLOST.madeBy))):
-        for number in sorted(graph.objects(piece, GLOST.numberRead), key=repr):
+    if its := _of(known, belief.values(piece, GLOST.madeBy)):
+        for number in belief.values(piece, GLOST.numberRead):
             yield _said(belief, (piece, GLOST.numberRead, number), its, (None, None))
 
 
-def _of(known: Iterable[CodeScheme], potteries: set[Node]) -> tuple[CodeScheme, ...]:
-    return tuple(s for s in known if NUMBER in s.codes and potteries & set(s.potteries))
+def _of(known: Iterable[CodeScheme], potteries: Iterable[Node]) -> tuple[CodeScheme, ...]:
+    return tuple(s for s in known if NUMBER in s.codes and not {*potteries}.isdisjoint(s.potteries))
 
 
 def _said(belief: Belief, statement: Triple, its: tuple[CodeScheme, ...], when: Span) -> SaidOfLife:
@@ -243,19 +241,16 @@ def _otherwise(
     said: SaidOfLife, properties: dict[str, URIRef], belief: Belief, graph: Graph
 ) -> Iterator[Finding]:
     for tells, property_ in properties.items():
-        claimed = [
-            (said.thing, property_, value)
-            for value in sorted(belief.graph.objects(said.thing, property_), key=str)
-        ]
+        claimed = [(said.thing, property_, value) for value in belief.values(said.thing, property_)]
         yield from _differs(said, tells, claimed, belief, graph)
 
 
 def _other_plant(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
-    marks = sorted(belief.graph.objects(said.thing, GLOST.bearsMark), key=str)
+    marks = belief.values(said.thing, GLOST.bearsMark)
     claimed = [
         (mark, GLOST.denotesPlant, plant)
         for mark in marks
-        for plant in sorted(belief.graph.objects(mark, GLOST.denotesPlant), key=str)
+        for plant in belief.values(mark, GLOST.denotesPlant)
     ]
     yield from _differs(said, "plant", claimed, belief, graph)
 
@@ -272,7 +267,7 @@ def _differs(
     claims = [
         *said.claims,
         *(c for r in readings for c in r.claims),
-        *(c for triple in claimed for c in belief.rests_on(triple)),
+        *belief.supporting(claimed),
     ]
     yield Finding(
         "decoded-otherwise", Severity.WARNING, (str(said.thing),),
@@ -289,13 +284,9 @@ def _of_another_shape(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterato
     Where no treatment is named, a number of another shape is found if the two are not known to
     share flatware: what bears a named treatment is looked at as a crossing.
     """
-    facts = belief.graph
-    treatments = sorted(facts.objects(said.thing, GLOST.bearsTreatment), key=str)
-    homes = [(t, GLOST.homeShape, h) for t in treatments for h in facts.objects(t, GLOST.homeShape)]
+    treatments = belief.values(said.thing, GLOST.bearsTreatment)
+    homes = [(t, GLOST.homeShape, h) for t in treatments for h in belief.values(t, GLOST.homeShape)]
     if treatments:
         yield from _differs(said, "shape", sorted(homes, key=repr), belief, graph)
         return
-    shapes = sorted(facts.objects(said.thing, GLOST.ofShape), key=str)
-    yield from _differs(
-        said, "shape", [(said.thing, GLOST.ofShape, s) for s in shapes], belief, graph
-    )
+    yield from _otherwise(said, {"shape": GLOST.ofShape}, belief, graph)

@@ -9,8 +9,7 @@ from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import DEFAULT_MARGIN, DateError, Margin
-from glost.record.dates import read as read_date
+from glost.record.dates import DEFAULT_MARGIN, Margin, hull
 from glost.trade.codes.decoding import Decoded, Span
 from glost.trade.codes.pieces import PieceCode
 from glost.words.labels import label
@@ -30,23 +29,8 @@ class SaidOfLife:
 
 def life(belief: Belief, thing: URIRef, margin: Margin = DEFAULT_MARGIN) -> Span:
     """Return the first day a thing may have begun and the last it may have ended, inclusive."""
-    begins = [date for _, date in _dates(belief, f"{thing}#begin", margin)]
-    ends = [date for _, date in _dates(belief, f"{thing}#end", margin)]
-    starts = [earliest for earliest, _ in begins]
-    lasts = [latest for _, latest in ends]
-    first = None if not starts or None in starts else min(s for s in starts if s is not None)
-    last = None if not lasts or None in lasts else max(e for e in lasts if e is not None)
-    return first, last
-
-
-def _dates(belief: Belief, point: str, margin: Margin) -> Iterator[tuple[Triple, Span]]:
-    subject = URIRef(point)
-    for value in sorted(belief.graph.objects(subject, GLOST.date), key=str):
-        try:
-            date = read_date(str(value), margin)
-        except DateError:
-            continue
-        yield (subject, GLOST.date, value), (date.earliest, date.latest)
+    begins, ends = (belief.dates(URIRef(f"{thing}#{point}"), margin) for point in ("begin", "end"))
+    return hull(each.date for each in begins)[0], hull(each.date for each in ends)[1]
 
 
 def outside_life(
@@ -62,17 +46,15 @@ def outside_life(
         return
     against = []
     for point, before, after in _bounding(code, belief):
-        for statement, (first, last) in _dates(belief, point, margin):
-            too_early = before and first is not None and latest < first
-            too_late = after and last is not None and earliest > last
+        for value, date, _ in belief.dates(URIRef(point), margin):
+            too_early = before and date.earliest is not None and latest < date.earliest
+            too_late = after and date.latest is not None and earliest > date.latest
             if too_early or too_late:
-                against.append(statement)
+                against.append((URIRef(point), GLOST.date, value))
     if not against:
         return
     said_so = sorted({f"{label(s, graph)} {value}" for s, _, value in against})
-    claims = [
-        *code.claims, *code.decoded.claims, *(c for s in against for c in belief.rests_on(s))
-    ]  # fmt: skip
+    claims = [*code.claims, *code.decoded.claims, *belief.supporting(against)]
     yield Finding(
         "decoded-outside-life", Severity.WARNING, (str(code.piece),),
         f'The code "{code.decoded.text}" of {label(code.piece, graph)} tells '
@@ -90,15 +72,14 @@ def _bounding(code: PieceCode, belief: Belief) -> Iterator[tuple[str, bool, bool
     after the shape was given up, and are decorated while the treatment was sold.
     """
     made = code.point == "made"
-    facts = belief.graph
     yield f"{code.piece}#{code.point}", True, True
-    for shape in sorted(facts.objects(code.piece, GLOST.ofShape), key=str):
+    for shape in belief.values(code.piece, GLOST.ofShape):
         yield f"{shape}#begin", True, False
         if made:
             yield f"{shape}#end", False, True
     yield f"{code.mark}#begin", True, False
     yield f"{code.mark}#end", False, True
-    for treatment in sorted(facts.objects(code.piece, GLOST.bearsTreatment), key=str):
+    for treatment in belief.values(code.piece, GLOST.bearsTreatment):
         if not made:
             yield f"{treatment}#begin", True, False
         yield f"{treatment}#end", False, True

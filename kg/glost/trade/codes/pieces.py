@@ -11,7 +11,7 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.belief import Belief
-from glost.record.claims import Claim
+from glost.record.claims import Claim, Triple
 from glost.trade.codes.decoding import Decoded, decode
 from glost.trade.codes.parts import CodeError
 from glost.trade.codes.scheme import CodeScheme
@@ -108,10 +108,8 @@ def piece_codes(
         too worn to be read has no readings.
     """
     known, once = _by_iri(schemes), dict[_Code, Decoded]()
-    every = sorted(set(belief.graph.subjects(GLOST.dateCodeRead)), key=repr)
-    for piece in every if only is None else only:
-        if isinstance(piece, URIRef):
-            yield from _read_on(piece, belief, known, once)
+    for piece in belief.having(GLOST.dateCodeRead) if only is None else only:
+        yield from _read_on(piece, belief, known, once)
 
 
 def codes_read_on(
@@ -138,24 +136,21 @@ def _read_on(
     known: Mapping[URIRef, Iterable[CodeScheme]],
     once: dict[_Code, Decoded],
 ) -> Iterator[PieceCode]:
-    graph = belief.graph
-    for text in sorted(graph.objects(piece, GLOST.dateCodeRead), key=repr):
-        for mark in sorted(graph.objects(piece, GLOST.bearsMark), key=str):
-            for named in sorted(graph.objects(mark, GLOST.readBy), key=str):
-                if not isinstance(mark, URIRef):
-                    continue
+    for text in belief.values(piece, GLOST.dateCodeRead):
+        for mark in belief.named(piece, GLOST.bearsMark):
+            for named in belief.values(mark, GLOST.readBy):
                 scheme = URIRef(str(named))
                 key = (str(text), scheme)
                 if key not in once:
                     once[key] = _decoded(str(text), known.get(scheme, ()))
-                point, applied = _point(belief, mark)
-                claims = [
-                    *belief.rests_on((piece, GLOST.dateCodeRead, text)),
-                    *belief.rests_on((piece, GLOST.bearsMark, mark)),
-                    *belief.rests_on((mark, GLOST.readBy, named)),
-                    *applied,
+                read: list[Triple] = [
+                    (piece, GLOST.dateCodeRead, text),
+                    (piece, GLOST.bearsMark, mark),
+                    (mark, GLOST.readBy, named),
                 ]
-                yield PieceCode(piece, mark, point, once[key], tuple(dict.fromkeys(claims)))
+                point, applied = _point(belief, mark)
+                claims = dict.fromkeys([*belief.supporting(read), *applied])
+                yield PieceCode(piece, mark, point, once[key], tuple(claims))
 
 
 def _decoded(text: str, schemes: Iterable[CodeScheme]) -> Decoded:
@@ -167,10 +162,9 @@ def _decoded(text: str, schemes: Iterable[CodeScheme]) -> Decoded:
 
 def _point(belief: Belief, mark: URIRef) -> tuple[str, tuple[Claim, ...]]:
     """Say what a mark speaks of, if all claims on how it was applied agree, and which they are."""
-    applied = sorted(belief.graph.objects(mark, GLOST.application), key=str)
-    said = {points().get(str(how).rsplit("/", 1)[-1], "") for how in applied}
-    claims = (c for how in applied for c in belief.rests_on((mark, GLOST.application, how)))
-    return (said.pop() if len(said) == 1 else ""), tuple(claims)
+    applied = belief.texts(mark, GLOST.application)
+    said = {points().get(how.rsplit("/", 1)[-1], "") for how in applied}
+    return (said.pop() if len(said) == 1 else ""), belief.saying(mark, GLOST.application)
 
 
 def piece_dates(

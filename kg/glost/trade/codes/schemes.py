@@ -1,18 +1,16 @@
 """Code schemes, read from what is believed."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rdflib import Literal, URIRef
-from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin
-from glost.record.dates import read as read_date
+from glost.record.dates import DEFAULT_MARGIN, Margin, hull
 from glost.trade.codes.parts import CodePart, Condition, Digits, Meaning, PartTest
 from glost.trade.codes.scheme import CodeScheme
 from glost.words.labels import first
@@ -82,21 +80,15 @@ def problems(belief: Belief) -> tuple[SchemeProblem, ...]:
 
 
 def _read(belief: Belief, margin: Margin) -> Iterator[CodeScheme | SchemeProblem]:
-    graph = belief.graph
-    parts: dict[Node, list[Node]] = {}
-    for part, scheme in graph.subject_objects(GLOST.partOf):
-        parts.setdefault(scheme, []).append(part)
-    for scheme in sorted(set(graph.subjects(RDF.type, GLOST.CodeScheme)), key=str):
-        if not isinstance(scheme, URIRef):
-            continue
+    for scheme in belief.things(GLOST.CodeScheme):
         meanings: list[Meaning] = []
-        for part in sorted(parts.get(scheme, ()), key=str):
+        for part in belief.having(GLOST.partOf, scheme):
             for each in _meanings(belief, part):
                 if isinstance(each, Meaning):
                     meanings.append(each)
                 else:
                     yield each
-        for pattern in sorted(graph.objects(scheme, GLOST.pattern), key=str):
+        for pattern in belief.values(scheme, GLOST.pattern):
             statement = (scheme, GLOST.pattern, pattern)
             try:
                 tokens = tuple(_tokens(str(pattern), meanings))
@@ -110,37 +102,18 @@ def _scheme(
     belief: Belief, scheme: URIRef, statement: Triple, tokens: tuple[CodePart | str, ...],
     margin: Margin,
 ) -> CodeScheme:  # fmt: skip
-    graph = belief.graph
     begin, begun = _bounds(belief, URIRef(f"{scheme}#begin"), margin)
     end, ended = _bounds(belief, URIRef(f"{scheme}#end"), margin)
-    codes = {str(kind).rsplit("/", 1)[-1] for kind in graph.objects(scheme, GLOST.codes)}
-    potteries = {p for p in graph.objects(scheme, GLOST.schemeOf) if isinstance(p, URIRef)}
+    codes = {kind.rsplit("/", 1)[-1] for kind in belief.texts(scheme, GLOST.codes)}
     return CodeScheme(
-        scheme, tuple(sorted(potteries)), tuple(sorted(codes)), str(statement[2]), tokens,
-        begin, end, belief.rests_on(statement), tuple(dict.fromkeys([*begun, *ended])),
+        scheme, belief.named(scheme, GLOST.schemeOf), tuple(sorted(codes)), str(statement[2]),
+        tokens, begin, end, belief.rests_on(statement), tuple(dict.fromkeys([*begun, *ended])),
     )  # fmt: skip
 
 
 def _bounds(belief: Belief, point: URIRef, margin: Margin) -> tuple[Bounds, list[Claim]]:
-    dates: list[Edtf] = []
-    claims: list[Claim] = []
-    for value in sorted(belief.graph.objects(point, GLOST.date), key=str):
-        try:
-            dates.append(read_date(str(value), margin))
-        except DateError:
-            continue
-        claims += belief.rests_on((point, GLOST.date, value))
-    return (_least(date.earliest for date in dates), _most(date.latest for date in dates)), claims
-
-
-def _least(days: Iterable[int | None]) -> int | None:
-    known = list(days)
-    return None if not known or None in known else min(d for d in known if d is not None)
-
-
-def _most(days: Iterable[int | None]) -> int | None:
-    known = list(days)
-    return None if not known or None in known else max(d for d in known if d is not None)
+    told = belief.dates(point, margin)
+    return hull(each.date for each in told), [c for each in told for c in each.claims]
 
 
 def _tokens(pattern: str, meanings: list[Meaning]) -> Iterator[CodePart | str]:
@@ -177,7 +150,7 @@ def _meanings(belief: Belief, part: Node) -> Iterator[Meaning | SchemeProblem]:
             part, str(bad), bad.remedy, (part, GLOST.holdsIn, written or Literal(""))
         )
         return
-    also = any(str(o) == "true" for o in graph.objects(part, GLOST.ordinaryToo))
+    also = "true" in belief.texts(part, GLOST.ordinaryToo)
     told: dict[tuple[Node | None, ...], dict[Claim, None]] = {}
     for claim in sorted(belief.about(str(part)), key=lambda c: c.iri):
         content = tuple(_said(claim, part, property_) for property_ in _CONTENT)

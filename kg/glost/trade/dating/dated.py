@@ -208,6 +208,6 @@ def _remarks(limiter: Limiter, seen: Seen) -> Iterator[str]:
                 yield f"No scheme on record reads the date code “{seen.date_code}”."
         except CodeError as bad:
             yield f"The date code “{seen.date_code}” is too worn: {bad}."
-    named = any(limiter.known.values(mark, GLOST.countryWording) for mark in seen.marks)
+    named = any(limiter.known.belief.values(mark, GLOST.countryWording) for mark in seen.marks)
     if not seen.country and not named and (seen.marks or seen.mark_read):
         yield MISSING

@@ -169,7 +169,7 @@ class Limiter:
         """Say whether a rule that asks how a mark was applied holds for a mark."""
         for pattern in rule.where:
             if pattern[0] == "mark" and pattern[1] == "application":
-                ways = self.known.values(thing, GLOST.application)
+                ways = self.known.belief.values(thing, GLOST.application)
                 wanted = {URIRef(f"{SCHEMES}application/{way}") for way in pattern[2].split("|")}
                 wider = [set(vocabulary().transitive_objects(w, SKOS.broader)) for w in ways]
                 return bool(ways) and all(each & wanted for each in wider)
@@ -222,7 +222,7 @@ class Limiter:
         glost.trade.codes.CodeError
             If the code is too worn to go through all it may be.
         """
-        values, graph = self.known.values, self.known.belief.graph
+        values, graph = self.known.belief.values, self.known.belief.graph
         marks = marks_read(seen, self.known)
         by_marks = {named for mark in marks for named in values(mark, GLOST.readBy)}
         dated = [s for s in self.schemes if "date" in s.codes]

@@ -95,8 +95,8 @@ def _comparable(limiter: Limiter, seen: Seen) -> Iterator[tuple[URIRef, Seen]]:
     )
     like = next(((p, set(some)) for p, some in wanted if any(some)), None)
     for piece in _pieces(limiter):
-        if like is None or like[1] & set(known.values(piece, like[0])):
-            shapes = known.values(piece, GLOST.ofShape)
+        if like is None or like[1] & set(known.belief.values(piece, like[0])):
+            shapes = known.belief.values(piece, GLOST.ofShape)
             shape = shapes[0] if len(shapes) == 1 and isinstance(shapes[0], URIRef) else None
             yield piece, replace(seen_on(known.belief, piece), shape=shape)
 
@@ -110,7 +110,7 @@ def _horizon(limiter: Limiter) -> tuple[int, int]:
     """Return the first and last day of the lives of shapes on record."""
     points = [
         limiter.times.bounds(URIRef(f"{shape}#{end}"))
-        for shape in limiter.known.shapes
+        for shape in limiter.known.belief.things(GLOST.Shape)
         for end in ("begin", "end")
     ]
     starts = [found.earliest for found in points if found.earliest is not None]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
-from rdflib import Literal, URIRef
+from rdflib import URIRef
 from rdflib.namespace import SKOS
 from rdflib.term import Node
 
@@ -103,14 +103,16 @@ def count_of(belief: Belief, kiln: Node) -> KilnCount:
 
     Where sources differ, the least and the most that any of them allows.
     """
-    said = sorted(str(value) for value in belief.graph.objects(kiln, GLOST.kilnCount))
+    said = belief.texts(kiln, GLOST.kilnCount)
     if not said:
         return KilnCount()
     numbers = [int(text) for text in said if text.isdigit()]
-    claims = [c for text in said for c in belief.rests_on((kiln, GLOST.kilnCount, Literal(text)))]
     low = min([2] if len(numbers) < len(said) else numbers)
     return KilnCount(
-        low, max(numbers) if len(numbers) == len(said) else None, True, in_order(claims)
+        low,
+        max(numbers) if len(numbers) == len(said) else None,
+        True,
+        in_order(belief.saying(kiln, GLOST.kilnCount)),
     )
 
 
@@ -151,13 +153,12 @@ class Figures:
     def all(self, thing: Node, property_: URIRef) -> tuple[Figure, ...]:
         """Return the figures of a thing that can be read, the least first."""
         found = []
-        for value in sorted(set(self.belief.graph.objects(thing, property_)), key=str):
+        for value, claims in self.belief.said(thing, property_):
             try:
                 amount = READERS[property_][1](str(value))
             except (AmountError, LengthError):
                 continue
-            statement = (thing, property_, value)
-            found.append(Figure(statement, amount, self.belief.rests_on(statement)))
+            found.append(Figure((thing, property_, value), amount, claims))
         return tuple(sorted(found, key=lambda f: (f.amount.unit, f.amount.low, f.amount.written)))
 
     def input(self, thing: Node, property_: URIRef, unit: str = "", name: str = "") -> Input | None:
@@ -207,25 +208,19 @@ class Figures:
         for property_ in READERS:
             yield from self.all(thing, property_)
 
-    def count(self, kiln: Node) -> KilnCount:
-        """Return for how many kilns an entry stands; see `count_of`."""
-        return count_of(self.belief, kiln)
-
     def kinds(self, kiln: Node) -> frozenset[URIRef]:
         """Return the kinds of a kiln and every wider kind."""
-        found = set(self.belief.graph.objects(kiln, GLOST.kilnKind))
+        found = self.belief.values(kiln, GLOST.kilnKind)
         return frozenset(wide for kind in found for wide in wider(kind))
 
     def zones(self, kiln: Node) -> tuple[URIRef, ...]:
         """Return the zones of a kiln, from the entrance on as far as their order is given."""
-        graph = self.belief.graph
-        zones = {z for z in graph.subjects(GLOST.zoneOf, kiln) if isinstance(z, URIRef)}
+        zones = self.belief.having(GLOST.zoneOf, kiln)
         return tuple(sorted(zones, key=partial(_place, self.belief)))
 
 
 def _place(belief: Belief, zone: URIRef) -> tuple[int, str]:
-    orders = [int(str(o)) for o in belief.graph.objects(zone, GLOST.zoneOrder)]
-    return min(orders, default=10**6), str(zone)
+    return min(map(int, belief.texts(zone, GLOST.zoneOrder)), default=10**6), str(zone)
 
 
 def wider(concept: Node) -> tuple[URIRef, ...]:

@@ -76,10 +76,7 @@ def _finding(
 ) -> Finding:  # fmt: skip
     """Tell a finding with every claim that gives any of the properties."""
     found = [f for property_ in properties for f in figures.all(thing, property_)]
-    about = [
-        str(kiln)
-        for kiln in sorted(set(figures.belief.graph.objects(thing, GLOST.zoneOf)), key=str)
-    ]
+    about = [str(kiln) for kiln in figures.belief.values(thing, GLOST.zoneOf)]
     claims = [claim for figure in found for claim in figure.claims]
     told = sides(claims, graph, [figure.statement for figure in found])
     return Finding(kind, severity, (str(thing), *about), message, told, remedy)
@@ -178,7 +175,7 @@ def _unread(figures: Figures, thing: URIRef, graph: Graph) -> Iterator[Finding]:
     """Find texts kept as written that cannot be reckoned with; lengths are found elsewhere."""
     belief = figures.belief
     for property_, (_, reader) in READERS.items():
-        for value in sorted(set(belief.graph.objects(thing, property_)), key=str):
+        for value in belief.values(thing, property_):
             statement: Triple = (thing, property_, value)
             try:
                 reader(str(value))

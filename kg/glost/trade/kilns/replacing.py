@@ -7,7 +7,7 @@ from rdflib import URIRef
 
 from glost.names import GLOST, SCHEMES
 from glost.record.claims import in_order
-from glost.trade.kilns.figures import SEVERAL, Figures
+from glost.trade.kilns.figures import SEVERAL, Figures, count_of
 from glost.trade.kilns.periodic import Periodic
 from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.tunnel import Tunnel
@@ -25,7 +25,7 @@ def replacing(figures: Figures, tunnel: Tunnel) -> Iterator[Reckoned]:
     output = tunnel.output()
     if output is None or tunnel.push is None or tunnel.ware is None:
         return
-    replaced = sorted(set(figures.belief.graph.objects(tunnel.kiln, GLOST.replaces)), key=str)
+    replaced = figures.belief.values(tunnel.kiln, GLOST.replaces)
     if replaced:
         number, open_above = _count(figures, tunnel.kiln)
         yield reckon(
@@ -56,9 +56,8 @@ def replacing(figures: Figures, tunnel: Tunnel) -> Iterator[Reckoned]:
 def _count(figures: Figures, kiln: URIRef) -> tuple[Input, bool]:
     """Count the kilns that one replaced, and say whether there may be more than the most of it."""
     belief = figures.belief
-    others = sorted(set(belief.graph.objects(kiln, GLOST.replaces)), key=str)
-    counts = [figures.count(other) for other in others]
-    claims = [c for other in others for c in belief.rests_on((kiln, GLOST.replaces, other))]
+    counts = [count_of(belief, other) for other in belief.values(kiln, GLOST.replaces)]
+    claims = [*belief.saying(kiln, GLOST.replaces)]
     claims += [claim for count in counts for claim in count.claims]
     low = sum(count.low for count in counts)
     high = sum(count.high or count.low for count in counts)

@@ -171,8 +171,7 @@ def _zones_said(figures: Figures, graph: Graph, kiln: URIRef) -> Iterator[SaidOf
 def _values(
     belief: Belief, graph: Graph, thing: Node, property_: URIRef, of: str, what: str
 ) -> Iterator[SaidOfKiln]:
-    for value in sorted(set(belief.graph.objects(thing, property_)), key=str):
-        claims = belief.rests_on((thing, property_, value))
+    for value, claims in belief.said(thing, property_):
         yield SaidOfKiln(of, what, label(value, graph), claims)
 
 

@@ -71,21 +71,23 @@ def stays(belief: Belief, plant: URIRef, times: Chronology) -> tuple[Stay, ...]:
     times
         The chronology of the same.
     """
-    graph = belief.graph
-    kilns = {kiln for kiln in graph.subjects(GLOST.inPlant, plant) if isinstance(kiln, URIRef)}
     found = []
-    for kiln in sorted(kilns):
+    for kiln in belief.having(GLOST.inPlant, plant):
         points = [URIRef(f"{kiln}#{name}") for name in ("begin", "end")]
         begin, end = (times.reading_bounds(point) for point in points)
         count = count_of(belief, kiln)
-        claims = [*_claims(belief, kiln, plant), *count.claims]
+        claims = [
+            *belief.rests_on((kiln, GLOST.inPlant, plant)),
+            *belief.saying(kiln, GLOST.kilnKind, GLOST.firing),
+            *count.claims,
+        ]
         for point in points:
             claims += dating(times, point)
         found.append(
             Stay(
                 kiln,
-                _concepts(belief, kiln, GLOST.kilnKind),
-                _concepts(belief, kiln, GLOST.firing),
+                belief.named(kiln, GLOST.kilnKind),
+                belief.named(kiln, GLOST.firing),
                 (begin.earliest, begin.latest),
                 (end.earliest, end.latest),
                 begin.disputed or end.disputed,
@@ -100,19 +102,6 @@ def dating(times: Chronology, point: URIRef) -> tuple[Claim, ...]:
     """Return the claims on which the bounds of a point rest."""
     arguments = (times.why_not_before(point), times.why_not_after(point))
     return tuple(claim for each in arguments if each for claim in each.claims)
-
-
-def _concepts(belief: Belief, kiln: URIRef, property_: URIRef) -> tuple[URIRef, ...]:
-    found = set(belief.graph.objects(kiln, property_))
-    return tuple(sorted(concept for concept in found if isinstance(concept, URIRef)))
-
-
-def _claims(belief: Belief, kiln: URIRef, plant: URIRef) -> tuple[Claim, ...]:
-    claims = list(belief.rests_on((kiln, GLOST.inPlant, plant)))
-    for property_ in (GLOST.kilnKind, GLOST.firing):
-        for value in belief.graph.objects(kiln, property_):
-            claims += belief.rests_on((kiln, property_, value))
-    return tuple(claims)
 
 
 def year_days(year: int) -> tuple[int, int]:

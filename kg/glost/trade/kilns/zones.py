@@ -79,12 +79,12 @@ def _by_source(
 ) -> dict[URIRef, list[tuple[Triple, Claim, Length]]]:
     found: dict[URIRef, list[tuple[Triple, Claim, Length]]] = {}
     for subject in subjects:
-        for value in sorted(belief.graph.objects(subject, property_), key=repr):
+        for value, claims in belief.said(subject, property_):
             try:
                 length = read_length(str(value))
             except LengthError:
                 continue
-            for claim in belief.rests_on((subject, property_, value)):
+            for claim in claims:
                 item = ((subject, property_, value), claim, length)
                 found.setdefault(claim.passage.source, []).append(item)
     return found
@@ -139,11 +139,11 @@ def reckon(belief: Belief) -> Graph:
     """
     graph = bind(Graph("SimpleMemory"))
     for property_ in (GLOST.overallLength, GLOST.zoneLength):
-        for subject in sorted(set(belief.graph.subjects(property_)), key=repr):
+        for subject in belief.having(property_):
             found = set()
-            for value in belief.graph.objects(subject, property_):
+            for text in belief.texts(subject, property_):
                 try:
-                    found.add(read_length(str(value)).metres)
+                    found.add(read_length(text).metres)
                 except LengthError:
                     continue
             if len(found) == 1:

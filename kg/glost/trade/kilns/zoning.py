@@ -65,10 +65,7 @@ def zonings(
     for zone in figures.zones(tunnel.kiln):
         kinds = figures.belief.graph.objects(zone, GLOST.zoneKind)
         kind = min((k for k in kinds if isinstance(k, URIRef)), default=None)
-        cones = tuple(
-            (str(cone), figures.belief.rests_on((zone, GLOST.cone, cone)))
-            for cone in sorted(set(figures.belief.graph.objects(zone, GLOST.cone)), key=str)
-        )
+        cones = tuple((str(cone), claims) for cone, claims in figures.belief.said(zone, GLOST.cone))
         temperature = figures.input(zone, GLOST.peakTemperature, "degC")
         if temperature is None and chart is not None and cones:
             temperature = by_cones(chart, cones)

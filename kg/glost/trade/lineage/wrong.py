@@ -7,10 +7,9 @@ import networkx as nx
 from rdflib import URIRef
 
 from glost.findings import Finding, Severity, Side
-from glost.names import EDTF, GLOST
+from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
-from glost.record.dates import read as read_date
 from glost.trade.lineage.graph import Lineage, Link
 from glost.trade.lineage.kin import Path
 from glost.words.sentences import sides
@@ -122,12 +121,10 @@ def _older(lineage: Lineage, margin: Margin) -> Iterator[Finding]:
 
 def _begins(lineage: Lineage, thing: URIRef, margin: Margin) -> tuple[_Dated, ...]:
     point = URIRef(f"{thing}#begin")
-    found = []
-    for value in sorted(lineage.belief.graph.objects(point, GLOST.date), key=repr):
-        if getattr(value, "datatype", None) == EDTF:
-            date = read_date(str(value), margin)
-            found.append(_Dated((point, GLOST.date, value), date.earliest, date.latest))
-    return tuple(found)
+    return tuple(
+        _Dated((point, GLOST.date, value), date.earliest, date.latest)
+        for value, date, _ in lineage.belief.dates(point, margin)
+    )
 
 
 def _compared(

@@ -16,7 +16,7 @@ from glost.words.labels import label
 def pottery(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     if seen.pottery is None:
         return
-    makers = known.values(shape, GLOST.madeBy)
+    makers = known.belief.values(shape, GLOST.madeBy)
     claims = known.claims(*((shape, GLOST.madeBy, maker) for maker in makers))
     outcome = "made-it" if makers == [seen.pottery] else "makers-differ"
     if makers and seen.pottery not in makers:
@@ -37,7 +37,7 @@ def form(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     modelled = [
         (article, GLOST.produced, value)
         for article in known.articles[shape].get(seen.form, ())
-        for value in known.values(article, GLOST.produced)
+        for value in known.belief.values(article, GLOST.produced)
     ]
     if modelled:
         says = f"A {name} was modelled for it and, it is said, never produced."
@@ -98,7 +98,7 @@ def size(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     for form, articles in known.articles[shape].items():
         if seen.form in known.wider(form):
             for article in articles:
-                for value in known.values(article, GLOST.tradeSize):
+                for value in known.belief.values(article, GLOST.tradeSize):
                     sizes.setdefault(_bare_size(str(value)), []).append(
                         (article, GLOST.tradeSize, value)
                     )

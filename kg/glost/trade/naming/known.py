@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rdflib import Graph, URIRef
-from rdflib.namespace import DCTERMS, RDF, SKOS
+from rdflib.namespace import DCTERMS, SKOS
 from rdflib.term import Node
 
 from glost.names import GLOST, SCHEMES
@@ -70,22 +70,12 @@ class Known:
         self.graph = belief.worded if graph is None else graph
         self.without = frozenset(without)
 
-    @cached_property
-    def shapes(self) -> tuple[URIRef, ...]:
-        """Every shape the record describes."""
-        found = self.belief.graph.subjects(RDF.type, GLOST.Shape)
-        return tuple(sorted({shape for shape in found if isinstance(shape, URIRef)}))
-
-    def values(self, subject: Node, property_: URIRef) -> list[Node]:
-        """Return what claims give as a property of a thing, sorted."""
-        return sorted(set(self.belief.graph.objects(subject, property_)), key=str)
-
     def claims(self, *statements: Triple) -> tuple[Claim, ...]:
         """Return the claims that make any of some statements, by file and row.
 
         Claims that rest on a piece left out are left out too.
         """
-        return self.kept(claim for s in statements for claim in self.belief.rests_on(s))
+        return self.kept(self.belief.supporting(statements))
 
     def kept(self, claims: Iterable[Claim]) -> tuple[Claim, ...]:
         """Return claims once each by file and row, those that rest on a piece left out not."""
@@ -96,7 +86,7 @@ class Known:
         """Return each description of a part of a shape, with the claims that give it."""
         return [
             (str(value), self.claims((shape, property_, value)))
-            for value in self.values(shape, property_)
+            for value in self.belief.values(shape, property_)
         ]
 
     def describing(self, shape: URIRef) -> list[tuple[str, tuple[Claim, ...]]]:
@@ -105,7 +95,7 @@ class Known:
         for property_ in (*TEXTS.values(), DCTERMS.description):
             found.extend(self.texts(shape, property_))
         for piece in self.pieces[shape]:
-            for value in self.values(piece, GLOST.feature):
+            for value in self.belief.values(piece, GLOST.feature):
                 statements = [(piece, GLOST.feature, value), (piece, GLOST.ofShape, shape)]
                 found.append((str(value), self.claims(*statements)))
         return found
@@ -114,23 +104,20 @@ class Known:
     def pieces(self) -> dict[URIRef, list[URIRef]]:
         """Return the pieces of each shape, those left out not among them."""
         found: dict[URIRef, list[URIRef]] = defaultdict(list)
-        graph = self.belief.graph
-        pieces = set(graph.subjects(RDF.type, GLOST.Piece)) - self.without
-        for piece, shape in sorted(set(graph.subject_objects(GLOST.ofShape))):
-            if piece in pieces and isinstance(piece, URIRef) and isinstance(shape, URIRef):
-                found[shape].append(piece)
+        for piece in self.belief.things(GLOST.Piece):
+            if piece not in self.without:
+                for shape in self.belief.named(piece, GLOST.ofShape):
+                    found[shape].append(piece)
         return found
 
     @cached_property
     def articles(self) -> dict[URIRef, dict[URIRef, list[URIRef]]]:
         """Return the articles of each shape by form."""
         found: dict[URIRef, dict[URIRef, list[URIRef]]] = defaultdict(lambda: defaultdict(list))
-        graph = self.belief.graph
-        for article in sorted(set(graph.subjects(RDF.type, GLOST.Article)), key=str):
-            for shape in self.values(article, GLOST.ofShape):
-                for form in self.values(article, GLOST.form):
-                    if isinstance(shape, URIRef) and isinstance(form, URIRef):
-                        found[shape][form].append(URIRef(str(article)))
+        for article in self.belief.things(GLOST.Article):
+            for shape in self.belief.named(article, GLOST.ofShape):
+                for form in self.belief.named(article, GLOST.form):
+                    found[shape][form].append(article)
         return found
 
     def forms(self, shape: URIRef) -> dict[URIRef, tuple[Triple, ...]]:
@@ -146,16 +133,14 @@ class Known:
                 if not self.only_modelled(article) and self.claims(given):
                     found[form].append(given)
         for piece in self.pieces[shape]:
-            for shown in self.values(piece, GLOST.form):
-                if isinstance(shown, URIRef):
-                    found[shown].extend([(piece, GLOST.form, shown), (piece, GLOST.ofShape, shape)])
+            for shown in self.belief.named(piece, GLOST.form):
+                found[shown].extend([(piece, GLOST.form, shown), (piece, GLOST.ofShape, shape)])
         return {form: tuple(statements) for form, statements in sorted(found.items())}
 
     def only_modelled(self, article: URIRef) -> bool:
         """Say whether an article is said not to have been produced, and no list offers it."""
-        graph = self.belief.graph
-        never = any(str(value) == "false" for value in graph.objects(article, GLOST.produced))
-        return never and next(graph.subjects(GLOST.offersArticle, article), None) is None
+        never = "false" in self.belief.texts(article, GLOST.produced)
+        return never and not self.belief.having(GLOST.offersArticle, article)
 
     @cached_property
     def lists(self) -> dict[URIRef, tuple[ListOf, ...]]:
@@ -164,8 +149,7 @@ class Known:
 
         found: dict[URIRef, list[ListOf]] = defaultdict(list)
         for each in Lists(self.belief).all:
-            values = self.values(each.list, GLOST.complete)
-            claims = self.claims(*((each.list, GLOST.complete, value) for value in values))
+            claims = self.kept(self.belief.saying(each.list, GLOST.complete))
             sure = any(claim.certainty not in _UNSURE for claim in claims)
             complete = each.complete == Complete.YES and sure
             found[each.shape].append(ListOf(each.list, complete, claims))
@@ -197,7 +181,7 @@ class Known:
     @cached_property
     def treatments(self) -> tuple[tuple[URIRef, str], ...]:
         """Every treatment with each number it is given."""
-        found = self.belief.graph.subject_objects(GLOST.treatmentNumber)
+        found = self.belief.pairs(GLOST.treatmentNumber)
         return tuple(sorted((URIRef(str(t)), str(n)) for t, n in found))
 
     @cached_property
@@ -211,7 +195,7 @@ class Known:
     @cached_property
     def marks(self) -> tuple[tuple[URIRef, str], ...]:
         """Every mark with each wording it is given."""
-        found = self.belief.graph.subject_objects(GLOST.wording)
+        found = self.belief.pairs(GLOST.wording)
         return tuple(sorted((URIRef(str(m)), str(w)) for m, w in found))
 
     def wider(self, form: Node) -> set[Node]:
@@ -247,7 +231,3 @@ class Known:
         return b in set(graph.transitive_objects(a, follows)) or a in set(
             graph.transitive_objects(b, follows)
         )
-
-    def is_thing(self, text: str) -> bool:
-        """Say whether a text is the IRI of something the record speaks of."""
-        return bool(self.belief.about(text))

@@ -36,7 +36,7 @@ def treatments_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:
         return ()
     found = {t for t, number in known.treatments if number_fits(seen.number, number)}
     if seen.pottery is not None:
-        own = {t for t in found if seen.pottery in known.values(t, GLOST.issuedBy)}
+        own = {t for t in found if seen.pottery in known.belief.values(t, GLOST.issuedBy)}
         found = own or found
     return tuple(sorted(found))
 
@@ -56,7 +56,9 @@ def marks(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
 def _mark(some: tuple[URIRef, ...], shape: URIRef, known: Known) -> NamingPoint:
     """Judge a mark that may be any of some: the one that fits the shape best counts."""
     name = known.names(some) if len(some) == 1 else f"one of {known.names(some)}"
-    named = [(m, GLOST.namesShape, s) for m in some for s in known.values(m, GLOST.namesShape)]
+    named = [
+        (m, GLOST.namesShape, s) for m in some for s in known.belief.values(m, GLOST.namesShape)
+    ]
     own = [triple for triple in named if triple[2] == shape]
     borne = list(_borne(shape, GLOST.bearsMark, some, known))
     if own:
@@ -82,8 +84,11 @@ def _mark(some: tuple[URIRef, ...], shape: URIRef, known: Known) -> NamingPoint:
 
 def _foreign(mark: URIRef, shape: URIRef, known: Known) -> list[Triple]:
     """Return why a mark cannot be on a shape, its maker being another; empty if it can."""
-    users, makers = known.values(mark, GLOST.usedBy), known.values(shape, GLOST.madeBy)
-    applied = known.values(mark, GLOST.application)
+    users, makers = (
+        known.belief.values(mark, GLOST.usedBy),
+        known.belief.values(shape, GLOST.madeBy),
+    )
+    applied = known.belief.values(mark, GLOST.application)
     in_making = bool(applied) and all(known.speaks_of_making(way) for way in applied)
     if not users or not makers or not in_making or set(users) & set(makers):
         return []
@@ -102,7 +107,7 @@ def _borne(
     """Yield what shows that recorded pieces of a shape bear any of some things."""
     wanted = set(values)
     for piece in known.pieces[shape]:
-        for value in known.values(piece, property_):
+        for value in known.belief.values(piece, property_):
             if value in wanted:
                 yield (piece, property_, value)
                 yield (piece, GLOST.ofShape, shape)
@@ -117,7 +122,7 @@ def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
         yield _by_scheme(seen, shape, known)
         return
     homes: list[Triple] = [
-        (t, GLOST.homeShape, s) for t in treatments for s in known.values(t, GLOST.homeShape)
+        (t, GLOST.homeShape, s) for t in treatments for s in known.belief.values(t, GLOST.homeShape)
     ]
     yield _number(treatments, homes, shape, known, seen)
 
@@ -193,7 +198,9 @@ def glaze(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
     if seen.glaze is None:
         return
     name = label(seen.glaze, known.graph)
-    offered = [(seen.glaze, GLOST.offeredOn, s) for s in known.values(seen.glaze, GLOST.offeredOn)]
+    offered = [
+        (seen.glaze, GLOST.offeredOn, s) for s in known.belief.values(seen.glaze, GLOST.offeredOn)
+    ]
     own = [triple for triple in offered if triple[2] == shape]
     borne = list(_borne(shape, GLOST.bearsGlaze, (seen.glaze,), known))
     if own:

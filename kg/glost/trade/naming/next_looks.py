@@ -108,7 +108,7 @@ def _chance(
     wanted = {text for texts, _ in telling.values() for text in texts}
 
     def shows(piece: URIRef) -> bool:
-        values: list[Node] = known.values(piece, property_)
+        values: list[Node] = known.belief.values(piece, property_)
         return any(not wanted or str(value) in wanted for value in values)
 
     return sum(map(shows, pieces)) / len(pieces) if pieces else 1.0
@@ -139,6 +139,6 @@ def _look(
 
 def _in_words(texts: frozenset[str], known: Known) -> str:
     """Return descriptions as they stand, and the names of things; a few of them."""
-    every = sorted(known.name(URIRef(t)) if known.is_thing(t) else f"“{t}”" for t in texts)
+    every = sorted(known.name(URIRef(t)) if known.belief.about(t) else f"“{t}”" for t in texts)
     more = f" and {len(every) - _SHOWN} more" if len(every) > _SHOWN else ""
     return ", ".join(every[:_SHOWN]) + more

@@ -199,7 +199,7 @@ def name_piece(
         orders candidates and is no likelihood.
     """
     known = Known(belief, graph, without)
-    judged = [Candidate(shape, judge(seen, shape, known)) for shape in known.shapes]
+    judged = [Candidate(shape, judge(seen, shape, known)) for shape in belief.things(GLOST.Shape)]
     judged.sort(key=lambda c: (-c.score, str(c.shape)))
     candidates = tuple(c for c in judged if not c.ruled_out)
     left = {c.shape for c in candidates}
@@ -229,9 +229,9 @@ def _likenesses(
     for property_, words in _ALIKE.items():
         for other in sorted(left - {shape}):
             ways = ((shape, property_, other), (other, property_, shape))
-            claims = [claim for way in ways for claim in belief.rests_on(way)]
+            claims = belief.supporting(ways)
             if claims:
                 parting = looks(seen, [shape, other], known)
                 look = parting[0].observation if parting else ""
-                found.append(Likeness(other, words, look, tuple(dict.fromkeys(claims))))
+                found.append(Likeness(other, words, look, claims))
     return tuple(sorted(found, key=lambda each: each.other))

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, fields
 
 from rdflib import URIRef
-from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.belief import Belief
@@ -89,30 +88,23 @@ def seen_on(belief: Belief, piece: URIRef) -> Seen:
 
     A property that claims give several values is left out where only one can be right.
     """
-    graph = belief.graph
-
-    def values(property_: URIRef) -> list[Node]:
-        return sorted(graph.objects(piece, property_), key=str)
 
     def one(property_: URIRef) -> URIRef | None:
-        found = [value for value in values(property_) if isinstance(value, URIRef)]
+        found = belief.named(piece, property_)
         return found[0] if len(found) == 1 else None
 
-    def several(property_: URIRef) -> tuple[URIRef, ...]:
-        return tuple(value for value in values(property_) if isinstance(value, URIRef))
-
     def text(property_: URIRef) -> str:
-        found = values(property_)
-        return str(found[0]) if len(found) == 1 else ""
+        found = belief.texts(piece, property_)
+        return found[0] if len(found) == 1 else ""
 
     return Seen(
         pottery=one(GLOST.madeBy),
         form=one(GLOST.form),
         size=text(GLOST.tradeSize),
-        features=tuple(str(value) for value in values(GLOST.feature)),
-        marks=several(GLOST.bearsMark),
-        redesigns=several(GLOST.showsRedesign),
-        older_forms=several(GLOST.showsOlderForm),
+        features=belief.texts(piece, GLOST.feature),
+        marks=belief.named(piece, GLOST.bearsMark),
+        redesigns=belief.named(piece, GLOST.showsRedesign),
+        older_forms=belief.named(piece, GLOST.showsOlderForm),
         mark_read=text(GLOST.markRead),
         number=text(GLOST.numberRead),
         treatment=one(GLOST.bearsTreatment),
