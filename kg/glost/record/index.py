@@ -48,11 +48,11 @@ class StatementIndex:
 
     def of(self, thing: str) -> Iterable[Triple]:
         """Return the statements about a thing and the parts of its life."""
-        return self._of.get(thing, {}).keys()
+        return self._of.get(str(thing), {}).keys()
 
     def to(self, thing: str) -> Iterable[Triple]:
         """Return the statements whose value is a thing or a part of its life."""
-        return self._to.get(thing, {}).keys()
+        return self._to.get(str(thing), {}).keys()
 
     def making(self, statements: Iterable[Triple]) -> tuple[Claim, ...]:
         """Return the claims that make any of some statements, by IRI."""
