@@ -8,7 +8,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.console import Console
 
@@ -36,7 +36,7 @@ from glost.report.tree import (
 )
 
 X = "https://example.org/x/"
-FIRST = CitedClaim(f"{X}claim/c1", "tables/shapes.csv row 2", "xywh=1,2,3,4", "certain")
+FIRST = CitedClaim(f"{X}claim/c1", "tables/shapes.csv row 2", "p. 1, xywh=1,2,3,4", "certain")
 GONE = CitedClaim(f"{X}claim/c2", "tables/shapes.csv row 9", withdrawn="It says 5.", note="Faint.")
 BOOK = Passage(Ref(f"{X}source/book", "A book, 1950"), "p. 1", (FIRST,))
 CARD = Passage(Ref(f"{X}source/card", "Card <b>"), "", (GONE,))
@@ -69,7 +69,7 @@ def report(word: str = "jug") -> Report:
         (
             Section("said", "Statements", (facts,)),
             Section("disputed", "Conflicts", (sides,), "Both cannot hold."),
-            Section("list", "Assortment", (Table(columns, rows, narrow=("article",)),)),
+            Section("list", "Assortment", (Table(columns, rows, ("List",), ("article",)),)),
             Section("more", "More", (Group((Statement(("a",), (BOOK,)),), short=True),), "", True),
         ),
         (Exhibit(Statement(("Page 1.",), (BOOK,)), page),),
@@ -132,12 +132,13 @@ def test_html_notes_hold_every_claim_with_region_row_remark_and_why_it_was_withd
         assert each in notes
 
 
-def test_rows_lead_to_their_claims_where_those_have_pages_and_to_notes_elsewhere() -> None:
+def test_rows_lead_to_their_claims_where_those_have_pages_and_tables_to_notes_elsewhere() -> None:
     rows = html(report(), linked).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")
     assert '<a href="../claim/c1.html">c1</a>' in rows[0] and "<sup>" not in rows[0]
     assert "2 claims" in rows[1] and "<sup>" in rows[1]  # the rule has no page
     alone = html(report()).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")
-    assert "claim/" not in alone[0] and "<sup>" in alone[0]
+    assert "claim/" not in alone[0] and "<sup>" not in "".join(alone)
+    assert re.search(r'aria-label="List"|<h3>List<sup>', html(report()))
 
 
 def test_markdown_calls_every_note_and_tables_are_tables() -> None:
@@ -145,7 +146,8 @@ def test_markdown_calls_every_note_and_tables_are_tables() -> None:
     called = {int(n) for n in re.findall(r"\[\^(\d+)\]", body)}
     listed = [int(n) for n in re.findall(r"\[\^(\d+)\]:", notes)]
     assert called == set(listed) and listed == [1, 2, 3]
-    assert "| Article | Price |\n| --- | --: |\n| Alder[^1] | 4 |" in body
+    assert "### List[^1][^3][^2]" in body
+    assert "| Article | Price |\n| --- | --: |\n| Alder | 4 |" in body
     assert "- Form: teapot[^3] *(disputed)*" in body
     assert r"Card \<b\>. [tables/shapes.csv row 9; claim c2; withdrawn]" in notes
 
@@ -222,6 +224,7 @@ def test_markdown_prints_a_text_as_it_stands(written: str, expected: str) -> Non
 WORDS = st.text(min_size=1).filter(str.strip)
 
 
+@settings(deadline=None)
 @given(WORDS)
 def test_no_text_can_break_out_of_a_page(word: str) -> None:
     expected = Tags(html(report())).found

@@ -36,25 +36,27 @@ PART = SHOW
 def sheet(thing: str, folder: Path, as_of: date | None, form: str, target: Path | None) -> None:
     """Make the fact sheet of THING, ready for a talk or an article.
 
-    What is known, what is disputed, what was withdrawn, what follows, what is reckoned and how,
-    what to show, and cautions; every statement with numbered notes to sources and where in them.
+    What it is and when, who disagrees, everything said of it, what was withdrawn, what follows,
+    what is worked out and how, what to show, and cautions; every statement with numbered notes to
+    sources and where in them.
 
-    THING is kind/id (shape/alder), an id or a name: a shape, treatment, plant, mark, kiln, piece,
-    pottery, decal or glaze.
+    THING is kind/id (shape/alder), an id or a name.
 
     \b
     Examples:
       glost sheet shape/tamsin
       glost sheet treatment/t-311 --as html -o towpath-hedge.html
     """
-    from glost.answer.sheets import html, markdown, sheet_of
+    from glost.report.as_markdown import markdown
+    from glost.report.sheet import sheet as as_html
+    from glost.report.things import SHEET, Whole, report_of
 
     with options.snapshot(folder, as_of) as snapshot:
-        made = sheet_of(snapshot, find_thing(snapshot.record, thing))
-        if not made.kinds:
+        found = find_thing(snapshot.record, thing)
+        made = report_of(Whole(snapshot), found, SHEET, shown=True)
+        if not made.lead:
             raise click.UsageError(f"{thing} is nothing a sheet can be made of; try glost show")
-        as_html = form == "html"
-        text = html(made, snapshot.graph, folder) if as_html else markdown(made, snapshot.graph)
+        text = as_html(made, folder) if form == "html" else markdown(made)
     if target is None:
         click.echo(text, nl=False)
     else:

@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from markupsafe import Markup, escape
 
-from glost.report.numbering import Numbers
+from glost.report.numbering import Numbers, runs
 from glost.report.tree import (
     Cell,
     CitedClaim,
@@ -40,6 +40,8 @@ Drawn: TypeAlias = Callable[[Picture], str]
 _HOW = "How we know"
 _CLAIMS_SHOWN = 12
 """More claims than this under a row of a table are told as how many more there are."""
+_MARK = "\0"
+"""Stands for the mark of a note until the numbers of all of a statement are written together."""
 _OUTSIDE = ("http://", "https://")
 
 
@@ -76,7 +78,7 @@ class Html:
     ) -> None:
         self._report, self._link, self._drawn = report, link, drawn
         self._calling = called
-        self._called: set[int] = set()
+        self._called: dict[int, int] = {}
         self._links: dict[tuple[str, str], str] = {}
         self._claims_lead = any(link(claim.iri) for claim in report.claims[:1])
         self._numbers = Numbers(self._noted())
@@ -86,17 +88,12 @@ class Html:
         if not self._claims_lead:
             return self._report.notes
         report, notes = self._report, list[Note]()
-        rows = [
-            row
-            for section in report.sections
-            for part in section.parts
-            if isinstance(part, Table)
-            for row in part.rows
-        ]
         for statement in report.statements:
             notes += statement.notes
-        for row in rows:
-            notes += (note for note in row.notes if not isinstance(note, Passage))
+        parts = [part for section in report.sections for part in section.parts]
+        for part in parts:
+            if isinstance(part, Table):
+                notes += (note for note in part.notes if not isinstance(note, Passage))
         return gathered(notes).values()
 
     # -- the whole ---------------------------------------------------------------------------------
@@ -147,8 +144,12 @@ class Html:
     def _part(self, part: Group | Table | Picture) -> str:
         if isinstance(part, Picture):
             return self._figure(part)
-        made = self._table(part) if isinstance(part, Table) else self._group(part)
         heading = self._words(part.heading)
+        if isinstance(part, Table):
+            made = self._table(part)
+            heading += "" if self._claims_lead else self._marks(part.notes)
+        else:
+            made = self._group(part)
         if part.folded:
             count = len(part.rows) if isinstance(part, Table) else len(part.statements)
             name = f"{heading or 'All'} <small>{count}</small>"
@@ -196,7 +197,9 @@ class Html:
     # -- statements --------------------------------------------------------------------------------
 
     def _told(self, statement: Statement) -> str:
-        told = statement.told(self._words, self._mark)
+        notes = statement.notes
+        told = statement.told(self._words, lambda note: _MARK)
+        told = told.removesuffix(_MARK * len(notes)) + self._marks(notes)
         return f"{told} {status(statement.status)}" if statement.status else told
 
     def _words(self, sentence: Sentence) -> str:
@@ -215,13 +218,17 @@ class Html:
             self._links[iri, text] = found
         return found
 
-    def _mark(self, note: Note) -> str:
-        number = self._numbers(note)
-        first = ""
-        if self._calling and number not in self._called:
-            self._called.add(number)
-            first = f' id="c{number}"'
-        return f'<sup><a{first} href="#n{number}" role="doc-noteref">{number}</a></sup>'
+    def _marks(self, notes: Iterable[Note]) -> str:
+        """Return the numbers of notes, three or more that follow one another as a run."""
+        numbers = sorted({self._numbers(note) for note in notes})
+        made = []
+        for first, last in runs(numbers):
+            fresh = [n for n in range(first, last + 1) if n not in self._called]
+            at = f' id="c{fresh[0]}"' if self._calling and fresh else ""
+            self._called.update(dict.fromkeys(fresh, fresh[0] if fresh else 0))
+            told = str(first) if first == last else f"{first}–{last}"
+            made.append(f'<a{at} href="#n{first}" role="doc-noteref">{told}</a>')
+        return f"<sup>{' '.join(made)}</sup>" if made else ""
 
     # -- tables ----------------------------------------------------------------------------------
 
@@ -246,8 +253,6 @@ class Html:
         at = next((at for at, cell in enumerate(cells) if cell), 0)
         if row.status:
             cells[at] += f" {status(row.status)}"
-        if not self._claims_lead:
-            cells[at] += "".join(map(self._mark, gathered(row.notes).values()))
         told = "".join(f"<td{kind}>{cell}</td>" for kind, cell in zip(kinds, cells, strict=True))
         rests = f"<td>{self._rests(row)}</td>" if self._claims_lead else ""
         return f"<tr>{told}{rests}</tr>\n"
@@ -261,13 +266,14 @@ class Html:
 
     def _rests(self, row: Row) -> str:
         """Lead to the claims of a row, and to the rules by which it was calculated."""
-        claims: list[str] = []
-        marks = ""
-        for note in gathered(row.notes).values():
-            if isinstance(note, Passage):
-                claims += (self._a(claim.iri, claim.id[:6]) for claim in note.claims)
-            else:
-                marks += self._mark(note)
+        notes = gathered(row.notes).values()
+        marks = self._marks(note for note in notes if not isinstance(note, Passage))
+        claims = [
+            self._a(claim.iri, claim.id[:6])
+            for note in notes
+            if isinstance(note, Passage)
+            for claim in note.claims
+        ]
         if len(claims) == 1:
             return claims[0] + marks
         if not claims:
@@ -322,11 +328,12 @@ class Html:
 
     def _note(self, number: int, note: Note) -> str:
         back = ""
-        if number in self._called:
-            back = f' <a href="#c{number}" role="doc-backlink" aria-label="back to {number}">↩</a>'
+        if self._calling and number in self._called:
+            first = self._called[number]
+            back = f' <a href="#c{first}" role="doc-backlink" aria-label="back to {first}">↩</a>'
         if isinstance(note, Passage):
             place = f", {escape(note.place)}" if note.place else ""
-            claims = "".join(map(self._claim, note.claims))
+            claims = "".join(self._claim(each, note.place) for each in note.claims)
             many = "1 claim" if len(note.claims) == 1 else f"{len(note.claims)} claims"
             told = (
                 f"{self._a(note.source.iri, note.source.text)}{place}{back} "
@@ -340,13 +347,13 @@ class Html:
             told = f"{text}{source}.{back}"
         return f'<li id="n{number}">{told}</li>\n'
 
-    def _claim(self, claim: CitedClaim) -> str:
-        told = [escape(each) for each in (claim.certainty, claim.region, claim.read_from,
-                                          claim.recorded) if each]  # fmt: skip
+    def _claim(self, claim: CitedClaim, place: str) -> str:
+        where = "" if claim.place == place else claim.place
+        told = filter(None, (claim.certainty, where, claim.read_from, claim.recorded))
         name = f"<code>{self._a(claim.iri, claim.id)}</code>"
         gone = f" {status('withdrawn')} {escape(claim.withdrawn)}" if claim.withdrawn else ""
         note = f" <q>{escape(claim.note)}</q>" if claim.note else ""
-        return f"<li>{name}{gone} {', '.join(told)}{note}</li>"
+        return f"<li>{name}{gone} {', '.join(map(escape, told))}{note}</li>"
 
 
 def html(

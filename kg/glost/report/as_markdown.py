@@ -1,12 +1,13 @@
 """A report as Markdown (CommonMark), with tables and footnotes as most programs read them."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from glost.report.numbering import Numbers, rows_of
 from glost.report.tree import (
     Cell,
     Group,
+    Note,
     Part,
     Picture,
     Report,
@@ -77,8 +78,9 @@ class _Writer:
             if part.caption is not None:
                 yield "\n" + self._told(part.caption) + "\n"
             return
-        if part.heading:
-            yield f"\n### {escaped(plain(part.heading))}\n"
+        marks = self._marks(part.notes) if isinstance(part, Table) else ""
+        if part.heading or marks:
+            yield f"\n### {escaped(plain(part.heading) or 'Table')}{marks}\n"
         if isinstance(part, Table):
             yield from self._table(part)
         elif part.short:
@@ -96,6 +98,9 @@ class _Writer:
         for each in statement.below:
             yield f"{indent}- {self._told(each)}"
             yield from self._below(each, indent + _INDENT)
+
+    def _marks(self, notes: Iterable[Note]) -> str:
+        return "".join(f"[^{self._numbers(note)}]" for note in notes)
 
     def _told(self, statement: Statement) -> str:
         name = statement.named(_sentence)
@@ -115,10 +120,9 @@ class _Writer:
 
     def _cells(self, row: Row) -> list[str]:
         cells = list(map(_cell, row.cells))
-        marks = "".join(dict.fromkeys(f"[^{self._numbers(note)}]" for note in row.notes))
         status = f" *({row.status})*" if row.status else ""
         at = next((at for at, cell in enumerate(cells) if cell), 0)
-        cells[at] += marks + status
+        cells[at] += status
         return cells
 
     def _exhibits(self) -> Iterator[str]:

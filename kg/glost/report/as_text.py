@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from glost.report import tree
-from glost.report.numbering import Numbers, rows_of
+from glost.report.numbering import Numbers, rows_of, runs
 from glost.report.tree import Report, Statement, cited, plain
 
 _GAP = 3
@@ -68,8 +68,10 @@ class _Writer:
                 yield self._told(part.caption)
             yield Padding(Text(f"Picture: {part.file}", style="dim"), (0, 0, 0, 2))
             return
-        if part.heading:
-            yield Text(f"\n{plain(part.heading)}", style="bold")
+        marks = _runs(map(self._numbers, part.notes)) if isinstance(part, tree.Table) else ""
+        told = f" [{marks}]" if self._noted and marks else ""
+        if part.heading or told:
+            yield Text(f"\n{plain(part.heading)}{told}", style="bold")
         if isinstance(part, tree.Table):
             yield self._table(part)
         elif part.short:
@@ -123,17 +125,16 @@ class _Writer:
         if statement.status:
             made.append(f" ({statement.status})", style="bold")
         if self._noted and marks:
-            made.append(f" [{','.join(map(str, dict.fromkeys(marks)))}]", style="dim")
+            made.append(f" [{_runs(marks)}]", style="dim")
         return made
 
     def _table(self, of: tree.Table) -> RenderableType:
         rows = []
         for row in of.rows:
             cells = [*row.texts]
-            marks = ",".join(str(n) for n in dict.fromkeys(map(self._numbers, row.notes)))
             status = f" ({row.status})" if row.status else ""
             at = next((at for at, cell in enumerate(cells) if cell), 0)
-            cells[at] += status + (f" [{marks}]" if self._noted and marks else "")
+            cells[at] += status
             rows.append(cells)
         right = [column.type == "number" for column in of.columns]
         return TextTable([column.title for column in of.columns], rows, right=right)
@@ -153,6 +154,10 @@ class _Writer:
                         said.append(f"\n{each}", style="italic")
             lines.add_row(Text(str(number)), said)
         return lines
+
+
+def _runs(numbers: Iterable[int]) -> str:
+    return ",".join(str(a) if a == b else f"{a}–{b}" for a, b in runs(numbers))
 
 
 class TextTable:

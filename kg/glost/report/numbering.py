@@ -1,6 +1,6 @@
 """Numbers of notes: each note of a report has one, whatever calls it, in the order of calls."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from glost.report.tree import Note, Passage
 
@@ -45,11 +45,20 @@ def rows_of(note: Note) -> str:
 
 def _spans(numbers: Iterable[int]) -> str:
     """Write row numbers with runs drawn together: rows 2, 5–9."""
-    runs: list[list[int]] = []
-    for number in sorted(set(numbers)):
-        if runs and number == runs[-1][1] + 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    words = ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs)
+    words = ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs(numbers, 2))
     return f"{'row' if words.isdigit() else 'rows'} {words}" if words else ""
+
+
+def runs(numbers: Iterable[int], least: int = 3) -> Iterator[tuple[int, int]]:
+    """Draw numbers that follow one another together, if so many do; yield first and last."""
+    found: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if found and number == found[-1][-1] + 1:
+            found[-1].append(number)
+        else:
+            found.append([number])
+    for run in found:
+        if len(run) >= least:
+            yield run[0], run[-1]
+        else:
+            yield from ((number, number) for number in run)

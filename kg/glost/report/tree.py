@@ -55,8 +55,8 @@ class CitedClaim(Struct, frozen=True):
         The claim.
     read_from
         File and row it was read from, ``tables/kilns.csv row 12``.
-    region
-        The part of a page image or recording it was read from, as recorded; empty if none.
+    place
+        Where in its source: locator, and region of a page image or recording; empty if not given.
     certainty
         How sure it is; empty if it does not say.
     recorded
@@ -69,7 +69,7 @@ class CitedClaim(Struct, frozen=True):
 
     iri: str
     read_from: str
-    region: str = ""
+    place: str = ""
     certainty: str = ""
     recorded: str = ""
     note: str = ""
@@ -201,7 +201,8 @@ class Statement(Struct, frozen=True, rename={"_sentence": "sentence", "_name": "
     @property
     def notes(self) -> tuple[Note, ...]:
         """The passages and rules it rests on; those of a proof stand at the proof's steps."""
-        return tuple(each for each in self.grounds if not isinstance(each, Proof))
+        notes = (each for each in self.grounds if not isinstance(each, Proof))
+        return tuple(gathered(notes).values())
 
     @property
     def proofs(self) -> tuple[Proof, ...]:
@@ -399,6 +400,22 @@ class Table(Struct, frozen=True, tag="table"):
             if len(row.cells) != len(self.columns):
                 raise ValueError(f"{len(self.columns)} columns, but {len(row.cells)} cells")
 
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """What its rows rest on, very many places of one source told as the first and the last."""
+        found = gathered(note for row in self.rows for note in row.notes)
+        places: dict[str, list[Passage]] = {}
+        for note in found.values():
+            if isinstance(note, Passage):
+                places.setdefault(note.source.text, []).append(note)
+        merged = {name: merge(some) for name, some in places.items() if len(some) > MANY_PLACES}
+        notes: dict[tuple[str, ...], Note] = {}
+        for note in found.values():
+            if isinstance(note, Passage):
+                note = merged.get(note.source.text, note)
+            notes.setdefault(note.key, note)
+        return tuple(notes.values())
+
 
 class Outline(Struct, frozen=True):
     """A part of a picture that something leads to, in pixels from the top left corner."""
@@ -540,8 +557,8 @@ class Report(Struct, frozen=True):
         passages = (note for note in self.notes if isinstance(note, Passage))
         return tuple({c.iri: c for each in passages for c in each.claims}.values())
 
-    def _spoken(self) -> Iterator[Statement | Row]:
-        """Yield every statement and every row, in the order in which they are read."""
+    def _spoken(self) -> Iterator[Statement | Table]:
+        """Yield every statement and every table, in the order in which they are read."""
         for one in self.lead:
             yield from one.all()
         for section in self.sections:
@@ -553,14 +570,36 @@ class Report(Struct, frozen=True):
             yield from one.all()
 
 
-def _spoken_in(part: Part) -> Iterator[Statement | Row]:
+def _spoken_in(part: Part) -> Iterator[Statement | Table]:
     if isinstance(part, Group):
         for each in part.statements:
             yield from each.all()
     elif isinstance(part, Table):
-        yield from part.rows
+        yield part
     elif part.caption is not None:
         yield from part.caption.all()
+
+
+MANY_PLACES = 3
+"""More places than this in one source are told as the first and the last."""
+
+
+def merge(passages: Iterable[Passage]) -> Passage:
+    """Draw passages of one source together, told by the first place and the last, as recorded."""
+    some = list(passages)
+    claims = sorted(
+        {claim.iri: claim for each in some for claim in each.claims}.values(),
+        key=lambda claim: _row(claim.read_from),
+    )
+    at = {claim.iri: each.place for each in some for claim in each.claims}
+    places = [place for place in (at[claim.iri] for claim in claims) if place]
+    told = f"{places[0]} to {places[-1]}" if len(set(places)) > 1 else "".join(places[:1])
+    return Passage(some[0].source, told, tuple(claims))
+
+
+def _row(read_from: str) -> tuple[str, int]:
+    file, _, row = read_from.partition(" row ")
+    return file, int(row) if row.isdecimal() else 0
 
 
 def gathered(notes: Iterable[Note]) -> dict[tuple[str, ...], Note]:

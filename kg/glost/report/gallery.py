@@ -5,8 +5,10 @@ import struct
 from collections.abc import Iterable
 from pathlib import Path
 
-from glost.answer.sheets.model import Crop
+from markupsafe import escape
+
 from glost.record.images import ImageFile, look
+from glost.report.tree import Picture
 
 _TYPES = {
     ".png": "image/png",
@@ -28,55 +30,56 @@ class Gallery:
     Parameters
     ----------
     folder
-        The collection's folder.
-    crops
+        The collection's folder. A picture that is not within it, or not there, is left out.
+    pictures
         What is to be shown.
     """
 
-    def __init__(self, folder: Path, crops: Iterable[Crop]) -> None:
+    def __init__(self, folder: Path, pictures: Iterable[Picture]) -> None:
         self._folder = folder.resolve()
         self._data: dict[str, str] = {}
         self._sizes: dict[str, tuple[int, int]] = {}
-        for crop in crops:
-            self._read(crop)
+        for picture in pictures:
+            self._read(picture.file)
 
-    def _read(self, crop: Crop) -> None:
-        """Read a file that lies within the collection; leave out one that is not there."""
-        found = None if crop.file in self._data else look(self._folder, crop.file)
+    def _read(self, file: str) -> None:
+        found = None if file in self._data else look(self._folder, file)
         if not isinstance(found, ImageFile):
             return
         kind = _TYPES[found.path.suffix.lower()]
         content = found.path.read_bytes()
-        self._data[crop.file] = f"data:{kind};base64,{base64.b64encode(content).decode()}"
+        self._data[file] = f"data:{kind};base64,{base64.b64encode(content).decode()}"
         if (size := pixels(content)) is not None:
-            self._sizes[crop.file] = size
-
-    def has(self, crop: Crop) -> bool:
-        """Say whether the picture is there to be shown."""
-        return crop.file in self._data
-
-    def cut(self, crop: Crop) -> bool:
-        """Say whether a part can be cut out: it has a box, and the file's size is known."""
-        return crop.box is not None and crop.file in self._sizes
-
-    def source(self, crop: Crop) -> str:
-        """Return the whole picture as a data address."""
-        return self._data[crop.file]
+            self._sizes[file] = size
 
     def shared(self) -> list[tuple[str, str, int, int]]:
         """Return name, data address, width and height of each file that parts may be cut from."""
         return [
-            (self.name(file), self._data[file], *size) for file, size in sorted(self._sizes.items())
+            (self._name(file), self._data[file], *size)
+            for file, size in sorted(self._sizes.items())
         ]
 
-    def name(self, file: str) -> str:
-        """Return the name under which the page holds a file."""
+    def _name(self, file: str) -> str:
         return f"picture-{sorted(self._data).index(file) + 1}"
 
-    def box(self, crop: Crop) -> tuple[int, int, int, int]:
+    def drawn(self, picture: Picture) -> str:
+        """Return a picture as HTML, a part of one cut out; empty if it is not there."""
+        if picture.file not in self._data:
+            return ""
+        told = escape(picture.alternative)
+        if picture.box is None or picture.file not in self._sizes:
+            return f'<img src="{self._data[picture.file]}" alt="{told}">'
+        x, y, w, h = self.box(picture)
+        return (
+            f'<svg role="img" preserveAspectRatio="xMinYMin meet" aria-label="{told}" '
+            f'viewBox="{x} {y} {w} {h}" width="{w}" height="{h}">'
+            f'<use href="#{self._name(picture.file)}"/></svg>'
+        )
+
+    def box(self, picture: Picture) -> tuple[int, int, int, int]:
         """Return left, top, width and height of a part with a margin, within the picture."""
-        width, height = self._sizes[crop.file]
-        left, top, wide, high = crop.box or (0, 0, width, height)
+        width, height = self._sizes[picture.file]
+        left, top, wide, high = picture.box or (0, 0, width, height)
         x, y = max(0, int(left - _MARGIN)), max(0, int(top - _MARGIN))
         right = min(width, int(left + wide + _MARGIN))
         foot = min(height, int(top + high + _MARGIN))

@@ -1,0 +1,357 @@
+"""What a report of a thing is made from: a collection, indexed by what things it speaks of."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
+from hashlib import sha256
+from typing import TYPE_CHECKING, Protocol
+
+from rdflib import URIRef
+from rdflib.namespace import RDF
+
+from glost.answer.snapshot import Snapshot
+from glost.findings import Finding
+from glost.names import GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.words.labels import Words
+
+# What only whole collections are asked for is imported there: what is kept needs none of it.
+if TYPE_CHECKING:
+    from glost.reason.closure import Proof
+    from glost.trade.assortments.holding import Held
+    from glost.trade.assortments.lists import Lists
+    from glost.trade.codes import PieceCode
+    from glost.trade.crossings import Crossing
+    from glost.trade.times import Conflict, Timed
+
+
+def whole(term: object) -> str:
+    """Return the thing a term is or belongs to: its IRI without the fragment."""
+    return str(term).partition("#")[0]
+
+
+def finding_name(finding: Finding) -> str:
+    """Return a name for a finding that does not change when others come and go."""
+    text = "\x1f".join((finding.kind, finding.message, *sorted(finding.claims)))
+    return f"{finding.kind}-{sha256(text.encode()).hexdigest()[:10]}"
+
+
+class Basis(Protocol):
+    """What is asked of a collection about one thing."""
+
+    @property
+    def snapshot(self) -> Snapshot:
+        """The collection."""
+
+    @property
+    def base(self) -> str:
+        """Its base IRI."""
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed."""
+
+    @property
+    def words(self) -> Words:
+        """What things are called."""
+
+    @property
+    def times(self) -> "Timed":
+        """When things happened."""
+
+    def about(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about a thing, withdrawn ones too, by file and row."""
+
+    def naming(self, thing: str) -> Sequence[tuple[Claim, Triple]]:
+        """Return the statements about other things that name it, withdrawn ones too."""
+
+    def resting(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about other things that rest on it as their source."""
+
+    def following(self, thing: str) -> Sequence[Triple]:
+        """Return the statements that follow and of which it is subject or object."""
+
+
+class Kept:
+    """A collection as it is kept between commands, of which one thing is looked up.
+
+    Parameters
+    ----------
+    snapshot
+        The collection.
+    """
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        self.snapshot = snapshot
+        self.base = snapshot.stored.base
+        self.words = snapshot.labels
+
+    @cached_property
+    def belief(self) -> Belief:
+        """What is believed."""
+        return self.snapshot.stored.believed(self.snapshot.as_of)
+
+    @cached_property
+    def times(self) -> "Timed":
+        """When things happened."""
+        return self.snapshot.stored_times
+
+    def about(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about a thing, withdrawn ones too, by file and row."""
+        return sorted(self._speaking(thing)[0], key=place)
+
+    def naming(self, thing: str) -> Sequence[tuple[Claim, Triple]]:
+        """Return the statements about other things that name it, withdrawn ones too."""
+        return [
+            (claim, triple)
+            for claim in sorted(self._speaking(thing)[1], key=place)
+            for triple in claim.statements
+            if isinstance(triple[2], URIRef) and whole(triple[2]) == thing != whole(triple[0])
+        ]
+
+    def resting(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about other things that rest on it as their source."""
+        named = sorted(self._speaking(thing)[1], key=place)
+        return [claim for claim in named if str(claim.passage.source) == thing]
+
+    def following(self, thing: str) -> Sequence[Triple]:
+        """Return the statements that follow and of which it is subject or object."""
+        return sorted(self.snapshot.following(URIRef(thing)))
+
+    def _speaking(self, thing: str) -> tuple[list[Claim], list[Claim]]:
+        if thing not in self._known:
+            self._known[thing] = self.snapshot.stored.speaking_of(
+                URIRef(thing), self.snapshot.as_of
+            )
+        return self._known[thing]
+
+    @cached_property
+    def _known(self) -> dict[str, tuple[list[Claim], list[Claim]]]:
+        return {}
+
+
+class Whole:
+    """A whole collection, indexed once, of which many things are told.
+
+    Parameters
+    ----------
+    snapshot
+        The collection.
+    findings
+        Everything that disagrees, each of which has a page of its own; None to look only for what
+        is in dispute about things.
+    """
+
+    def __init__(self, snapshot: Snapshot, findings: tuple[Finding, ...] | None = None) -> None:
+        self.snapshot = snapshot
+        self._findings = findings
+        self.linked = findings is not None
+
+    def complete(self) -> None:
+        """Work out all that is here, so that processes forked then have it."""
+        for name, each in vars(type(self)).items():
+            if isinstance(each, cached_property):
+                getattr(self, name)
+        self.snapshot.closure.complete()
+        self.belief.rests_on((RDF.nil, RDF.type, RDF.List))
+
+    @property
+    def base(self) -> str:
+        """The base IRI."""
+        return self.snapshot.record.base
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed."""
+        return self.snapshot.belief
+
+    @property
+    def words(self) -> Words:
+        """What things are called."""
+        return self.snapshot.words
+
+    @property
+    def times(self) -> "Timed":
+        """When things happened."""
+        return self.snapshot.chronology
+
+    @cached_property
+    def claims(self) -> tuple[Claim, ...]:
+        """Every claim known on the day, withdrawn ones too, by IRI."""
+        return self.snapshot.contents.claims
+
+    @cached_property
+    def by_iri(self) -> Mapping[str, Claim]:
+        """The same by IRI."""
+        return {str(claim.iri): claim for claim in self.claims}
+
+    @cached_property
+    def in_order(self) -> tuple[Claim, ...]:
+        """The same by file and row."""
+        return tuple(sorted(self.claims, key=place))
+
+    @cached_property
+    def statements(self) -> dict[URIRef, tuple[Triple, ...]]:
+        """The statements of each claim, those withdrawn of it too."""
+        return {claim.iri: claim.statements for claim in self.claims}
+
+    @cached_property
+    def by_thing(self) -> Mapping[str, Sequence[Claim]]:
+        """Of each thing, the claims with a statement about it, by file and row."""
+        found: dict[str, list[Claim]] = defaultdict(list)
+        for claim in self.in_order:
+            for thing in dict.fromkeys(whole(s) for s, _, _ in self.statements[claim.iri]):
+                if thing.startswith(self.base):
+                    found[thing].append(claim)
+        return dict(found)
+
+    @cached_property
+    def _naming(self) -> Mapping[str, Sequence[tuple[Claim, Triple]]]:
+        found: dict[str, list[tuple[Claim, Triple]]] = defaultdict(list)
+        for claim in self.in_order:
+            for triple in self.statements[claim.iri]:
+                subject, _, value = triple
+                if isinstance(value, URIRef) and whole(value) != whole(subject):
+                    found[whole(value)].append((claim, triple))
+        return dict(found)
+
+    @cached_property
+    def _resting(self) -> Mapping[str, Sequence[Claim]]:
+        found: dict[str, list[Claim]] = defaultdict(list)
+        for claim in self.in_order:
+            source = str(claim.passage.source)
+            if not any(whole(s) == source for s, _, _ in self.statements[claim.iri]):
+                found[source].append(claim)
+        return dict(found)
+
+    @cached_property
+    def _following(self) -> Mapping[str, Sequence[Triple]]:
+        found: dict[str, list[Triple]] = defaultdict(list)
+        for triple in self.snapshot.closure.inferred.sorted():
+            subject, predicate, value = triple
+            if predicate != RDF.type and str(predicate).startswith(GLOST) and subject != value:
+                for thing in (subject, value):
+                    found[str(thing)].append(triple)
+        return dict(found)
+
+    def about(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about a thing, withdrawn ones too, by file and row."""
+        return self.by_thing.get(thing, ())
+
+    def naming(self, thing: str) -> Sequence[tuple[Claim, Triple]]:
+        """Return the statements about other things that name it, withdrawn ones too."""
+        return self._naming.get(thing, ())
+
+    def resting(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about other things that rest on it as their source."""
+        return self._resting.get(thing, ())
+
+    def following(self, thing: str) -> Sequence[Triple]:
+        """Return the statements that follow and of which it is subject or object."""
+        return self._following.get(thing, ())
+
+    @cached_property
+    def reckoned(self) -> Mapping[str, Sequence[Triple]]:
+        """Of each thing, what is calculated of it, sorted by property and value."""
+        found: dict[str, list[Triple]] = defaultdict(list)
+        for triple in self.snapshot.contents.reckoned:
+            found[whole(triple[0])].append(triple)
+        for each in found.values():
+            each.sort(key=lambda t: (str(t[1]), str(t[2]), str(t[0])))
+        return dict(found)
+
+    def why(self, triple: Triple) -> "Proof":
+        """Return the shortest proof of a statement that follows."""
+        return self.snapshot.closure.why(triple)
+
+    # -- what disagrees ----------------------------------------------------------------------------
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What disagrees."""
+        from glost.answer.findings import disputes
+
+        return tuple(disputes(self.snapshot)) if self._findings is None else self._findings
+
+    @cached_property
+    def findings_about(self) -> Mapping[str, Sequence[Finding]]:
+        """Of each thing and claim, the findings it takes part in."""
+        found: dict[str, list[Finding]] = defaultdict(list)
+        for finding in self.findings:
+            for iri in dict.fromkeys([*map(whole, finding.about), *finding.claims]):
+                found[iri].append(finding)
+        return dict(found)
+
+    @cached_property
+    def conflicts(self) -> Mapping[str, "Sequence[Conflict]"]:
+        """Of each thing, the contradictions of dates in which a point of its life takes part."""
+        found: dict[str, list[Conflict]] = defaultdict(list)
+        for conflict in self.snapshot.chronology.conflicts:
+            for thing in dict.fromkeys(map(whole, conflict.points)):
+                found[thing].append(conflict)
+        return dict(found)
+
+    # -- what the trade makes of it ----------------------------------------------------------------
+
+    @cached_property
+    def lists(self) -> "Lists":
+        """Every assortment."""
+        return self.snapshot.lists
+
+    @cached_property
+    def held(self) -> "Mapping[str, Sequence[Held]]":
+        """Of each thing, what is stated of its lists, held against everything else."""
+        found: dict[str, list[Held]] = defaultdict(list)
+        for held in self.snapshot.holding.all:
+            for thing in dict.fromkeys((str(held.stated.of), str(held.stated.iri))):
+                found[thing].append(held)
+        return dict(found)
+
+    @cached_property
+    def crossings(self) -> "Mapping[str, Sequence[Crossing]]":
+        """Of each treatment and shape, the crossings it takes part in."""
+        from glost.trade.crossings import crossings
+
+        found: dict[str, list[Crossing]] = defaultdict(list)
+        for crossing in crossings(self.belief, self.snapshot.chronology):
+            for thing in dict.fromkeys((crossing.treatment, crossing.home, crossing.seen_on)):
+                found[str(thing)].append(crossing)
+        return dict(found)
+
+    @cached_property
+    def codes(self) -> "Mapping[str, Sequence[PieceCode]]":
+        """Of each piece, the date codes read on it."""
+        from glost.trade.codes import piece_codes
+        from glost.trade.codes.schemes import schemes
+
+        found: dict[str, list[PieceCode]] = defaultdict(list)
+        for code in piece_codes(self.belief, schemes(self.belief)):
+            found[str(code.piece)].append(code)
+        return dict(found)
+
+
+def place(claim: Claim) -> tuple[str, int, str]:
+    """Sort claims by file and row."""
+    return claim.origin.file, claim.origin.row, str(claim.iri)
+
+
+def kinds(belief: Belief, thing: str) -> tuple[str, ...]:
+    """Return the local names of the classes a thing is said to be of, and those above them."""
+    from rdflib.namespace import OWL, RDFS
+
+    from glost.data import vocabulary
+
+    found = {
+        str(above).removeprefix(GLOST)
+        for kind in belief.graph.objects(URIRef(thing), RDF.type)
+        for above in vocabulary().transitive_objects(kind, RDFS.subClassOf)
+        if above != OWL.Thing and str(above).startswith(GLOST)
+    }
+    return tuple(sorted(found))
+
+
+def only(found: Iterable[object]) -> URIRef | None:
+    """Return the one IRI among some terms; None if there is none or more than one."""
+    some = {each for each in found if isinstance(each, URIRef)}
+    return some.pop() if len(some) == 1 else None

@@ -1,0 +1,249 @@
+"""When a thing was made or ran: one line for each date, with one proof and what sources say."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from rdflib import URIRef
+
+from glost.names import GLOST
+from glost.record.claims import Triple
+from glost.record.dates import DateError, calendar_day, describe, to_iso
+from glost.record.dates import read as read_date
+from glost.record.edtf_days import month_length
+from glost.report.things.basis import Basis
+from glost.report.things.said import Said, capital, literal
+from glost.report.tree import (
+    Ground,
+    Group,
+    Proof,
+    Rule,
+    Section,
+    Statement,
+)
+from glost.trade.times import Argument, ArgumentStep, Bounds
+from glost.words.english import joined
+from glost.words.labels import label
+from glost.words.spans import Span
+from glost.words.times import says
+
+NAMES = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated", "": "Dated"}
+"""What is said of each point of a thing's life; of a source its own date."""
+
+_ALWAYS = Rule("This holds whatever is claimed")
+_CAREFUL = Rule("This holds however the contradictions are settled")
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A point of a thing's life.
+
+    Attributes
+    ----------
+    point, name
+        The point, and ``made`` and the like; empty for a source.
+    bounds
+        Between which days it lies; of what is disputed, with that settled at the least cost.
+    any_case
+        Between which days it lies however that is settled.
+    arguments
+        Why not earlier, and why not later.
+    stated
+        The dates that claims give it.
+    """
+
+    point: URIRef
+    name: str
+    bounds: Bounds
+    any_case: Bounds
+    arguments: tuple[Argument, ...]
+    stated: tuple[Triple, ...]
+
+    @property
+    def span(self) -> Span:
+        """The days between which it lies."""
+        return self.bounds.earliest, self.bounds.latest
+
+    @property
+    def disputed(self) -> bool:
+        """Whether sources contradict one another on it."""
+        return self.bounds.disputed or self.any_case.disputed
+
+    def fits(self, value: str) -> bool:
+        """Say whether a date as written shares a day with the bounds."""
+        try:
+            date = read_date(value)
+        except DateError:
+            return True
+        first, last = self.span
+        early = date.latest is None or first is None or date.latest >= first
+        return early and (date.earliest is None or last is None or date.earliest <= last)
+
+
+def dated(basis: Basis, thing: URIRef) -> tuple[Dated, ...]:
+    """Return the points of a thing's life that anything on record bounds."""
+    found = []
+    for name in NAMES:
+        point = URIRef(f"{thing}#{name}") if name else thing
+        bounds = basis.times.bounds(point)
+        graph = basis.belief.graph
+        stated = tuple(sorted(graph.triples((point, GLOST.date, None)), key=str))
+        if bounds[:2] == (None, None) and not stated:
+            continue
+        arguments = (basis.times.why_not_before(point), basis.times.why_not_after(point))
+        found.append(
+            Dated(
+                point,
+                name,
+                bounds,
+                basis.times.reading_bounds(point),
+                tuple(each for each in arguments if each is not None),
+                stated,
+            )
+        )
+    return tuple(found)
+
+
+def dates(basis: Basis, said: Said, thing: URIRef) -> Section:
+    """Tell each date of a thing in one line, with its proof and what sources say."""
+    return Section("dates", "Dates", tuple(_groups(basis, said, thing)))
+
+
+def _groups(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
+    told = tuple(_date(basis, said, each) for each in dated(basis, thing))
+    if told:
+        yield Group(told)
+
+
+def _date(basis: Basis, said: Said, each: Dated) -> Statement:
+    stated = tuple(_stated(said, each, triple) for triple in each.stated)
+    name, status = (NAMES[each.name],), "disputed" if each.bounds.disputed else ""
+    if not each.arguments:
+        words = " or ".join(literal(value) for _, _, value in each.stated)
+        grounds = tuple(g for triple in each.stated for g in said.stated(triple))
+        return Statement((capital(words),), grounds, status, name)
+    sentence = capital(bare(each.span) or spoken(each.span))
+    rules: tuple[Ground, ...] = ()
+    if each.any_case.disputed and each.any_case[:2] != each.span:
+        sentence += f"; in any case {spoken(each.any_case[:2])}"
+        rules = (_CAREFUL,)
+    told = {literal(value) for _, _, value in each.stated}
+    parts = stated if told and told != {bare(each.span)} else ()
+    grounds = (*under(said, each), *rules, proof(basis, said, each))
+    return Statement((sentence,), grounds, status, name, parts)
+
+
+def _stated(said: Said, each: Dated, triple: Triple) -> Statement:
+    """Tell a date that sources give, and which."""
+    status = "" if each.fits(str(triple[2])) else "disputed"
+    sources = dict.fromkeys(passage.source.text for passage in said.resting(triple))
+    text = f"{capital(joined(sources))}: " if sources else ""
+    return Statement((text, said.value(triple[2])), said.stated(triple), status)
+
+
+def under(said: Said, each: Dated) -> tuple[Ground, ...]:
+    """Return the passages under a date."""
+    claims = [claim for argument in each.arguments for claim in argument.claims]
+    return said.grounds(claims)
+
+
+def proof(basis: Basis, said: Said, each: Dated) -> Proof:
+    """Return the argument for a date, from both sides; one claim that gives both stands alone."""
+    steps = [argument.steps for argument in each.arguments]
+    if len(steps) == 2 and all(len(some) == 1 for some in steps):
+        one, other = steps[0][0], steps[1][0]
+        if one.grounds == other.grounds and one.grounds:
+            words = "; ".join(says(g, basis.words, basis.times.margin) for g in one.grounds)
+            claims = [claim for ground in one.grounds for claim in ground.claims]
+            rule = Rule(one.rule.why.rstrip("."))
+            return Proof((Statement((f"{capital(words)}.",), (*said.grounds(claims), rule)),))
+    return Proof(tuple(_side(basis, said, argument) for argument in each.arguments))
+
+
+def _side(basis: Basis, said: Said, argument: Argument) -> Statement:
+    steps = tuple(step(basis, said, each, argument.late) for each in argument.steps)
+    grounds = said.grounds(argument.claims) or (_ALWAYS,)
+    return Statement((capital(limit(argument.late, argument.day)),), grounds, parts=steps)
+
+
+def step(basis: Basis, said: Said, one: ArgumentStep, late: bool) -> Statement:
+    """Tell one step of an argument: what is said, and what follows from it by which rule."""
+    words, margin = basis.words, basis.times.margin
+    told = "; ".join(says(ground, words, margin) for ground in one.grounds)
+    claims = [claim for ground in one.grounds for claim in ground.claims]
+    reached = f"{label(one.reached, words)} is {limit(late, one.day)}"
+    text = f"{capital(told)}; so the {reached}." if told else f"So the {reached}."
+    return Statement((text,), (*said.grounds(claims), Rule(one.rule.why.rstrip("."))))
+
+
+# -- spans in words --------------------------------------------------------------------------------
+
+
+def limit(late: bool, day: int) -> str:
+    """Say a limit: ``no earlier than April 1933``, ``no later than 1942``."""
+    return f"no {'later' if late else 'earlier'} than {rounded(day, late=late)}"
+
+
+def rounded(day: int, *, late: bool) -> str:
+    """Say the first or the last day of a span as shortly as is exact: a year, a month, a day."""
+    year, month, at = calendar_day(day)
+    last = month_length(year, month)
+    text = to_iso(day)
+    if at == (last if late else 1):
+        text = text.rsplit("-", 1)[0]
+        if month == (12 if late else 1):
+            text = text.rsplit("-", 1)[0]
+    return describe(read_date(text))
+
+
+def bare(span: Span) -> str:
+    """Say a span alone: ``April 1933``, ``1912 to 1914``; empty if an end is open."""
+    first, last = span
+    if first is None or last is None:
+        return ""
+    return " to ".join(dict.fromkeys(_ends(first, last)))
+
+
+def spoken(span: Span) -> str:
+    """Say when something fell: ``in April 1933``, ``between 1912 and 1914``.
+
+    The ends are told by the year or the month they fall in where the days of them do not matter.
+    """
+    first, last = span
+    if first is None and last is None:
+        return "at a time that nothing bounds"
+    if first is None or last is None:
+        day = first if last is None else last
+        assert day is not None
+        return limit(first is None, day)
+    if first == last:
+        return f"on {_written(to_iso(first), 3)}"
+    ends = dict.fromkeys(_ends(first, last))
+    return f"in {next(iter(ends))}" if len(ends) == 1 else f"between {' and '.join(ends)}"
+
+
+def _ends(first: int, last: int) -> tuple[str, str]:
+    """Tell both ends of a span by year, or if they fall in one year or begin late in it by month.
+
+    One day, month or year is told twice alike.
+    """
+    early, late = calendar_day(first), calendar_day(last)
+    if first == last:
+        parts = (3, 3)
+    elif early[0] == late[0]:
+        whole = early[1] == 1 and late[1] == 12
+        parts = (1, 1) if whole else (2, 2)
+    else:
+        parts = (1 if early[1:] == (1, 1) else 2, 1 if late[1:] == (12, 31) else 2)
+    return _written(to_iso(first), parts[0]), _written(to_iso(last), parts[1])
+
+
+def _written(day: str, parts: int) -> str:
+    """Put a day into words: its year alone, its month too, or all of it."""
+    for _ in range(3 - parts):
+        day = day.rsplit("-", 1)[0]
+    return describe(read_date(day))
+
+
+def ordered(some: Iterable[Dated]) -> dict[str, Dated]:
+    """Return dates by the name of their point."""
+    return {each.name: each for each in some}

@@ -1,0 +1,94 @@
+"""What follows about a thing from what sources say, each with its proof."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from rdflib import URIRef
+from rdflib.namespace import RDF
+from rdflib.term import BNode
+
+from glost.names import GLOST
+from glost.record.claims import Triple
+from glost.report.things.basis import Basis, Whole
+from glost.report.things.related import heading_of
+from glost.report.things.said import Said, capital
+from glost.report.tree import Ground, Group, Proof, Rule, Section, Statement
+
+if TYPE_CHECKING:
+    from glost.reason.closure import Proof as Reasoned
+
+_W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
+"""Where the rules of OWL 2 RL are given; a rule's name is the table's row."""
+_TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
+"""Rules that only say a claim the other way about."""
+_LEAD = "No source says this in so many words; it follows from what sources say."
+_MANY = 8
+"""More like statements than this are folded."""
+_KEPT = Rule("Follows from the claims about it by the rules of OWL 2 RL")
+
+
+def inferred(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+    """Tell what follows; what nobody would say is left out.
+
+    That is what a thing is of kind, a thing's relation to itself, what only turns a claim round,
+    and whatever names a class that has no name.
+    """
+    told: dict[str, list[Statement]] = defaultdict(list)
+    for triple, grounds in _found(basis, said, str(thing)):
+        about = str(triple[0]) == str(thing)
+        name = capital(said.name(triple[1]))
+        statement = Statement(
+            (said.value(triple[2] if about else triple[0]),),
+            grounds,
+        )
+        heading = name if about else heading_of(triple, basis.base, f"{name}: this")
+        told[heading].append(statement)
+    groups = tuple(
+        Group(tuple(some), (heading,), folded=len(some) > _MANY)
+        for heading, some in sorted(told.items())
+    )
+    if groups:
+        yield Section("follows", "Inferred", groups, _LEAD)
+
+
+def _found(basis: Basis, said: Said, thing: str) -> Iterator[tuple[Triple, tuple[Ground, ...]]]:
+    """Yield what follows with its proof, each thing once, from the thing if that can be said."""
+    triples = [triple for triple in basis.following(thing) if _sayable(triple)]
+    triples.sort(key=lambda triple: (str(triple[0]) != thing, triple))
+    told: set[Triple] = set()
+    for triple in triples:
+        if not isinstance(basis, Whole):
+            yield triple, (_KEPT,)
+            continue
+        proof = basis.why(triple)
+        turned = proof.premises[0].conclusion if proof.rule in _TURNED_ROUND else None
+        if triple in told or turned in told or (turned is not None and proof.size == 2):
+            continue
+        told.update((triple,) if turned is None else (triple, turned))
+        steps = tuple(_step(said, premise) for premise in proof.premises)
+        yield triple, (*((Proof(steps),) if steps else ()), rule(proof.rule))
+
+
+def _sayable(triple: Triple) -> bool:
+    subject, predicate, value = triple
+    return (
+        predicate != RDF.type
+        and str(predicate).startswith(GLOST)
+        and "#" not in str(subject)
+        and subject != value
+        and not isinstance(value, BNode)
+    )
+
+
+def _step(said: Said, proof: "Reasoned") -> Statement:
+    sentence = said.sentence(proof.conclusion)
+    if not proof.premises:
+        return Statement(sentence, said.stated(proof.conclusion))
+    parts = tuple(_step(said, premise) for premise in proof.premises)
+    return Statement(sentence, (rule(proof.rule),), parts=parts)
+
+
+def rule(name: str) -> Rule:
+    """Return a rule of OWL 2 RL as what something rests on."""
+    return Rule(f"Inferred by rule {name} of OWL 2 RL", "", _W3C + name)

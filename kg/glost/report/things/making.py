@@ -1,0 +1,127 @@
+"""The report of a thing, made part by part: which parts depends on where it is shown."""
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeAlias
+
+from rdflib import URIRef
+
+from glost.report.kinds import kind
+from glost.report.things import (
+    assortment,
+    calculated,
+    conflicts,
+    crossed,
+    dates,
+    inferred,
+    related,
+    statements,
+    withdrawn,
+)
+from glost.report.things.basis import Basis, kinds
+from glost.report.things.cautions import cautions
+from glost.report.things.exhibits import exhibits
+from glost.report.things.lead import lead
+from glost.report.things.said import Said
+from glost.report.tree import Group, Report, Section, Statement
+from glost.words.labels import called
+
+Maker: TypeAlias = Callable[[Basis, Said, URIRef, tuple[str, ...]], Iterable[Section]]
+
+
+def _statements(basis: Basis, said: Said, thing: URIRef, _: tuple[str, ...]) -> Iterable[Section]:
+    return statements.said_of(basis, said, thing, conflicts.disputed(basis, said, thing))
+
+
+SHEET: tuple[Maker, ...] = (
+    lambda b, s, t, _: [dates.dates(b, s, t)],
+    _statements,
+    lambda b, s, t, _: conflicts.conflicts(b, s, t),
+    lambda b, s, t, _: assortment.items(b, s, t),
+    lambda b, s, t, _: assortment.offered(b, s, t),
+    lambda b, s, t, _: crossed.crossed(b, s, t),
+    calculated.calculated,
+    lambda b, s, t, _: inferred.inferred(b, s, t),
+    lambda b, s, t, _: withdrawn.withdrawn(b, s, t),
+    lambda b, s, t, _: related.related(b, s, t, without=("piece", "article", "assortment")),
+)
+"""The parts of a fact sheet; pieces stand among its exhibits, articles in its assortments."""
+PAGE: tuple[Maker, ...] = (
+    *SHEET[:-1],
+    lambda b, s, t, _: related.related(b, s, t),
+    lambda b, s, t, _: related.resting(b, s, t),
+)
+"""The parts of a page."""
+SHORT: tuple[Maker, ...] = (
+    *(SHEET[0], _statements),
+    lambda b, s, t, _: conflicts.conflicts(b, s, t),
+    lambda b, s, t, _: assortment.items(b, s, t),
+    lambda b, s, t, _: inferred.inferred(b, s, t),
+    lambda b, s, t, _: withdrawn.withdrawn(b, s, t),
+)
+"""The parts of what is printed quickly."""
+
+
+def report_of(
+    basis: Basis,
+    thing: URIRef,
+    parts: Iterable[Maker] = PAGE,
+    said: Said | None = None,
+    *,
+    shown: bool = False,
+) -> Report:
+    """Make the report of a thing.
+
+    Parameters
+    ----------
+    basis
+        The collection.
+    thing
+        What the report is about; see `glost.answer.showing.find_thing`.
+    parts
+        What it has besides its first sentences and cautions: `PAGE`, `SHEET` or `SHORT`.
+    said
+        What words statements, if there is one already.
+    shown
+        Whether it has exhibits.
+
+    Returns
+    -------
+    Report
+        Every claim about the thing is under some statement of it, withdrawn ones too.
+    """
+    said = said or Said(basis)
+    said.about = str(thing)
+    of = kinds(basis.belief, str(thing))
+    sections = [s for make in parts for s in make(basis, said, thing, of) if s.parts]
+    settings = basis.snapshot.collection
+    made = Report(
+        str(thing),
+        called(thing, basis.words),
+        lead(basis, said, thing, of),
+        tuple(sections),
+        exhibits(basis, said, thing) if shown else (),
+        cautions(of),
+        kind(str(thing).removeprefix(basis.base).partition("/")[0]).one,
+        settings.title,
+        settings.licence,
+    )
+    rest = tuple(_rest(basis, said, thing, made))
+    return _with(made, rest) if rest else made
+
+
+def _rest(basis: Basis, said: Said, thing: URIRef, made: Report) -> Iterator[Statement]:
+    """Tell the claims about a thing under no other statement, such as that it is of a kind."""
+    there = {claim.iri for claim in made.claims}
+    for claim in basis.about(str(thing)):
+        if str(claim.iri) not in there:
+            sentence = said.says(claim.statements)
+            if sentence:
+                yield Statement(sentence, said.grounds([claim]))
+
+
+def _with(made: Report, rest: tuple[Statement, ...]) -> Report:
+    section = Section("recorded", "Also recorded", (Group(rest),), folded=True)
+    return Report(
+        made.iri, made.heading, made.lead, (*made.sections, section), made.exhibits,
+        made.cautions, made.kind, made.collection, made.licence,
+    )  # fmt: skip

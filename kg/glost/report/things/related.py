@@ -1,0 +1,198 @@
+"""What refers to a thing: other things whose claims name it, and claims that rest on it."""
+
+import csv
+import re
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from rdflib import URIRef
+from rdflib.namespace import RDF
+
+from glost.names import GLOST
+from glost.record.claims import Claim, Triple
+from glost.report.kinds import kind
+from glost.report.things.basis import Basis, whole
+from glost.report.things.dates import bare
+from glost.report.things.said import Said, capital
+from glost.report.tree import Cell, Column, Group, Ref, Row, Section, Statement, Table
+from glost.words.sentences import FRAME
+
+_HIDDEN = {GLOST.withdraws, GLOST.replacedBy, RDF.type, *FRAME}
+"""Properties by which nothing is told to refer to a thing: corrections, and parts of lives."""
+_DATES = {"made": ("#made",), "run": ("#begin", "#end"), "date": ("",)}
+"""What stands for a date in `linked.csv`, and the points it spans."""
+
+
+@dataclass(frozen=True, slots=True)
+class Linked:
+    """How things that name a thing are told.
+
+    Attributes
+    ----------
+    property_
+        The property by which they name it.
+    kind
+        The kind of thing they are, as identifiers have it; empty for any.
+    heading
+        What stands above them.
+    tell
+        Properties of theirs, or a key of `_DATES`, that are told with them.
+    """
+
+    property_: URIRef
+    kind: str
+    heading: str
+    tell: tuple[str, ...]
+
+
+@cache
+def linked() -> tuple[Linked, ...]:
+    """Read how things that name a thing are told."""
+    text = files("glost.report.things").joinpath("linked.csv").read_text(encoding="utf-8")
+    return tuple(
+        Linked(
+            GLOST[row["property"]],
+            row["kind"],
+            row["heading"],
+            tuple(name for name in row["tell"].split("|") if name),
+        )
+        for row in csv.DictReader(text.splitlines())
+    )
+
+
+@cache
+def _link(property_: URIRef, kind: str) -> Linked | None:
+    found = [e for e in linked() if e.property_ == property_ and e.kind in (kind, "")]
+    return max(found, key=lambda each: bool(each.kind), default=None)
+
+
+def heading_of(triple: Triple, base: str, otherwise: str) -> str:
+    """Return what stands above things that name another by a property."""
+    link = _link(URIRef(str(triple[1])), str(triple[0]).removeprefix(base).partition("/")[0])
+    return otherwise if link is None else link.heading
+
+
+def related(
+    basis: Basis, said: Said, thing: URIRef, without: Collection[str] = ()
+) -> Iterator[Section]:
+    """Tell the things whose claims name a thing, kind by kind, with what tells them apart.
+
+    Parameters
+    ----------
+    basis, said, thing
+        The collection, what words it, and the thing.
+    without
+        Kinds of things that are left out, since they stand elsewhere.
+    """
+    by: dict[tuple[URIRef, str], dict[str, list[tuple[Claim, bool]]]] = {}
+    for claim, triple in basis.naming(str(thing)):
+        subject, predicate, _ = triple
+        other = whole(subject)
+        if predicate in _HIDDEN or not other.startswith(basis.base):
+            continue
+        if _kind(basis, other) in without:
+            continue
+        stands = basis.belief.against(claim.iri, triple) is None
+        group = by.setdefault((URIRef(str(predicate)), _kind(basis, other)), {})
+        group.setdefault(other, []).append((claim, stands))
+    ordered = sorted(by.items(), key=lambda item: (kind(item[0][1]).order, str(item[0][0])))
+    parts = tuple(_part(basis, said, *key, things) for key, things in ordered)
+    if parts:
+        yield Section("related", "Related", parts, refers=True)
+
+
+def _kind(basis: Basis, iri: str) -> str:
+    return iri.removeprefix(basis.base).partition("/")[0]
+
+
+def _part(
+    basis: Basis,
+    said: Said,
+    property_: URIRef,
+    of: str,
+    things: dict[str, list[tuple[Claim, bool]]],
+) -> Group | Table:
+    link = _link(property_, of)
+    heading = link.heading if link else f"{kind(of).many}: {said.name(property_)}"
+    tell = link.tell if link else ()
+    order = sorted(things, key=lambda iri: (natural(said.ref(URIRef(iri)).text), iri))
+    if not tell:
+        return Group(
+            tuple(
+                Statement(
+                    (said.ref(URIRef(iri)),),
+                    said.grounds(claim for claim, _ in things[iri]),
+                    "" if any(stands for _, stands in things[iri]) else "withdrawn",
+                )
+                for iri in order
+            ),
+            (heading,),
+            short=True,
+        )
+    columns = (Column(of, kind(of).one, "thing"), *(_column(said, name) for name in tell))
+    rows = []
+    for iri in order:
+        cells = tuple(_cell(basis, said, iri, name) for name in tell)
+        grounds = said.grounds((claim for claim, _ in things[iri]))
+        status = "" if any(stands for _, stands in things[iri]) else "withdrawn"
+        rows.append(Row((said.ref(URIRef(iri)), *cells), grounds, status))
+    narrow = tuple(c.name for c in columns[1:] if c.type in ("text", "thing"))
+    return _without_empty(Table(columns, tuple(rows), (heading,), narrow))
+
+
+def _without_empty(table: Table) -> Table:
+    from glost.report.things.assortment import without_empty
+
+    return without_empty(table)
+
+
+def _column(said: Said, name: str) -> Column:
+    if name in _DATES:
+        return Column(name, {"made": "Made", "run": "From, to", "date": "Date"}[name], "date")
+    return Column(name, capital(said.name(GLOST[name])))
+
+
+def _cell(basis: Basis, said: Said, iri: str, name: str) -> Cell:
+    if name in _DATES:
+        return _when(basis, iri, _DATES[name])
+    values = sorted(set(basis.belief.graph.objects(URIRef(iri), GLOST[name])), key=str)
+    parts: list[str | Ref] = []
+    for value in values:
+        parts += [", "] if parts else []
+        parts.append(said.value(value))
+    return tuple(parts) if parts else None
+
+
+def _when(basis: Basis, iri: str, points: tuple[str, ...]) -> str | None:
+    """Return the years of a thing; empty if nothing bounds them on either side."""
+    first = basis.times.bounds(URIRef(iri + points[0])).earliest
+    last = basis.times.bounds(URIRef(iri + points[-1])).latest
+    return bare((first, last)) or None
+
+
+_RESTS = (Column("place", "Where"), Column("says", "What it says"))
+
+
+def resting(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+    """Tell the claims about other things that rest on a thing as their source."""
+    claims = sorted(
+        basis.resting(str(thing)), key=lambda c: (natural(c.passage.locator), str(c.iri))
+    )
+    rows = []
+    for claim in claims:
+        gone = claim.iri in basis.belief.withdrawn
+        kept = claim.statements if gone else basis.belief.kept(claim)
+        place = claim.passage.place or None
+        status = "withdrawn" if gone else ""
+        rows.append(Row((place, said.says(kept)), said.grounds([claim]), status))
+    if rows:
+        table = _without_empty(Table(_RESTS, tuple(rows)))
+        yield Section("rests", "Statements that rest on it", (table,), refers=True)
+
+
+def natural(text: str) -> list[tuple[bool, int, str]]:
+    """Sort p. 9 before p. 10."""
+    parts = re.split(r"([0-9]{1,9})", text.casefold())
+    return [(not part.isdecimal(), int(part) if part.isdecimal() else 0, part) for part in parts]

@@ -1,0 +1,211 @@
+"""Claims and statements as parts of a report: sentences with the things they name, and grounds."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from functools import cache
+
+from rdflib import Literal, URIRef
+from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS, XSD
+from rdflib.term import Node
+
+from glost.names import EDTF, GLOST
+from glost.record.belief import Belief
+from glost.record.claims import Claim, Triple
+from glost.record.dates import DateError, describe
+from glost.record.dates import read as read_date
+from glost.report.things.basis import Basis, place, whole
+from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
+from glost.words.labels import Words, called, label
+from glost.words.sentences import FRAME, POINTS, withdrawal
+
+_NAMES = {RDFS.label: "name", DCTERMS.title: "title", SKOS.prefLabel: "name",
+          SKOS.altLabel: "also called", DCTERMS.description: "description"}  # fmt: skip
+_ITSELF = "the piece (seen)"
+
+
+class Said:
+    """Words what a collection says, each thing and passage once.
+
+    Parameters
+    ----------
+    basis
+        The collection.
+
+    Attributes
+    ----------
+    about
+        The thing that is told of; if it is a piece that is its own source, it is cited as seen.
+    """
+
+    about: str = ""
+
+    def __init__(self, basis: Basis) -> None:
+        self._belief: Belief = basis.belief
+        self._words: Words = basis.words
+        self._cited: dict[URIRef, CitedClaim] = {}
+        self._sources: dict[URIRef, Ref] = {}
+        self._things: dict[Node, Ref] = {}
+
+    # -- sentences ---------------------------------------------------------------------------------
+
+    def ref(self, thing: Node) -> Ref:
+        """Return a thing by what it is called."""
+        found = self._things.get(thing)
+        if found is None:
+            found = self._things[thing] = Ref(str(thing), called(thing, self._words))
+        return found
+
+    def value(self, value: Node) -> str | Ref:
+        """Return a value: a thing by its name, a date in words, anything else as written."""
+        if isinstance(value, URIRef):
+            return self.ref(value)
+        return literal(value) if isinstance(value, Literal) else "a nameless class"
+
+    def name(self, property_: Node) -> str:
+        """Return what a property is called."""
+        return _NAMES.get(URIRef(str(property_))) or label(property_, self._words)
+
+    def heading(self, property_: Node) -> Sentence:
+        """Return what a property is called, to stand above or before its value."""
+        return (capital(self.name(property_)),)
+
+    def sentence(self, triple: Triple) -> Sentence:
+        """Say a statement: ``Alder: maker Harrow Pottery``, ``Alder began 1908``."""
+        subject, predicate, value = triple
+        point = str(subject).partition("#")[2]
+        thing = self.ref(URIRef(whole(subject)))
+        if predicate == GLOST.date and point in POINTS:
+            return thing, f" {POINTS[point]} ", self.value(value)
+        if predicate == RDF.type:
+            return thing, " is of kind ", self.value(value)
+        return thing, f": {self.name(predicate)} ", self.value(value)
+
+    def says(self, statements: Iterable[Triple]) -> Sentence:
+        """Say several statements together, thing by thing; kinds only if there is nothing else."""
+        triples = [t for t in statements if t[1] not in FRAME]
+        told = [t for t in triples if t[1] != RDF.type] or triples
+        parts: list[str | Ref] = []
+        last: Node | None = None
+        for triple in dict.fromkeys(told):
+            first, *rest = self.sentence(triple)
+            if triple[0] != last:
+                parts += ["; "] if parts else []
+                parts += [first, *rest]
+            else:
+                verb = str(rest[0]).removeprefix(":").strip()
+                parts += [", ", f"{verb} ", *rest[1:]]
+            last = triple[0]
+        return tuple(parts)
+
+    # -- grounds -----------------------------------------------------------------------------------
+
+    def cited(self, claim: Claim) -> CitedClaim:
+        """Return a claim as it is cited."""
+        found = self._cited.get(claim.iri)
+        if found is None:
+            found = self._cited[claim.iri] = self._claim(claim)
+        return found
+
+    def _claim(self, claim: Claim) -> CitedClaim:
+        sure = claim.certainty
+        return CitedClaim(
+            str(claim.iri),
+            str(claim.origin),
+            claim.passage.place,
+            label(sure, self._words) if sure is not None else "",
+            ", ".join(part for part in (claim.recorded_by, claim.recorded_on) if part),
+            claim.note,
+            self._gone(claim),
+        )
+
+    def _gone(self, claim: Claim) -> str:
+        correction = self._belief.withdrawn.get(claim.iri)
+        return self.reason(correction) if correction is not None else ""
+
+    def reason(self, correction: Claim) -> str:
+        """Say why something was withdrawn, on what evidence, by which correction and when."""
+        passage = correction.passage
+        where = ", ".join(p for p in (self.source(passage.source).text, passage.locator) if p)
+        on = f", {correction.recorded_on}" if correction.recorded_on else ""
+        return f"{withdrawal(correction)} ({where}) [correction {correction.id}{on}]"
+
+    def grounds(self, claims: Iterable[Claim]) -> tuple[Ground, ...]:
+        """Return the passages on which some claims rest as grounds; see `passages`."""
+        return self.passages(claims)
+
+    def passages(self, claims: Iterable[Claim]) -> tuple[Passage, ...]:
+        """Return the passages on which some claims rest, by file and row."""
+        found: dict[URIRef, dict[str, list[CitedClaim]]] = defaultdict(lambda: defaultdict(list))
+        for claim in sorted(set(claims), key=place):
+            found[claim.passage.source][claim.passage.locator].append(self.cited(claim))
+        passages: list[Passage] = []
+        for source, places in found.items():
+            name = self.source(source)
+            some = [Passage(name, locator, tuple(held)) for locator, held in places.items()]
+            passages += [merge(some)] if len(some) > MANY_PLACES else some
+        return tuple(passages)
+
+    def source(self, source: URIRef) -> Ref:
+        """Return a source by its title and year, with what it repeats or is quoted in."""
+        if str(source) == self.about:
+            return Ref(str(source), _ITSELF)
+        found = self._sources.get(source)
+        if found is None:
+            found = self._sources[source] = Ref(str(source), self._source(source))
+        return found
+
+    def _source(self, source: URIRef) -> str:
+        graph = self._belief.graph
+        told = label(source, self._words)
+        years = sorted({_year(str(date)) for date in graph.objects(source, GLOST.date)} - {""})
+        if len(years) == 1 and not set(re.findall("[0-9]{4}", years[0])) <= set(
+            re.findall("[0-9]{4}", told)
+        ):
+            told += f", {years[0]}"
+        for property_, words in ((GLOST.repeats, "repeats"), (GLOST.quotedIn, "as quoted in")):
+            others = sorted(label(other, self._words) for other in graph.objects(source, property_))
+            told += f" ({words} {', '.join(others)})" if others else ""
+        return told
+
+    def resting(self, triple: Triple) -> tuple[Passage, ...]:
+        """Return the passages on which a statement that is believed rests."""
+        return self.passages(self._belief.rests_on(triple))
+
+    def stated(self, triple: Triple) -> tuple[Ground, ...]:
+        """Return the same, or that the vocabulary says it."""
+        return self.resting(triple) or (VOCABULARY,)
+
+
+VOCABULARY = Rule("The vocabulary says so")
+"""The ground of a statement that no claim makes."""
+
+
+def capital(text: str) -> str:
+    """Return a text with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
+@cache
+def literal(value: Literal) -> str:
+    """Return a literal in words: a date as one reads it, yes or no, else as it is written."""
+    text = str(value)
+    if value.datatype == EDTF:
+        try:
+            return describe(read_date(text))
+        except DateError:
+            return text
+    if value.datatype == XSD.boolean:
+        return {"true": "yes", "false": "no"}.get(text, text)
+    return text
+
+
+@cache
+def _year(text: str) -> str:
+    """Return the year or years of a date as written; empty if it cannot be read."""
+    try:
+        date = read_date(text)
+    except DateError:
+        return ""
+    words = describe(date)
+    return words if len(words) <= 24 else ""

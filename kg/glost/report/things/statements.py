@@ -1,0 +1,101 @@
+"""What claims say of a thing, each value with what it rests on."""
+
+from collections.abc import Collection, Iterator
+
+from rdflib import URIRef
+from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
+from rdflib.term import Node
+
+from glost.names import GLOST
+from glost.record.claims import Triple
+from glost.report.things.basis import Basis, whole
+from glost.report.things.said import Said, capital
+from glost.report.tree import Group, Section, Statement
+from glost.words.labels import label
+from glost.words.sentences import FRAME, POINTS
+
+_FIRST = (
+    *(RDFS.label, DCTERMS.title, SKOS.altLabel, GLOST.treatmentNumber, GLOST.wording),
+    *(GLOST.madeBy, GLOST.ofShape, GLOST.form, GLOST.tradeSize, GLOST.bearsTreatment),
+)
+"""Properties that are told first, in this order."""
+_ELSEWHERE = {GLOST.image}
+"""Properties whose values are shown and not told."""
+
+
+def own(basis: Basis, thing: str) -> list[Triple]:
+    """Return what is believed of a thing and of the parts of its life, sorted for reading."""
+    found = {
+        triple
+        for claim in basis.about(thing)
+        if claim.iri not in basis.belief.withdrawn
+        for triple in basis.belief.kept(claim)
+        if whole(triple[0]) == thing and triple[1] not in FRAME | _ELSEWHERE
+    }
+    return sorted(found, key=_reading_order)
+
+
+def _reading_order(triple: Triple) -> tuple[int, str, str, str]:
+    subject, predicate, value = triple
+    rank = _FIRST.index(predicate) if predicate in _FIRST else len(_FIRST)
+    rank += (predicate == DCTERMS.description) + (predicate == RDF.type)
+    return rank, str(subject), str(predicate), str(value)
+
+
+def said_of(
+    basis: Basis, said: Said, thing: URIRef, disputed: Collection[Triple]
+) -> Iterator[Section]:
+    """Tell what claims say of a thing; dates stand in their own section."""
+    introducing = described(basis, thing)
+    told = tuple(
+        _statement(said, triple, "disputed" if triple in disputed else "")
+        for triple in own(basis, str(thing))
+        if not dating(triple) and triple[1] != RDF.type and triple != introducing
+    )
+    if told:
+        yield Section("said", "Statements", (Group(told),))
+
+
+def described(basis: Basis, thing: URIRef) -> Triple | None:
+    """Return the longest description of a thing: it stands among the first sentences."""
+    texts = sorted(set(basis.belief.graph.objects(thing, DCTERMS.description)), key=str)
+    text = min(texts, key=lambda value: -len(str(value)), default=None)
+    return None if text is None else (thing, DCTERMS.description, text)
+
+
+def dating(triple: Triple) -> bool:
+    """Say whether a statement gives a date of a thing's life, or a source's own."""
+    return triple[1] == GLOST.date and _point(triple[0]) in {*POINTS, ""}
+
+
+def _point(subject: Node) -> str:
+    return str(subject).partition("#")[2]
+
+
+def _statement(said: Said, triple: Triple, status: str) -> Statement:
+    subject, predicate, value = triple
+    point = _point(subject)
+    name = said.heading(predicate)
+    if point:
+        name = (f"{name[0]} ({point})",)
+    return Statement((said.value(value),), said.stated(triple), status, name)
+
+
+def kinds_of(basis: Basis, thing: URIRef) -> tuple[Node, ...]:
+    """Return the narrowest classes that claims say a thing is of, sorted."""
+    from glost.data import vocabulary
+
+    said = set(basis.belief.graph.objects(thing, RDF.type))
+    above = {
+        wider
+        for kind in said
+        for wider in vocabulary().transitive_objects(kind, RDFS.subClassOf)
+        if wider != kind
+    }
+    return tuple(sorted(said - above, key=str))
+
+
+def kind_words(basis: Basis, thing: URIRef) -> str:
+    """Say what kind of thing it is: ``Shape``; empty if nobody says."""
+    names = [label(kind, basis.words) for kind in kinds_of(basis, thing)]
+    return capital(", ".join(names))
