@@ -96,7 +96,7 @@ def test_what_names_nothing_on_record_is_told_all_at_once(shelf: Path) -> None:
 def test_a_sheet_is_printed_or_written_whole(shelf: Path, tmp_path: Path) -> None:
     ran = run(shelf, "sheet", "shape/ash")
     assert ran.exit_code == 0 and ran.output.startswith("# Ash\n")
-    assert re.search(r"^\[\^\d+\]: Loam ware, p\. 1\.", ran.output, re.MULTILINE)
+    assert re.search(r"^\[\^\d+\]: Loam ware, 1905, p\. 1\.", ran.output, re.MULTILINE)
     target = tmp_path / "ash.html"
     ran = run(shelf, "sheet", "Ash", "--as", "html", "-o", str(target))
     assert ran.exit_code == 0 and "statements" in ran.output

@@ -49,7 +49,8 @@ def sheet(thing: str, folder: Path, as_of: date | None, form: str, target: Path 
     """
     from glost.report.as_markdown import markdown
     from glost.report.sheet import sheet as as_html
-    from glost.report.things import SHEET, Whole, report_of
+    from glost.report.things import Whole, report_of
+    from glost.report.things.full import SHEET
 
     with options.snapshot(folder, as_of) as snapshot:
         found = find_thing(snapshot.record, thing)

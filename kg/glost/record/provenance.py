@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 from hashlib import sha256
+from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from rdflib import Graph, Literal, URIRef
@@ -12,7 +13,9 @@ from rdflib.namespace import DCTERMS, PROV, RDF, RDFS, SKOS, XSD
 from glost.names import GLOST, OA, bind
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Passage, Triple
-from glost.record.record import Record
+
+if TYPE_CHECKING:
+    from glost.record.record import Record
 
 MEDIA_FRAGMENTS = URIRef("http://www.w3.org/TR/media-frags/")
 """The specification that regions of page images conform to."""
@@ -42,7 +45,7 @@ def row_iri(base: str, claim: Claim) -> URIRef:
     return URIRef(f"{base}{file}#row={claim.origin.row}" if claim.origin.row else f"{base}{file}")
 
 
-def record_triples(record: Record, as_of: date | None = None) -> Iterator[Triple]:
+def record_triples(record: "Record", as_of: date | None = None) -> Iterator[Triple]:
     """Yield the statements of the record graph: claims first, then passages and recorders.
 
     Parameters
@@ -83,7 +86,7 @@ def _of_recorder(iri: URIRef, name: str) -> Iterator[Triple]:
     yield iri, RDFS.label, Literal(name)
 
 
-def record_graph(record: Record, as_of: date | None = None) -> Graph:
+def record_graph(record: "Record", as_of: date | None = None) -> Graph:
     """Gather `record_triples` into a graph."""
     graph = bind(Graph("SimpleMemory", URIRef(f"{record.base}record")))
     for triple in record_triples(record, as_of):
@@ -91,7 +94,7 @@ def record_graph(record: Record, as_of: date | None = None) -> Graph:
     return graph
 
 
-def _known(record: Record, belief: Belief) -> Iterator[Claim]:
+def _known(record: "Record", belief: Belief) -> Iterator[Claim]:
     day = belief.as_of.isoformat() if belief.as_of else ""
     for claim in record.claims:
         if not day or claim.recorded_on <= day:

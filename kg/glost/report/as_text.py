@@ -145,13 +145,13 @@ class _Writer:
         lines.add_column(overflow="fold")
         for number, note in enumerate(self._numbers.notes, 1):
             said = Text(cited(note))
-            rows = rows_of(note)
-            if rows:
-                said.append(f"  [{rows}]", style="dim")
-            if isinstance(note, tree.Passage):
-                for claim in note.claims:
-                    for each in filter(None, (claim.note and f"Note: {claim.note}",)):
-                        said.append(f"\n{each}", style="italic")
+            claims = note.claims if isinstance(note, tree.Passage) else ()
+            recorded = dict.fromkeys(claim.recorded for claim in claims if claim.recorded)
+            told = "; ".join(filter(None, (rows_of(note), *recorded)))
+            if told:
+                said.append(f"  [{told}]", style="dim")
+            for remark in dict.fromkeys(claim.note for claim in claims if claim.note):
+                said.append(f"\nNote: {remark}", style="italic")
             lines.add_row(Text(str(number)), said)
         return lines
 

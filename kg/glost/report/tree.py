@@ -400,6 +400,17 @@ class Table(Struct, frozen=True, tag="table"):
             if len(row.cells) != len(self.columns):
                 raise ValueError(f"{len(self.columns)} columns, but {len(row.cells)} cells")
 
+    def trimmed(self) -> "Table":
+        """Return it without the columns in which every cell is empty."""
+        kept = [
+            at
+            for at in range(len(self.columns))
+            if any(row.cells[at] not in (None, "") for row in self.rows)
+        ]
+        rows = (Row(tuple(r.cells[at] for at in kept), r.grounds, r.status) for r in self.rows)
+        columns = tuple(self.columns[at] for at in kept)
+        return Table(columns, tuple(rows), self.heading, self.narrow, self.folded)
+
     @property
     def notes(self) -> tuple[Note, ...]:
         """What its rows rest on, very many places of one source told as the first and the last."""

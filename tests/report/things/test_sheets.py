@@ -14,7 +14,8 @@ from glost.report.as_markdown import markdown
 from glost.report.gallery import pixels
 from glost.report.kinds import kinds
 from glost.report.sheet import sheet as as_html
-from glost.report.things import PAGE, SHEET, Kept, Whole, report_of
+from glost.report.things import Kept, Whole, report_of
+from glost.report.things.full import PAGE, SHEET
 from glost.report.things.lead import _patterns
 from glost.report.things.related import linked
 from glost.report.tree import Group, Passage, Report, Statement, Table, plain

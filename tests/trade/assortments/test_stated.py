@@ -4,10 +4,10 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from rdflib import URIRef
-
 from glost.answer.sheets.making import sheet_of
 from glost.answer.sheets.rendering import markdown
+from rdflib import URIRef
+
 from glost.answer.snapshot import Snapshot
 from glost.findings import Severity
 from glost.trade.assortments.matrix import Status, by_shapes

@@ -3,10 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from rdflib import URIRef
-from rdflib.namespace import RDF
-from rdflib.term import Node
 
-from glost.names import GLOST
 from glost.record.claims import Claim
 from glost.report.things.basis import Basis, Whole
 from glost.report.things.said import Said
@@ -23,7 +20,7 @@ from glost.report.tree import (
     Table,
 )
 from glost.trade.assortments.compare import ComparedSide, Standing, compare
-from glost.trade.assortments.lists import Article, Assortment, Complete, by_figure, steps
+from glost.trade.assortments.lists import Article, Assortment, Complete, steps
 from glost.words.english import count
 from glost.words.labels import label
 
@@ -33,78 +30,11 @@ _STANDING = {
     Complete.UNSAID: "not said to be complete",
     Complete.DISPUTED: "of which it is disputed whether it is complete",
 }
-_ITEMS = (
-    Column("item", "Item"),
-    Column("article", "Article", "thing"),
-    Column("size", "Size"),
-    Column("count", "Count"),
-    Column("measured", "Measured"),
-    Column("price", "Price"),
-)
 _COUNTED = Rule("Counted from the rows, each form and trade size once")
 _LACKING = Rule(
     "Compared by form and trade size; that an article was lost or gained is concluded only from a "
     "list stated to be complete without dispute"
 )
-
-
-def items(basis: Basis, said: Said, assortment: URIRef) -> Iterator[Section]:
-    """Tell what one list offers in a shape, an item a row."""
-    graph = basis.belief.graph
-    if (assortment, RDF.type, GLOST.Assortment) not in graph:
-        return
-    offered = sorted(set(graph.objects(assortment, GLOST.hasOffering)), key=str)
-    rows = [_item(basis, said, assortment, each) for each in offered]
-    if rows:
-        kept = sorted(rows, key=lambda row: (by_figure(str(row.cells[0] or "")), row.texts))
-        yield Section("items", "Assortment", (without_empty(Table(_ITEMS, tuple(kept))),))
-
-
-def _item(basis: Basis, said: Said, assortment: URIRef, item: Node) -> Row:
-    graph = basis.belief.graph
-    article = min(graph.objects(item, GLOST.offersArticle), key=str, default=None)
-    named: Cell = None
-    sizes = ""
-    if article is not None:
-        form = min(graph.objects(article, GLOST.form), key=str, default=None)
-        name = label(form, basis.words) if form is not None else said.ref(article).text
-        variant = _texts(basis, article, GLOST.variant)
-        named = Ref(str(article), f"{name}, {variant}" if variant else name)
-        sizes = _texts(basis, article, GLOST.tradeSize)
-    price = " ".join(
-        part for part in (_texts(basis, item, GLOST.price), _texts(basis, item, GLOST.priceUnit))
-        if part
-    )  # fmt: skip
-    claims = [
-        *basis.belief.rests_on((assortment, GLOST.hasOffering, item)),
-        *(() if article is None else basis.belief.rests_on((item, GLOST.offersArticle, article))),
-    ]
-    cells = (
-        _texts(basis, item, GLOST.itemNumber) or None,
-        named or said.ref(item),
-        sizes or None,
-        _texts(basis, item, GLOST.potterCount) or None,
-        _texts(basis, item, GLOST.measuredSize) or None,
-        price or None,
-    )
-    return Row(cells, said.grounds(claims) or said.grounds(basis.about(str(item))) or (_COUNTED,))
-
-
-def _texts(basis: Basis, thing: Node, property_: URIRef) -> str:
-    values = basis.belief.graph.objects(thing, property_)
-    return ", ".join(sorted({label(value, basis.words) for value in values}))
-
-
-def without_empty(table: Table) -> Table:
-    """Return a table without the columns in which every cell is empty."""
-    kept = [
-        at
-        for at in range(len(table.columns))
-        if any(row.cells[at] not in (None, "") for row in table.rows)
-    ]
-    rows = (Row(tuple(r.cells[at] for at in kept), r.grounds, r.status) for r in table.rows)
-    columns = tuple(table.columns[at] for at in kept)
-    return Table(columns, tuple(rows), table.heading, table.narrow, table.folded)
 
 
 def offered(basis: Basis, said: Said, shape: URIRef) -> Iterator[Section]:
@@ -140,7 +70,7 @@ def _matrix(basis: Whole, said: Said, lists: Sequence[Assortment]) -> Table:
     )
     rows = tuple(_article_row(basis, said, article, lists) for article in articles)
     table = Table(columns, rows, ("Articles by list",), folded=len(rows) > 40)
-    return without_empty(table)
+    return table.trimmed()
 
 
 def _short(said: Said, each: Assortment) -> str:

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from rdflib import URIRef
 from rdflib.term import Node
@@ -13,10 +14,12 @@ from glost.report.things.dates import dated, limit, rounded, step
 from glost.report.things.said import Said, capital
 from glost.report.things.statements import dating, own
 from glost.report.tree import Group, Passage, Ref, Rule, Section, Sentence, Statement
-from glost.trade.times import Argument, Conflict
 from glost.words.english import count
 from glost.words.sentences import POINTS
 from glost.words.spans import length
+
+if TYPE_CHECKING:
+    from glost.trade.times import Argument, Conflict
 
 _MANY = 6
 """More like claims on a side than this are folded into one line."""
@@ -87,7 +90,7 @@ def _of_dates(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
         yield _clash(basis, said, point, some)
 
 
-def _clash(basis: Basis, said: Said, point: URIRef, some: Sequence[Conflict]) -> Group:
+def _clash(basis: Basis, said: Said, point: URIRef, some: "Sequence[Conflict]") -> Group:
     other, _, name = str(point).partition("#")
     ref = said.ref(URIRef(other))
     early = min((c.not_after for c in some), key=lambda a: a.day)
@@ -113,8 +116,8 @@ def _clash(basis: Basis, said: Said, point: URIRef, some: Sequence[Conflict]) ->
 def _side(
     basis: Basis,
     said: Said,
-    arguments: Sequence[Argument],
-    some: Sequence[Conflict],
+    arguments: "Sequence[Argument]",
+    some: "Sequence[Conflict]",
 ) -> Statement:
     """Tell one side: its limit, and under it the steps of every argument that gives it."""
     first = arguments[0]
@@ -176,22 +179,39 @@ def _others(basis: Basis, said: Said, thing: URIRef, told: set[str]) -> Iterator
         yield Group(tuple(statements))
 
 
-def _finding(basis: Whole, said: Said, finding: Finding) -> Statement:
-    sides: dict[str, list[Claim]] = defaultdict(list)
+def found_of(basis: Basis, said: Said, iri: str) -> Iterator[Section]:
+    """Tell the findings that a claim takes part in."""
+    if not isinstance(basis, Whole):
+        return
+    found = basis.findings_about.get(iri, ())
+    told = tuple(_finding(basis, said, finding, sides=False) for finding in found)
+    if told:
+        yield Section("disputed", "Conflicts", (Group(told),))
+
+
+def in_dispute(basis: Basis, claim: Claim) -> bool:
+    """Say whether a claim takes part in a contradiction."""
+    found = basis.findings_about.get(str(claim.iri), ()) if isinstance(basis, Whole) else ()
+    return any(finding.severity == Severity.CONTRADICTION for finding in found)
+
+
+def _finding(basis: Whole, said: Said, finding: Finding, *, sides: bool = True) -> Statement:
+    by: dict[str, list[Claim]] = defaultdict(list)
     for side in finding.sides:
         claim = basis.by_iri.get(side.claim)
         if claim is not None:
-            sides[side.says].append(claim)
+            by[side.says].append(claim)
     parts = tuple(
-        Statement((f"{text}.",), said.grounds(some)) for text, some in list(sides.items())[:_MANY]
+        Statement((f"{text}.",), said.grounds(some)) for text, some in list(by.items())[:_MANY]
     )
-    rest = [claim for some in list(sides.values())[_MANY:] for claim in some]
+    rest = [claim for some in list(by.values())[_MANY:] for claim in some]
     if rest:
         text = f"{count(len(rest), 'more claim')} of the same sort."
         parts = (*parts, Statement((text,), said.grounds(rest)))
-    every = [claim for some in sides.values() for claim in some]
+    every = [claim for some in by.values() for claim in some]
     sentence: Sentence = (finding.message,)
     if basis.linked:
         sentence = (Ref(f"{basis.base}findings/{finding_name(finding)}", finding.message),)
     status = str(finding.severity)
-    return Statement(sentence, said.grounds(every) or (_FOUND,), status, parts=parts)
+    under = parts if sides else ()
+    return Statement(sentence, said.grounds(every) or (_FOUND,), status, parts=under)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rdflib import URIRef
 
@@ -20,11 +21,13 @@ from glost.report.tree import (
     Section,
     Statement,
 )
-from glost.trade.times import Argument, ArgumentStep, Bounds
 from glost.words.english import joined
 from glost.words.labels import label
 from glost.words.spans import Span
 from glost.words.times import says
+
+if TYPE_CHECKING:
+    from glost.trade.times import Argument, ArgumentStep, Bounds
 
 NAMES = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated", "": "Dated"}
 """What is said of each point of a thing's life; of a source its own date."""
@@ -53,9 +56,9 @@ class Dated:
 
     point: URIRef
     name: str
-    bounds: Bounds
-    any_case: Bounds
-    arguments: tuple[Argument, ...]
+    bounds: "Bounds"
+    any_case: "Bounds"
+    arguments: "tuple[Argument, ...]"
     stated: tuple[Triple, ...]
 
     @property
@@ -159,13 +162,13 @@ def proof(basis: Basis, said: Said, each: Dated) -> Proof:
     return Proof(tuple(_side(basis, said, argument) for argument in each.arguments))
 
 
-def _side(basis: Basis, said: Said, argument: Argument) -> Statement:
+def _side(basis: Basis, said: Said, argument: "Argument") -> Statement:
     steps = tuple(step(basis, said, each, argument.late) for each in argument.steps)
     grounds = said.grounds(argument.claims) or (_ALWAYS,)
     return Statement((capital(limit(argument.late, argument.day)),), grounds, parts=steps)
 
 
-def step(basis: Basis, said: Said, one: ArgumentStep, late: bool) -> Statement:
+def step(basis: Basis, said: Said, one: "ArgumentStep", late: bool) -> Statement:
     """Tell one step of an argument: what is said, and what follows from it by which rule."""
     words, margin = basis.words, basis.times.margin
     told = "; ".join(says(ground, words, margin) for ground in one.grounds)

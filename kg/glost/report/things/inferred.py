@@ -2,12 +2,14 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import cache
 from typing import TYPE_CHECKING
 
 from rdflib import URIRef
-from rdflib.namespace import RDF
+from rdflib.namespace import OWL, RDF
 from rdflib.term import BNode
 
+from glost.data import vocabulary
 from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.report.things.basis import Basis, Whole
@@ -20,8 +22,6 @@ if TYPE_CHECKING:
 
 _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 """Where the rules of OWL 2 RL are given; a rule's name is the table's row."""
-_TURNED_ROUND = {"prp-inv1", "prp-inv2", "prp-symp"}
-"""Rules that only say a claim the other way about."""
 _LEAD = "No source says this in so many words; it follows from what sources say."
 _MANY = 8
 """More like statements than this are folded."""
@@ -55,19 +55,33 @@ def inferred(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
 def _found(basis: Basis, said: Said, thing: str) -> Iterator[tuple[Triple, tuple[Ground, ...]]]:
     """Yield what follows with its proof, each thing once, from the thing if that can be said."""
     triples = [triple for triple in basis.following(thing) if _sayable(triple)]
-    triples.sort(key=lambda triple: (str(triple[0]) != thing, triple))
-    told: set[Triple] = set()
+    there = set(triples)
     for triple in triples:
-        if not isinstance(basis, Whole):
-            yield triple, (_KEPT,)
+        subject, predicate, value = triple
+        turned = {(value, other, subject) for other in _inverses(URIRef(str(predicate)))}
+        if any(each in basis.belief.graph for each in turned):
             continue
-        proof = basis.why(triple)
-        turned = proof.premises[0].conclusion if proof.rule in _TURNED_ROUND else None
-        if triple in told or turned in told or (turned is not None and proof.size == 2):
+        if str(subject) != thing and turned & there:
             continue
-        told.update((triple,) if turned is None else (triple, turned))
-        steps = tuple(_step(said, premise) for premise in proof.premises)
-        yield triple, (*((Proof(steps),) if steps else ()), rule(proof.rule))
+        yield triple, _grounds(basis, said, triple)
+
+
+@cache
+def _inverses(property_: URIRef) -> frozenset[URIRef]:
+    """Return the properties that say the same as another the other way about."""
+    words = vocabulary()
+    found = {*words.objects(property_, OWL.inverseOf), *words.subjects(OWL.inverseOf, property_)}
+    if (property_, RDF.type, OWL.SymmetricProperty) in words:
+        found.add(property_)
+    return frozenset(each for each in found if isinstance(each, URIRef))
+
+
+def _grounds(basis: Basis, said: Said, triple: Triple) -> tuple[Ground, ...]:
+    if not isinstance(basis, Whole):
+        return (_KEPT,)
+    proof = basis.why(triple)
+    steps = tuple(_step(said, premise) for premise in proof.premises)
+    return (*((Proof(steps),) if steps else ()), rule(proof.rule))
 
 
 def _sayable(triple: Triple) -> bool:

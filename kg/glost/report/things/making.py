@@ -7,12 +7,10 @@ from rdflib import URIRef
 
 from glost.report.kinds import kind
 from glost.report.things import (
-    assortment,
-    calculated,
     conflicts,
-    crossed,
     dates,
     inferred,
+    items,
     related,
     statements,
     withdrawn,
@@ -32,42 +30,31 @@ def _statements(basis: Basis, said: Said, thing: URIRef, _: tuple[str, ...]) -> 
     return statements.said_of(basis, said, thing, conflicts.disputed(basis, said, thing))
 
 
-SHEET: tuple[Maker, ...] = (
+SHORT: tuple[Maker, ...] = (
     lambda b, s, t, _: [dates.dates(b, s, t)],
     _statements,
     lambda b, s, t, _: conflicts.conflicts(b, s, t),
-    lambda b, s, t, _: assortment.items(b, s, t),
-    lambda b, s, t, _: assortment.offered(b, s, t),
-    lambda b, s, t, _: crossed.crossed(b, s, t),
-    calculated.calculated,
-    lambda b, s, t, _: inferred.inferred(b, s, t),
-    lambda b, s, t, _: withdrawn.withdrawn(b, s, t),
-    lambda b, s, t, _: related.related(b, s, t, without=("piece", "article", "assortment")),
-)
-"""The parts of a fact sheet; pieces stand among its exhibits, articles in its assortments."""
-PAGE: tuple[Maker, ...] = (
-    *SHEET[:-1],
-    lambda b, s, t, _: related.related(b, s, t),
-    lambda b, s, t, _: related.resting(b, s, t),
-)
-"""The parts of a page."""
-SHORT: tuple[Maker, ...] = (
-    *(SHEET[0], _statements),
-    lambda b, s, t, _: conflicts.conflicts(b, s, t),
-    lambda b, s, t, _: assortment.items(b, s, t),
+    lambda b, s, t, _: items.items(b, s, t),
     lambda b, s, t, _: inferred.inferred(b, s, t),
     lambda b, s, t, _: withdrawn.withdrawn(b, s, t),
 )
 """The parts of what is printed quickly."""
+SHORT_WITH_NAMED: tuple[Maker, ...] = (
+    *SHORT,
+    lambda b, s, t, _: related.related(b, s, t),
+    lambda b, s, t, _: related.resting(b, s, t),
+)
+"""The same with what refers to it."""
 
 
 def report_of(
     basis: Basis,
     thing: URIRef,
-    parts: Iterable[Maker] = PAGE,
+    parts: Iterable[Maker] = SHORT,
     said: Said | None = None,
     *,
     shown: bool = False,
+    warned: str | None = "",
 ) -> Report:
     """Make the report of a thing.
 
@@ -78,11 +65,15 @@ def report_of(
     thing
         What the report is about; see `glost.answer.showing.find_thing`.
     parts
-        What it has besides its first sentences and cautions: `PAGE`, `SHEET` or `SHORT`.
+        What it has besides its first sentences and cautions: `SHORT`, or those of
+        `glost.report.things.full`.
     said
         What words statements, if there is one already.
     shown
         Whether it has exhibits.
+    warned
+        Whether cautions stand in it in full, empty; the address of a page where they do; or None
+        for none.
 
     Returns
     -------
@@ -100,7 +91,7 @@ def report_of(
         lead(basis, said, thing, of),
         tuple(sections),
         exhibits(basis, said, thing) if shown else (),
-        cautions(of),
+        () if warned is None else cautions(of, warned),
         kind(str(thing).removeprefix(basis.base).partition("/")[0]).one,
         settings.title,
         settings.licence,

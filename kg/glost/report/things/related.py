@@ -139,13 +139,7 @@ def _part(
         status = "" if any(stands for _, stands in things[iri]) else "withdrawn"
         rows.append(Row((said.ref(URIRef(iri)), *cells), grounds, status))
     narrow = tuple(c.name for c in columns[1:] if c.type in ("text", "thing"))
-    return _without_empty(Table(columns, tuple(rows), (heading,), narrow))
-
-
-def _without_empty(table: Table) -> Table:
-    from glost.report.things.assortment import without_empty
-
-    return without_empty(table)
+    return Table(columns, tuple(rows), (heading,), narrow).trimmed()
 
 
 def _column(said: Said, name: str) -> Column:
@@ -188,7 +182,7 @@ def resting(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
         status = "withdrawn" if gone else ""
         rows.append(Row((place, said.says(kept)), said.grounds([claim]), status))
     if rows:
-        table = _without_empty(Table(_RESTS, tuple(rows)))
+        table = Table(_RESTS, tuple(rows)).trimmed()
         yield Section("rests", "Statements that rest on it", (table,), refers=True)
 
 

@@ -1,0 +1,19 @@
+"""The parts of sheets and pages, some of which take the whole collection to make."""
+
+from glost.report.things import assortment, calculated, crossed, related
+from glost.report.things.making import SHORT, SHORT_WITH_NAMED, Maker
+
+SHEET: tuple[Maker, ...] = (
+    *SHORT[:4],
+    lambda b, s, t, _: assortment.offered(b, s, t),
+    lambda b, s, t, _: crossed.crossed(b, s, t),
+    calculated.calculated,
+    *SHORT[4:],
+    lambda b, s, t, _: related.related(b, s, t, without=("piece", "article", "assortment")),
+)
+"""The parts of a fact sheet; pieces stand among its exhibits, articles in its assortments."""
+PAGE: tuple[Maker, ...] = (
+    *SHEET[:-1],
+    *SHORT_WITH_NAMED[len(SHORT) :],
+)
+"""The parts of a page."""
