@@ -182,4 +182,4 @@ def test_a_check(place: Path) -> None:
     assert out.count("It is a tree.") == 2
     code, out = glost(place, "sheet", "alder")
     assert code == 0
-    assert "It is a tree." in out.partition("What is disputed")[2]
+    assert "It is a tree." in out.partition("## Conflicts")[2]

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glost.publish.site.frame import Kind
 from glost.publish.site.search import BLOCK, PART, Entry, index_files, words_of
+from glost.report.kinds import Kind
 
 PIECE, SHAPE = Kind("piece", "Pieces", "Piece", "", 1), Kind("shape", "Shapes", "Shape", "", 0)
 

@@ -4,12 +4,13 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from glost.answer.sheets.making import sheet_of
-from glost.answer.sheets.rendering import markdown
 from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
 from glost.findings import Severity
+from glost.report.as_markdown import markdown
+from glost.report.things import Whole, report_of
+from glost.report.things.full import SHEET
 from glost.trade.assortments.matrix import Status, by_shapes
 from glost.trade.assortments.stated import read_proportion
 
@@ -342,5 +343,5 @@ def test_the_question_and_the_sheet_tell_what_is_stated(collect: Any) -> None:
     assert {str(claim.origin) for claim in row.support} > {
         "tables/superlatives.csv row 2", "tables/assortments.csv row 2", "tables/sources.csv row 3",
     }  # fmt: skip
-    text = markdown(sheet_of(here, URIRef(f"{BASE}shape/ash")), here.graph)
+    text = markdown(report_of(Whole(here), URIRef(f"{BASE}shape/ash"), SHEET))
     assert "Ash: last egg cup. Borne out: yes; listed in Catalogue One" in text

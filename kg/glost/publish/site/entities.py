@@ -12,7 +12,7 @@ from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.publish.site.drawings import Drawings
-from glost.publish.site.frame import Kind, PageFrame, blocks, fill, kind
+from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import Links
@@ -23,6 +23,7 @@ from glost.publish.site.schema_org import schema
 from glost.publish.site.sections import PageGroup, PageSection, paged
 from glost.record.claims import Claim, Triple
 from glost.record.index import whole
+from glost.report.kinds import Kind, kind
 
 Reason: TypeAlias = Callable[[Triple, str], Reasoned]
 

@@ -8,9 +8,10 @@ from rdflib import URIRef
 
 from glost.answer.holdings import holdings as count
 from glost.publish.site.entities import ROOT, Entities, natural
-from glost.publish.site.frame import fill, kind
+from glost.publish.site.frame import fill
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.paths import more
+from glost.report.kinds import kind
 
 _ENTRIES = 200
 _OUTLINES = 12

@@ -7,11 +7,12 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.publish.site.entities import ROOT, Entities
-from glost.publish.site.frame import fill, kind
+from glost.publish.site.frame import fill
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.sections import PageGroup, PageSection
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
+from glost.report.kinds import kind
 from glost.words.sentences import correction_kind, side, withdrawal
 
 _GRAPHS = {

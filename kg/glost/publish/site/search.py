@@ -20,9 +20,10 @@ from glost.answer.questions import catalogue
 from glost.data import vocabulary
 from glost.names import GLOST, SCHEMES
 from glost.publish.site.entities import Entities
-from glost.publish.site.frame import Kind, fill, kind
+from glost.publish.site.frame import fill
 from glost.publish.site.lists import ListPages
 from glost.publish.site.paths import PAGE, quoted, vocabulary_page
+from glost.report.kinds import Kind, kind
 
 BLOCK = 400
 """How many entries stand in a block."""

@@ -14,6 +14,7 @@ from glost.findings import Finding
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 from glost.words.labels import Words
 
 # What only whole collections are asked for is imported there: what is kept needs none of it.
@@ -24,11 +25,6 @@ if TYPE_CHECKING:
     from glost.trade.codes import PieceCode
     from glost.trade.crossings import Crossing
     from glost.trade.times import Conflict, Timed
-
-
-def whole(term: object) -> str:
-    """Return the thing a term is or belongs to: its IRI without the fragment."""
-    return str(term).partition("#")[0]
 
 
 def finding_name(finding: Finding) -> str:
@@ -279,7 +275,7 @@ class Whole:
         """Of each thing and claim, the findings it takes part in."""
         found: dict[str, list[Finding]] = defaultdict(list)
         for finding in self.findings:
-            for iri in dict.fromkeys([*map(whole, finding.about), *finding.claims]):
+            for iri in dict.fromkeys([*map(whole, map(URIRef, finding.about)), *finding.claims]):
                 found[iri].append(finding)
         return dict(found)
 

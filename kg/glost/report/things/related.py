@@ -11,9 +11,10 @@ from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.names import GLOST
+from glost.record.index import whole
 from glost.record.claims import Claim, Triple
 from glost.report.kinds import kind
-from glost.report.things.basis import Basis, whole
+from glost.report.things.basis import Basis
 from glost.report.things.dates import bare
 from glost.report.things.said import Said, capital
 from glost.report.tree import Cell, Column, Group, Ref, Row, Section, Statement, Table
