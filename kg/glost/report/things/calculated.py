@@ -32,7 +32,10 @@ def calculated(
     groups = (
         ("Codes read", tuple(_codes(basis, said, thing))),
         ("Figures", tuple(_figures(basis, said, thing)) if "Kiln" in kinds else ()),
-        ("Stated of its lists", tuple(_held(said, each) for each in basis.held.get(str(thing), ()))),
+        (
+            "Stated of its lists",
+            tuple(_held(said, each) for each in basis.held.get(str(thing), ())),
+        ),
         ("Worked out", tuple(_reckoned(basis, said, thing))),
     )
     told = tuple(Group(some, (heading,)) for heading, some in groups if some)

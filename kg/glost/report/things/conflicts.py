@@ -8,8 +8,8 @@ from rdflib import URIRef
 from rdflib.term import Node
 
 from glost.findings import Finding, Severity
-from glost.record.index import whole
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 from glost.report.things.basis import Basis, Whole, finding_name
 from glost.report.things.dates import dated, limit, rounded, step
 from glost.report.things.said import Said, capital

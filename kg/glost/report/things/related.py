@@ -11,8 +11,8 @@ from rdflib import URIRef
 from rdflib.namespace import RDF
 
 from glost.names import GLOST
-from glost.record.index import whole
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 from glost.report.kinds import kind
 from glost.report.things.basis import Basis
 from glost.report.things.dates import bare

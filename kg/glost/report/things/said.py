@@ -11,10 +11,10 @@ from rdflib.term import Node
 
 from glost.names import EDTF, GLOST
 from glost.record.belief import Belief
-from glost.record.index import whole
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DateError, describe
 from glost.record.dates import read as read_date
+from glost.record.index import whole
 from glost.report.things.basis import Basis, place
 from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
 from glost.words.labels import Words, called, label

@@ -7,8 +7,8 @@ from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
 from rdflib.term import Node
 
 from glost.names import GLOST
-from glost.record.index import whole
 from glost.record.claims import Triple
+from glost.record.index import whole
 from glost.report.things.basis import Basis
 from glost.report.things.said import Said, capital
 from glost.report.tree import Group, Section, Statement

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from rdflib import URIRef
 
-from glost.record.index import whole
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 from glost.report.things.basis import Basis
 from glost.report.things.said import Said
 from glost.report.tree import Group, Section, Statement
