@@ -93,6 +93,18 @@ def words(command: Command) -> Command:
     )(command)
 
 
+def output(help_: str, name: str = "target") -> Callable[[Command], Command]:
+    """Return what adds the option that names a file to write to; `help_` says what is written."""
+    return click.option(
+        "-o",
+        "--output",
+        name,
+        metavar="FILE",
+        type=click.Path(dir_okay=False, path_type=Path),
+        help=help_,
+    )
+
+
 def settled(place: Place) -> None:
     """Finish or undo what was cut short where something is about to be opened, and say so."""
     told = settle(place)
@@ -102,12 +114,12 @@ def settled(place: Place) -> None:
 
 def anew(change: Callable[[], Done]) -> Done:
     """Read a collection and change it; once more, and again, if another changed it meanwhile."""
-    from glost.record.amending import Moved  # only commands that write need it
+    from glost.record.amending import StaleRecordError  # only commands that write need it
 
     for _ in range(_TRIES):
         try:
             return change()
-        except Moved:
+        except StaleRecordError:
             continue
     return change()
 

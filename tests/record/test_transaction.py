@@ -12,7 +12,7 @@ import pytest
 
 from glost.publish.exports import write_tables
 from glost.record import transaction
-from glost.record.amending import Moved, amend, differences
+from glost.record.amending import StaleRecordError, amend, differences
 from glost.record.correcting import correct
 from glost.record.errors import RecordErrors
 from glost.record.files import digest, write_whole
@@ -264,7 +264,7 @@ def test_a_collection_that_has_moved_is_not_changed(tmp_path: Path) -> None:
     before = held(folder)
     claim = record.claim("b7-as-printed")
     assert claim is not None
-    with pytest.raises(Moved, match="has changed since"):
+    with pytest.raises(StaleRecordError, match="has changed since"):
         correct(record, claim, {"number": "B17"}, GROUNDS)
     assert held(folder) == before
 

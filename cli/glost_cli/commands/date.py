@@ -73,14 +73,7 @@ def _observations(command: Any) -> Any:
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     help="Date every row of a CSV file; prints one row for each.",
 )
-@click.option(
-    "-o",
-    "--output",
-    "target",
-    metavar="FILE",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="With --table: write to a file instead.",
-)
+@options.output("With --table: write to a file instead.")
 @options.collection
 @options.as_of
 @click.option(

@@ -22,13 +22,7 @@ _WHAT = "\b\nWHAT is one of these:\n" + "\n".join(
 @click.argument("of", required=False, default="")
 @options.collection
 @options.as_of
-@click.option(
-    "-o",
-    "--output",
-    type=click.Path(dir_okay=False, path_type=Path),
-    metavar="FILE",
-    help="Where to, FILE.svg or FILE.png.  [default: WHAT.svg, or WHAT-OF.svg]",
-)
+@options.output("Where to, FILE.svg or FILE.png.  [default: WHAT.svg, or WHAT-OF.svg]", "output")
 @click.option("--words", is_flag=True, help="Print the picture in words instead of drawing it.")
 @click.option(
     "--as",

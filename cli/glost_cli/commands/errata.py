@@ -27,14 +27,7 @@ _COLUMNS = (
 @options.form
 @click.option("--all", "every", is_flag=True, help="List also those that have been put right.")
 @click.option("--notice", "as_notice", is_flag=True, help="Print a notice of errata in Markdown.")
-@click.option(
-    "-o",
-    "--output",
-    "target",
-    metavar="FILE",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="With --notice: write it to a file instead.",
-)
+@options.output("With --notice: write it to a file instead.")
 @click.pass_context
 def errata(
     ctx: click.Context,

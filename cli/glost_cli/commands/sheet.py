@@ -25,14 +25,7 @@ PART = SHOW
     show_default=True,
     help="Markdown with footnotes, or one HTML page with its pictures in it.",
 )
-@click.option(
-    "-o",
-    "--output",
-    "target",
-    metavar="FILE",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="Write it to a file.  [default: print it]",
-)
+@options.output("Write it to a file.  [default: print it]")
 def sheet(thing: str, folder: Path, as_of: date | None, form: str, target: Path | None) -> None:
     """Make the fact sheet of THING, ready for a talk or an article.
 

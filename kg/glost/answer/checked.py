@@ -7,7 +7,7 @@ for again. Images are no part of what is hashed: whether they can be shown is lo
 from dataclasses import dataclass
 from typing import Any
 
-from glost.answer.pictured import KIND, Named, image_finding, images_named
+from glost.answer.pictured import KIND, NamedImage, image_finding, images_named
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, Severity, Side, in_order
 
@@ -51,7 +51,7 @@ def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
     read = snapshot.cache.checked(lambda: _found(snapshot))
     found = {*map(_finding, read["findings"]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
-        named = Named(thing, value, name, tuple(Side(**side) for side in sides))
+        named = NamedImage(thing, value, name, tuple(Side(**side) for side in sides))
         found.update(image_finding(named, snapshot.path, snapshot.collection.base))
     return Checked(read["claims"], in_order(found))
 

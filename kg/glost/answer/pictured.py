@@ -23,7 +23,7 @@ KIND = "image-not-shown"
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class NamedImage:
     """An image that is said to show a thing.
 
     Attributes
@@ -47,7 +47,7 @@ class Named:
         return [self.thing, self.value, self.name, told]
 
 
-def images_named(belief: "Belief", graph: Graph | Words) -> Iterator[Named]:
+def images_named(belief: "Belief", graph: Graph | Words) -> Iterator[NamedImage]:
     """Yield every image that is named, sorted by the thing it shows.
 
     Parameters
@@ -61,12 +61,12 @@ def images_named(belief: "Belief", graph: Graph | Words) -> Iterator[Named]:
         yield from _named(thing, belief, graph)
 
 
-def _named(thing: Node, belief: "Belief", graph: Graph | Words) -> Iterator[Named]:
+def _named(thing: Node, belief: "Belief", graph: Graph | Words) -> Iterator[NamedImage]:
     for value in sorted(belief.graph.objects(thing, GLOST.image), key=str):
         if isinstance(thing, URIRef):
             said = (thing, GLOST.image, value)
             told = sides(belief.rests_on(said), graph, [said])
-            yield Named(str(thing), str(value), label(thing, graph), told)
+            yield NamedImage(str(thing), str(value), label(thing, graph), told)
 
 
 def image_findings(
@@ -97,7 +97,7 @@ def images_of(
         yield from image_finding(named, top, base)
 
 
-def image_finding(named: Named, top: Path, base: str) -> Iterator[Finding]:
+def image_finding(named: NamedImage, top: Path, base: str) -> Iterator[Finding]:
     """Tell why an image cannot be shown; nothing if it can."""
     file = unquote(named.value).removeprefix(base)
     fault = (

@@ -18,12 +18,12 @@ from glost.record.files import fingerprint, read_files
 from glost.record.record import Record, read
 from glost.record.sequence import ClaimSequence
 from glost.record.sheets import ROW
-from glost.record.transaction import Change, Place, changing
+from glost.record.transaction import FolderChange, Place, changing
 
 _LISTED = 5
 
 
-class Moved(RecordErrors):
+class StaleRecordError(RecordErrors):
     """Raised when a collection is no longer as it was when a change of it was made ready.
 
     Nothing was changed; read the collection again and make the change anew.
@@ -38,7 +38,7 @@ def amend(
     added: Some[str],
     removed: Some[str] = (),
 ) -> Record:
-    """Change files of a collection, all or none, and see that only these claims differ.
+    """FolderChange files of a collection, all or none, and see that only these claims differ.
 
     Parameters
     ----------
@@ -62,7 +62,7 @@ def amend(
 
     Raises
     ------
-    Moved
+    StaleRecordError
         If the collection is no longer what the record was read from.
     RecordErrors
         If what would come of it is no sound collection, or other claims would be new, gone or
@@ -73,7 +73,7 @@ def amend(
     top = record.collection.path
     with changing(Place.within(top), what) as change:
         if fingerprint(top) != record.state:
-            raise Moved([_moved(top)])
+            raise StaleRecordError([_moved(top)])
         for file, content in files.items():
             if content is None:
                 change.drop(file)
@@ -94,7 +94,7 @@ def _moved(top: Path) -> RecordError:
     return RecordError(str(top), message, "look at it again, then do the same again")
 
 
-def _rehearsal(top: Path, change: Change, files: Iterable[str]) -> Path:
+def _rehearsal(top: Path, change: FolderChange, files: Iterable[str]) -> Path:
     """Lay out what the collection would be, beside the change; it goes when the change goes."""
     stage = change.place.work / "whole"
     known = {path.relative_to(top).as_posix(): path for path in read_files(top)}

@@ -15,7 +15,7 @@ from rdflib.term import Node
 from glost.data import vocabulary
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.record.index import StatementIndex
+from glost.record.index import ClaimIndex
 
 # Columns of claims are imported where there are any: what is kept in a store needs none.
 if TYPE_CHECKING:
@@ -113,9 +113,9 @@ class Belief:
         return self.withdrawn.get(claim)
 
     @cached_property
-    def index(self) -> StatementIndex:
+    def index(self) -> ClaimIndex:
         """What the claims state, and which of them state it. Shared: only `patching` changes it."""
-        return StatementIndex(self.claims)
+        return ClaimIndex(self.claims)
 
     @cached_property
     def graph(self) -> Graph:

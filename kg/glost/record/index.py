@@ -11,7 +11,7 @@ from glost.names import bind
 from glost.record.claims import Claim, Triple
 
 
-class StatementIndex:
+class ClaimIndex:
     """What some claims state, and which of them state it.
 
     Parameters

@@ -28,7 +28,7 @@ from glost.record.corrections import errors_in
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
 from glost.record.fitting import Fitter
-from glost.record.index import StatementIndex
+from glost.record.index import ClaimIndex
 from glost.record.oddities import odd_claims, odd_findings
 from glost.record.rows import ClaimRows, RowReader, Rows, content_ids
 from glost.record.schemes import TermScheme
@@ -94,9 +94,9 @@ class Record:
         return self._beliefs[as_of]
 
     @cached_property
-    def index(self) -> StatementIndex:
+    def index(self) -> ClaimIndex:
         """What all claims state, withdrawn ones too, and which of them state it."""
-        return StatementIndex(self.claims)
+        return ClaimIndex(self.claims)
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""

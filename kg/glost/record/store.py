@@ -226,7 +226,7 @@ WHERE {column} IN (SELECT term FROM term WHERE text = ?1 OR (text >= ?2 AND text
 """
 
 
-class Statements:
+class StatementTables:
     """The tables of a store, with its terms and claims as the library has them elsewhere.
 
     Parameters
@@ -355,7 +355,7 @@ def term(text: str, kind: str, datatype: str, language: str) -> Node:
 class _Table(Store):
     """One of the tables of statements as the store of an rdflib graph."""
 
-    def __init__(self, statements: Statements, table: str, given: str = "TRUE") -> None:
+    def __init__(self, statements: StatementTables, table: str, given: str = "TRUE") -> None:
         super().__init__()
         self._statements, self._table, self._given = statements, table, given
 
@@ -388,7 +388,7 @@ class StoredBelief(Belief):
 
     def __init__(
         self,
-        statements: Statements,
+        statements: StatementTables,
         as_of: date | None,
         whole: "Callable[[], Record]",
         left_out: frozenset[int] = frozenset(),
@@ -398,7 +398,7 @@ class StoredBelief(Belief):
         fields = {"_statements": statements, "as_of": as_of, "_whole": whole}
         # All instances of its class are frozen.
         vars(self).update(fields, _left_out=left_out, _there=there)
-        self._statements: Statements
+        self._statements: StatementTables
         self._whole: Callable[[], Record]
         self._left_out: frozenset[int]
         self._there: str
@@ -492,7 +492,7 @@ class StoredBelief(Belief):
 class _Ids(Set[str]):
     """The ids of one kind."""
 
-    def __init__(self, statements: Statements, kind: str) -> None:
+    def __init__(self, statements: StatementTables, kind: str) -> None:
         self._statements, self._kind = statements, kind
 
     def __contains__(self, id_: object) -> bool:
@@ -530,7 +530,7 @@ class StoredRecord:
         whole: "Callable[[], Record]",
     ) -> None:
         self.collection = collection
-        self._statements = Statements(path)
+        self._statements = StatementTables(path)
         self._belief = StoredBelief(self._statements, as_of, whole)
         self._whole = whole
         self.made: dict[str, object] = {}
@@ -589,7 +589,7 @@ class StoredInferred:
     """What follows, looked up in a file that `write_inferred` wrote."""
 
     def __init__(self, path: Path) -> None:
-        self._statements = Statements(path)
+        self._statements = StatementTables(path)
 
     def __iter__(self) -> Iterator[Triple]:
         """Yield all of it."""

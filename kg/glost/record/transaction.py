@@ -86,7 +86,7 @@ class Place:
 
 
 @dataclass
-class Change:
+class FolderChange:
     """A change under way; see `changing`.
 
     Attributes
@@ -169,8 +169,8 @@ class Change:
 
 
 @contextmanager
-def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Change]:
-    """Hold a folder for a change; nothing of it is left if `Change.commit` was not reached.
+def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[FolderChange]:
+    """Hold a folder for a change; nothing of it is left if `FolderChange.commit` was not reached.
 
     Parameters
     ----------
@@ -192,7 +192,7 @@ def changing(place: Place, what: str, patience: float = PATIENCE) -> Iterator[Ch
     try:
         place.work.parent.mkdir(parents=True, exist_ok=True)
         with _held(place, what, patience) as before:
-            change = Change(place, what, _settled(place, before))
+            change = FolderChange(place, what, _settled(place, before))
             try:
                 place.work.mkdir()
                 yield change

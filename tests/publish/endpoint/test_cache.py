@@ -7,7 +7,7 @@ import pytest
 from glost.answer.refusals import QueryError
 from glost.publish.endpoint.cache import AnswerCache
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Found, Query, lasting
+from glost.publish.endpoint.messages import Query, Reply, lasting
 
 
 class Asked:
@@ -16,14 +16,14 @@ class Asked:
     def __init__(self) -> None:
         self.texts: list[str] = []
 
-    async def __call__(self, query: Query) -> Found:
+    async def __call__(self, query: Query) -> Reply:
         self.texts.append(query.text)
         await asyncio.sleep(0.01)
         if query.text == "endless":
             raise QueryError("too long", trouble="stopped")
         if query.text == "wrong":
             raise QueryError("no query", trouble="malformed")
-        return Found("table", "csv", b"x" * int(query.text))
+        return Reply("table", "csv", b"x" * int(query.text))
 
 
 def query(text: str) -> Query:

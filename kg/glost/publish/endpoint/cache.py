@@ -6,9 +6,9 @@ from collections import OrderedDict
 from collections.abc import Awaitable, Callable
 
 from glost.answer.refusals import QueryError
-from glost.publish.endpoint.messages import Found, Query
+from glost.publish.endpoint.messages import Query, Reply
 
-Ask = Callable[[Query], Awaitable[Found]]
+Ask = Callable[[Query], Awaitable[Reply]]
 """Answers a query, as `glost.publish.endpoint.pool.Pool.ask` does."""
 
 _OVERHEAD = 500
@@ -34,11 +34,11 @@ class AnswerCache:
         self._ask = ask
         self._whole = self._left = octets
         self._again = again
-        self._kept: OrderedDict[bytes, Found] = OrderedDict()
+        self._kept: OrderedDict[bytes, Reply] = OrderedDict()
         self._stopped: dict[bytes, tuple[float, QueryError]] = {}
-        self._asked: dict[bytes, asyncio.Task[Found]] = {}
+        self._asked: dict[bytes, asyncio.Task[Reply]] = {}
 
-    async def found(self, query: Query) -> Found:
+    async def found(self, query: Query) -> Reply:
         """Answer a query.
 
         Raises
@@ -59,7 +59,7 @@ class AnswerCache:
             task.add_done_callback(lambda done: self._done(key, done))
         return await asyncio.shield(task)
 
-    async def _first(self, key: bytes, query: Query) -> Found:
+    async def _first(self, key: bytes, query: Query) -> Reply:
         try:
             found = await self._ask(query)
         except QueryError as error:
@@ -69,7 +69,7 @@ class AnswerCache:
         self._keep(key, found)
         return found
 
-    def _done(self, key: bytes, task: "asyncio.Task[Found]") -> None:
+    def _done(self, key: bytes, task: "asyncio.Task[Reply]") -> None:
         self._asked.pop(key, None)
         if not task.cancelled():
             task.exception()
@@ -82,7 +82,7 @@ class AnswerCache:
             error = self._stopped[key][1]
             raise QueryError(**error.as_dict())  # type: ignore[arg-type]
 
-    def _keep(self, key: bytes, found: Found) -> None:
+    def _keep(self, key: bytes, found: Reply) -> None:
         size = _size(key, found)
         if size > self._whole:
             return
@@ -92,5 +92,5 @@ class AnswerCache:
             self._left += _size(*self._kept.popitem(last=False))
 
 
-def _size(key: bytes, found: Found) -> int:
+def _size(key: bytes, found: Reply) -> int:
     return len(key) + len(found.written) + len(found.packed) + _OVERHEAD

@@ -14,7 +14,7 @@ from typing import Any
 
 from glost.answer.refusals import QueryError
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Found, Named, Query
+from glost.publish.endpoint.messages import Query, Reply, Titled
 
 _TOP = str(Path(__file__).resolve().parents[3])
 _PROGRAM = (
@@ -80,7 +80,7 @@ class Child:
             return time.monotonic()
 
     @classmethod
-    async def start(cls, folder: Path, named: Named, limits: Limits) -> "Child":
+    async def start(cls, folder: Path, named: Titled, limits: Limits) -> "Child":
         """Start a process and wait until it is ready.
 
         Raises
@@ -102,7 +102,7 @@ class Child:
         child.statements = head["statements"]
         return child
 
-    async def ask(self, query: Query) -> Found:
+    async def ask(self, query: Query) -> Reply:
         """Put a query and wait for its answer.
 
         Raises
@@ -127,7 +127,7 @@ class Child:
         self._busy = False
         if "error" in head:
             raise QueryError(**head["error"])
-        return Found(written=written, packed=packed, **head)
+        return Reply(written=written, packed=packed, **head)
 
     def step_back(self, niceness: int) -> None:
         """Let other processes go first from now on; it cannot be undone.

@@ -23,7 +23,7 @@ PAGE = "page"
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class Titled:
     """A collection as its pages name it.
 
     Attributes
@@ -94,7 +94,7 @@ class Query:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Reply:
     """The answer of a process.
 
     Attributes

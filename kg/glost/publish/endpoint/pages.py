@@ -13,7 +13,7 @@ from glost.answer.questions import catalogue
 from glost.names import PREFIXES
 from glost.publish.endpoint.formats import FORMS
 from glost.publish.endpoint.grounds import Cited
-from glost.publish.endpoint.messages import Fields, Named, Query
+from glost.publish.endpoint.messages import Fields, Query, Titled
 from glost.publish.endpoint.problems import Problem
 from glost.publish.endpoint.shown import ROWS, ShownResult
 
@@ -52,12 +52,12 @@ def prepare() -> None:
         environment.get_template(name)
 
 
-def empty(named: Named) -> str:
+def empty(named: Titled) -> str:
     """Return the page to try queries on, with nothing asked yet."""
     return _page("query.html", named, text=FIRST, chosen="", shown=None)
 
 
-def result(named: Named, query: Query, text: str, shown: ShownResult) -> str:
+def result(named: Titled, query: Query, text: str, shown: ShownResult) -> str:
     """Return the page with a result under its query.
 
     Parameters
@@ -85,7 +85,7 @@ def result(named: Named, query: Query, text: str, shown: ShownResult) -> str:
     )
 
 
-def problem(named: Named, root: str, text: str, bad: Problem) -> str:
+def problem(named: Titled, root: str, text: str, bad: Problem) -> str:
     """Return the page that says what is wrong with a request.
 
     Parameters
@@ -102,7 +102,7 @@ def problem(named: Named, root: str, text: str, bad: Problem) -> str:
     return _page("problem.html", named, root=root, text=text, bad=bad)
 
 
-def _page(template: str, named: Named, **values: Any) -> str:
+def _page(template: str, named: Titled, **values: Any) -> str:
     known = {
         "title": named.title,
         "base": named.base,

@@ -13,7 +13,7 @@ from pathlib import Path
 from glost.answer.refusals import QueryError
 from glost.publish.endpoint.child import Child, Ended
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import Found, Named, Query, kind
+from glost.publish.endpoint.messages import Query, Reply, Titled, kind
 
 LOG = logging.getLogger("glost.endpoint")
 
@@ -44,7 +44,7 @@ class Pool:
     """
 
     folder: Path
-    named: Named
+    named: Titled
     limits: Limits
     statements: int = 0
     _free: asyncio.LifoQueue[Child] = field(default_factory=asyncio.LifoQueue, repr=False)
@@ -84,7 +84,7 @@ class Pool:
         await asyncio.gather(*(child.kill() for child in self._alive))
         self._alive.clear()
 
-    async def ask(self, query: Query) -> Found:
+    async def ask(self, query: Query) -> Reply:
         """Answer a query.
 
         A query whose process is killed from outside is put once more, to another.
@@ -106,7 +106,7 @@ class Pool:
         except Ended as end:
             raise self._why(end) from None
 
-    async def _once(self, query: Query) -> Found:
+    async def _once(self, query: Query) -> Reply:
         """Answer a query, unless its kind was found long and no more long ones may run."""
         key = sha256(kind(query.text).encode() if query.text else query.line()).digest()
         self._refuse(key)
@@ -154,7 +154,7 @@ class Pool:
         self._alive.discard(child)
         self._later(self._replace(child))
 
-    async def _patiently(self, child: Child, answering: "asyncio.Task[Found]", key: bytes) -> Found:
+    async def _patiently(self, child: Child, answering: "asyncio.Task[Reply]", key: bytes) -> Reply:
         """Wait for an answer as long as a query may take."""
         try:
             async with asyncio.timeout(self.limits.seconds):
@@ -163,7 +163,7 @@ class Pool:
             reason = f"the query was stopped after {self.limits.seconds:g} seconds"
             raise QueryError(reason, _LESS, trouble="stopped") from None
 
-    async def _counted(self, child: Child, answering: "asyncio.Task[Found]", key: bytes) -> Found:
+    async def _counted(self, child: Child, answering: "asyncio.Task[Reply]", key: bytes) -> Reply:
         """Wait for an answer; a query that turns out long goes on as one, or is turned away.
 
         A query of a kind that was long before takes the place of a long one from the start.
@@ -184,7 +184,7 @@ class Pool:
         finally:
             self._slow -= slow
 
-    async def _within_patience(self, child: Child, answering: "asyncio.Task[Found]") -> bool:
+    async def _within_patience(self, child: Child, answering: "asyncio.Task[Reply]") -> bool:
         """Wait until a query is answered, or counts as long.
 
         That is a matter of the processor's time it took: a crowd of short queries, or a busy

@@ -20,7 +20,7 @@ from glost.publish.endpoint.asking import read
 from glost.publish.endpoint.cache import AnswerCache
 from glost.publish.endpoint.formats import FORMS, HTML, written
 from glost.publish.endpoint.limits import Limits
-from glost.publish.endpoint.messages import PAGE, Found, Query, lasting
+from glost.publish.endpoint.messages import PAGE, Query, Reply, lasting
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.pool import Busy, Pool
 from glost.publish.endpoint.problems import Problem, of_query
@@ -72,7 +72,7 @@ class Service:
         found = await self.found(query)
         return _sent(found, request, tag)
 
-    async def found(self, query: Query) -> Found:
+    async def found(self, query: Query) -> Reply:
         """Answer a query, from what has been answered before if need be.
 
         Raises
@@ -186,7 +186,7 @@ def _headers(tag: str) -> dict[str, str]:
     return {**headers, "etag": tag} if tag else {**headers, "cache-control": "no-store"}
 
 
-def _sent(found: Found, request: Request, tag: str) -> Response:
+def _sent(found: Reply, request: Request, tag: str) -> Response:
     form = written(found.gives, found.form)
     headers = _headers(tag)
     if form.name != PAGE:

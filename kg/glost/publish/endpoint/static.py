@@ -21,7 +21,7 @@ from starlette.types import Receive, Scope, Send
 from glost.publish.data.grounds import GROUNDS
 from glost.publish.data.media import MEDIA, OFFERED
 from glost.publish.endpoint.grounds import following
-from glost.publish.endpoint.messages import Named
+from glost.publish.endpoint.messages import Titled
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.problems import Problem
 from glost.publish.site.paths import MANIFEST, MARKER, PAGE, stem
@@ -59,9 +59,9 @@ class Published:
             ) from error
 
     @property
-    def named(self) -> Named:
+    def named(self) -> Titled:
         """The collection, as its pages name it."""
-        return Named(self.title, self.base)
+        return Titled(self.title, self.base)
 
     @property
     def base(self) -> str:

@@ -24,7 +24,7 @@ from glost.answer.refusals import QueryError
 from glost.answer.sparql import Result, answer
 from glost.publish.endpoint import pages
 from glost.publish.endpoint.grounds import Grounds, following
-from glost.publish.endpoint.messages import PAGE, Found, Named, Query, lasting
+from glost.publish.endpoint.messages import PAGE, Query, Reply, Titled, lasting
 from glost.publish.endpoint.shown import ShownResult, heading, show
 from glost.record.tables import kinds
 
@@ -55,7 +55,7 @@ class Worker:
     """
 
     def __init__(
-        self, store: ox.Store, named: Named, most: Most, following: ox.Store | None = None
+        self, store: ox.Store, named: Titled, most: Most, following: ox.Store | None = None
     ) -> None:
         self._store = store
         self._grounds = Grounds(store, following, named.base)
@@ -64,7 +64,7 @@ class Worker:
         self._things = Things(store, named.base)
         self._last: tuple[tuple[str, Graphs], Result] | None = None
 
-    def found(self, query: Query) -> Found:
+    def found(self, query: Query) -> Reply:
         """Answer a query.
 
         Raises
@@ -84,7 +84,7 @@ class Worker:
         else:
             written = result.write(form).encode()
         packed = gzip.compress(written, _EFFORT, mtime=0) if len(written) > _SMALL else b""
-        return Found(result.form, form, written, packed)
+        return Reply(result.form, form, written, packed)
 
     def _shown(self, query: Query, result: Result) -> ShownResult:
         asked = _asked(query)
@@ -126,7 +126,7 @@ def main() -> None:
     beside = following(Path(settings["folder"]))
     worker = Worker(
         store,
-        Named(settings["title"], settings["base"]),
+        Titled(settings["title"], settings["base"]),
         most,
         ox.Store.read_only(str(beside)) if beside.is_dir() else None,
     )

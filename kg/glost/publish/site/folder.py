@@ -14,7 +14,7 @@ from glost.publish.site.paths import MANIFEST, MARKER
 from glost.publish.site.workers import share
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import sync_folder, write_whole
-from glost.record.transaction import Change, Place, changing
+from glost.record.transaction import FolderChange, Place, changing
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ def _put(folder: str, staging: str, part: Callable[[], Files]) -> list[_Put]:
     return found
 
 
-def _moved(folder: Path, change: Change, found: list[_Put]) -> WrittenSite:
+def _moved(folder: Path, change: FolderChange, found: list[_Put]) -> WrittenSite:
     """Move what waits into the site, and remove what is no more."""
     now = {put.file: put.digest for put in found}
     if len(now) < len(found):

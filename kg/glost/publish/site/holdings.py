@@ -17,7 +17,7 @@ from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.publish.site.paths import KIND, OWN, Addresses
 from glost.record.claims import Claim, Passage, Triple, in_order
-from glost.record.index import StatementIndex, whole
+from glost.record.index import ClaimIndex, whole
 from glost.record.provenance import passage_iri, recorder_iri
 from glost.words.labels import Words
 from glost.words.sentences import says
@@ -85,8 +85,8 @@ class SiteContents:
         return dict(self.snapshot.contents.said())
 
     @cached_property
-    def _index(self) -> StatementIndex:
-        return StatementIndex(self.claims)
+    def _index(self) -> ClaimIndex:
+        return ClaimIndex(self.claims)
 
     @cached_property
     def _in_order(self) -> tuple[Claim, ...]:

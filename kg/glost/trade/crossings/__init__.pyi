@@ -8,7 +8,7 @@ from .model import (
     CrossingMatrix,
     Explanation,
     Sighting,
-    Timing,
+    TimeOfCrossing,
     kinds,
     told,
 )
@@ -25,7 +25,7 @@ __all__ = [
     "Explanation",
     "OnRecord",
     "Sighting",
-    "Timing",
+    "TimeOfCrossing",
     "crossings",
     "decal_life",
     "gather",

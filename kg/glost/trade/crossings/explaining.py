@@ -7,7 +7,7 @@ from rdflib import URIRef
 from glost.record.claims import Claim
 from glost.trade.assortments.forms import Forms, WareClass
 from glost.trade.crossings.facts import Facts
-from glost.trade.crossings.model import Explanation, Timing
+from glost.trade.crossings.model import Explanation, TimeOfCrossing
 from glost.trade.crossings.timing import Clock
 from glost.verdicts import Verdict
 
@@ -110,7 +110,7 @@ class Explainer:
 
     def explain(
         self, treatment: str, home: str, shape: str, where: str, form: str | None
-    ) -> tuple[tuple[Explanation, ...], Timing]:
+    ) -> tuple[tuple[Explanation, ...], TimeOfCrossing]:
         """Return every explanation of a sighting, in the order in which they are looked for.
 
         Returns

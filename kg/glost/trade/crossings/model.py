@@ -75,7 +75,7 @@ class Explanation:
 
 
 @dataclass(frozen=True, slots=True)
-class Timing:
+class TimeOfCrossing:
     """What was so when a treatment was put on another shape than its home.
 
     Attributes
@@ -119,7 +119,7 @@ class Sighting:
     where: URIRef
     form: URIRef | None
     explanations: tuple[Explanation, ...]
-    timing: Timing
+    timing: TimeOfCrossing
     claims: tuple[Claim, ...]
 
     @property

@@ -8,7 +8,7 @@ from rdflib import URIRef
 from glost.record.claims import Claim
 from glost.record.dates import calendar_day
 from glost.trade.crossings.facts import Facts
-from glost.trade.crossings.model import Timing, rows
+from glost.trade.crossings.model import TimeOfCrossing, rows
 from glost.trade.times import Chronology
 from glost.verdicts import Verdict
 
@@ -64,7 +64,7 @@ class Clock:
         for sharing, pair in sorted(shapes.items()):
             self._sharings[frozenset(pair)].append(sharing)
 
-    def timing(self, home: str, shape: str, where: str, *, shared: bool) -> Timing:
+    def timing(self, home: str, shape: str, where: str, *, shared: bool) -> TimeOfCrossing:
         """Say what was so when a treatment was put on another shape than its home.
 
         Parameters
@@ -78,7 +78,7 @@ class Clock:
 
         Returns
         -------
-        Timing
+        TimeOfCrossing
             By whole years. ``no`` to `late` needs that the home shape ended in no earlier year
             than the sighting; a blank is not taken to have waited unless a date says so. ``not
             known``, where nothing bears on when the home shape ended but that it had begun.
@@ -111,7 +111,7 @@ class Clock:
         deciding = [name for name, is_open in open_.items() if undecided and is_open]
         deciding += [SHARED] if sharing == Verdict.POSSIBLY else []
         told = tuple(name for name, so in disputed.items() if so)
-        return Timing(late, sharing, tuple(deciding), told)
+        return TimeOfCrossing(late, sharing, tuple(deciding), told)
 
     def claims(self, home: str, shape: str, where: str) -> tuple[Claim, ...]:
         """Return the claims under the end of the home shape and what it is set against."""

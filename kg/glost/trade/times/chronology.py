@@ -27,7 +27,7 @@ from glost.trade.times.results import (
     Outside,
 )
 from glost.trade.times.rules import IS_A, TimeRule
-from glost.trade.times.statements import Ints, Statements
+from glost.trade.times.statements import Ints, TimeStatements
 from glost.trade.times.weights import Weights
 from glost.verdicts import Verdict
 
@@ -52,7 +52,7 @@ class Chronology(Timed):
     rules: dict[str, TimeRule]
     margin: Margin
     lag: int
-    _statements: Statements = field(repr=False)
+    _statements: TimeStatements = field(repr=False)
     _events: Events = field(repr=False)
     _rule_of: Ints = field(repr=False)
     _solution: kernel.Solution = field(repr=False)

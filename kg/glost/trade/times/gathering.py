@@ -11,7 +11,7 @@ from rdflib import URIRef
 
 from glost.reason.chronology.network import ORIGIN, Network, Reasons
 from glost.trade.times.rules import TimeRule
-from glost.trade.times.statements import Ints, Statements
+from glost.trade.times.statements import Ints, TimeStatements
 
 DATE = ""
 """The point at which a source is dated; its IRI is that of the source itself."""
@@ -28,7 +28,7 @@ class Events:
         Number the things.
     """
 
-    def __init__(self, statements: Statements) -> None:
+    def __init__(self, statements: TimeStatements) -> None:
         self.statements = statements
         self.count = 1
         self._event: dict[str, Ints] = {}
@@ -123,7 +123,7 @@ class Gathering:
         The rules in force; a reason names one by its place.
     """
 
-    statements: Statements
+    statements: TimeStatements
     rules: dict[str, TimeRule]
     events: Events = field(init=False)
     _limits: list[tuple[Ints, Ints, Ints, Ints]] = field(default_factory=list)

@@ -13,7 +13,7 @@ from glost.names import GLOST, SCHEMES
 from glost.trade.times.arguments import BROADER
 from glost.trade.times.gathering import DATE, Gathering
 from glost.trade.times.rules import IS_A, SCHEME, WHOLE, TimeRule
-from glost.trade.times.statements import Statements
+from glost.trade.times.statements import TimeStatements
 
 
 def apply(gathering: Gathering, rule: TimeRule, lag: int) -> None:
@@ -47,7 +47,7 @@ def apply(gathering: Gathering, rule: TimeRule, lag: int) -> None:
     _limits(gathering, rule, frame, lag)
 
 
-def _pattern(statements: Statements, pattern: tuple[str, ...], place: int) -> pl.DataFrame:
+def _pattern(statements: TimeStatements, pattern: tuple[str, ...], place: int) -> pl.DataFrame:
     """Return a column for each variable of a pattern, and one of grounds."""
     one, property_, other = pattern
     found = statements.where(*property_.split("|"))
@@ -61,7 +61,7 @@ def _pattern(statements: Statements, pattern: tuple[str, ...], place: int) -> pl
     return found.rename({"subject": one, "object": other, "ground": f"ground {place}"})
 
 
-def terms(statements: Statements, property_: str, names: list[str]) -> list[int]:
+def terms(statements: TimeStatements, property_: str, names: list[str]) -> list[int]:
     """Return the numbers of terms of a property's scheme, with all that is narrower.
 
     Parameters

@@ -12,7 +12,7 @@ from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
 from glost.trade.times.gathering import DATE, Gathering
 from glost.trade.times.joining import terms
-from glost.trade.times.statements import Ints, Statements
+from glost.trade.times.statements import Ints, TimeStatements
 
 Reading: TypeAlias = tuple[URIRef, str, int | None, int | None, Iterable[Claim | URIRef]]
 """A piece, ``made`` or ``decorated``, the first and last day read, and all claims needed for it."""
@@ -131,7 +131,9 @@ def _join(one: pl.DataFrame, other: pl.DataFrame) -> pl.DataFrame:
     return one.join(other, on=sorted(set(one.columns) & set(other.columns)))
 
 
-def _days_of(statements: Statements, thing: int, margin: Margin) -> tuple[int | None, int | None]:
+def _days_of(
+    statements: TimeStatements, thing: int, margin: Margin
+) -> tuple[int | None, int | None]:
     """Return the earliest and the latest day of the dates given for a source."""
     rows = statements.where("date").filter(pl.col("subject") == thing)["object"].to_list()
     days = [_days(statements.terms[term], margin) for term in rows]

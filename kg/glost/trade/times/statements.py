@@ -34,7 +34,7 @@ OTHERS = (
 
 
 @dataclass(frozen=True)
-class Statements:
+class TimeStatements:
     """Coded statements of what is believed.
 
     Attributes
@@ -162,7 +162,7 @@ def classes() -> frozenset[str]:
     return frozenset(str(GLOST[name]) for name in found)
 
 
-def code(belief: Belief) -> Statements:
+def code(belief: Belief) -> TimeStatements:
     """Give numbers to the statements of what is believed that bear on time."""
     names = wanted()
     number = {str(predicate(name)): at for at, name in enumerate(names)}
@@ -185,4 +185,4 @@ def code(belief: Belief) -> Statements:
     table = table.unique().sort(*keys, "claim")
     new = pl.any_horizontal(pl.col(key) != pl.col(key).shift() for key in keys).fill_null(False)
     table = table.with_columns(new.cast(pl.Int64).cum_sum().alias("ground"))
-    return Statements(belief.claims, terms, names, table)
+    return TimeStatements(belief.claims, terms, names, table)

@@ -11,7 +11,7 @@ from rdflib import URIRef
 from glost.record.claims import Claim
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.trade.times.statements import Statements
+from glost.trade.times.statements import TimeStatements
 
 
 @cache
@@ -40,7 +40,7 @@ class Weights:
     """
 
     def __init__(
-        self, statements: Statements, trust: Mapping[str, float], *, one_witness: bool
+        self, statements: TimeStatements, trust: Mapping[str, float], *, one_witness: bool
     ) -> None:
         self._statements = statements
         self._trust = trust
