@@ -215,6 +215,15 @@ def test_what_is_not_there_is_not_found(wend: Served, path: str) -> None:
         assert "x-evil" not in answer.headers
 
 
+def test_where_nothing_stands_a_page_helps_to_search(wend: Served) -> None:
+    for path in ("shape/nobody", "nothing/at-all/there"):
+        answer = wend.get(wend.base + path, BROWSER)
+        assert answer.status_code == 404
+        assert "There is no such page" in answer.text
+        assert 'action="/wend/search/index.html"' in answer.text
+        assert wend.get(wend.base + "assets/style.css").status_code == 200
+
+
 @pytest.mark.parametrize(
     "path", ["../secret", "../secret.txt", "shape/../../secret.txt", "%2e%2e/secret.txt",
              "..%2fsecret.txt", "shape/..%2f..%2fsecret", "..%5csecret.txt", ".htpasswd"],

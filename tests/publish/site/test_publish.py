@@ -104,8 +104,18 @@ class Page(HTMLParser):
 @pytest.fixture(scope="module")
 def pages(site: Path) -> dict[Path, Page]:
     found = {path: Page(path) for path in sorted(site.rglob("*.html"))}
+    del found[site / "404.html"]  # which servers show at any address
     assert len(found) > 250
     return found
+
+
+def test_the_page_for_what_is_not_there_may_stand_at_any_address(site: Path) -> None:
+    """Its links lead from the top of the server, to where the base IRI says the site stands."""
+    page = Page(site / "404.html")
+    inner = [link for link in page.links if not link.startswith(("http", "#"))]
+    assert inner and all(link.startswith("/shelf/") for link in inner)
+    for link in inner:
+        assert (site / link.removeprefix("/shelf/").partition("#")[0]).is_file()
 
 
 def test_every_link_within_the_site_leads_somewhere(site: Path, pages: dict[Path, Page]) -> None:

@@ -113,10 +113,14 @@ def blocks() -> Any:
 
 def fill(template: str, page: str, frame: PageFrame, **values: Any) -> tuple[str, bytes]:
     """Fill a template for a page; return the page's file and content."""
-    way = root(page)
+    return page, filled(template, frame, root(page), **values)
+
+
+def filled(template: str, frame: PageFrame, way: str, **values: Any) -> bytes:
+    """Fill a template for a page from which `way` leads to the top of the site."""
     top, foot = _around(frame, way, str(values.get("section", "")))
     text = _template(template).render(site=frame, root=way, top=top, foot=foot, **values)
-    return page, text.encode()
+    return text.encode()
 
 
 @cache

@@ -8,7 +8,7 @@ from rdflib import URIRef
 
 from glost.answer.holdings import holdings as count
 from glost.publish.site.entities import ROOT, Entities, natural
-from glost.publish.site.frame import fill
+from glost.publish.site.frame import fill, filled
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.paths import more
 from glost.report.kinds import kind
@@ -114,6 +114,12 @@ class ListPages:
             findings=len(severities), spotlight=self._spotlight(),
             whole=self._made.drawings.whole(),
         )  # fmt: skip
+
+    def missing(self) -> Iterator[tuple[str, bytes]]:
+        """Make the page that servers show where there is none; it may stand at any address."""
+        way = "/" + self._held.base.partition("://")[2].partition("/")[2]
+        told = {"title": "No such page", "section": "Search"}
+        yield "404.html", filled("missing.html", self._made.frame, way, **told)
 
     def _spotlight(self) -> dict[str, object] | None:
         """Choose the page image on which a good dozen of passages are cited."""

@@ -111,6 +111,7 @@ class Making:
         yield from self._others.graphs()
         yield from lists.all()
         yield from lists.front()
+        yield from lists.missing()
         progress("questions")
         yield from question_pages(entities)
         progress("findings, vocabulary, search")
