@@ -1,6 +1,7 @@
 """What README.md tells a newcomer to run does what it says there."""
 
 import re
+import runpy
 import shlex
 from pathlib import Path
 
@@ -41,3 +42,23 @@ def test_the_check_it_mentions_ends_with_one(
     monkeypatch.chdir(TOP)
     assert glost_ends(*shlex.split(told[1])) == 1
     assert "contradiction" in capsys.readouterr().out
+
+
+def test_the_picture_it_shows_is_what_the_example_gives() -> None:
+    """To make it again: ``python examples/wend-valley/make_pictures.py``."""
+    text = (TOP / "README.md").read_text(encoding="utf-8")
+    shown = re.search(r"!\[[^\]]+\]\(([^)]+)\)", text)
+    assert shown is not None
+    file = TOP / shown[1]
+    made = runpy.run_path(str(file.parent / "make_pictures.py"))
+    assert made["FILE"] == file
+    assert file.read_text(encoding="utf-8") == made["shapes"]().svg()
+
+
+def test_what_it_links_to_is_there() -> None:
+    for name in ("README.md", "DEVELOPERS.md", "tests/bench/README.md"):
+        page = TOP / name
+        links = re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8"))
+        assert links or name == "DEVELOPERS.md"
+        for link in links:
+            assert "://" in link or (page.parent / link).exists(), (name, link)
