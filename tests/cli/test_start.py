@@ -45,7 +45,6 @@ def test_a_start_imports_no_command_and_nothing_heavy(words: tuple[str, ...]) ->
         "glost.usage",
         "glost_cli",
         "glost_cli.group",
-        "glost_cli.guarding",
         "glost_cli.main",
     }
     assert not HEAVY & names

@@ -4,7 +4,7 @@ import networkx as nx
 import numpy as np
 import pytest
 
-from glost.reason.equality import Sameness
+from glost.reason.engine import Sameness
 from glost.reason.operators import components, reachable, strong_components
 
 

@@ -13,7 +13,7 @@ from glost.record.dates import DateError
 from glost.record.dates import read as read_date
 from glost.trade.codes import CodeError, Decoded, Reading
 from glost.trade.codes import decode as decode_code
-from glost.trade.codes.numbers import borne
+from glost.trade.codes.scheme import borne
 from glost.words.codes import reading_in_words
 from glost.words.labels import label
 from glost.words.spans import Span, ends

@@ -14,10 +14,9 @@ import shelf
 from glost.answer.snapshot import Snapshot
 from glost.names import CRM, GLOST
 from glost.publish.data import whole
-from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import Described
 from glost.publish.data.descriptions import void_and_dcat
-from glost.publish.data.whole import data_files
+from glost.publish.data.whole import crm_turtle, data_files
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 

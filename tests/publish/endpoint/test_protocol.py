@@ -11,7 +11,7 @@ import pytest
 from rdflib import Dataset, Graph
 from rdflib.namespace import RDF, VOID
 
-from glost.publish.endpoint.description import SD
+from glost.publish.endpoint.service import SD
 
 BASE = "https://example.org/shelf/"
 SHAPES = "SELECT ?shape ?name { ?shape a glost:Shape ; rdfs:label ?name } ORDER BY ?name"

@@ -16,9 +16,8 @@ from rdflib import BNode, URIRef
 from glost.answer.dataset import Contents, quads
 from glost.answer.snapshot import Snapshot
 from glost.publish.handover.batches import Batch, Size, batches
-from glost.publish.handover.counting import GraphCount
 from glost.publish.handover.plan import Plan
-from glost.publish.handover.sending import Outcome, hand_over
+from glost.publish.handover.sending import GraphCount, Outcome, hand_over
 from glost.publish.handover.state import StateError
 from glost.publish.handover.store import HandoverError, Store
 from glost.record.terms import to_oxigraph

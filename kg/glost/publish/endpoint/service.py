@@ -9,13 +9,15 @@ from dataclasses import dataclass
 from functools import cache
 from http import HTTPStatus
 
+from rdflib import BNode, Graph, Literal, Namespace, URIRef
+from rdflib.namespace import DCTERMS, RDF, VOID
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
 from glost.answer.headers import Header
 from glost.answer.questions import UnknownQuestion, catalogue, question
 from glost.answer.refusals import QueryError, refuse
-from glost.publish.endpoint import description, pages
+from glost.publish.endpoint import pages
 from glost.publish.endpoint.asking import read
 from glost.publish.endpoint.cache import AnswerCache
 from glost.publish.endpoint.formats import FORMS, HTML, written
@@ -25,6 +27,64 @@ from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.pool import Busy, Pool
 from glost.publish.endpoint.problems import Problem, of_query
 from glost.publish.endpoint.static import Published
+
+SD = Namespace("http://www.w3.org/ns/sparql-service-description#")
+_FORMATS = Namespace("http://www.w3.org/ns/formats/")
+
+RDF_FORMATS = {
+    "text/turtle": "turtle",
+    "application/n-triples": "nt",
+    "application/ld+json": "json-ld",
+    "application/rdf+xml": "xml",
+}
+"""Media types of the description, with rdflib's names for them."""
+
+_RESULTS = (
+    "SPARQL_Results_JSON",
+    "SPARQL_Results_XML",
+    "SPARQL_Results_CSV",
+    "SPARQL_Results_TSV",
+    "Turtle",
+    "N-Triples",
+    "JSON-LD",
+    "RDF_XML",
+)
+
+
+def describe(address: str, title: str, base: str, statements: int) -> Graph:
+    """Describe an endpoint.
+
+    Parameters
+    ----------
+    address
+        Where it is.
+    title
+        The collection's title.
+    base
+        The collection's base IRI.
+    statements
+        How many statements its dataset holds, every graph counted.
+    """
+    graph = Graph()
+    graph.bind("sd", SD)
+    graph.bind("void", VOID)
+    graph.bind("dcterms", DCTERMS)
+    service, dataset, default = URIRef(address), BNode("dataset"), BNode("default")
+    graph.add((service, RDF.type, SD.Service))
+    graph.add((service, DCTERMS.title, Literal(title)))
+    graph.add((service, SD.endpoint, service))
+    graph.add((service, SD.supportedLanguage, SD.SPARQL11Query))
+    for name in _RESULTS:
+        graph.add((service, SD.resultFormat, _FORMATS[name]))
+    graph.add((service, SD.defaultDataset, dataset))
+    graph.add((dataset, RDF.type, SD.Dataset))
+    graph.add((dataset, RDF.type, VOID.Dataset))
+    graph.add((dataset, VOID.uriSpace, Literal(base)))
+    graph.add((dataset, VOID.triples, Literal(statements)))
+    graph.add((dataset, SD.defaultGraph, default))
+    graph.add((default, RDF.type, SD.Graph))
+    return graph
+
 
 LOG = logging.getLogger("glost.endpoint")
 
@@ -119,7 +179,7 @@ class Service:
 
     def _unasked(self, request: Request) -> Response:
         accept = request.headers.get("accept")
-        media = choose(accept, [HTML, *description.RDF_FORMATS])
+        media = choose(accept, [HTML, *RDF_FORMATS])
         if media is None or request.method == "POST":
             raise Problem(
                 HTTPStatus.BAD_REQUEST, "the request puts no query", "send one in the field query"
@@ -127,13 +187,13 @@ class Service:
         headers = {"vary": "Accept", "cache-control": _FRESH}
         if media == HTML:
             return Response(pages.empty(self.published.named), media_type=HTML, headers=headers)
-        graph = description.describe(
+        graph = describe(
             f"{self.published.base}sparql",
             self.published.title,
             self.published.base,
             self.pool.statements,
         )
-        text = graph.serialize(format=description.RDF_FORMATS[media])
+        text = graph.serialize(format=RDF_FORMATS[media])
         return Response(text, media_type=media, headers=headers)
 
     def _tag(self, query: Query, request: Request) -> str:

@@ -13,10 +13,9 @@ from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.trade.codes.decoding import Decoded, Span, decode
 from glost.trade.codes.lives import SaidOfLife, life, outside_life
-from glost.trade.codes.numbers import NUMBER
 from glost.trade.codes.parts import WORN, CodeError
 from glost.trade.codes.pieces import codes_read_on
-from glost.trade.codes.scheme import CodeScheme
+from glost.trade.codes.scheme import NUMBER, CodeScheme
 from glost.trade.codes.schemes import problems, schemes
 from glost.words.codes import reading_in_words
 from glost.words.labels import label

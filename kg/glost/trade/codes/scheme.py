@@ -9,8 +9,10 @@ from functools import cached_property
 
 from rdflib import URIRef
 
+from glost.names import GLOST
+from glost.record.belief import Belief
 from glost.record.claims import Claim
-from glost.trade.codes.parts import CodePart, PartReading
+from glost.trade.codes.parts import CodePart, PartReading, fits
 from glost.trade.codes.splitting import Cut, NoSuchDayError, days, readings, ways_to_cut
 
 
@@ -189,3 +191,23 @@ class Reading:
         for part in self.parts:
             found.update(dict.fromkeys(part.meaning.claims))
         return tuple(found)
+
+
+NUMBER = "treatment-number"
+"""The kind of code that treatment numbers are, as the id of its concept."""
+
+
+def borne(reading: Reading, belief: Belief) -> tuple[URIRef, ...]:
+    """Return the treatments of the scheme's pottery whose number the code may be, sorted.
+
+    A worn character fits any; none are returned for codes that are not treatment numbers.
+    """
+    if NUMBER not in reading.scheme.codes:
+        return ()
+    found = set()
+    for pottery in reading.scheme.potteries:
+        for treatment in belief.graph.subjects(GLOST.issuedBy, pottery):
+            for number in belief.graph.objects(treatment, GLOST.treatmentNumber):
+                if fits(reading.code, str(number)) and isinstance(treatment, URIRef):
+                    found.add(treatment)
+    return tuple(sorted(found))

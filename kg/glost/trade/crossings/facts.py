@@ -15,7 +15,7 @@ from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
 from glost.record.sequence import ClaimSequence
 from glost.trade.codes import CodeError, decode
-from glost.trade.codes.numbers import NUMBER
+from glost.trade.codes.scheme import NUMBER
 from glost.trade.codes.schemes import schemes
 from glost.trade.crossings.model import Days
 

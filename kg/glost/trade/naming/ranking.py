@@ -1,6 +1,6 @@
 """The shapes a piece may be of, ranked, each with what speaks for and against it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -9,12 +9,34 @@ from rdflib import Graph, URIRef
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim
-from glost.trade.naming.judging import judge
+from glost.trade.naming import appearance, marks
 from glost.trade.naming.known import Known
 from glost.trade.naming.next_looks import Look, looks
 from glost.trade.naming.points import Bearing, NamingPoint, weights
 from glost.trade.naming.seen import Seen
 from glost.words.labels import label
+
+_ASKED: tuple[Callable[[Seen, URIRef, Known], Iterator[NamingPoint]], ...] = (
+    appearance.pottery,
+    appearance.form,
+    appearance.size,
+    appearance.texts,
+    appearance.features,
+    marks.marks,
+    marks.number,
+    marks.glaze,
+)
+
+
+def judge(seen: Seen, shape: URIRef, known: Known) -> tuple[NamingPoint, ...]:
+    """Hold everything seen against one shape.
+
+    Returns
+    -------
+    tuple of Point
+        One for each thing seen, in a fixed order.
+    """
+    return tuple(point for ask in _ASKED for point in ask(seen, shape, known))
 
 
 @dataclass(frozen=True, slots=True)
