@@ -98,6 +98,18 @@ class Finding:
         }
 
 
+def of_dict(told: dict[str, Any]) -> Finding:
+    """Return the finding that `Finding.as_dict` gave as plain values."""
+    return Finding(
+        told["kind"],
+        Severity(told["severity"]),
+        tuple(told["about"]),
+        told["message"],
+        tuple(Side(**side) for side in told["sides"]),
+        told["remedy"],
+    )
+
+
 def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return findings once each, contradictions first, then warnings, then notes.
 

@@ -244,7 +244,7 @@ def test_a_large_collection_is_made_ready_in_the_background(
     begun = background.build_ahead(Snapshot(collection))
     assert begun is not None
     assert begun.wait() == 0
-    assert Cache(kept, collection).has_store()
+    assert Cache(kept, collection).has("store")
     assert background.build_ahead(Snapshot(collection)) is None
     assert Snapshot(collection).answers.ask("crossings").rows
 

@@ -262,13 +262,13 @@ def _answers(snapshot: Snapshot) -> Iterator[tuple[str, Any]]:
         yield name, [(row.values, row.claims) for row in answer.rows]
 
 
-def walk(record: Record, seed: int, steps: int, every: int) -> list[str]:
+def walk(start: Record | Snapshot, seed: int, steps: int, every: int) -> list[str]:
     """Walk through a collection; say what is not as from nothing, first of all the steps taken.
 
     Parameters
     ----------
-    record
-        Where it begins.
+    start
+        Where it begins: a record, or a collection with what is kept of it.
     seed
         Tells the walk.
     steps
@@ -276,7 +276,7 @@ def walk(record: Record, seed: int, steps: int, every: int) -> list[str]:
     every
         After how many steps everything is compared; at the end it is in any case.
     """
-    workspace = Workspace(Snapshot.of(record))
+    workspace = Workspace(Snapshot.of(start) if isinstance(start, Record) else start)
     walker = Walker(workspace, seed)
     taken: list[str] = []
     for number in range(1, steps + 1):

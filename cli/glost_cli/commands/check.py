@@ -62,7 +62,7 @@ def check(
         _watch(folder, as_of)
         return
     with options.snapshot(folder, as_of) as snapshot:
-        if validator is not None or snapshot.cache is None or not snapshot.cache.is_checked():
+        if validator is not None or snapshot.cache is None or not snapshot.cache.has("checked"):
             _ = snapshot.record
             build_ahead(snapshot)
         told = checked(snapshot, validator)

@@ -92,7 +92,7 @@ class Answers:
     def _opened(self) -> tuple[ox.Store, Path | None]:
         if self.cache is None:
             return self._store(None), None
-        if not self.cache.has_store():
+        if not self.cache.has("store"):
             self.contents()  # what is wrong with the files is told before anything is kept
         return self.cache.store(self._store)
 

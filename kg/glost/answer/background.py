@@ -28,7 +28,7 @@ def build_ahead(snapshot: Snapshot) -> "subprocess.Popen[bytes] | None":
         The process; None if the collection is small, its dataset is kept already, or nothing is
         kept.
     """
-    if snapshot.cache is None or len(snapshot.record.claims) < LARGE or snapshot.cache.has_store():
+    if snapshot.cache is None or len(snapshot.record.claims) < LARGE or snapshot.cache.has("store"):
         return None
     top = str(Path(__file__).resolve().parents[2])
     day = snapshot.as_of.isoformat() if snapshot.as_of else ""

@@ -120,9 +120,34 @@ class Cache:
         """Return what checking found, as plain values, made only if it is not kept."""
         return self._kept("checked", make, _write_json, _read_json)
 
-    def is_checked(self) -> bool:
-        """Tell whether what checking found is kept already."""
-        return (self._place / "checked").exists()
+    def values(
+        self,
+        name: str,
+        make: Callable[[], Made],
+        plain: Callable[[Made], dict[str, Any]],
+        back: Callable[[dict[str, Any]], Made],
+    ) -> Made:
+        """Return what is kept as plain values, made only if it is not kept.
+
+        Parameters
+        ----------
+        name
+            What it is.
+        make
+            Makes it.
+        plain, back
+            Turn it into plain values, and these back into it. What cannot be kept, since it would
+            not be found again, raises a ValueError.
+        """
+
+        def put(made: Made, path: Path) -> None:
+            _write_json(plain(made), path)
+
+        return self._kept(name, make, put, lambda path: back(_read_json(path)))
+
+    def has(self, name: str) -> bool:
+        """Tell whether something is kept already."""
+        return (self._place / name).exists()
 
     def tables(
         self,
@@ -158,10 +183,6 @@ class Cache:
 
         found = self._summed("store", lambda: None, lambda _, path: make(path), take)
         return found or (make(None), None)
-
-    def has_store(self) -> bool:
-        """Tell whether the dataset is kept already."""
-        return (self._place / "store").exists()
 
     def _summed(
         self,

@@ -9,7 +9,7 @@ from typing import Any
 
 from glost.answer.pictured import KIND, NamedImage, image_finding, images_named
 from glost.answer.snapshot import Snapshot
-from glost.findings import Finding, Severity, Side, in_order
+from glost.findings import Finding, Side, in_order, of_dict
 
 PASSING = "change-cut-short"
 """A finding on the reading itself, told when it is made and not again."""
@@ -49,7 +49,7 @@ def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
     if validator is not None or snapshot.cache is None:
         return Checked(len(snapshot.belief.claims), snapshot.findings(validator))
     read = snapshot.cache.checked(lambda: _found(snapshot))
-    found = {*map(_finding, read["findings"]), *_passing(snapshot)}
+    found = {*map(of_dict, read["findings"]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
         named = NamedImage(thing, value, name, tuple(Side(**side) for side in sides))
         found.update(image_finding(named, snapshot.path, snapshot.collection.base))
@@ -71,14 +71,3 @@ def _found(snapshot: Snapshot) -> dict[str, Any]:
         "findings": [each.as_dict() for each in found],
         "images": [each.as_list() for each in images_named(snapshot.belief, snapshot.words)],
     }
-
-
-def _finding(told: dict[str, Any]) -> Finding:
-    return Finding(
-        told["kind"],
-        Severity(told["severity"]),
-        tuple(told["about"]),
-        told["message"],
-        tuple(Side(**side) for side in told["sides"]),
-        told["remedy"],
-    )

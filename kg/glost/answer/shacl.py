@@ -7,8 +7,9 @@ How the constraints are written, and what their annotations mean, is said in
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from importlib.util import find_spec
+from typing import Any
 
 from rdflib import BNode, Graph, URIRef
 from rdflib.collection import Collection
@@ -162,9 +163,12 @@ def _text(graph: Graph) -> str:
     return "".join(f"{word(s)} {word(p)} {word(o)} .\n" for s, p, o in graph)
 
 
+@lru_cache(maxsize=1 << 16)
 def _node(text: str | None) -> Node | None:
     if not text:
         return None
+    if text.startswith("<"):
+        return URIRef(text[1:-1])
     if not text.startswith(("<", '"', "_:")):
         text = f"<{text}>"
     found = from_n3(text)
@@ -185,6 +189,7 @@ def placed(shape: Node | None, focus: Node | None, value: Node | None) -> tuple[
     return named, focus
 
 
+@cache
 def _named(shape: Node | None) -> URIRef | None:
     while isinstance(shape, BNode):
         shape = next(constraints().subjects(None, shape), None)
@@ -193,13 +198,44 @@ def _named(shape: Node | None) -> URIRef | None:
 
 def violation(shapes: Graph, shape: URIRef, focus: Node) -> Violation:
     """Return the breach of a constraint by a thing."""
+    severity, message, remedy = _told(shapes, shape)
+    return Violation(str(shape).removeprefix(SHAPES), severity, focus, message, remedy)
+
+
+@cache
+def _told(shapes: Graph, shape: URIRef) -> tuple[Severity, str, str]:
+    """Return how much a constraint matters, its message and its remedy."""
     severity = shapes.value(shape, SH.severity)
-    return Violation(
-        constraint=str(shape).removeprefix(SHAPES),
-        severity=_SEVERITY.get(URIRef(str(severity)), Severity.CONTRADICTION),
-        focus=focus,
-        message=str(shapes.value(shape, SH.message) or ""),
-        remedy=str(shapes.value(shape, RDFS.comment) or ""),
+    return (
+        _SEVERITY.get(URIRef(str(severity)), Severity.CONTRADICTION),
+        str(shapes.value(shape, SH.message) or ""),
+        str(shapes.value(shape, RDFS.comment) or ""),
+    )
+
+
+def as_plain(breaches: Iterable[Violation]) -> dict[str, Any]:
+    """Return breaches as plain values, to be kept; see `of_plain`.
+
+    Raises
+    ------
+    ValueError
+        If a thing at fault has no name by which it could be found again.
+    """
+    found = []
+    for each in breaches:
+        if isinstance(each.focus, BNode):
+            raise ValueError("a thing without a name cannot be kept")
+        found.append([each.constraint, str(to_oxigraph(each.focus))])
+    return {"breaches": found}
+
+
+def of_plain(kept: dict[str, Any]) -> tuple[Violation, ...]:
+    """Return the breaches that were kept."""
+    shapes = constraints()
+    return tuple(
+        violation(shapes, URIRef(SHAPES + constraint), focus)
+        for constraint, text in kept["breaches"]
+        if (focus := _node(text)) is not None
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +19,7 @@ from glost.words.labels import Words
 if TYPE_CHECKING:
     from glost.answer.answers import Answers
     from glost.answer.dataset import Contents
+    from glost.answer.shacl import Violation
     from glost.findings import Finding
     from glost.reason.closure import Closure
     from glost.record.belief import Belief
@@ -274,11 +275,30 @@ class Snapshot:
     def findings(self, validator: str | None = None) -> "tuple[Finding, ...]":
         """Everything found wrong; `validator` as in `glost.answer.shacl.begin`."""
         from glost.answer.findings import find, validated
-        from glost.answer.shacl import begin
 
         self.progress("what disagrees")
         data = validated(self.record, self.as_of)
-        return find(self, begin(data, validator), data)
+        return find(self, self.breaches(data, validator), data)
+
+    def breaches(
+        self, data: Graph, validator: str | None = None
+    ) -> "Callable[[], tuple[Violation, ...]]":
+        """Begin to find the breaches of the SHACL constraints, unless they are kept.
+
+        Parameters
+        ----------
+        data
+            What the constraints speak of; see `glost.answer.findings.validated`.
+        validator
+            As in `glost.answer.shacl.begin`; if one is named, it is run.
+        """
+        from glost.answer.shacl import as_plain, begin, of_plain, validate
+
+        cache = self.cache
+        if cache is None or validator is not None:
+            return begin(data, validator)
+        make = partial(validate, data) if cache.has("breaches") else begin(data)
+        return partial(cache.values, "breaches", make, as_plain, of_plain)
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
         from glost.answer.times import bounds, leaves

@@ -1,6 +1,7 @@
 """A workspace: a collection opened once, changed as one works, that says what each change does."""
 
 import gc
+import weakref
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from pathlib import Path
@@ -13,13 +14,11 @@ from rdflib.namespace import RDF
 from glost.answer.affected import Affected, compare, put
 from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
-from glost.answer.findings import validated
 from glost.answer.living.about import About
 from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
 from glost.answer.living.timing import Timing, moves
-from glost.answer.shacl import validate
 from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.findings import Finding
@@ -60,6 +59,7 @@ class Workspace:
         self._asked = [(snapshot.record, snapshot.apart.answers)]
         self._open(snapshot.apart)
         self._undone: list[Change] = []
+        weakref.finalize(self, gc.unfreeze)
 
     def _open(self, snapshot: Snapshot) -> None:
         """Make everything anew."""
@@ -70,11 +70,12 @@ class Workspace:
         self._data = ReadOnlyGraphAggregate(
             [snapshot.belief.graph, self._about.graph, vocabulary()]
         )
-        self._breaches = Breaches(validate(validated(snapshot.record, snapshot.as_of)))
+        said = ReadOnlyGraphAggregate([snapshot.belief.graph, self._about.graph])
+        self._breaches = Breaches(snapshot.breaches(said)())
         self._timing = Timing(snapshot.chronology, snapshot.record.collection)
         snapshot.__dict__["chronology"] = self._timing.chronology
         self._found = Found(snapshot, self._about.graph, self._breaches.all)
-        # What there is stays: the collector of cycles need not look through it at every change.
+        # The collector of cycles need not look through what is there for as long as this is open.
         gc.freeze()
 
     @classmethod

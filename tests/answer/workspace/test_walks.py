@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from glost.answer.snapshot import Snapshot
+from glost.answer.workspace import Workspace
 from glost.record.record import Record, read
 from walks import walk
 
@@ -21,6 +23,20 @@ def shelf() -> Record:
 @pytest.mark.parametrize("seed", range(3))
 def test_a_walk_on_the_small_example_ends_as_from_nothing(shelf: Record, seed: int) -> None:
     assert walk(shelf, seed, steps=8, every=8) == []
+
+
+def test_a_walk_from_what_is_kept_ends_as_from_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GLOST_CACHE", str(tmp_path))
+    shelf = TOP / "examples" / "one-shelf"
+    first = Workspace(Snapshot(shelf))
+    cache = Snapshot(shelf).cache
+    assert cache is not None and cache.has("found") and cache.has("breaches")
+    for seed in range(3):
+        again = Workspace(Snapshot(shelf))
+        assert again.findings == first.findings == Snapshot(shelf).findings()
+        assert walk(Snapshot(shelf), seed, steps=10, every=10) == []
 
 
 def test_a_walk_on_two_potteries_ends_as_from_nothing() -> None:

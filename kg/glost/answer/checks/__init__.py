@@ -82,6 +82,9 @@ class Check:
     beyond
         Whether it looks at more than what is believed and the chronology: at proofs, at claims that
         are withdrawn. It must then be quick, for it is made again at every change.
+    outside
+        Whether it looks at files beside the tables: what it found must then be found anew whenever
+        a collection is opened.
     by_value
         How it is made of one thing's values, where it looks at those of one property at a time: a
         living workspace then makes it again of what changed alone.
@@ -93,6 +96,7 @@ class Check:
     disputes: bool = False
     timed: bool = False
     beyond: bool = False
+    outside: bool = False
     by_value: ByValue | None = None
     one_by_one: OneByOne | None = None
 

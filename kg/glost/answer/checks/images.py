@@ -8,6 +8,7 @@ CHECK = Check(
     lambda snapshot, belief: image_findings(
         belief, snapshot.record.collection.path, snapshot.record.base, belief.worded
     ),
+    outside=True,
     by_value=ByValue(
         lambda: frozenset({GLOST.image}),
         lambda snapshot, belief, thing, _, shared: images_of(

@@ -4,21 +4,24 @@ Checks that look at one thing at a time are kept thing by thing; the others as a
 each of them looked at is noted as it is made (`glost.answer.living.tracing`).
 """
 
+import json
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from functools import cache
+from hashlib import blake2b
 from typing import Any, TypeAlias
 
-from rdflib import Graph, URIRef
+from rdflib import BNode, Graph, URIRef
 from rdflib.namespace import SKOS
 from rdflib.term import Node
+from rdflib.util import from_n3
 
 from glost.answer.checks import ByValue, checks
 from glost.answer.findings import constraint_findings
-from glost.answer.living.tracing import Look, TracedBelief, TracedGraph, seen_by
-from glost.answer.shacl import Violation
+from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, seen_by
+from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
-from glost.findings import Finding, in_order
+from glost.findings import Finding, in_order, of_dict
 from glost.record.claims import Triple
 from glost.words.labels import Words
 
@@ -41,25 +44,83 @@ class Found:
     """
 
     def __init__(self, snapshot: Snapshot, about: Graph, breaches: Iterable[Violation]) -> None:
-        self._snapshot, self._about = snapshot, about
+        self._about, self._notes = about, Notes()
+        self._take(snapshot)
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
         self._count: Counter[Finding] = Counter(snapshot.record.findings)
         self._shared: dict[str, Any] = {}
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
-        units: list[Unit] = [("breach", each, None, None) for each in set(breaches)]
+        cache = snapshot.cache
+        if cache is None:
+            self._kept = self._find(breaches)
+        else:
+            self._kept = cache.values(
+                "found", lambda: self._find(breaches), lambda _: self._plain(), self._loaded
+            )
+        for unit in self._listing():
+            self._make(unit)
+
+    def _find(self, breaches: Iterable[Violation]) -> "_Kept":
+        """Find everything that may be kept; nothing is then read from what is kept."""
+        for each in set(breaches):
+            self._make(("breach", each, None, None))
         for name, check in checks().items():
-            if check.by_value is not None:
+            if check.by_value is not None and not check.outside:
                 if check.by_value.shared is not None:
                     self._make(("shared", name, None, None))
-                units += _valued(name, snapshot.belief.graph)
-            elif check.one_by_one is not None:
-                self._listed[name] = check.one_by_one.every(snapshot)
-                units += [("one", name, key, None) for key in self._listed[name]]
-            else:
-                units.append(("check", name, None, None))
-        for unit in units:
-            self._make(unit)
+                for unit in _valued(name, self._snapshot.belief.graph):
+                    self._make(unit)
+            elif check.by_value is None and check.one_by_one is None:
+                self._make(("check", name, None, None))
+        return _Kept((), {}, {})
+
+    def _listing(self) -> Iterator[Unit]:
+        """Yield what is made whenever a collection is opened."""
+        for name, check in checks().items():
+            if check.one_by_one is not None:
+                self._listed[name] = check.one_by_one.every(self._snapshot)
+                yield from (("one", name, key, None) for key in self._listed[name])
+            elif check.outside:
+                yield from list(_valued(name, self._snapshot.belief.graph))
+
+    def _plain(self) -> dict[str, Any]:
+        """Return all that is made as plain values, to be kept.
+
+        Raises
+        ------
+        ValueError
+            If something is about a thing without a name, which would not be found again.
+        """
+        if any(isinstance(each, BNode) for unit in self._made for each in _terms(unit)):
+            raise ValueError("what is found of a thing without a name cannot be kept")
+        findings = {finding: place for place, finding in enumerate(self._count)}
+        units = {unit: place for place, unit in enumerate(self._made)}
+        return {
+            "findings": [finding.as_dict() for finding in findings],
+            "units": [
+                [_code_of_unit(unit), [findings[each] for each in found]]
+                for unit, (found, _) in self._made.items()
+            ],
+            "looks": {
+                _code(key): [units[unit] for unit in seen] for key, seen in self._seen.items()
+            },
+        }
+
+    def _loaded(self, kept: dict[str, Any]) -> "_Kept":
+        """Take in what was kept."""
+        findings = [of_dict(each) for each in kept["findings"]]
+        units = tuple(code for code, _ in kept["units"])
+        found = {code: tuple(findings[place] for place in places) for code, places in kept["units"]}
+        for some in found.values():
+            self._count.update(some)
+        return _Kept(units, found, kept["looks"])
+
+    def _take(self, snapshot: Snapshot) -> None:
+        """Take a collection as it is from now on."""
+        self._snapshot = snapshot
+        self._belief = TracedBelief(snapshot.belief, self._notes)
+        self._data = TracedGraph([snapshot.belief.graph, self._about], self._notes)
 
     @property
     def all(self) -> tuple[Finding, ...]:
@@ -93,9 +154,10 @@ class Found:
         tuple
             The findings that are new and those that are gone, each in order.
         """
-        before, self._snapshot = self._snapshot, snapshot
+        before = self._snapshot
+        self._take(snapshot)
         changed = tuple(changed)
-        units = {unit for key in seen_by(changed) for unit in self._seen.get(key, ())}
+        units = {unit for key in seen_by(changed) for unit in self._looking(key)}
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
             for name in _by_value():
@@ -128,6 +190,12 @@ class Found:
                 delta.update(self._make(unit))
         return self._counted(delta)
 
+    def _looking(self, key: Look) -> Iterator[Unit]:
+        """Yield what looked so, and was not made again since."""
+        yield from self._seen.get(key, ())
+        for code in self._kept.looking(_code(key)):
+            yield _unit_of_code(code)
+
     def _counted(
         self, delta: "Counter[Finding]"
     ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
@@ -139,6 +207,7 @@ class Found:
 
     def _drop(self, unit: Unit) -> tuple[Finding, ...]:
         found, looks = self._made.pop(unit, ((), frozenset()))
+        found += self._kept.take(_code_of_unit(unit))
         for key in looks:
             self._seen[key].discard(unit)
             if not self._seen[key]:
@@ -147,8 +216,8 @@ class Found:
         return found
 
     def _make(self, unit: Unit) -> tuple[Finding, ...]:
-        looks: set[Look] = set()
-        found = tuple(self._found(unit, looks))
+        looks = self._notes.looks = set()
+        found = tuple(self._found(unit))
         if found or unit[0] != "value" or not _by_value()[str(unit[1])].alone:
             self._made[unit] = (found, frozenset(looks))
             for key in looks:
@@ -156,13 +225,12 @@ class Found:
         self._count.update(found)
         return found
 
-    def _found(self, unit: Unit, looks: set[Look]) -> Iterable[Finding]:
+    def _found(self, unit: Unit) -> Iterable[Finding]:
         kind, what, one, verb = unit
-        belief = TracedBelief(self._snapshot.belief, looks)
+        belief = self._belief
         if isinstance(what, Violation):
-            data = TracedGraph([self._snapshot.belief.graph, self._about], looks)
-            words = Words(belief.worded)
-            return constraint_findings([what], data, belief, words, self._snapshot.record)
+            words, record = Words(belief.worded), self._snapshot.record
+            return constraint_findings([what], self._data, belief, words, record)
         name = str(what)
         check = checks()[name]
         if kind == "one" and check.one_by_one is not None:
@@ -173,8 +241,91 @@ class Found:
             self._shared[name] = check.by_value.shared(self._snapshot, belief)
             return check.by_value.of_shared(self._shared[name])
         assert isinstance(one, Node)
-        property_, shared = URIRef(str(verb)), self._shared.get(name)
-        return check.by_value.find(self._snapshot, belief, one, property_, shared)
+        shared = self._of_shared(name, check.by_value)
+        return check.by_value.find(self._snapshot, belief, one, URIRef(str(verb)), shared)
+
+    def _of_shared(self, name: str, check: ByValue) -> Any:
+        """Return what is the same for all values; what it looks at is noted where it is found."""
+        if name not in self._shared and check.shared is not None:
+            noted, self._notes.looks = self._notes.looks, set()
+            self._shared[name] = check.shared(self._snapshot, self._belief)
+            self._notes.looks = noted
+        return self._shared.get(name)
+
+
+# -- what is kept ----------------------------------------------------------------------------------
+
+
+class _Kept:
+    """What was found of a collection when it was opened before, with what was looked at.
+
+    Parameters
+    ----------
+    units
+        The units, as texts.
+    found
+        What was found of each.
+    looks
+        By a look's code the places of the units that looked so.
+    """
+
+    def __init__(
+        self,
+        units: tuple[str, ...],
+        found: dict[str, tuple[Finding, ...]],
+        looks: Mapping[str, list[int]],
+    ) -> None:
+        self._units, self._found, self._looks = units, found, looks
+
+    def looking(self, code: str) -> Iterator[str]:
+        """Yield the units that looked so, those left out that were taken away."""
+        for place in self._looks.get(code, ()):
+            if self._units[place] in self._found:
+                yield self._units[place]
+
+    def take(self, unit: str) -> tuple[Finding, ...]:
+        """Take a unit away; return what was found of it."""
+        return self._found.pop(unit, ())
+
+
+def _code(key: Look) -> str:
+    """Return a short code of a look: two that bear the same one only make a unit anew too often."""
+    text = "\x1f".join(map(_written, key))
+    return blake2b(text.encode(), digest_size=8).hexdigest()
+
+
+def _code_of_unit(unit: Unit) -> str:
+    """Return a text that stands for a unit."""
+    kind, what, one, verb = unit
+    if isinstance(what, Violation):
+        return json.dumps([kind, what.constraint, _written(what.focus)])
+    if kind == "value":
+        return json.dumps([kind, what, _written(one), str(verb)])
+    return json.dumps([kind, what])
+
+
+def _terms(unit: Unit) -> tuple[object, ...]:
+    return (unit[1].focus,) if isinstance(unit[1], Violation) else unit[1:]
+
+
+def _unit_of_code(code: str) -> Unit:
+    kind, what, *rest = json.loads(code)
+    if kind == "breach":
+        (breach,) = of_plain({"breaches": [[what, rest[0]]]})
+        return kind, breach, None, None
+    if kind == "value":
+        return kind, what, _read(rest[0]), URIRef(rest[1])
+    return kind, what, None, None
+
+
+def _written(term: object) -> str:
+    return f"<{term}>" if isinstance(term, URIRef) else getattr(term, "n3", lambda: str(term))()
+
+
+def _read(text: str) -> Node:
+    term = URIRef(text[1:-1]) if text.startswith("<") else from_n3(text)
+    assert isinstance(term, Node)
+    return term
 
 
 @cache

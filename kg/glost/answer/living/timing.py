@@ -15,7 +15,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF, SKOS
 from rdflib.term import Node
 
-from glost.answer.living.tracing import Look, TracedBelief, seen_by
+from glost.answer.living.tracing import Look, Notes, TracedBelief, seen_by
 from glost.answer.times import chronology_believed
 from glost.names import GLOST
 from glost.record.belief import Belief
@@ -132,8 +132,9 @@ class Timing:
             if (URIRef(thing), GLOST.dateCodeRead, None) in belief.graph
         ]
         if pieces and self._schemes is None:
-            self._looks = set()
-            self._schemes = schemes(TracedBelief(belief, self._looks))
+            notes = Notes()
+            self._schemes = schemes(TracedBelief(belief, notes))
+            self._looks = notes.looks
         return list(piece_dates(belief, self._schemes or (), pieces))
 
     def _speaking(self, claim: Claim) -> tuple[tuple[str, ...], bool]:

@@ -38,6 +38,19 @@ def seen_by(triples: Iterable[Triple]) -> set[Look]:
     return found
 
 
+class Notes:
+    """Where looks are noted: in one set after another.
+
+    Attributes
+    ----------
+    looks
+        The set in which they are noted now.
+    """
+
+    def __init__(self) -> None:
+        self.looks: set[Look] = set()
+
+
 class TracedGraph(Graph):
     """A graph that notes what it is asked.
 
@@ -45,20 +58,20 @@ class TracedGraph(Graph):
     ----------
     graphs
         What it holds.
-    looks
+    notes
         Where looks are noted.
     """
 
-    def __init__(self, graphs: Iterable[Graph], looks: set[Look]) -> None:
-        super().__init__("SimpleMemory")
-        self._graphs, self._looks = tuple(graphs), looks
+    def __init__(self, graphs: Iterable[Graph], notes: Notes) -> None:
+        super().__init__("SimpleMemory", bind_namespaces="none")
+        self._graphs, self._notes = tuple(graphs), notes
 
     def triples(self, triple: Any) -> Iterator[Any]:  # type: ignore[override]
         """Yield the statements that agree with what is given."""
         if isinstance(triple[1], Path):
             yield from ((s, triple[1], o) for s, o in triple[1].eval(self, triple[0], triple[2]))
             return
-        self._looks.add(look(*triple))
+        self._notes.looks.add(look(*triple))
         for graph in self._graphs:
             yield from graph.triples(triple)
 
@@ -68,7 +81,7 @@ class TracedGraph(Graph):
 
     def __len__(self) -> int:
         """Count the statements."""
-        self._looks.add(("all",))
+        self._notes.looks.add(("all",))
         return sum(map(len, self._graphs))
 
 
@@ -79,11 +92,11 @@ class TracedBelief(Belief):
     ----------
     belief
         What is believed.
-    looks
+    notes
         Where looks are noted.
     """
 
-    def __init__(self, belief: Belief, looks: set[Look]) -> None:
+    def __init__(self, belief: Belief, notes: Notes) -> None:
         super().__init__(
             belief.claims, belief.withdrawn, belief.replaced, belief.as_of, belief.parts
         )
@@ -92,30 +105,30 @@ class TracedBelief(Belief):
         assert isinstance(whole, ReadOnlyGraphAggregate)
         self.__dict__.update(
             _belief=belief,
-            _looks=looks,
-            graph=TracedGraph(parts, looks),
-            worded=TracedGraph(whole.graphs, looks),
+            _notes=notes,
+            graph=TracedGraph(parts, notes),
+            worded=TracedGraph(whole.graphs, notes),
         )
 
     def statements(self) -> Iterator[Triple]:
         """Yield what the claims say; see `Belief.statements`."""
-        self.__dict__["_looks"].add(("all",))
+        self.__dict__["_notes"].looks.add(("all",))
         yield from super().statements()
 
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""
-        self.__dict__["_looks"].add(("of", *statement[:2]))
+        self.__dict__["_notes"].looks.add(("of", *statement[:2]))
         found: tuple[Claim, ...] = self.__dict__["_belief"].rests_on(statement)
         return found
 
     def about(self, thing: str) -> tuple[Claim, ...]:
         """Return the claims about a thing; see `Belief.about`."""
-        self.__dict__["_looks"].add(("about", str(thing).partition("#")[0]))
+        self.__dict__["_notes"].looks.add(("about", str(thing).partition("#")[0]))
         found: tuple[Claim, ...] = self.__dict__["_belief"].about(thing)
         return found
 
     def mentions(self, thing: URIRef) -> tuple[Claim, ...]:
         """Return the claims with a statement whose object is the thing."""
-        self.__dict__["_looks"].add(("to", thing))
+        self.__dict__["_notes"].looks.add(("to", thing))
         found: tuple[Claim, ...] = self.__dict__["_belief"].mentions(thing)
         return found
