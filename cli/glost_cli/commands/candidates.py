@@ -85,11 +85,12 @@ def candidates(
     """
     with options.snapshot(folder, as_of) as snapshot:
         seen, without = _seen(snapshot, piece, given)
-        naming = name_piece(snapshot.belief, seen, snapshot.graph, without)
+        words = snapshot.kept.worded
+        naming = name_piece(snapshot.kept, seen, words, without)
     if form_ == "json":
-        printing.as_json(naming.as_dict(snapshot.graph))
+        printing.as_json(naming.as_dict(words))
     else:
-        _print_naming(naming, snapshot.graph, every)
+        _print_naming(naming, words, every)
 
 
 def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:
@@ -99,10 +100,10 @@ def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, 
     if piece:
         if any(texts.values()):
             raise click.UsageError("give --piece, or what is seen, not both")
-        thing = find_thing(snapshot.record, piece, "piece")
-        if (thing, RDF.type, GLOST.Piece) not in snapshot.belief.graph:
+        thing = find_thing(snapshot.stored, piece, "piece")
+        if (thing, RDF.type, GLOST.Piece) not in snapshot.kept.graph:
             raise click.UsageError(f"{piece} is no piece")
-        return seen_on(snapshot.belief, thing), (thing,)
+        return seen_on(snapshot.kept, thing), (thing,)
     seen, errors = Reader(snapshot.record).read(texts, "the command line")
     if errors:
         raise RecordErrors(errors)

@@ -52,7 +52,7 @@ def kiln(
     """
     assumed = working.settled(settings)
     with options.snapshot(folder, as_of) as snapshot:
-        iri = find_thing(snapshot.record, kiln_, "kiln")
+        iri = find_thing(snapshot.stored, kiln_, "kiln")
         report = _kiln_report(snapshot, iri, assumed, chart(cones) if cones else None)
         if form == "json":
             printing.as_json(report.as_dict())
@@ -66,7 +66,7 @@ def _kiln_report(
     snapshot: Snapshot, iri: URIRef, assumed: Assumptions, by: Chart | None
 ) -> KilnReport:
     try:
-        return kiln_report(snapshot.belief, snapshot.graph, iri, assumed, by)
+        return kiln_report(snapshot.kept, snapshot.kept.worded, iri, assumed, by)
     except ConeError as bad:
         raise click.BadParameter(str(bad), param_hint="--cones") from None
 

@@ -71,22 +71,22 @@ def lineage(
     if kind and (thing or form in ("graphml", "dot")):
         raise click.UsageError("--first is about all things of a kind; it prints rows")
     with options.snapshot(folder, as_of) as snapshot:
-        whole = kin.lineage(snapshot.belief)
-        asked = meant(snapshot, thing) if thing else Meant(())
+        whole = kin.lineage(snapshot.kept)
+        asked = meant(snapshot, thing, record=snapshot.stored) if thing else Meant(())
         iri = asked.group or next(iter(asked.things), None)
         if form in ("graphml", "dot"):
             parts = [kin.family(whole, each).things for each in asked.things]
             part = whole.among(each for some in parts for each in some) if thing else whole
             click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
             return
-        name = label(iri, snapshot.graph) if iri else snapshot.record.collection.title
+        name = label(iri, snapshot.labels) if iri else snapshot.collection.title
         if kind:
             lines = kin.first_lines(whole, snapshot.chronology, kind, column, text)
         elif iri is None:
             lines = kin.all_lines(whole)
         elif other:
-            second = find_thing(snapshot.record, other)
-            name = f"What {name} and {label(second, snapshot.graph)} both come from"
+            second = find_thing(snapshot.stored, other)
+            name = f"What {name} and {label(second, snapshot.labels)} both come from"
             lines = tuple(
                 line for each in asked.things for line in kin.common_lines(whole, each, second)
             )
@@ -95,7 +95,7 @@ def lineage(
             if form == "table" and asked.group:
                 asked.print_heading(snapshot)
                 for each, lines in zip(asked.things, told, strict=True):
-                    _print_lines(snapshot, label(each, snapshot.graph), lines, form)
+                    _print_lines(snapshot, label(each, snapshot.labels), lines, form)
                     click.echo()
                 return
             lines = tuple(line for some in told for line in some)
@@ -116,7 +116,7 @@ def _print_lines(snapshot: Snapshot, name: str, lines: "Sequence[Line]", form: s
     rows = [
         (
             line.what,
-            label(line.thing, snapshot.graph),
+            label(line.thing, snapshot.labels),
             line.words,
             "yes" if line.sure else "no",
             _places(snapshot, line.claims),
@@ -138,7 +138,7 @@ def _print_lines(snapshot: Snapshot, name: str, lines: "Sequence[Line]", form: s
 
 def _places(snapshot: Snapshot, claims: tuple[Claim, ...]) -> str:
     places = [
-        f"{label(claim.passage.source, snapshot.graph)}, {claim.passage.locator}".rstrip(", ")
+        f"{label(claim.passage.source, snapshot.labels)}, {claim.passage.locator}".rstrip(", ")
         for claim in claims
     ]
     return "; ".join(dict.fromkeys(places))

@@ -126,6 +126,11 @@ class Snapshot:
         return self.cache.tables("times", lambda: self.chronology, write, take)
 
     @property
+    def kept(self) -> "Belief":
+        """What is believed on the day as it is kept, for what looks up a few things."""
+        return self.stored.believed(self.as_of)
+
+    @property
     def belief(self) -> "Belief":
         """What is believed on the day."""
         return self.record.believed(self.as_of)
@@ -228,7 +233,7 @@ class Snapshot:
         if self.cache is None:
             return self.words
         known = self.cache.labels(self._labels)
-        return Words(lambda: self.stored.believed(self.as_of).worded, known)
+        return Words(lambda: self.kept.worded, known)
 
     def _labels(self) -> dict[str, str]:
         """Name everything; nothing of a large collection, where it would take long."""
