@@ -117,7 +117,7 @@ def backwards(little: Snapshot) -> QuestionData:
     for quad in reversed(list(little.answers.store)):
         store.add(quad)
     base, contents = little.contents.base, little.contents
-    return QuestionData(store, Things(store, base), Evidence(lambda: contents, store))
+    return QuestionData(store, Things(store, base), Evidence(lambda: contents, store, contents.why))
 
 
 @pytest.mark.parametrize("name", NAMES)

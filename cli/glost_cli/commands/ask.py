@@ -126,7 +126,7 @@ def _print_answer(answer: Answer, snapshot: Snapshot, form: str, evidence: bool)
     printing.table(answer.columns, rows)
     click.echo(f"\n{len(rows)} row{'' if len(rows) == 1 else 's'}.")
     if evidence:
-        _print_evidence(answer, rows, snapshot.graph)
+        _print_evidence(answer, rows, snapshot.kept.worded)
 
 
 def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None:

@@ -13,7 +13,7 @@ from rdflib import Dataset, URIRef
 from glost.answer import dataset, sparql
 from glost.answer.cache import Cache
 from glost.answer.dataset import Contents, Statements
-from glost.answer.evidence import Evidence
+from glost.answer.evidence import Claims, Evidence
 from glost.answer.parameters import Things
 from glost.answer.questions import Answer, QuestionData, question
 from glost.answer.store import store
@@ -82,11 +82,16 @@ class Answers:
         Base IRI of the collection.
     cache
         Where the dataset is kept from one time to the next; None keeps it in memory.
+    claims, why
+        Give where the claims under an answer are looked up, and what an inferred statement rests
+        on; the contents do if None.
     """
 
     contents: Callable[[], Contents]
     base: str
     cache: Cache | None = None
+    claims: Callable[[], Claims] | None = None
+    why: dataset.Why | None = None
 
     @cached_property
     def _opened(self) -> tuple[ox.Store, Path | None]:
@@ -115,8 +120,11 @@ class Answers:
         return QuestionData(
             self.store,
             Things(self.store, self.base),
-            Evidence(self.contents, self.store),
+            Evidence(self.claims or self.contents, self.store, self._leaves),
         )
+
+    def _leaves(self, triple: Triple) -> Iterable[Triple]:
+        return (self.why or self.contents().why)(triple)
 
     @property
     def dataset(self) -> Dataset:

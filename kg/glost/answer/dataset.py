@@ -30,6 +30,10 @@ _HELD = ("inferred", "reckoned", "vocabulary")
 """The parts whose statements stand in the default graph too; the record speaks of claims."""
 
 
+Why: TypeAlias = Callable[[Triple], Iterable[Triple]]
+"""Gives the believed statements that an inferred or reckoned one rests on."""
+
+
 def no_reason(triple: Triple) -> tuple[Triple, ...]:
     """Give no reason for an inferred statement: what is used where none is known."""
     return ()
@@ -78,7 +82,19 @@ class Contents:
     following: Statements = nothing
     reckonings: Statements = nothing
     words: Statements = nothing
-    why: Callable[[Triple], Iterable[Triple]] = no_reason
+    why: Why = no_reason
+
+    @cached_property
+    def _by_iri(self) -> dict[str, Claim]:
+        return {str(claim.iri): claim for claim in self.claims}
+
+    def claim(self, iri: str) -> Claim | None:
+        """Return a claim by its IRI; None if there is none."""
+        return self._by_iri.get(iri)
+
+    def believes(self, iri: str) -> bool:
+        """Say whether a claim is believed, as a whole or but for what was withdrawn of it."""
+        return URIRef(iri) in self.current
 
     @cached_property
     def believed(self) -> frozenset[Triple]:

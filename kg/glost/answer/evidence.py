@@ -3,11 +3,11 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 import pyoxigraph as ox
 
-from glost.answer.dataset import Contents
+from glost.answer.dataset import Why
 from glost.answer.headers import Pattern, Slot
 from glost.answer.store import from_store
 from glost.record.claims import Claim
@@ -105,37 +105,49 @@ class Finder:
         }
 
 
+class Claims(Protocol):
+    """Where claims are looked up: what a dataset is made of, or a record as it is kept."""
+
+    def claim(self, iri: str) -> Claim | None:
+        """Return a claim by its IRI; None if there is none."""
+
+    def believes(self, iri: str) -> bool:
+        """Say whether a claim is believed."""
+
+
 class Evidence:
     """Finds the claims that state what a row rests on.
 
     Parameters
     ----------
-    contents
-        Gives what the dataset is made of, when somebody asks what a row rests on.
+    claims
+        Gives where claims are looked up, when somebody asks what a row rests on.
     store
-        The same as a store.
+        The dataset.
+    why
+        Gives the believed statements an inferred one rests on.
     """
 
-    def __init__(self, contents: Callable[[], Contents], store: ox.Store) -> None:
-        self._contents = contents
-        self._store = store
+    def __init__(self, claims: Callable[[], Claims], store: ox.Store, why: Why) -> None:
+        self._looked_up, self._store, self._why = claims, store, why
 
     @cached_property
-    def _claims(self) -> dict[str, Claim]:
-        return {str(claim.iri): claim for claim in self._contents().claims}
+    def _claims(self) -> Claims:
+        return self._looked_up()
 
     @cached_property
     def _finder(self) -> Finder:
-        current = frozenset(map(str, self._contents().current))
-        known = self._claims.__contains__
-        return Finder(self._store, known, current.__contains__, self._under)
+        claims = self._claims
+        return Finder(
+            self._store, lambda iri: claims.claim(iri) is not None, claims.believes, self._under
+        )
 
     def claims(
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
     ) -> tuple[Claim, ...]:
         """Return the claims under a row, sorted by IRI; see `Finder.claims`."""
         found = self._finder.claims(evidence, named, row)
-        return tuple(self._claims[iri] for iri in sorted(found))
+        return tuple(map(self.claim, sorted(found)))
 
     def making(self, triple: ox.Triple) -> set[str]:
         """Return the IRIs of the claims, of those believed, that make a statement themselves."""
@@ -143,7 +155,10 @@ class Evidence:
 
     def claim(self, iri: str) -> Claim:
         """Return a claim by its IRI."""
-        return self._claims[iri]
+        found = self._claims.claim(iri)
+        if found is None:
+            raise KeyError(iri)
+        return found
 
     def _under(self, triple: ox.Triple) -> Iterator[str]:
         if isinstance(triple.subject, ox.Triple):
@@ -153,7 +168,7 @@ class Evidence:
             from_store(triple.predicate),
             from_store(triple.object),
         )
-        for leaf in self._contents().why(inferred):
+        for leaf in self._why(inferred):
             subject, predicate, value = (to_oxigraph(term) for term in leaf)
             if isinstance(predicate, ox.NamedNode) and not isinstance(subject, ox.Literal):
                 yield from self._finder.making(ox.Triple(subject, predicate, value))

@@ -19,6 +19,7 @@ from glost.words.labels import Words
 if TYPE_CHECKING:
     from glost.answer.answers import Answers
     from glost.answer.dataset import Contents
+    from glost.answer.evidence import Claims
     from glost.answer.shacl import Violation
     from glost.findings import Finding
     from glost.reason.closure import Closure
@@ -215,7 +216,17 @@ class Snapshot:
         from glost.answer.answers import Answers
 
         self.progress("the dataset")
-        return Answers(lambda: self.contents, self.collection.base, self.cache)
+        return Answers(
+            lambda: self.contents, self.collection.base, self.cache, self._claims, self._leaves
+        )
+
+    def _claims(self) -> "Claims":
+        """Return where the claims under an answer are looked up: in what is kept, if at hand."""
+        from glost.record.store import StoredRecord
+
+        if "record" not in vars(self) and isinstance(self.stored, StoredRecord):
+            return self.stored
+        return self.contents
 
     @cached_property
     def graph(self) -> Graph:

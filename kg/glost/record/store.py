@@ -566,6 +566,10 @@ class StoredRecord:
         number = self._statements.numbered(iri)
         return None if number is None else self._statements.claim(number)
 
+    def believes(self, iri: str) -> bool:
+        """Say whether a claim is believed on the store's day."""
+        return bool(self._belief.bearing(URIRef(iri)))
+
     def speaking_of(
         self, thing: URIRef, as_of: date | None = None
     ) -> tuple[list[Claim], list[Claim]]:
