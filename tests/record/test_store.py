@@ -10,6 +10,7 @@ from rdflib.namespace import RDFS
 
 from glost.data import vocabulary
 from glost.names import GLOST
+from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.record import Record, read
 from glost.record.store import StoredInferred, StoredRecord, opened, write, write_inferred
@@ -170,3 +171,26 @@ def test_what_is_looked_up_cannot_be_changed(record: Record, tmp_path: Path) -> 
     with pytest.raises(sqlite3.OperationalError):
         opened(tmp_path / "record").execute("DELETE FROM statement")
     assert SETTINGS.count(BASE) == 1
+
+
+def test_columns_of_statements_are_the_same(
+    both: tuple[Record, StoredRecord, date | None],
+) -> None:
+    record, stored, day = both
+    properties = frozenset(str(p) for p in set(record.believed(day).graph.predicates()))
+
+    def rows(belief: Belief) -> list[tuple[object, ...]]:
+        table = belief.table(properties)
+        return sorted(
+            (name, subject, value, literal or "", table.claims[at].iri, table.claims[at].statements)
+            for name, frame in table.of.items()
+            for subject, value, literal, at in frame.rows()
+        )
+
+    found = rows(stored.believed(day))
+    assert len(found) > 20
+    assert found == rows(record.believed(day))
+    table = stored.believed(day).table(properties)
+    iri = str(table.claims[0].iri)
+    assert table.claims.places([iri, f"{BASE}claim/none"]) == {iri: 0}
+    assert len(table.claims) == len(record.claims)

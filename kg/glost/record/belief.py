@@ -21,6 +21,7 @@ from glost.record.index import ClaimIndex
 if TYPE_CHECKING:
     import networkx as nx
 
+    from glost.record.columns import StatementTable
     from glost.record.dates import Edtf, Margin
     from glost.record.sequence import ClaimSequence
 
@@ -130,6 +131,16 @@ class Belief:
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""
         return self.index.rests_on(statement)
+
+    def table(self, properties: frozenset[str]) -> "StatementTable":
+        """Return the statements of some properties, by IRI, as columns."""
+        from glost.record.columns import StatementTable, columns
+
+        return StatementTable(self.claims, columns(self.claims, properties))
+
+    def among(self, *tables: str) -> "Belief":
+        """Return what rows of some tables and claims that are no rows say: a smaller index."""
+        return Belief(self.claims.of_tables(*tables), {}, {}, None)
 
     def bearing(self, iri: URIRef) -> tuple[Claim, ...]:
         """Return the claim of an IRI, if it is believed."""

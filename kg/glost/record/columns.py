@@ -6,15 +6,18 @@ withdrawn, and claims that were not read from a table are taken one by one.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import reduce
 from operator import or_
+from typing import Protocol
 
 import polars as pl
 from rdflib import Literal
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
+from glost.record.claims import Claim
 from glost.record.rows import RowColumn
 from glost.record.sequence import ClaimSequence
 from glost.record.tables import PARTIAL, SEPARATOR
@@ -35,6 +38,36 @@ NOTHING = pl.DataFrame(schema=SCHEMA)
 _OWN = "\x00plain"
 _PLAIN = r"^[A-Za-z0-9._~-]*$"
 _OPEN = r"^[A-Za-z0-9._~:/?#\[\]@!$&'()*+,;=-]*$"
+
+
+class NumberedClaims(Protocol):
+    """Claims by number."""
+
+    def __len__(self) -> int:
+        """Return a number above that of every claim."""
+
+    def __getitem__(self, number: int, /) -> Claim:
+        """Return a claim."""
+
+    def places(self, iris: Iterable[str]) -> dict[str, int]:
+        """Return the number of those that bear one of some IRIs."""
+
+
+@dataclass(frozen=True)
+class StatementTable:
+    """What is believed of some properties, whether it lies in memory or in a store.
+
+    Attributes
+    ----------
+    claims
+        The claims that make the statements.
+    of
+        The statements of each property, by its IRI: ``subject`` and ``object`` as texts, what
+        ``literal`` the object is, and ``claim``, its number among `claims`; in no particular order.
+    """
+
+    claims: NumberedClaims
+    of: Mapping[str, pl.DataFrame]
 
 
 def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.DataFrame]:

@@ -24,6 +24,7 @@ from glost.record.claims import Claim, Origin, Passage, Triple
 
 if TYPE_CHECKING:
     from glost.record.collection import Collection
+    from glost.record.columns import StatementTable
     from glost.record.record import Record
     from glost.record.sequence import ClaimSequence
 
@@ -472,6 +473,26 @@ class StoredBelief(Belief):
         query = f"SELECT claim FROM statement WHERE {self._there} AND {where}"
         return self._statements.claims(query, *numbers)
 
+    def table(self, properties: frozenset[str]) -> "StatementTable":
+        """Return the statements of some properties, by IRI, as columns."""
+        import polars as pl  # takes long to import, and few look-ups need columns
+
+        from glost.record.columns import SCHEMA, StatementTable, literal
+
+        rows: dict[str, list[tuple[str, str, str | None, int]]] = {iri: [] for iri in properties}
+        store = self._statements
+        for iri, found in rows.items():
+            query = f"SELECT subject, object, claim FROM statement WHERE {self._there}"
+            for s, o, claim in store.rows(f"{query} AND property = ?", store.number(URIRef(iri))):
+                value = store.term(o)
+                found.append((str(store.term(s)), str(value), literal(value), claim))
+        frames = {i: pl.DataFrame(f, schema=SCHEMA, orient="row") for i, f in rows.items()}
+        return StatementTable(_NumberedClaims(store), frames)
+
+    def among(self, *tables: str) -> Belief:
+        """Return itself: the store has its index already."""
+        return self
+
     def bearing(self, iri: URIRef) -> tuple[Claim, ...]:
         """Return the claim of an IRI, if it is believed."""
         query = "SELECT claim FROM claim JOIN statement USING (claim) WHERE iri = ?"
@@ -487,6 +508,25 @@ class StoredBelief(Belief):
         """Return the claims with a statement whose object is the thing."""
         query = f"SELECT claim FROM statement WHERE {self._there} AND object = ?"
         return self._statements.claims(query, self._statements.number(thing))
+
+
+class _NumberedClaims:
+    """The claims of a store by number, as they are believed."""
+
+    def __init__(self, statements: StatementTables) -> None:
+        self._statements = statements
+
+    def __len__(self) -> int:
+        (count,) = self._statements.rows("SELECT count(*) FROM claim")[0]
+        return int(count)
+
+    def __getitem__(self, number: int, /) -> Claim:
+        return self._statements.claim(number, believed=True)
+
+    def places(self, iris: Iterable[str]) -> dict[str, int]:
+        """Return the number of those that bear one of some IRIs."""
+        numbers = ((iri, self._statements.numbered(iri)) for iri in dict.fromkeys(map(str, iris)))
+        return {iri: number for iri, number in numbers if number is not None}
 
 
 class _Ids(Set[str]):

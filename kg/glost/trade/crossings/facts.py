@@ -10,10 +10,9 @@ from rdflib import URIRef
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.columns import SCHEMA, columns
+from glost.record.columns import SCHEMA, NumberedClaims
 from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
-from glost.record.sequence import ClaimSequence
 from glost.trade.codes import CodeError, decode
 from glost.trade.codes.scheme import NUMBER
 from glost.trade.codes.schemes import schemes
@@ -54,7 +53,7 @@ class Facts:
         Treatments of which the home is known only by their number.
     """
 
-    claims: ClaimSequence
+    claims: NumberedClaims
     columns: dict[str, pl.DataFrame] = field(repr=False)
     margin: Margin
     by_number: frozenset[str]
@@ -94,16 +93,16 @@ def gather(belief: Belief, margin: Margin) -> Facts:
 
     A treatment that no claim gives a home has the one its number tells by its pottery's schemes.
     """
-    said = columns(belief.claims, frozenset(_WANTED))
-    found = {name: said[iri].select(_KEPT) for iri, name in _WANTED.items()}
-    facts = Facts(belief.claims, found, margin, frozenset())
+    said = belief.table(frozenset(_WANTED))
+    found = {name: said.of[iri].select(_KEPT) for iri, name in _WANTED.items()}
+    facts = Facts(said.claims, found, margin, frozenset())
     schema = {name: SCHEMA[name] for name in _KEPT}
     told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=schema, orient="row")
     if not told.height:
         return facts
     homes = pl.concat([found["homeShape"], told])
     return Facts(
-        belief.claims, {**found, "homeShape": homes}, margin, frozenset(told["subject"].to_list())
+        said.claims, {**found, "homeShape": homes}, margin, frozenset(told["subject"].to_list())
     )
 
 
@@ -144,8 +143,7 @@ def _homes_by_number(belief: Belief, facts: Facts) -> Iterator[tuple[str, str, i
     )
     if not homeless.height:
         return
-    coding = belief.claims.of_tables("code_schemes", "code_parts")
-    known = schemes(Belief(coding, {}, {}, None), facts.margin)
+    known = schemes(belief.among("code_schemes", "code_parts"), facts.margin)
     for treatment, number, at in homeless.sort("subject", "object", "claim").rows():
         potteries = set(facts.values("issuedBy", treatment))
         its = [s for s in known if NUMBER in s.codes and potteries & set(map(str, s.potteries))]

@@ -17,8 +17,7 @@ from rdflib.namespace import PROV, RDF
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.columns import NOTHING, columns
-from glost.record.sequence import ClaimSequence
+from glost.record.columns import NOTHING, NumberedClaims
 from glost.trade.times.arguments import BROADER, TELLING, predicate, telling
 from glost.trade.times.numbering import TermNumbers, keys_of, numbered
 from glost.trade.times.rules import IS_A, WHOLE, rules
@@ -50,7 +49,7 @@ class TimeStatements:
         `ground`, the number that all rows of the same statement share. Sorted by ground and claim.
     """
 
-    claims: ClaimSequence
+    claims: NumberedClaims
     terms: TermNumbers
     properties: list[str]
     table: pl.DataFrame = field(repr=False)
@@ -166,7 +165,8 @@ def code(belief: Belief) -> TimeStatements:
     """Give numbers to the statements of what is believed that bear on time."""
     names = wanted()
     number = {str(predicate(name)): at for at, name in enumerate(names)}
-    said = columns(belief.claims, frozenset(number))
+    told = belief.table(frozenset(number))
+    said = dict(told.of)
     kinds = pl.col("object").is_in(sorted(classes()))
     said[str(RDF.type)] = said[str(RDF.type)].filter(kinds)
     found = [(number[iri], said[iri]) for iri in sorted(said) if said[iri].height]
@@ -185,4 +185,4 @@ def code(belief: Belief) -> TimeStatements:
     table = table.unique().sort(*keys, "claim")
     new = pl.any_horizontal(pl.col(key) != pl.col(key).shift() for key in keys).fill_null(False)
     table = table.with_columns(new.cast(pl.Int64).cum_sum().alias("ground"))
-    return TimeStatements(belief.claims, terms, names, table)
+    return TimeStatements(told.claims, terms, names, table)
