@@ -153,21 +153,34 @@ class Cache:
         self,
         name: str,
         make: Callable[[], Made],
-        write: Callable[[Made, Path], None],
+        write: Callable[[Made, Path], object],
         read: Callable[[Path], Taken],
     ) -> Made | Taken:
-        """Return what is looked up in tables on disk, written only if they are not kept.
+        """Return what is looked up in files, written only if they are not kept.
+
+        They lie in a folder beside what tells whether they have changed since.
 
         Parameters
         ----------
         name
             What it is.
         make
-            Makes what the tables are written from, which does in their place if they cannot be.
+            Makes what is written, which does in its place if it cannot be.
         write, read
-            Write it to a file that is not there yet, and look it up in that file.
+            Write it to a file or folder that is not there yet, and look it up there.
         """
-        return self._summed(name, make, write, read)
+
+        def put(made: Made, path: Path) -> None:
+            path.mkdir()
+            write(made, path / _DATA)
+            (path / _SUMS).write_text(json.dumps(_sums(path / _DATA)), encoding="utf-8")
+
+        def take(path: Path) -> Taken:
+            if json.loads((path / _SUMS).read_text(encoding="utf-8")) != _sums(path / _DATA):
+                raise ValueError(f"{path} has changed since it was put there")
+            return read(path / _DATA)
+
+        return self._kept(name, make, put, take)
 
     def store(self, make: Callable[[Path | None], ox.Store]) -> tuple[ox.Store, Path | None]:
         """Return the dataset as a store, and the folder it lies in if it could be kept.
@@ -181,29 +194,8 @@ class Cache:
         def take(path: Path) -> tuple[ox.Store, Path]:
             return ox.Store.read_only(str(path)), path
 
-        found = self._summed("store", lambda: None, lambda _, path: make(path), take)
+        found = self.tables("store", lambda: None, lambda _, path: make(path), take)
         return found or (make(None), None)
-
-    def _summed(
-        self,
-        part: str,
-        make: Callable[[], Made],
-        put: Callable[[Made, Path], object],
-        take: Callable[[Path], Taken],
-    ) -> Made | Taken:
-        """Keep a part as `_kept` does, in a folder with what tells whether it has changed since."""
-
-        def write(made: Made, path: Path) -> None:
-            path.mkdir()
-            put(made, path / _DATA)
-            (path / _SUMS).write_text(json.dumps(_sums(path / _DATA)), encoding="utf-8")
-
-        def read(path: Path) -> Taken:
-            if json.loads((path / _SUMS).read_text(encoding="utf-8")) != _sums(path / _DATA):
-                raise ValueError(f"{path} has changed since it was put there")
-            return take(path / _DATA)
-
-        return self._kept(part, make, write, read)
 
     # -- keeping ---------------------------------------------------------------------------------
 
