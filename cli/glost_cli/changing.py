@@ -1,13 +1,17 @@
 """What commands that change a collection share: grounds on which, and what a change does."""
 
+from collections import Counter
 from collections.abc import Callable
 from datetime import date
+from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 
 import click
 from rdflib import URIRef
 from rich.text import Text
 
+from glost.answer.affected import Affected
 from glost.answer.consequences import Consequences
 from glost.answer.errata import in_words
 from glost.answer.snapshot import Snapshot
@@ -90,10 +94,10 @@ def tell(
     print_answers(found, workspace.snapshot, evidence)
 
 
-def print_consequences(found: Consequences) -> None:
-    """Print all that a change brings about but the answers to questions."""
+def print_consequences(found: Consequences, most: int | None = None) -> None:
+    """Print all that a change brings about but the answers; of each kind `most` lines, or all."""
     console = printing.console()
-    for line in found.lines():
+    for line in found.lines(most):
         console.print(Text(line if line.startswith(" ") else f"\n{line}"))
 
 
@@ -115,27 +119,58 @@ def _list_public(snapshot: Snapshot, claims: list[URIRef]) -> None:
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
 
 
-def print_answers(found: Consequences, now: Snapshot, evidence: bool = False) -> None:
-    """Print what became of the answers, question by question, as they are found."""
-    known = {str(claim.iri): claim for claim in now.record.claims}
+def print_answers(
+    found: Consequences, now: Snapshot, evidence: bool = False, most: int | None = None
+) -> None:
+    """Print what became of the answers, question by question, as they are found.
+
+    Parameters
+    ----------
+    found
+        What a change brought about.
+    now
+        The collection with the change.
+    evidence
+        Whether to print the claims under each answer.
+    most
+        So many answers to a question are printed, under how many there are of each kind; None for
+        all.
+    """
     console = printing.console()
-    told = ""
-    counts = dict.fromkeys(_FATES, 0)
-    for each in found.coming():
-        counts[each.fate] += 1
-        given = sorted(each.parameters.items())
-        of = " ".join(f"{name}={value.removeprefix(now.record.base)}" for name, value in given)
-        asked = f"{each.question} {of}".strip()
-        if asked != told:
+    counts: Counter[str] = Counter()
+    for question, answers in groupby(found.coming(), key=attrgetter("question")):
+        some = list(answers)
+        kinds = Counter(each.fate for each in some)
+        counts += kinds
+        asked = ""
+        if most is not None:
+            asked = f"{question}: {_counted(kinds)}"
             console.print(Text(f"\n{asked}", style="bold"))
-            told = asked
-        words = found.called if each.fate == "no longer" else now.words
-        cells = ("" if value is None else label(value, words) for value in each.values)
-        console.print(Text(f"  {_FATES[each.fate]}: {' · '.join(cell for cell in cells if cell)}"))
-        if evidence:
-            printing.support([known[iri] for iri in each.claims], now.graph)
-    if not any(counts.values()):
-        click.echo("No answer to a named question changes.")
-        return
-    told = ", ".join(f"{count} {_FATES[fate]}" for fate, count in counts.items() if count)
-    click.echo(f"\nAnswers that change: {told}.")
+        for each in some[:most]:
+            if most is None and asked != (asked := _asked(each, now.record.base)):
+                console.print(Text(f"\n{asked}", style="bold"))
+            words = found.called if each.fate == "no longer" else now.words
+            cells = ("" if value is None else label(value, words) for value in each.values)
+            told = " · ".join(cell for cell in cells if cell)
+            console.print(Text(f"  {_FATES[each.fate]}: {told}"))
+            if evidence:
+                claims = (now.record.claims.find(iri) for iri in each.claims)
+                printing.support([claim for claim in claims if claim is not None], now.graph)
+        if more := len(some[most:] if most is not None else ()):
+            console.print(Text(f"  and {more} more"))
+    click.echo(
+        f"\nAnswers that change: {_counted(counts)}."
+        if counts
+        else "No answer to a named question changes."
+    )
+
+
+def _asked(each: Affected, base: str) -> str:
+    """Tell a question with what it was asked about."""
+    given = sorted(each.parameters.items())
+    of = " ".join(f"{name}={value.removeprefix(base)}" for name, value in given)
+    return f"{each.question} {of}".strip()
+
+
+def _counted(kinds: "Counter[str]") -> str:
+    return ", ".join(f"{kinds[fate]} {words}" for fate, words in _FATES.items() if kinds[fate])

@@ -36,6 +36,12 @@ _RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
     is_flag=True,
     help="Go on, and tell what each saving of a table brings about, until stopped (Ctrl-C).",
 )
+@click.option(
+    "--all",
+    "every",
+    is_flag=True,
+    help="With --watch: print every line, not the first few of each kind.",
+)
 @click.pass_context
 def check(
     ctx: click.Context,
@@ -45,6 +51,7 @@ def check(
     least: str,
     validator: str | None,
     watched: bool,
+    every: bool,
 ) -> None:
     """Read everything, then show what is wrong and what disagrees.
 
@@ -54,12 +61,13 @@ def check(
 
     With --watch it then waits, and each time that a table is saved it tells what the change brings
     about: what follows or no longer does, which dates moved and why, findings that are new or
-    settled, answers that changed. Nothing is written.
+    settled, answers that changed: how many of each, and the first few, or all with --all. Nothing
+    is written.
 
     Ends with 1 if there is a contradiction or a warning, or an error in a file.
     """
     if watched:
-        _watch(folder, as_of)
+        _watch(folder, as_of, None if every else _FEW)
         return
     with options.snapshot(folder, as_of) as snapshot:
         if validator is not None or snapshot.cache is None or not snapshot.cache.has("checked"):
@@ -82,7 +90,11 @@ def check(
         ctx.exit(1)
 
 
-def _watch(folder: Path, day: date | None) -> None:
+_FEW = 3
+"""So many lines of each kind tell what a saving brings about, and how many more there are."""
+
+
+def _watch(folder: Path, day: date | None, most: int | None) -> None:
     """Tell what each saving of a file brings about, until the user stops it."""
     from glost.answer.watching import watching  # whoever does not watch needs none of these
     from glost.answer.workspace import Workspace
@@ -97,8 +109,8 @@ def _watch(folder: Path, day: date | None) -> None:
             if isinstance(found, RecordErrors):
                 click.echo(f"\n{found}", err=True)
                 continue
-            print_consequences(found)
-            print_answers(found, workspace.snapshot)
+            print_consequences(found, most)
+            print_answers(found, workspace.snapshot, most=most)
     except KeyboardInterrupt:
         return
 

@@ -133,10 +133,15 @@ class Consequences:
         """Yield the answers that changed as they are found."""
         return iter(self.answers) if "answers" in self.__dict__ else self._asked()
 
-    def lines(self) -> tuple[str, ...]:
+    def lines(self, most: int | None = None) -> tuple[str, ...]:
         """Say all but the answers, in words: a heading for each kind, and under it what it is.
 
         Of what class something is goes without saying.
+
+        Parameters
+        ----------
+        most
+            So many are said of each kind, and how many more there are; None for all.
         """
         parts: list[tuple[str, list[str]]] = [
             ("Now held:", [each.text for each in self.added]),
@@ -151,7 +156,7 @@ class Consequences:
             line
             for heading, texts in parts
             if texts
-            for line in (heading, *(f"  {text}" for text in texts))
+            for line in (heading, *(f"  {text}" for text in _few(texts, most)))
         )
 
     def as_dict(self) -> dict[str, Any]:
@@ -166,6 +171,12 @@ class Consequences:
             "gone": [each.as_dict() for each in self.gone],
             "stale": list(self.stale),
         }
+
+
+def _few(texts: list[str], most: int | None) -> list[str]:
+    if most is None or len(texts) <= most:
+        return texts
+    return [*texts[:most], f"and {len(texts) - most} more"]
 
 
 def _telling(some: Iterable[Following]) -> list[str]:
