@@ -48,15 +48,17 @@ class Affected:
 
 @dataclass(frozen=True, slots=True)
 class AskedQuestion:
-    """An answer as it stood, with the claims that are corrected."""
+    """An answer as it stood, with the claims that are withdrawn or said otherwise."""
 
     answer: Answer
     parameters: Mapping[str, str]
     claims: frozenset[str]
 
 
-def put(answers: Answers, claims: Sequence[Claim]) -> tuple[AskedQuestion, ...]:
-    """Put every named question as it is answered before a correction.
+def put(
+    answers: Answers, claims: Sequence[Claim], went: Sequence[Claim] | None = None
+) -> Iterator[AskedQuestion]:
+    """Put every named question as it is answered before a correction, one after another.
 
     A question that must be asked of something is asked of each thing the claims speak of, and of
     each year of the dates they give.
@@ -67,16 +69,16 @@ def put(answers: Answers, claims: Sequence[Claim]) -> tuple[AskedQuestion, ...]:
         What the questions are put to.
     claims
         The claims that are corrected, and those that take their place.
+    went
+        Those among them that are withdrawn or say something else than before; None for all.
     """
-    touched = frozenset(str(claim.iri) for claim in claims)
-    return tuple(
-        AskedQuestion(answers.ask(question.name, **parameters), parameters, touched)
-        for question in catalogue().values()
-        for parameters in _settings(question, claims, answers)
-    )
+    touched = frozenset(str(claim.iri) for claim in (claims if went is None else went))
+    for question in catalogue().values():
+        for parameters in _settings(question, claims, answers):
+            yield AskedQuestion(answers.once(question.name, parameters), parameters, touched)
 
 
-def compare(before: Iterable[AskedQuestion], after: Answers) -> tuple[Affected, ...]:
+def compare(before: Iterable[AskedQuestion], after: Answers) -> Iterator[Affected]:
     """Say what became of every answer that a correction changes.
 
     Parameters
@@ -86,22 +88,18 @@ def compare(before: Iterable[AskedQuestion], after: Answers) -> tuple[Affected, 
     after
         What questions are put to once the correction is made.
 
-    Returns
-    -------
-    tuple of Affected
+    Yields
+    ------
+    Affected
         By question and its parameters: first what is no longer so, then what still is, then what
-        is new; rows in the order of the answers.
+        is new; rows in the order of the answers. Each as soon as its question is answered.
     """
-    found: list[Affected] = []
     for asked in before:
         name = asked.answer.question.name
-        answer = after.ask(name, **asked.parameters)
-        found += [
-            Affected(name, asked.parameters, answer.columns, row.values, fate, row.claims)
-            for fate, rows in _fates(asked, answer).items()
-            for row in rows
-        ]
-    return tuple(found)
+        answer = after.once(name, asked.parameters)
+        for fate, rows in _fates(asked, answer).items():
+            for row in rows:
+                yield Affected(name, asked.parameters, answer.columns, row.values, fate, row.claims)
 
 
 def _fates(asked: AskedQuestion, answer: Answer) -> dict[str, list[AnswerRow]]:
@@ -110,7 +108,7 @@ def _fates(asked: AskedQuestion, answer: Answer) -> dict[str, list[AnswerRow]]:
     now = {row.values: row for row in answer.rows}
     lost = {
         values
-        for values, row in was.items()
+        for values, row in (was.items() if asked.claims else ())
         if values in now and asked.claims.intersection(row.claims).difference(now[values].claims)
     }
     return {

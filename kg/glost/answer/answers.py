@@ -1,7 +1,7 @@
 """Everything that can be asked of a record, made ready once."""
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, partial
 from pathlib import Path
@@ -92,6 +92,7 @@ class Answers:
     cache: Cache | None = None
     claims: Callable[[], Claims] | None = None
     why: dataset.Why | None = None
+    _known: dict[tuple[object, ...], Answer] = field(default_factory=dict, repr=False)
 
     @cached_property
     def _opened(self) -> tuple[ox.Store, Path | None]:
@@ -134,6 +135,13 @@ class Answers:
     def ask(self, name: str, **parameters: object) -> Answer:
         """Put a named question; see `glost.answer.questions.Question.ask`."""
         return question(name).ask(self.asked, **parameters)
+
+    def once(self, name: str, parameters: Mapping[str, str]) -> Answer:
+        """Put a named question as `ask` does; put again, it is answered as it was."""
+        key = (name, *sorted(parameters.items()))
+        if key not in self._known:
+            self._known[key] = self.ask(name, **parameters)
+        return self._known[key]
 
     def sparql(self, text: str, *, seconds: float | None = None) -> sparql.Result:
         """Answer free SPARQL; see `glost.answer.sparql.run`."""

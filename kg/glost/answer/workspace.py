@@ -26,7 +26,6 @@ from glost.names import GLOST
 from glost.reason.rules import Triple, reading_order
 from glost.record.belief import Belief
 from glost.record.changes import Change, changed
-from glost.record.claims import Claim
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.trade.times import Chronology
@@ -183,7 +182,7 @@ class Workspace:
             gone=gone,
             stale=_stale(statements, shifted, (*new, *gone), record.base),
             called=called,
-            _asked=self._asking(before.record, record, shift.claims),
+            _asked=self._asking(before.record, record, shift),
         )
 
     def _patched(self, record: Record, belief: Belief, shift: Shift) -> _Brought:
@@ -221,13 +220,13 @@ class Workspace:
         return list(now - known), list(known - now), _apart(found, was), _apart(was, found), None
 
     def _asking(
-        self, before: Record, after: Record, claims: tuple[Claim, ...]
+        self, before: Record, after: Record, shift: Shift
     ) -> Callable[[], Iterator[Affected]]:
         """Return what puts the questions that a change may answer otherwise, when it is asked."""
 
         def asked() -> Iterator[Affected]:
             was = self._answering(before)
-            yield from compare(put(was, claims), self._answering(after))
+            yield from compare(put(was, shift.claims, shift.went), self._answering(after))
 
         return asked
 
