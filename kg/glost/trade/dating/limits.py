@@ -5,9 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from rdflib import Graph, URIRef
-from rdflib.namespace import SKOS
 
-from glost.data import vocabulary
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim
@@ -171,8 +169,7 @@ class Limiter:
             if pattern[0] == "mark" and pattern[1] == "application":
                 ways = self.known.belief.values(thing, GLOST.application)
                 wanted = {URIRef(f"{SCHEMES}application/{way}") for way in pattern[2].split("|")}
-                wider = [set(vocabulary().transitive_objects(w, SKOS.broader)) for w in ways]
-                return bool(ways) and all(each & wanted for each in wider)
+                return bool(ways) and all(self.known.wider(way) & wanted for way in ways)
         return True
 
     def _by(self, rule: TimeRule, observation: str, thing: URIRef) -> Iterator[Limit]:

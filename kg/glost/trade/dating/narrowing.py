@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from rdflib import URIRef
+from rdflib.namespace import RDF
 
 from glost.names import GLOST
 from glost.trade.dating.dated import Dated, between
@@ -93,17 +94,17 @@ def _comparable(limiter: Limiter, seen: Seen) -> Iterator[tuple[URIRef, Seen]]:
         (GLOST.bearsGlaze, (seen.glaze,)),
         (GLOST.madeBy, (seen.pottery,)),
     )
-    like = next(((p, set(some)) for p, some in wanted if any(some)), None)
-    for piece in _pieces(limiter):
-        if like is None or like[1] & set(known.belief.values(piece, like[0])):
-            shapes = known.belief.values(piece, GLOST.ofShape)
-            shape = shapes[0] if len(shapes) == 1 and isinstance(shapes[0], URIRef) else None
-            yield piece, replace(seen_on(known.belief, piece), shape=shape)
-
-
-def _pieces(limiter: Limiter) -> list[URIRef]:
-    found = {piece for some in limiter.known.pieces.values() for piece in some}
-    return sorted(found)
+    belief = known.belief
+    like = next(((p, some) for p, some in wanted if any(some)), None)
+    if like is None:
+        found = {piece for some in known.pieces.values() for piece in some}
+    else:
+        found = {piece for value in like[1] for piece in belief.having(like[0], value)}
+    for piece in sorted(found - known.without):
+        shapes = belief.named(piece, GLOST.ofShape)
+        if shapes and (piece, RDF.type, GLOST.Piece) in belief.graph:
+            shape = shapes[0] if len(shapes) == 1 else None
+            yield piece, replace(seen_on(belief, piece), shape=shape)
 
 
 def _horizon(limiter: Limiter) -> tuple[int, int]:
