@@ -1,0 +1,130 @@
+"""The command ``glost match``."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+
+import click
+from rdflib import Graph
+from rich.text import Text
+
+from glost.answer.alike import KINDS, alike_things, lines_of
+from glost.answer.showing import find_thing
+from glost.answer.snapshot import Snapshot
+from glost.trade.linking.candidates import Match
+from glost.trade.linking.estimating import NotStableError
+from glost.words.labels import Words, label
+from glost_cli import options, printing
+from glost_cli.group import RECKON
+
+PART = RECKON
+
+_COLUMNS = ["one", "other", "probability", "why", "would decide"]
+
+
+@click.command()
+@click.argument("what", metavar="LIST|KIND")
+@click.argument("other", required=False, metavar="[LIST]")
+@options.collection
+@options.as_of
+@options.form
+@click.option(
+    "--with",
+    "across",
+    metavar="FOLDER",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="Another collection, in which to look for things of the KIND.",
+)
+@click.option(
+    "--again",
+    type=click.FloatRange(0, 1, min_open=True),
+    default=0.8,
+    show_default=True,
+    help="The share of the shorter list expected to stand in the other.",
+)
+@click.option("--estimate", is_flag=True, help="Estimate weights from the lists themselves.")
+@click.option("--evidence", is_flag=True, help="Print, under each pair, what is compared.")
+def match(
+    what: str,
+    other: str | None,
+    folder: Path,
+    as_of: date | None,
+    form: str,
+    across: Path | None,
+    again: float,
+    estimate: bool,
+    evidence: bool,
+) -> None:
+    """Say which line of a LIST is which of another, or which things of a KIND may be one.
+
+    Words, sizes, numbers and prices change from list to list, and things go by other names with
+    other people. Each comparison adds or takes evidence, by weights that stand in a file with
+    their reasons, and each pair says why and what would decide it. Nothing is changed: a person
+    accepts a pair or does not.
+
+    \b
+    KIND is one of shapes, treatments, decals, glazes, marks, potteries, plants, kilns, people,
+    firms, sources.
+
+    \b
+    Examples:
+      glost match ot-cat-1906 ot-cat-1909
+      glost match shapes --with ../another-collection
+    """
+    if other is None and what not in KINDS:
+        raise click.UsageError(f'"{what}" is no kind; name two lists, or one of {", ".join(KINDS)}')
+    if other is not None and across is not None:
+        raise click.UsageError("--with looks for things of a kind; name a kind, and no second list")
+    with options.snapshot(folder, as_of) as snapshot:
+        try:
+            if other is not None:
+                issues = [find_thing(snapshot.record, each, "source") for each in (what, other)]
+                found = lines_of(snapshot, issues[0], issues[1], again=again, estimate=estimate)
+            else:
+                beside = Snapshot(across, as_of) if across else None
+                found = alike_things(snapshot, what, beside, again=again, estimate=estimate)
+        except NotStableError as bad:
+            raise click.ClickException(str(bad)) from None
+        words = [snapshot.words, Snapshot(across, as_of).words if across else snapshot.words]
+    if form == "json":
+        printing.as_json([asdict(each) for each in found])
+    elif form == "csv":
+        printing.as_csv(
+            ["one", "other", "probability", "bits", "why", "would_decide"], _rows(found)
+        )
+    else:
+        _print(found, words, evidence)
+
+
+def _rows(found: Sequence[Match]) -> list[list[str]]:
+    return [
+        [str(each.one), str(each.other), f"{each.probability:.3f}", f"{each.bits:.1f}",
+         _why(each), ", ".join(each.deciding)]
+        for each in found
+    ]  # fmt: skip
+
+
+def _why(each: Match) -> str:
+    return "; ".join(f"{reason.meaning} ({reason.bits:+.1f})" for reason in each.reasons)
+
+
+def _print(found: Sequence[Match], words: Sequence[Graph | Words], evidence: bool) -> None:
+    names = [
+        [label(each.one, words[0]), label(each.other, words[1]), f"{each.probability:.2f}",
+         _why(each), ", ".join(each.deciding)]
+        for each in found
+    ]  # fmt: skip
+    if not evidence:
+        printing.table(_COLUMNS, names)
+    else:
+        console = printing.console()
+        for each, (one, other, probability, _, deciding) in zip(found, names, strict=True):
+            console.print(Text(f"{one} = {other}? {probability}", style="bold"))
+            cells = [[r.column, r.one, r.other, r.meaning, f"{r.bits:+.1f}"] for r in each.reasons]
+            printing.table(["compared", "one", "other", "agrees", "bits"], cells)
+            if deciding:
+                console.print(Text(f"Would decide: {deciding}."))
+            console.print()
+    many = "1 pair" if len(found) == 1 else f"{len(found)} pairs"
+    click.echo(f"\n{many}; none is entered until somebody accepts it.")

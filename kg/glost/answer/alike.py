@@ -1,0 +1,59 @@
+"""What may be the same in a collection, or in two."""
+
+from types import MappingProxyType
+
+from rdflib import URIRef
+
+from glost.answer.snapshot import Snapshot
+from glost.names import GLOST
+from glost.trade.linking.candidates import AGAIN, Match, lines_alike, things_alike
+
+KINDS = MappingProxyType(
+    {
+        "shapes": GLOST.Shape,
+        "treatments": GLOST.Treatment,
+        "decals": GLOST.Decal,
+        "glazes": GLOST.Glaze,
+        "marks": GLOST.Mark,
+        "potteries": GLOST.Pottery,
+        "plants": GLOST.Plant,
+        "kilns": GLOST.Kiln,
+        "people": GLOST.Person,
+        "firms": GLOST.Firm,
+        "sources": GLOST.Source,
+    }
+)
+"""Kinds of things that may go by several names, with their classes."""
+
+
+def lines_of(
+    snapshot: Snapshot, one: URIRef, other: URIRef, *, again: float = AGAIN, estimate: bool = False
+) -> tuple[Match, ...]:
+    """Find which line of a list is which of another; see `lines_alike`."""
+    return lines_alike(snapshot.belief, one, other, again=again, estimate=estimate)
+
+
+def alike_things(
+    snapshot: Snapshot,
+    kind: str,
+    beside: Snapshot | None = None,
+    *,
+    again: float = AGAIN,
+    estimate: bool = False,
+) -> tuple[Match, ...]:
+    """Find which things of a kind may be the same, in one collection or across two.
+
+    Parameters
+    ----------
+    snapshot, beside
+        The collections; None to look within the first.
+    kind
+        A key of `KINDS`.
+    again, estimate
+        As for `things_alike`.
+    """
+    one, other = (
+        (each.belief, each.chronology) if each is not None else None for each in (snapshot, beside)
+    )
+    assert one is not None
+    return things_alike(one, KINDS[kind], other, again=again, estimate=estimate)

@@ -1,0 +1,200 @@
+"""Which lines of two lists, and which things, may be the same, and why.
+
+A candidate says nothing of the record: a person accepts or rejects it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import polars as pl
+from rdflib import URIRef
+
+from glost.record.belief import Belief
+from glost.trade.linking.assigning import one_to_one
+from glost.trade.linking.estimating import estimated
+from glost.trade.linking.records import Line, Thing, frame, lines, things
+from glost.trade.linking.weighing import Weighing, Weights
+from glost.trade.times import Timed
+
+LEAST = 0.5
+"""The least probability of a candidate, where each record goes with one other at most."""
+
+AGAIN = 0.8
+"""The share of a list's lines that are expected in another of the same line of ware."""
+
+TWICE = 0.02
+"""The share of a collection's things that are expected to stand in it twice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """What one comparison says.
+
+    Attributes
+    ----------
+    column
+        What is compared: ``shape``, ``size``.
+    meaning
+        How far it agrees, in words.
+    one, other
+        What each has; empty if it is not given.
+    bits
+        What it adds for being the same; below 0 it speaks against it.
+    """
+
+    column: str
+    meaning: str
+    one: str
+    other: str
+    bits: float
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A pair that may be the same.
+
+    Attributes
+    ----------
+    one, other
+        The two.
+    probability
+        That they are the same, by what is compared and how many are expected to be.
+    bits
+        All the evidence together, and what was expected before.
+    reasons
+        What each comparison says, what says most first.
+    deciding
+        What is not given in one of them and would say most, what would say most first.
+    """
+
+    one: URIRef
+    other: URIRef
+    probability: float
+    bits: float
+    reasons: tuple[Reason, ...]
+    deciding: tuple[str, ...]
+
+
+def lines_alike(
+    belief: Belief, issue: URIRef, other: URIRef, *, again: float = AGAIN, estimate: bool = False
+) -> tuple[Match, ...]:
+    """Find which line of a list is which of another, each with one at most.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    issue, other
+        The two lists.
+    again
+        The share of the shorter list that is expected to stand in the other.
+    estimate
+        Whether to estimate weights from the lists in place of those given.
+
+    Raises
+    ------
+    NotStableError
+        If weights are to be estimated and cannot be relied on.
+    """
+    # One record keeps its shapes apart: what it calls otherwise is another shape.
+    apart = pl.lit(value=True).alias("shape_there")
+    return _alike(lines(belief, issue), lines(belief, other), "line", again, estimate, apart)
+
+
+def things_alike(
+    one: tuple[Belief, Timed],
+    kind: URIRef,
+    other: tuple[Belief, Timed] | None = None,
+    *,
+    again: float = AGAIN,
+    estimate: bool = False,
+) -> tuple[Match, ...]:
+    """Find which things of a kind may be the same, in one collection or across two.
+
+    Parameters
+    ----------
+    one, other
+        What is believed, and between which days things fall, in a collection; the second is None
+        to look within the first.
+    kind
+        The class.
+    again, estimate
+        As for `lines_alike`; of two collections alone.
+
+    Raises
+    ------
+    NotStableError
+        As for `lines_alike`.
+    """
+    first = things(*one, kind)
+    if other is None:
+        return _twice(first)
+    return _alike(first, things(*other, kind), "thing", again, estimate)
+
+
+def _alike(
+    one: Sequence[Line] | Sequence[Thing],
+    other: Sequence[Line] | Sequence[Thing],
+    of: str,
+    again: float,
+    estimate: bool,
+    *more: pl.Expr,
+) -> tuple[Match, ...]:
+    if not one or not other:
+        return ()
+    records = [frame(each).with_columns(*more) for each in (one, other)]
+    weighing = Weighing(records[0], records[1], of, again)
+    pairs = weighing.pairs()
+    weights = estimated(weighing, pairs) if estimate else weighing.counted()
+    chosen = one_to_one(weighing.scored(weights, pairs), LEAST)
+    return _told(weighing, weights, chosen, one, other)
+
+
+def _twice(things: Sequence[Thing]) -> tuple[Match, ...]:
+    """Find things that stand in one list twice; any may stand there more often."""
+    if len(things) < 2:
+        return ()
+    own = frame(things)
+    weighing = Weighing(own, own, "thing", TWICE)
+    pairs = weighing.pairs().filter(pl.col("one") < pl.col("other"))
+    weights = weighing.counted()
+    scored = weighing.scored(weights, pairs).filter(pl.col("probability") >= LEAST)
+    return _told(weighing, weights, scored, things, things)
+
+
+def _told(
+    weighing: Weighing,
+    weights: Sequence[Weights],
+    chosen: pl.DataFrame,
+    one: Sequence[Line] | Sequence[Thing],
+    other: Sequence[Line] | Sequence[Thing],
+) -> tuple[Match, ...]:
+    """Tell chosen pairs, the likeliest first."""
+    found = []
+    for row in chosen.iter_rows(named=True):
+        first, second = one[row["one"]], other[row["other"]]
+        reasons, missing = [], []
+        for comparison, own in zip(weighing.comparisons, weights, strict=True):
+            column, level = comparison.column, row[comparison.column]
+            if level < 0:
+                missing.append((-float(own.bits[-1]), column))
+                continue
+            cells = [_cell(getattr(each, column)) for each in (first, second)]
+            reasons.append(
+                Reason(column, comparison.meaning(level), cells[0], cells[1], row[f"{column}_bits"])
+            )
+        reasons.sort(key=lambda reason: (-abs(reason.bits), reason.column))
+        deciding = tuple(column for _, column in sorted(missing))
+        found.append(
+            Match(first.iri, second.iri, row["probability"], row["bits"], tuple(reasons), deciding)
+        )
+    return tuple(sorted(found, key=lambda each: (-each.bits, each.one, each.other)))
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, tuple):
+        years = all(isinstance(each, int | float) for each in value)
+        return ("–" if years else ", ").join(f"{v:g}" if years else str(v) for v in value)
+    return f"{value:g}" if isinstance(value, float) else str(value)

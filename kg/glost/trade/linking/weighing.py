@@ -1,0 +1,314 @@
+"""Weights of evidence that two records are of one thing.
+
+I. P. Fellegi and A. B. Sunter, "A Theory for Record Linkage", Journal of the American Statistical
+Association 64 (1969): a pair is compared column by column; a level that pairs of one thing reach
+with probability m, and other pairs with probability u, adds log2(m / u) bits. m is given, with its
+reason, in `comparisons.csv`; u is counted from pairs drawn at random from the two lists. Of what
+is equal, u is the share of other records that have that very value, so that a rare name says more
+than a common one. What is not given in both counts nothing. DuckDB compares, numpy counts.
+"""
+
+import csv
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import duckdb
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+
+Numbers = NDArray[np.float64]
+
+DRAWN = 700
+"""How many records of each list are drawn; each of one list is held against each of the other."""
+
+_UNGIVEN = -1
+
+_TESTS = {
+    "equal": "{l} = {r}",
+    "other": "list_has_any({l}s, {r}s)",
+    "alike": "jaro_winkler_similarity({l}, {r}) >= {least}",
+    "respelt": "NOT ({l}_there AND {r}_there) AND jaro_winkler_similarity({l}, {r}) >= {least}",
+    "renamed": "NOT ({l}_there AND {r}_there)",
+    "class": "{l}_class = {r}_class",
+    "within": "abs({l} - {r}) <= {least}",
+    "ratio": "greatest({l}, {r}) <= (1 + {least}) * least({l}, {r})",
+    "overlap": "{l}[1] - {least} <= {r}[2] AND {r}[1] - {least} <= {l}[2]",
+    "common": "len(list_intersect({l}, {r})) >= {least} * len(list_distinct({l} || {r}))",
+}
+"""What reaches a level, by the name it has in `comparisons.csv`, as SQL on two cells."""
+
+_BLOCKS = {
+    "form_begins": "l.form[1:3] = r.form[1:3]",
+    "shape_begins": "l.shape[1:2] = r.shape[1:2]",
+    "name_begins": "l.name[1:3] = r.name[1:3]",
+    "any_name": "list_has_any(l.names, r.names)",
+    "any_word": "list_has_any(l.words, r.words)",
+}
+"""What pairs agree in beside whole columns, by the name it has in `blocks.csv`, as SQL."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """A level of agreement.
+
+    Attributes
+    ----------
+    level
+        Its number, the greater the more agrees; 0 is what is left.
+    meaning
+        In words.
+    test, least
+        The condition that reaches it, a key of the tests, with its bound; empty for level 0.
+    m
+        The share of pairs of one thing that reach it.
+    reason
+        Why that share.
+    """
+
+    level: int
+    meaning: str
+    test: str
+    least: str
+    m: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """How a column of two records is compared: levels, the best first, level 0 last."""
+
+    column: str
+    levels: tuple[Level, ...]
+
+    @property
+    def sql(self) -> str:
+        """The level that records l and r reach, as SQL; -1 where either cell is empty."""
+        left, right = f"l.{self.column}", f"r.{self.column}"
+        cases = " ".join(
+            f"WHEN {_TESTS[each.test].format(l=left, r=right, least=each.least)} THEN {each.level}"
+            for each in self.levels
+            if each.test
+        )
+        empty = f"{left} IS NULL OR {right} IS NULL"
+        return f"CASE WHEN {empty} THEN {_UNGIVEN} {cases} ELSE 0 END AS {self.column}"
+
+    @property
+    def m(self) -> Numbers:
+        """The share of pairs of one thing that reach each level, by its number."""
+        found = np.zeros(self.levels[0].level + 1)
+        for each in self.levels:
+            found[each.level] = each.m
+        return found
+
+    @property
+    def counts_values(self) -> bool:
+        """Whether its best level is of equal values, which may be rare or common."""
+        return self.levels[0].test == "equal"
+
+    def meaning(self, level: int) -> str:
+        """Return a level in words."""
+        return next((each.meaning for each in self.levels if each.level == level), "not given")
+
+
+@cache
+def comparisons(of: str) -> tuple[Comparison, ...]:
+    """Read how records of a kind (``line``, ``thing``) are compared.
+
+    Raises
+    ------
+    ValueError
+        If a level's test does not exist, or the shares of a column's levels are not 1 together.
+    """
+    found: dict[str, list[Level]] = {}
+    for row in _read("comparisons.csv", of):
+        if row["test"] and row["test"] not in _TESTS:
+            raise ValueError(f"comparisons.csv: {of} {row['column']}: no test {row['test']!r}")
+        level = Level(
+            int(row["level"]), row["meaning"], row["test"], row["least"], float(row["m"]),
+            row["reason"],
+        )  # fmt: skip
+        found.setdefault(row["column"], []).append(level)
+    for column, levels in found.items():
+        if abs(sum(each.m for each in levels) - 1) > 1e-9:
+            raise ValueError(f"comparisons.csv: the shares of {of} {column} are not 1 together")
+    return tuple(Comparison(column, tuple(levels)) for column, levels in found.items())
+
+
+@cache
+def blocks(of: str) -> tuple[str, ...]:
+    """Read in what pairs must agree to be compared at all, any one of these, as SQL."""
+    return tuple(
+        " AND ".join(_BLOCKS.get(word, f"l.{word} = r.{word}") for word in row["agree"].split(", "))
+        for row in _read("blocks.csv", of)
+    )
+
+
+def _read(name: str, of: str) -> list[dict[str, str]]:
+    text = Path(__file__).with_name(name).read_text(encoding="utf-8")
+    return [row for row in csv.DictReader(text.splitlines()) if row["of"] == of]
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """What each level of a comparison adds.
+
+    Attributes
+    ----------
+    m, u
+        The share of pairs of one thing, and of others, that reach each level, by its number.
+    """
+
+    m: Numbers
+    u: Numbers
+
+    @property
+    def bits(self) -> Numbers:
+        """What each level adds, in bits."""
+        found: Numbers = np.log2(np.maximum(self.m, 1e-6) / self.u)
+        return found
+
+
+class Weighing:
+    """Two lists of records, held against one another.
+
+    Parameters
+    ----------
+    one, other
+        The records: a column ``id`` (an integer) and those that are compared, of a type that suits
+        their tests (text, numbers, lists of text or of two years); null where nothing is given.
+        ``COLUMN_there`` says whether the other list would have a value under the same name; if it
+        is not given, whether it has.
+    of
+        Of which kind they are: ``line`` or ``thing``.
+    expected
+        The share of the shorter list that is expected to stand in the other.
+
+    Attributes
+    ----------
+    comparisons
+        How they are compared.
+    sizes
+        How many records each list has.
+    prior
+        The share of all pairs that is expected to be of one thing.
+    """
+
+    def __init__(self, one: pl.DataFrame, other: pl.DataFrame, of: str, expected: float) -> None:
+        self.comparisons = tuple(c for c in comparisons(of) if c.column in one.columns)
+        self._blocks = blocks(of)
+        self.sizes = one.height, other.height
+        self.prior = min(expected * min(self.sizes) / max(one.height * other.height, 1), 0.5)
+        self._there = frozenset(one.columns)
+        self._db = duckdb.connect(config={"threads": 1})  # in one order, so the same every time
+        with TemporaryDirectory() as folder:
+            for name, records in (("t_one", one), ("t_other", other)):
+                file = Path(folder) / f"{name}.parquet"
+                records.write_parquet(file)
+                self._db.execute(f"CREATE TABLE {name} AS SELECT * FROM read_parquet('{file}')")
+        for comparison in self.comparisons:
+            told = f"{comparison.column}_there" in self._there
+            if not told and any(each.test == "renamed" for each in comparison.levels):
+                self._say_which_stand_in_both(comparison.column)
+
+    def _say_which_stand_in_both(self, column: str) -> None:
+        for name, across in (("t_one", "t_other"), ("t_other", "t_one")):
+            self._db.execute(f"ALTER TABLE {name} ADD COLUMN {column}_there BOOLEAN")
+            self._db.execute(
+                f"UPDATE {name} SET {column}_there = {column} IN (SELECT {column} FROM {across})"
+            )
+
+    def _frame(self, query: str) -> pl.DataFrame:
+        return pl.DataFrame(self._db.execute(query).fetchnumpy())
+
+    def counted(self) -> list[Weights]:
+        """Return what each level of each comparison adds, u counted from pairs drawn at random."""
+        # Records at equal steps, so that the same are drawn every time.
+        one, other = (
+            f"(SELECT * FROM {name} WHERE rowid % {max(size // DRAWN, 1)} = 0)"
+            for name, size in zip(("t_one", "t_other"), self.sizes, strict=True)
+        )
+        levels = ", ".join(c.sql for c in self.comparisons)
+        found = self._frame(f"SELECT {levels} FROM {one} l, {other} r")
+        return [
+            Weights(each.m, _shares(found[each.column].to_numpy(), each.m, self.prior))
+            for each in self.comparisons
+        ]
+
+    def pairs(self) -> pl.DataFrame:
+        """Compare the pairs that agree in at least one way; return the levels they reach.
+
+        Returns
+        -------
+        DataFrame
+            ``one`` and ``other``, the ids; a column of levels for each comparison.
+        """
+        ways = [way for way in self._blocks if _used(way) <= self._there]
+        agreeing = "SELECT l.id AS one, r.id AS other FROM t_one l JOIN t_other r ON"
+        joined = " UNION ".join(f"{agreeing} {way}" for way in ways)
+        levels = ", ".join(c.sql for c in self.comparisons)
+        return self._frame(
+            f"SELECT p.one, p.other, {levels} FROM ({joined}) p JOIN t_one l ON l.id = p.one"
+            " JOIN t_other r ON r.id = p.other ORDER BY p.one, p.other"
+        )
+
+    def scored(self, weights: Sequence[Weights], pairs: pl.DataFrame) -> pl.DataFrame:
+        """Weigh compared pairs.
+
+        Returns
+        -------
+        DataFrame
+            The pairs with their levels; for each comparison its bits in ``COLUMN_bits``; ``bits``,
+            all of them with those of what was expected; ``probability``.
+        """
+        made = pairs
+        for comparison, own in zip(self.comparisons, weights, strict=True):
+            column, bits = comparison.column, own.bits
+            level = made[column].to_numpy()
+            added = np.where(level < 0, 0.0, bits[np.maximum(level, 0)])
+            if comparison.counts_values:
+                added = self._by_rarity(made, comparison, own, added)
+            made = made.with_columns(pl.Series(f"{column}_bits", added))
+        total = np.full(made.height, np.log2(self.prior / (1 - self.prior)))
+        for comparison in self.comparisons:
+            total += made[f"{comparison.column}_bits"].to_numpy()
+        probability = 1 / (1 + np.exp2(-np.clip(total, -500, 500)))
+        return made.with_columns(bits=pl.Series(total), probability=pl.Series(probability))
+
+    def _by_rarity(
+        self, made: pl.DataFrame, comparison: Comparison, own: Weights, added: Numbers
+    ) -> Numbers:
+        """Weigh equal values by how many records have them."""
+        best = len(own.m) - 1
+        column = comparison.column
+        # Of the other records, as many as have it: the pair itself says nothing of how rare it is.
+        shares = self._frame(
+            f"SELECT id AS one, (others - 1.5) / (given - 1) AS share FROM t_one JOIN (SELECT"
+            f" {column}, count(*) AS others, sum(count(*)) OVER () AS given FROM (SELECT {column}"
+            f" FROM t_one UNION ALL SELECT {column} FROM t_other) WHERE {column} IS NOT NULL"
+            f" GROUP BY {column}) USING ({column}) WHERE others > 1"
+        )
+        found = made.select("one").join(shares, on="one", how="left", maintain_order="left")
+        bits = np.log2(own.m[best] / found["share"].fill_null(1.0).to_numpy())
+        weighed: Numbers = np.where(made[comparison.column].to_numpy() == best, bits, added)
+        return weighed
+
+
+def _used(way: str) -> set[str]:
+    """Return the columns that a block's condition looks at."""
+    words = way.replace("(", " ").replace(")", " ").replace(",", " ").replace("[", " ").split()
+    return {word.partition(".")[2] for word in words if word.startswith("l.")}
+
+
+def _shares(levels: NDArray[np.int64], m: Numbers, prior: float) -> Numbers:
+    """Return the share of other pairs at each level; one that none reached is rare, not impossible.
+
+    Pairs of one thing are among those drawn: as many as are expected are taken off.
+    """
+    counts = np.bincount(levels[levels >= 0], minlength=len(m)).astype(float)
+    others = np.maximum(counts - prior * counts.sum() * m, 0.5)
+    shares: Numbers = others / others.sum()
+    return shares
