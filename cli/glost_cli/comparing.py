@@ -15,7 +15,7 @@ from glost_cli import printing
 
 def named(snapshot: Snapshot, article: Article) -> str:
     """Name an article by its form, trade size and variant."""
-    return f"{label(article.form, snapshot.graph)} {article.which}".strip()
+    return f"{label(article.form, snapshot.words)} {article.which}".strip()
 
 
 def per_cent(value: Fraction | None) -> str:
@@ -38,12 +38,12 @@ def compared(snapshot: Snapshot, found: Comparison, form: str, evidence: bool) -
     click.echo("\n" + "\n".join(_sums(found)))
     if found.sharing:
         click.echo("The two shapes are said to share flatware:")
-        printing.support(found.sharing, snapshot.graph)
+        printing.support(found.sharing, snapshot.words)
     if evidence:
         for change in found.changes:
             article = named(snapshot, change.article)
             printing.console().print(Text(f"\n{article}: {change.standing}", style="bold"))
-            printing.support(change.claims, snapshot.graph)
+            printing.support(change.claims, snapshot.words)
 
 
 def each_compared(
@@ -55,8 +55,8 @@ def each_compared(
     elif form == "csv":
         rows = [
             [
-                label(each.first.shape, snapshot.graph),
-                label(each.second.shape, snapshot.graph),
+                label(each.first.shape, snapshot.words),
+                label(each.second.shape, snapshot.words),
                 *row,
             ]
             for each in found
@@ -77,7 +77,7 @@ _CSV = ["form", "trade_size", "variant", "standing", "remark", "claims"]
 def _rows(snapshot: Snapshot, found: Comparison) -> list[list[str]]:
     return [
         [
-            label(change.article.form, snapshot.graph),
+            label(change.article.form, snapshot.words),
             change.article.size,
             change.article.variant,
             str(change.standing),
@@ -94,12 +94,12 @@ def _cited(snapshot: Snapshot, found: Comparison) -> list[list[str]]:
 
 def _told(snapshot: Snapshot, side: ComparedSide) -> str:
     names = [
-        f"{label(each.list, snapshot.graph)} ({each.years or 'undated'}, stated complete: "
+        f"{label(each.list, snapshot.words)} ({each.years or 'undated'}, stated complete: "
         f"{each.complete})"
         for each in side.assortments
     ]
     of = "forms" if side.by_form else "articles"
-    return f"{label(side.shape, snapshot.graph)}, {len(side.articles)} {of} in {'; '.join(names)}"
+    return f"{label(side.shape, snapshot.words)}, {len(side.articles)} {of} in {'; '.join(names)}"
 
 
 def _sums(found: Comparison) -> Iterable[str]:

@@ -162,7 +162,7 @@ def findings(found: Iterable[Finding]) -> None:
         out.print()
 
 
-def support(claims: Iterable[Claim], graph: Graph) -> None:
+def support(claims: Iterable[Claim], graph: Graph | Words) -> None:
     """Print what each claim says, with its source and passage, file and row."""
     out = console()
     for claim in claims:

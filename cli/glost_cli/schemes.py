@@ -7,7 +7,7 @@ from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
 from glost.trade.codes import CodeScheme, Reading
 from glost.trade.codes.schemes import schemes
-from glost.words.labels import label
+from glost.words.labels import Words, label
 
 
 def schemes_of(snapshot: Snapshot, pottery: str, named: str) -> tuple[CodeScheme, ...]:
@@ -27,7 +27,7 @@ def schemes_of(snapshot: Snapshot, pottery: str, named: str) -> tuple[CodeScheme
     return known
 
 
-def scheme_name(scheme: CodeScheme, graph: Graph) -> str:
+def scheme_name(scheme: CodeScheme, graph: Graph | Words) -> str:
     """Name a scheme: its id, its pattern and whose it is."""
     whose = ", ".join(label(pottery, graph) for pottery in scheme.potteries)
     name = str(scheme.iri).rsplit("/", 1)[-1]

@@ -65,9 +65,9 @@ def sources(snapshot: Snapshot, claims: Iterable[Claim]) -> str:
     """Name the source of each claim and the place in it, each once, with how sure it is."""
     places = []
     for claim in claims:
-        source = label(claim.passage.source, snapshot.kept.worded)
+        source = label(claim.passage.source, snapshot.labels)
         place = ", ".join(part for part in (source, claim.passage.locator) if part)
-        sure = f" ({label(claim.certainty, snapshot.kept.worded)})" if claim.certainty else ""
+        sure = f" ({label(claim.certainty, snapshot.labels)})" if claim.certainty else ""
         places.append(place + sure)
     return "; ".join(dict.fromkeys(places))
 
@@ -76,7 +76,7 @@ def print_evidence(snapshot: Snapshot, title: str, claims: Sequence[Claim]) -> N
     """Print a title and the claims under it, if there are any."""
     if claims:
         printing.console().print(Text(f"\n{title}", style="bold"))
-        printing.support(claims, snapshot.kept.worded)
+        printing.support(claims, snapshot.labels)
 
 
 def end(findings: Sequence[Finding], cautions: Sequence[Caution]) -> None:

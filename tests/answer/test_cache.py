@@ -297,7 +297,7 @@ def test_what_no_kept_label_names_is_named_by_the_record(kept: Path, collection:
     _ = Snapshot(collection).labels
     claim = next(iter(Snapshot(collection).record.claims)).iri
     opened = Snapshot(collection)
-    assert opened.labels.label(claim) == label(claim, opened.graph)
+    assert opened.labels.label(claim) == opened.words.label(claim)
 
 
 def test_a_question_put_to_what_is_kept_reads_no_table(kept: Path, collection: Path) -> None:

@@ -42,20 +42,20 @@ def test_two_dates_that_share_no_day_are_told_from_both_sides(tmp_path: Path) ->
     (finding,) = found(here, "differing-values")
     assert finding.severity == Severity.CONTRADICTION
     assert finding.about == (f"{SHELF}shape/alder",)
-    assert finding.message == "Sources differ on the begin of Alder: 1908 or 1910/1912."
+    assert finding.message == "Sources differ on the start of Alder: 1908 or from 1910 to 1912."
     assert finding.sides == (
         Side(
-            "Alder began 1908",
+            "Alder began in 1908",
             f"{SHELF}claim/alder-printed",
-            "Catalogue No. 4",
+            "Catalogue No. 4, 1908",
             "p. 3",
             "tables/shapes.csv row 2",
             "certain",
         ),
         Side(
-            "Alder began 1910/1912",
+            "Alder began from 1910 to 1912",
             f"{SHELF}claim/alder-told",
-            "[Letter of a traveller]",
+            "[Letter of a traveller], 1912",
             "first page",
             "tables/shapes.csv row 3",
             "doubtful",
@@ -117,7 +117,7 @@ def test_one_source_that_gives_two_values_is_told_as_one(tmp_path: Path) -> None
     (finding,) = differences(here)
     assert (
         finding.message
-        == "One source gives different values on the plant number of plant new: 2 or 3."
+        == "One source gives different values on the plant number of Plant no. 2 or 3, Harrow Pottery: 2 or 3."
     )
 
 
@@ -144,7 +144,10 @@ def test_two_blueprints_are_not_added_up(tmp_path: Path) -> None:
     assert found(here, "zones-exceed-kiln") == []
     (finding,) = found(here, "kiln-length-unexplained")
     assert "account for 90 ft of 100 ft; 10 ft are left" in finding.message
-    assert {side.source for side in finding.sides} == {"Catalogue No. 5", "[Letter of a traveller]"}
+    assert {side.source for side in finding.sides} == {
+        "Catalogue No. 5, 1911",
+        "[Letter of a traveller], 1912",
+    }
 
 
 def test_a_broken_constraint_names_the_claims_on_either_side(tmp_path: Path) -> None:
@@ -267,11 +270,11 @@ def test_things_and_statements_are_told_in_words(tmp_path: Path) -> None:
     alder, a12 = URIRef(f"{SHELF}shape/alder"), URIRef(f"{SHELF}treatment/a12")
     assert label(alder, graph) == "Alder"
     assert label(a12, graph) == "A12 (Blue Rim)"
-    assert label(URIRef(f"{alder}#begin"), graph) == "begin of Alder"
-    assert label(URIRef(f"{SHELF}piece/p1"), graph) == "piece p1"
+    assert label(URIRef(f"{alder}#begin"), graph) == "start of Alder"
+    assert label(URIRef(f"{SHELF}piece/p1"), graph) == "Dinner plate, Alder, A12"
     assert label(GLOST.Shape, graph) == "shape"
     date_of = (URIRef(f"{alder}#begin"), GLOST.date, Literal("1908~", datatype=EDTF))
-    assert sentence(date_of, graph) == "Alder began 1908~"
+    assert sentence(date_of, graph) == "Alder began about 1908"
     assert sentence((a12, GLOST.homeShape, alder), graph) == "A12 (Blue Rim): home shape Alder"
     assert sentence((alder, RDF.type, GLOST.Shape), graph) == "Alder: is of kind shape"
 
@@ -288,7 +291,10 @@ def test_two_treatments_numbered_alike_by_two_sources_stay_two_and_are_found(
     )
     (finding,) = found(here, "treatment-number-twice")
     assert finding.severity == Severity.WARNING
-    assert {side.source for side in finding.sides} == {"Catalogue No. 4", "[Letter of a traveller]"}
+    assert {side.source for side in finding.sides} == {
+        "Catalogue No. 4, 1908",
+        "[Letter of a traveller], 1912",
+    }
     poppy, vetch = (URIRef(f"{SHELF}treatment/{name}") for name in ("poppy", "vetch"))
     alder, birch = (URIRef(f"{SHELF}shape/{name}") for name in ("alder", "birch"))
     for one, shape, other in ((poppy, alder, vetch), (vetch, birch, poppy)):

@@ -45,8 +45,8 @@ def test_a_mean_date_and_a_spread_by_hand(tmp_path: Path) -> None:
         ("Alder", 3, 1900, 1910),
         ("Birch", 1, 1911, 1921),
     ]
-    assert found.without_type == ("piece p5",)
-    assert found.without_limits == ("piece p5",)
+    assert found.without_type == ("Saucer, Rowan (p5)",)
+    assert found.without_limits == ("Saucer, Rowan (p5)",)
     rows = [(p.first, p.last, p.weight, p.possible) for p in found.periods]
     assert rows == [
         (1900, 1901, 1.5, 2),
@@ -106,7 +106,7 @@ def test_a_group_without_dates_has_no_mean(tmp_path: Path) -> None:
     snapshot = collection(tmp_path, "piece,shape,form\np1,rowan,saucer\n")
     found = spread(snapshot, pieces_of(snapshot, (), None))
     assert (found.mean, found.periods) == (None, ())
-    assert found.as_dict()["left_out_of_the_mean"] == ["piece p1"]
+    assert found.as_dict()["left_out_of_the_mean"] == ["Saucer, Rowan (p1)"]
 
 
 def test_periods_begin_in_years_that_their_length_divides_and_count_what_touches_them(
@@ -134,7 +134,7 @@ def test_a_piece_of_two_shapes_is_of_neither_and_a_shape_rests_on_both_its_ends(
     pieces = "piece,shape,form\np1,alder,saucer\np2,alder,saucer\np2,birch,saucer\n"
     snapshot = collection(tmp_path, pieces, shapes)
     found = spread(snapshot, pieces_of(snapshot, (), None))
-    assert found.without_type == ("piece p2",)
+    assert found.without_type == ("Saucer, Alder or Birch (p2)",)
     (alder,) = found.types
     assert (alder.shape, alder.count) == ("Alder", 1)
     assert {claim.origin.row for claim in alder.claims} == {2, 3}

@@ -103,10 +103,10 @@ def test_the_heading_names_the_group_its_members_and_who_says_so(shelf: Snapshot
     assert heading[1:] == (
         "shape: The pair",
         "note: Alder: counted in The pair by Catalogue No. 4 and [Letter of a traveller]; "
-        "not named among its members by piece p2.",
+        "not named among its members by Saucer, Birch, A12.",
         "note: Birch: counted in The pair by [Letter of a traveller]; "
-        "expressly left out of The pair by Catalogue No. 4; not named among its members by piece p2.",
-        "note: Cane: counted in The pair by piece p2; "
+        "expressly left out of The pair by Catalogue No. 4; not named among its members by Saucer, Birch, A12.",
+        "note: Cane: counted in The pair by Saucer, Birch, A12; "
         "not named among its members by Catalogue No. 4 and [Letter of a traveller].",
     )
     assert [[claim.rsplit("/", 1)[-1] for claim in note.claims] for note in answer.notes] == [

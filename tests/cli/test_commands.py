@@ -94,8 +94,8 @@ def test_check_prints_both_sides_of_a_disagreement(glost, tmp_path: Path) -> Non
     ran = glost("check", "-c", folder, "--least", "warning")
     assert ran.code == 1
     assert "1908" in ran.out and "1904" in ran.out
-    assert "Catalogue No. 4, p. 3" in ran.out
-    assert "[Letter of a traveller], second page" in ran.out
+    assert "Catalogue No. 4, 1908, p. 3" in ran.out
+    assert "[Letter of a traveller], 1912, second page" in ran.out
     assert "[tables/shapes.csv row 2, claim " in ran.out
     assert "[tables/shapes.csv row 4, claim " in ran.out
     found = json.loads(glost("check", "-c", folder, "--as", "json").out)
@@ -201,7 +201,7 @@ def test_show_prints_every_claim_with_its_source(glost, shelf: str) -> None:  # 
     for name in ("shape/alder", "alder", "Alder"):
         ran = glost("show", name, "-c", shelf)
         assert ran.code == 0, ran.err
-        assert "Catalogue No. 4, 1908, p. 3" in ran.out or "Catalogue No. 4, p. 3" in ran.out
+        assert "Catalogue No. 4, 1908, p. 3" in ran.out
         assert "[tables/shapes.csv row 2; claim " in ran.out
     told = json.loads(glost("show", "alder", "-c", shelf, "--as", "json").out)
     assert told["iri"].endswith("/shape/alder")

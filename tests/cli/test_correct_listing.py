@@ -90,7 +90,7 @@ def test_the_command_prints_them_and_may_be_told_not_to(folder: Path) -> None:
     assert "new: B9 (Gold Line) · B9 · Birch · Alder" in ran.output
     assert "source-supports source=source/cat1911" in ran.output
     assert "\nNow held:\n" in ran.output and "\nNo longer held:\n" in ran.output
-    assert "Catalogue No. 5, p. 8  [tables/treatments.csv row 3]" in ran.output
+    assert "Catalogue No. 5, 1911, p. 8  [tables/treatments.csv row 3]" in ran.output
     (new,) = Snapshot(folder).record.believed().replaced
     again = ["correct", str(new).rsplit("/", 1)[-1], "number=B8", "--reason", "an 8"]
     day = date(2024, 2, 1).isoformat()

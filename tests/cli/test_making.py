@@ -121,7 +121,10 @@ def test_a_plant_without_kilns_says_so(tmp_path: Path) -> None:
     ("words", "message"),
     [
         (("kiln", "alder"), '"alder" is Alder (shape/alder); name a kiln'),
-        (("kiln", "lung"), 'no kiln is called "lung"; nearest: kiln/long'),
+        (
+            ("kiln", "lung"),
+            'no kiln is called "lung"; nearest: Bisque tunnel kiln, High Works (kiln/long)',
+        ),
         (("plant", "round"), "name a plant"),
         (("assortment", "long"), "name a shape"),
         (("assortment", "alder", "--catalogue", "letter"), "lists that do: cat1908"),

@@ -133,7 +133,7 @@ def _found(snapshot: Snapshot) -> list[str]:
 def test_what_is_still_to_be_put_right_is_found_with_every_claim(tmp_path: Path) -> None:
     here = shelf(tmp_path, FIRST, BEGIN)
     (found,) = [f for f in here.findings("shacl") if f.kind == "erratum-not-published"]
-    assert found.message.endswith("in A talk, 6:43 to 7:05: Alder began in 1908.")
+    assert found.message.endswith("in A talk, 2020, 6:43 to 7:05: Alder began in 1908.")
     assert {claim.rsplit("/", 1)[-1] for claim in found.claims} > {
         "alder-old",
         "first",
@@ -146,10 +146,10 @@ def test_what_is_still_to_be_put_right_is_found_with_every_claim(tmp_path: Path)
 @pytest.mark.parametrize(
     ("corrected_at", "evidence"),
     [
-        ("", ["[Letter], p. 1"]),
-        ("p. 1", ["[Letter], p. 1"]),
-        ("p. 1, foot", ["[Letter], p. 1, foot"]),
-        ("p. 12", ["[Letter], p. 12", "[Letter], p. 1"]),
+        ("", ["[Letter], 1912, p. 1"]),
+        ("p. 1", ["[Letter], 1912, p. 1"]),
+        ("p. 1, foot", ["[Letter], 1912, p. 1, foot"]),
+        ("p. 12", ["[Letter], 1912, p. 12", "[Letter], 1912, p. 1"]),
     ],
 )
 def test_evidence_names_a_place_once_as_exactly_as_it_is_known(
@@ -197,9 +197,10 @@ def test_the_command_ends_with_1_as_long_as_something_is_to_be_put_right(tmp_pat
     here = shelf(tmp_path / "a", FIRST, BEGIN + NAME)
     ran = run(here, "errata")
     assert ran.exit_code == 1
-    assert "A talk, 6:43 to 7:05: “Alder began in 1908.”" in ran.output
+    assert "A talk, 2020, 6:43 to 7:05: “Alder began in 1908.”" in ran.output
     assert (
-        "no longer held: Alder began 1908" in ran.output and "now: Alder began 1911" in ran.output
+        "no longer held: Alder began in 1908" in ran.output
+        and "now: Alder began in 1911" in ran.output
     )
     (row,) = csv.DictReader(io.StringIO(run(here, "errata", "--as", "csv").output))
     assert (row["public_statement"], row["correction"], row["done on"]) == ("begun", "first", "")
@@ -207,7 +208,7 @@ def test_the_command_ends_with_1_as_long_as_something_is_to_be_put_right(tmp_pat
     done = shelf(tmp_path / "b", FIRST, BEGIN, "begun,first,2022-05-01,journal,p. 2\n")
     assert run(done, "errata").exit_code == 0
     ran = run(done, "errata", "--all")
-    assert ran.exit_code == 0 and "put right on 2022-05-01: The Journal, p. 2" in ran.output
+    assert ran.exit_code == 0 and "put right on 2022-05-01: The Journal, 2022, p. 2" in ran.output
 
 
 def test_a_notice_says_what_was_said_what_holds_and_on_what_evidence(tmp_path: Path) -> None:
@@ -219,8 +220,8 @@ def test_a_notice_says_what_was_said_what_holds_and_on_what_evidence(tmp_path: P
     for part in (
         "# Errata: A shelf",
         "At 6:43 to 7:05: “Alder began in 1908.”",
-        "What holds now: Alder began 1911.",
-        "Evidence: [Letter], p. 1. The letter has it.",
+        "What holds now: Alder began in 1911.",
+        "Evidence: [Letter], 1912, p. 1. The letter has it.",
         "At p. 9: “Birch was theirs.”",
         "What holds now: It is withdrawn; nothing takes its place.",
         "Nobody made it.",
@@ -266,4 +267,4 @@ def test_what_takes_the_place_of_other_columns_is_no_evidence(tmp_path: Path) ->
     both = FIRST.replace("alder-new", "alder-new|birch-said")
     here = shelf(tmp_path, both, BEGIN)
     (told,) = in_words(here.overtaken, here.graph)
-    assert told.evidence == ("[Letter], p. 1",)
+    assert told.evidence == ("[Letter], 1912, p. 1",)

@@ -11,6 +11,7 @@ from glost.answer.questions import Answer, Value, describe, question, topics
 from glost.answer.refusals import query_text
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import Result
+from glost.words.english import count
 from glost.words.labels import Words
 from glost_cli import options, printing
 from glost_cli.group import ASK
@@ -124,12 +125,12 @@ def _print_answer(answer: Answer, snapshot: Snapshot, form: str, evidence: bool)
     console.print()
     rows = answer.table(lambda value: _word(value, words))
     printing.table(answer.columns, rows)
-    click.echo(f"\n{len(rows)} row{'' if len(rows) == 1 else 's'}.")
+    click.echo(f"\n{count(len(rows), 'row')}.")
     if evidence:
-        _print_evidence(answer, rows, snapshot.kept.worded)
+        _print_evidence(answer, rows, snapshot.labels)
 
 
-def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph) -> None:
+def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph | Words) -> None:
     console = printing.console()
     for cells, row in zip(rows, answer.rows, strict=True):
         console.print()

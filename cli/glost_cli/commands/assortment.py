@@ -106,8 +106,8 @@ def _list_of(snapshot: Snapshot, lists: Lists, shapes: Sequence[URIRef], name: s
     if not any(each.list == source for each in offering):
         known = dict.fromkeys(str(each.list).rsplit("/", 1)[-1] for each in offering)
         remedy = f"lists that do: {', '.join(known)}" if known else "no list does"
-        names = " or ".join(label(shape, snapshot.graph) for shape in shapes)
-        message = f"{label(source, snapshot.graph)} offers nothing in {names}"
+        names = " or ".join(label(shape, snapshot.words) for shape in shapes)
+        message = f"{label(source, snapshot.words)} offers nothing in {names}"
         raise RecordErrors([RecordError(str(snapshot.path), message, remedy)])
     return source
 
@@ -170,10 +170,10 @@ def _pairs(
 
 def _nothing(snapshot: Snapshot, lists: Lists, shape: URIRef) -> RecordError:
     """Say why there is nothing of a shape to compare."""
-    name = label(shape, snapshot.graph)
+    name = label(shape, snapshot.words)
     if lists.of(shape):
         (one,) = {each.list for each in lists.of(shape)}
-        message = f"{name} is on record in one list alone, {label(one, snapshot.graph)}"
+        message = f"{name} is on record in one list alone, {label(one, snapshot.words)}"
         remedy = "there is no other list of it to compare with; compare it with another shape"
     else:
         message = f"no list on record offers anything in {name}"
@@ -227,13 +227,13 @@ def _matrix(
             for a in found.articles
         ]
         named = asked.group and kind == "lists"
-        title = label(asked.things[place], snapshot.graph) if named else ""
+        title = label(asked.things[place], snapshot.words) if named else ""
         printing.table(["article", *heads], rows, title)
 
 
 def _head(snapshot: Snapshot, column: MatrixColumn) -> str:
     if column.list is None:
-        return label(column.shape, snapshot.graph)
+        return label(column.shape, snapshot.words)
     return f"{str(column.list).rsplit('/', 1)[-1]} {column.years}".strip()
 
 
@@ -246,12 +246,12 @@ def _long(
     names = ["form", "class", "trade_size", "variant", "shape", "list", "years", "status", "claims"]
     rows = [
         [
-            label(article.form, snapshot.graph),
+            label(article.form, snapshot.words),
             str(lists.forms.class_of(article.form)),
             article.size,
             article.variant,
-            label(column.shape, snapshot.graph),
-            label(column.list, snapshot.graph) if column.list else "",
+            label(column.shape, snapshot.words),
+            label(column.list, snapshot.words) if column.list else "",
             column.years,
             str(found.cells[article, column].status),
             " ".join(str(claim.iri) for claim in found.cells[article, column].claims),
@@ -272,7 +272,7 @@ def _print_report(report: AssortmentReport, snapshot: Snapshot, evidence: bool) 
     classes = [w for w in WareClass if any(counts[w] for counts in report.classes)]
     rows = [
         [
-            label(each.list, snapshot.graph),
+            label(each.list, snapshot.words),
             each.years,
             str(each.complete),
             str(len(each.articles)),
@@ -299,9 +299,9 @@ def _print_report(report: AssortmentReport, snapshot: Snapshot, evidence: bool) 
         click.echo("Of 36s, 36 pieces go to the potter's dozen.")
     if evidence:
         for one in report.assortments:
-            heading = f"\n{label(one.list, snapshot.graph)}"
+            heading = f"\n{label(one.list, snapshot.words)}"
             printing.console().print(Text(heading, style="bold"))
-            printing.support(claims_of(one), snapshot.graph)
+            printing.support(claims_of(one), snapshot.words)
 
 
 def _print_changes(report: AssortmentReport, snapshot: Snapshot) -> None:
@@ -332,15 +332,15 @@ def _print_steps(title: str, changes: Sequence[Comparison], snapshot: Snapshot) 
 def _named(snapshot: Snapshot, change: Comparison, side: ComparedSide) -> str:
     """Name a side by its list if the two are of one shape, else by its shape."""
     if change.first.shape == change.second.shape:
-        return label(side.assortments[0].list, snapshot.graph)
-    return label(side.shape, snapshot.graph)
+        return label(side.assortments[0].list, snapshot.words)
+    return label(side.shape, snapshot.words)
 
 
 def _form(snapshot: Snapshot, each: Sizes, total: int) -> list[str]:
     star = "" if each.alone is None else "**" if each.alone.verdict == Verdict.YES else "*"
     counts = [text if read_count(text) else f"{text} (?)" for text in each.counts]
     return [
-        f"{label(each.form, snapshot.graph)}{star}",
+        f"{label(each.form, snapshot.words)}{star}",
         str(each.ware),
         ", ".join(each.trade),
         ", ".join(counts),
@@ -353,6 +353,6 @@ def _form(snapshot: Snapshot, each: Sizes, total: int) -> list[str]:
 
 def _lines(snapshot: Snapshot, found: tuple[Judgement, ...]) -> str:
     return " or ".join(
-        f"{label(one.shape, snapshot.graph)}{'' if one.verdict == Verdict.YES else '?'}"
+        f"{label(one.shape, snapshot.words)}{'' if one.verdict == Verdict.YES else '?'}"
         for one in found
     )

@@ -16,7 +16,7 @@ from glost.names import GLOST
 from glost.record.errors import RecordErrors
 from glost.trade.naming import Bearing, Candidate, Naming, Seen, name_piece, seen_on
 from glost.trade.naming.reading import Reader
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 
@@ -85,7 +85,7 @@ def candidates(
     """
     with options.snapshot(folder, as_of) as snapshot:
         seen, without = _seen(snapshot, piece, given)
-        words = snapshot.kept.worded
+        words = snapshot.labels
         naming = name_piece(snapshot.kept, seen, words, without)
     if form_ == "json":
         printing.as_json(naming.as_dict(words))
@@ -112,7 +112,7 @@ def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, 
     return seen, ()
 
 
-def _print_naming(naming: Naming, graph: Graph, every: bool) -> None:
+def _print_naming(naming: Naming, graph: Graph | Words, every: bool) -> None:
     console = printing.console()
     told = naming.candidates if every else naming.in_play
     for candidate in told:
@@ -130,7 +130,7 @@ def _print_naming(naming: Naming, graph: Graph, every: bool) -> None:
         _print_ruled_out(naming, graph, every)
 
 
-def _print_candidate(candidate: Candidate, graph: Graph) -> None:
+def _print_candidate(candidate: Candidate, graph: Graph | Words) -> None:
     console = printing.console()
     out = ", ruled out" if candidate.ruled_out else ""
     title = f"\n{label(candidate.shape, graph)}   score {candidate.score}{out}"
@@ -144,7 +144,7 @@ def _print_candidate(candidate: Candidate, graph: Graph) -> None:
         printing.places(likeness.claims, graph, "      ")
 
 
-def _print_looks(naming: Naming, graph: Graph) -> None:
+def _print_looks(naming: Naming, graph: Graph | Words) -> None:
     console = printing.console()
     play = len(naming.in_play)
     for place, look in enumerate(naming.next_looks[:_LOOKS]):
@@ -160,7 +160,7 @@ def _print_looks(naming: Naming, graph: Graph) -> None:
         console.print(Text("\nNothing on record would part these; see the pieces side by side."))
 
 
-def _print_ruled_out(naming: Naming, graph: Graph, every: bool) -> None:
+def _print_ruled_out(naming: Naming, graph: Graph | Words, every: bool) -> None:
     console = printing.console()
     console.print(Text("\nRuled out", style="bold"))
     for candidate in naming.ruled_out:

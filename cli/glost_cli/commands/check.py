@@ -10,6 +10,7 @@ from glost.answer.background import build_ahead
 from glost.answer.checked import checked
 from glost.findings import Finding, Severity
 from glost.record.errors import RecordErrors
+from glost.words.english import count
 from glost_cli import options, printing
 from glost_cli.group import KEEP
 
@@ -84,7 +85,7 @@ def check(
     else:
         printing.findings(shown)
         counts = Counter(finding.severity for finding in found)
-        words = ", ".join(f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in _RANK)
+        words = ", ".join(count(counts[s], str(s)) for s in _RANK)
         click.echo(f"{told.claims} claims hold; {words}.")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)

@@ -25,7 +25,8 @@ from glost.trade.crossings import (
     told,
 )
 from glost.trade.crossings import crossings as find
-from glost.words.labels import label
+from glost.words.english import count
+from glost.words.labels import Words, label
 from glost.words.spans import ends
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -77,7 +78,7 @@ def crossings(
         if decal:
             named = find_thing(snapshot.record, decal, "decal")
             life = decal_life(snapshot.belief, named, margin, snapshot.chronology)
-            _print_life(life, snapshot.graph, form, evidence)
+            _print_life(life, snapshot.words, form, evidence)
             return
         found = find(snapshot.belief, snapshot.chronology)
         if pottery:
@@ -90,12 +91,14 @@ def crossings(
             if form == "table":
                 asked.print_heading(snapshot)
         if arranged:
-            _print_matrix(matrix(found, snapshot.chronology), snapshot.graph, form)
+            _print_matrix(matrix(found, snapshot.chronology), snapshot.words, form)
         else:
             _print_crossings(found, snapshot, form, evidence)
 
 
-def _rows(crossing: Crossing, graph: Graph) -> Iterable[tuple[list[str], tuple[Claim, ...]]]:
+def _rows(
+    crossing: Crossing, graph: Graph | Words
+) -> Iterable[tuple[list[str], tuple[Claim, ...]]]:
     """Give a row for each explanation of each sighting, and the claims under it."""
     for sighting in crossing.sightings:
         for explanation in sighting.explanations:
@@ -123,15 +126,15 @@ def _rows(crossing: Crossing, graph: Graph) -> Iterable[tuple[list[str], tuple[C
 def _print_crossings(
     found: Iterable[Crossing], snapshot: Snapshot, form: str, evidence: bool
 ) -> None:
-    graph = snapshot.graph
+    graph = snapshot.words
     if form != "table":
         rows = [[*row, _ids(c)] for each in found for row, c in _rows(each, graph)]
         printing.result(form, [*_COLUMNS, "claims"], rows)
         return
     console = printing.console()
-    count = 0
+    many = 0
     for each in found:
-        count += 1
+        many += 1
         how = " (by its number)" if each.by_number else ""
         console.print(Text(f"{label(each.treatment, graph)}", style="bold"))
         console.print(
@@ -150,14 +153,14 @@ def _print_crossings(
         if evidence:
             printing.support(support(each), graph)
         console.print()
-    click.echo(f"{count} crossing{'' if count == 1 else 's'}.")
+    click.echo(f"{count(many, 'crossing')}.")
 
 
 def _ids(claims: Iterable[Claim]) -> str:
     return " ".join(str(claim.iri) for claim in claims)
 
 
-def _print_matrix(found: CrossingMatrix, graph: Graph, form: str) -> None:
+def _print_matrix(found: CrossingMatrix, graph: Graph | Words, form: str) -> None:
     cells = {(cell.home, cell.seen_on): cell for cell in found.cells}
     if form == "table":
         away = [s for s in found.shapes if any(cell.seen_on == s for cell in found.cells)]
@@ -188,7 +191,7 @@ def _count(cell: CrossingCell | None) -> str:
     return "" if cell is None else str(len(cell.crossings))
 
 
-def _print_life(life: DecalLife, graph: Graph, form: str, evidence: bool) -> None:
+def _print_life(life: DecalLife, graph: Graph | Words, form: str, evidence: bool) -> None:
     rows, claims = [], []
     for use in life.uses:
         number = ", ".join(use.numbers)
@@ -217,7 +220,7 @@ def _print_life(life: DecalLife, graph: Graph, form: str, evidence: bool) -> Non
         printing.support(seen, graph)
 
 
-def _shown(evidence: DecalEvidence, graph: Graph) -> str:
+def _shown(evidence: DecalEvidence, graph: Graph | Words) -> str:
     return f"{label(URIRef(evidence.where), graph)} ({evidence.how})"
 
 

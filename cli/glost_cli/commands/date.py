@@ -26,7 +26,7 @@ from glost.trade.dating import Between, Limit, LimitClash, Narrowing, date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
 from glost.words.labels import Words, label
-from glost.words.spans import ends
+from glost.words.spans import between, length, no_earlier, no_later
 from glost.words.times import says
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -203,7 +203,7 @@ def _print_dated(report: Report, words: Words) -> None:
             console.print(Text(f"  {limit}"))
     _print_clashes(dated.clashes)
     for each in report.misreadings[:_MISREAD]:
-        made = " to ".join(day or "" for day in ends(each.dated.made.days)).strip()
+        made = between(each.dated.made.days)
         line = f"If the {each.observation} {each.read} were {each.instead}, all would fit"
         console.print(Text(f"\n{line} (made {made}): look again."))
     for remark in dated.remarks:
@@ -222,22 +222,26 @@ def _print_between(
     name: str, span: Between, words: Words, margin: Margin, told: set[Limit]
 ) -> None:
     console = printing.console()
-    early, late = ends(span.days)
-    between = {
-        (True, True): f"from {early} to {late}",
-        (True, False): f"not before {early}; nothing says how late",
-        (False, True): f"not after {late}; nothing says how early",
-        (False, False): "nothing on record bounds it",
-    }[early is not None, late is not None]
-    if span.empty:
-        between = f"no day fits: not before {early}, and not after {late}"
-    console.print(Text(f"\n{name}: {between}", style="bold"))
+    console.print(Text(f"\n{name}: {_span(span)}", style="bold"))
     for limit in (span.not_before, span.not_after):
         if limit is not None and limit in told:
             console.print(Text(f"  {limit}, as above"))
         elif limit is not None:
             _print_limit(limit, words, margin)
             told.add(limit)
+
+
+def _span(span: Between) -> str:
+    """Say between which days something was done, and what nothing bounds."""
+    early, late = span.days
+    if early is None and late is None:
+        return "nothing on record bounds it"
+    if early is None or late is None:
+        return f"{between((early, late))}; nothing says how {'late' if late is None else 'early'}"
+    if span.empty:
+        one, two = no_earlier(early), no_later(late)
+        return f"no day fits: no earlier than {one}, and no later than {two}"
+    return between((early, late))
 
 
 def _print_limit(limit: Limit, words: Words, margin: Margin) -> None:
@@ -247,8 +251,9 @@ def _print_limit(limit: Limit, words: Words, margin: Margin) -> None:
     console.print(Text(f"      {limit.why}", style="dim"))
     for step in limit.argument.steps if limit.argument is not None else ():
         said = "; ".join(says(ground, words, margin) for ground in step.grounds)
-        side = "after" if limit.late else "before"
-        reached = f"{label(step.reached, words)} is not {side} {to_iso(step.day)}"
+        late, day = limit.late, step.day
+        bound = f"later than {no_later(day)}" if late else f"earlier than {no_earlier(day)}"
+        reached = f"{label(step.reached, words)} is no {bound}"
         console.print(Text(f"      {said or step.rule.why}: so the {reached}"))
     printing.places(limit.claims, words, "          ")
 
@@ -260,7 +265,8 @@ def _print_clashes(clashes: Sequence[LimitClash]) -> None:
         "gap": "Made before it can have been decorated",
     }
     for clash in clashes:
-        console.print(Text(f"\n{titles[clash.kind]}, by {clash.days:,} days", style="bold"))
+        apart = f"{titles[clash.kind]}: {length(clash.days)} apart"
+        console.print(Text(f"\n{apart}", style="bold"))
         console.print(Text(f"  {clash.not_before}"))
         console.print(Text(f"  {clash.not_after}"))
         console.print(Text("  It may be that:"))

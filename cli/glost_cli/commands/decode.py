@@ -15,7 +15,7 @@ from glost.trade.codes import CodeError, Decoded, Reading
 from glost.trade.codes import decode as decode_code
 from glost.trade.codes.scheme import borne
 from glost.words.codes import reading_in_words
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.spans import Span, ends
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -81,7 +81,7 @@ def decode(
         printing.table(_COLUMNS, rows)
         if evidence:
             for decoded in found:
-                _print_evidence(decoded, snapshot.graph)
+                _print_evidence(decoded, snapshot.words)
     unread = [decoded.text for decoded in found if not decoded.readings]
     for text in unread:
         click.echo(f'"{text}" fits no scheme.', err=True)
@@ -100,7 +100,7 @@ def _span(when: str, snapshot: Snapshot) -> tuple[int | None, int | None]:
 
 
 def _row(reading: Reading, snapshot: Snapshot) -> list[str]:
-    graph = snapshot.graph
+    graph = snapshot.words
     numbers = [label(t, graph) for t in borne(reading, snapshot.belief)]
     return [
         reading.text,
@@ -150,7 +150,7 @@ def _days(span: Span) -> dict[str, Any]:
     return dict(zip(("earliest", "latest"), ends(span), strict=True))
 
 
-def _print_evidence(decoded: Decoded, graph: Graph) -> None:
+def _print_evidence(decoded: Decoded, graph: Graph | Words) -> None:
     console = printing.console()
     for reading in decoded.readings:
         console.print()

@@ -14,7 +14,7 @@ from glost.trade.codes import encode as encode_code
 from glost.trade.codes.encoding import Wanted
 from glost.trade.codes.parts import DAY, MONTH, QUARTER, YEAR
 from glost.words.codes import reading_in_words
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.lookup import Names
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -51,7 +51,7 @@ def encode(
     with options.snapshot(folder, as_of) as snapshot:
         if scheme is None:
             known = schemes_of(snapshot, "", "")
-            printing.result(form, _LISTED, [_listed(each, snapshot.graph) for each in known])
+            printing.result(form, _LISTED, [_listed(each, snapshot.words) for each in known])
             return
         made: list[Encoded] = []
         for by in schemes_of(snapshot, "", scheme):
@@ -59,7 +59,7 @@ def encode(
                 made += encode_code(by, _wanted(by, _given(parts), snapshot))
             except CodeError as bad:
                 raise click.UsageError(str(bad)) from None
-    graph = snapshot.graph
+    graph = snapshot.words
     rows = [
         [e.code, scheme_name(e.reading.scheme, graph), reading_in_words(e.reading, graph)]
         for e in made
@@ -80,7 +80,7 @@ def encode(
 _LISTED = ("scheme", "pottery", "codes", "pattern", "parts")
 
 
-def _listed(scheme: CodeScheme, graph: Graph) -> list[str]:
+def _listed(scheme: CodeScheme, graph: Graph | Words) -> list[str]:
     parts = []
     for part in scheme.parts:
         values = ", ".join(sorted(part.table)) or "counted"
@@ -123,7 +123,7 @@ def _wanted(scheme: CodeScheme, given: dict[str, str], snapshot: Snapshot) -> di
 
 def _thing(value: str, things: set[URIRef], snapshot: Snapshot) -> URIRef:
     """Find one of the things a part can stand for."""
-    names = Names({str(thing): (label(thing, snapshot.graph),) for thing in things})
+    names = Names({str(thing): (label(thing, snapshot.words),) for thing in things})
     found = names.find(value)
     if len(found) == 1:
         return URIRef(found[0])

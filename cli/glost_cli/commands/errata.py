@@ -59,7 +59,7 @@ def errata(
         if publication is not None:
             source = find_thing(snapshot.record, publication, "source")
             found = tuple(each for each in found if each.said_in == source)
-        told = in_words(found, snapshot.graph)
+        told = in_words(found, snapshot.words)
         title = snapshot.record.collection.title
     shown = [each for each in told if every or not each.done_on]
     if as_notice:

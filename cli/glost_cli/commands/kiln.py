@@ -66,7 +66,7 @@ def _kiln_report(
     snapshot: Snapshot, iri: URIRef, assumed: Assumptions, by: Chart | None
 ) -> KilnReport:
     try:
-        return kiln_report(snapshot.kept, snapshot.kept.worded, iri, assumed, by)
+        return kiln_report(snapshot.kept, snapshot.labels, iri, assumed, by)
     except ConeError as bad:
         raise click.BadParameter(str(bad), param_hint="--cones") from None
 

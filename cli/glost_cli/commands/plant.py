@@ -8,9 +8,9 @@ from rich.text import Text
 
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
-from glost.record.dates import to_iso
 from glost.trade.kilns.plants import Period, PlantReport, plant_report
 from glost.trade.kilns.timeline import Days
+from glost.words.spans import between
 from glost_cli import options, printing, working
 from glost_cli.group import RECKON
 
@@ -43,7 +43,7 @@ def plant(
     assumed = working.settled(settings)
     with options.snapshot(folder, as_of) as snapshot:
         iri = find_thing(snapshot.record, plant_, "plant")
-        report = plant_report(snapshot.belief, snapshot.graph, iri, snapshot.chronology, assumed)
+        report = plant_report(snapshot.belief, snapshot.words, iri, snapshot.chronology, assumed)
         if form == "json":
             printing.as_json(report.as_dict())
         elif form == "csv":
@@ -136,13 +136,4 @@ def _print_change(report: PlantReport, snapshot: Snapshot) -> None:
 
 
 def _between(days: Days) -> str:
-    """Tell two days between which something fell; whole years and months as such."""
-    first, last = (None if day is None else to_iso(day) for day in days)
-    if days[0] is None or days[1] is None or first is None or last is None:
-        return f"by {last}" if last else f"{first} or later" if first else "not known"
-    after = to_iso(days[1] + 1)
-    if first[:7] == last[:7] and first.endswith("-01") and after.endswith("-01"):
-        return first[:7]
-    first = first.removesuffix("-01-01")
-    last = last[:4] if after.endswith("-01-01") else last
-    return first if first == last else f"{first} to {last}"
+    return "not known" if days == (None, None) else between(days)

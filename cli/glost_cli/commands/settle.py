@@ -30,7 +30,7 @@ def settle(ctx: click.Context, folder: Path, as_of: date | None, form: str) -> N
     collection.toml. Ends with 1 if anything clashes.
     """
     with options.snapshot(folder, as_of) as snapshot:
-        found = settlement(snapshot.chronology, snapshot.graph)
+        found = settlement(snapshot.chronology, snapshot.words)
     if form == "json":
         printing.as_json(found.as_dict())
     else:

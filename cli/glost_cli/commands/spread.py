@@ -50,7 +50,7 @@ def spread(
     """
     with options.snapshot(folder, as_of) as snapshot:
         found = reckon(snapshot, pieces_of(snapshot, pieces, of), years)
-        graph = snapshot.graph
+        graph = snapshot.words
     if form == "json":
         printing.as_json(found.as_dict())
     elif form == "csv":

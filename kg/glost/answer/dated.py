@@ -15,7 +15,7 @@ from glost.trade.times import Argument, Bounded, Bounds, Choice, Ground, Timed
 from glost.verdicts import Verdict
 from glost.words import times as wording
 from glost.words.labels import Words, graph_of, label
-from glost.words.spans import between
+from glost.words.spans import between, no_earlier, no_later
 
 if TYPE_CHECKING:
     from glost.trade.times import Chronology
@@ -271,7 +271,8 @@ def settlement(times: "Chronology", graph: Graph | Words) -> Settlement:
 def _recorded(bounds: Bounds) -> str:
     early, late = bounds.earliest, bounds.latest
     if early is not None and late is not None and early > late:
-        return f"not before {to_iso(early)} and not after {to_iso(late)}, which cannot be"
+        one, two = no_earlier(early), no_later(late)
+        return f"no earlier than {one} and no later than {two}, which cannot be"
     return between(bounds[:2])
 
 

@@ -12,6 +12,7 @@ from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.errata import Overtaken
 from glost.record.spelling import runs
+from glost.words.labels import Words
 from glost.words.sentences import says, side
 
 
@@ -64,12 +65,12 @@ def _plain(value: object) -> object:
     return list(value) if isinstance(value, tuple) else value
 
 
-def in_words(found: Iterable[Overtaken], graph: Graph) -> tuple[Erratum, ...]:
+def in_words(found: Iterable[Overtaken], graph: Graph | Words) -> tuple[Erratum, ...]:
     """Word public statements that corrections overtook, in the same order."""
     return tuple(_erratum(each, graph) for each in found)
 
 
-def _erratum(each: Overtaken, graph: Graph) -> Erratum:
+def _erratum(each: Overtaken, graph: Graph | Words) -> Erratum:
     said = side(each.said, graph)
     new = [claim for claim in each.now if set(claim.statements) & set(each.instead)]
     rests = [side(claim, graph) for claim in (each.correction, *new)]
@@ -92,7 +93,7 @@ def _erratum(each: Overtaken, graph: Graph) -> Erratum:
     )
 
 
-def _told(triples: Iterable[Triple], graph: Graph) -> str:
+def _told(triples: Iterable[Triple], graph: Graph | Words) -> str:
     """Say statements without what only lists an image or repeats the kind of thing."""
     return says([t for t in triples if t[1] != GLOST.image], graph)
 
@@ -111,7 +112,7 @@ def _place(told: Side) -> str:
     return ", ".join(part for part in (told.source, told.passage) if part)
 
 
-def errata_findings(found: Iterable[Overtaken], graph: Graph) -> Iterator[Finding]:
+def errata_findings(found: Iterable[Overtaken], graph: Graph | Words) -> Iterator[Finding]:
     """Find the public statements that a correction overtook and no erratum has put right."""
     for each in found:
         if each.done is not None:
@@ -131,7 +132,7 @@ def errata_findings(found: Iterable[Overtaken], graph: Graph) -> Iterator[Findin
         )
 
 
-def column_findings(found: Iterable[tuple[Claim, str]], graph: Graph) -> Iterator[Finding]:
+def column_findings(found: Iterable[tuple[Claim, str]], graph: Graph | Words) -> Iterator[Finding]:
     """Find the columns that public statements name and the rows they used do not have."""
     for claim, column in found:
         told = side(claim, graph)

@@ -134,7 +134,7 @@ def pieces_of(snapshot: Snapshot, names: Iterable[str], of: str | None) -> list[
             errors += bad.errors
             continue
         if found not in every:
-            message = f"{label(found, snapshot.graph)} is no piece"
+            message = f"{label(found, snapshot.words)} is no piece"
             errors.append(RecordError(where, message, "name pieces", found=name))
         chosen.add(found)
     if errors:
@@ -197,7 +197,7 @@ def spread(snapshot: Snapshot, pieces: Iterable[URIRef], years: int = 5) -> Piec
         found = _limits(snapshot, piece, "made", "made")
         if found is not None:
             limits[piece] = found
-    names = {piece: label(piece, snapshot.graph) for piece in group}
+    names = {piece: snapshot.words.with_id(piece) for piece in group}
     return PieceGroup(
         len(group),
         mean_ceramic_date([(each.count, each.median) for each in types]) if types else None,
@@ -239,7 +239,7 @@ def _type(
 ) -> Type:
     one, other = calendar_day(first)[0], calendar_day(last)[0]
     middle = median_date((one, other))
-    return Type(label(shape, snapshot.graph), count, one, other, middle, claims)
+    return Type(label(shape, snapshot.words), count, one, other, middle, claims)
 
 
 def _periods(

@@ -16,7 +16,7 @@ from glost.names import GLOST, SCHEMES, bind
 from glost.reason.closure import Proof
 from glost.record.claims import Triple
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.sentences import sentence, sides
 
 _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
@@ -69,7 +69,7 @@ def statement(snapshot: Snapshot, subject: str, property_: str, value: str) -> T
     end: Node | None = None
     if verb is not None and thing is not None:
         end = next(
-            (o for o in _values(snapshot, thing, verb) if _is(o, value, snapshot.graph)), None
+            (o for o in _values(snapshot, thing, verb) if _is(o, value, snapshot.words)), None
         )
     if end is None and (URIRef(SCHEMES + value), None, None) in vocabulary():
         end = URIRef(SCHEMES + value)
@@ -89,7 +89,7 @@ def _tried(errors: list[RecordError], find: Callable[[], URIRef]) -> URIRef | No
         return None
 
 
-def _is(term: Node, text: str, graph: Graph) -> bool:
+def _is(term: Node, text: str, graph: Graph | Words) -> bool:
     return text in (str(term), label(term, graph))
 
 
@@ -129,7 +129,7 @@ def proof(snapshot: Snapshot, triple: Triple) -> Proof:
     try:
         return snapshot.closure.why(triple)
     except KeyError:
-        message = f"nothing says and nothing implies: {sentence(triple, snapshot.graph)}"
+        message = f"nothing says and nothing implies: {sentence(triple, snapshot.words)}"
         where = str(snapshot.record.collection.path)
         remedy = "glost show prints what follows for a thing"
         raise RecordErrors([RecordError(where, message, remedy)]) from None
@@ -138,9 +138,9 @@ def proof(snapshot: Snapshot, triple: Triple) -> Proof:
 def _steps(snapshot: Snapshot, each: Proof, depth: int, told: set[Triple]) -> Iterator[ProofStep]:
     given = not each.premises
     claims = snapshot.belief.rests_on(each.conclusion) if given else ()
-    says = sentence(each.conclusion, snapshot.graph)
+    says = sentence(each.conclusion, snapshot.words)
     rule = "" if given else each.rule
-    yield ProofStep(depth, says, rule, sides(claims, snapshot.graph, [each.conclusion]))
+    yield ProofStep(depth, says, rule, sides(claims, snapshot.words, [each.conclusion]))
     if each.conclusion in told:
         return
     told.add(each.conclusion)
@@ -169,7 +169,7 @@ def supports(snapshot: Snapshot, triple: Triple, cap: int) -> tuple[list[list[Si
     """
     proof(snapshot, triple)
     found = snapshot.closure.supports(triple, cap)
-    graph = snapshot.graph
+    graph = snapshot.words
     sets = []
     for facts in found.sets:
         ordered = sorted(facts, key=repr)
@@ -191,7 +191,7 @@ def falls(snapshot: Snapshot, claims: Iterable[str]) -> tuple[str, ...]:
         for triple in claim.statements
         if all(str(other.iri) in named for other in snapshot.belief.rests_on(triple))
     }
-    return tuple(sorted({sentence(t, snapshot.graph) for t in snapshot.closure.falls(lost)}))
+    return tuple(sorted({sentence(t, snapshot.words) for t in snapshot.closure.falls(lost)}))
 
 
 def prov_graph(snapshot: Snapshot, triple: Triple) -> Graph:
@@ -200,7 +200,7 @@ def prov_graph(snapshot: Snapshot, triple: Triple) -> Graph:
     for each in proof(snapshot, triple).steps():
         entity = _entity(snapshot, each.conclusion)
         graph.add((entity, RDF.type, PROV.Entity))
-        graph.add((entity, RDFS.label, Literal(sentence(each.conclusion, snapshot.graph))))
+        graph.add((entity, RDFS.label, Literal(sentence(each.conclusion, snapshot.words))))
         if not each.premises:
             for claim in snapshot.belief.rests_on(each.conclusion):
                 graph.add((entity, PROV.wasQuotedFrom, claim.iri))

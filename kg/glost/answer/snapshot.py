@@ -106,7 +106,8 @@ class Snapshot:
             from glost.data import vocabulary
             from glost.words.lookup import names_of
 
-            write(record, path, self.as_of, vocabulary(), names_of(record).called)
+            names = names_of(record)
+            write(record, path, self.as_of, vocabulary(), names.called, names.composed)
 
         def take(path: Path) -> "Recorded":
             return StoredRecord(path, self.collection, self.as_of, lambda: self.record)
@@ -197,6 +198,7 @@ class Snapshot:
 
     def _reckoned(self) -> Iterable[Triple]:
         from glost.answer.judged import judged
+        from glost.answer.named import named
         from glost.answer.times import reckoned
         from glost.trade.assortments.lists import following
         from glost.trade.kilns.zones import reckon
@@ -207,6 +209,7 @@ class Snapshot:
         yield from self.homes_by_number
         yield from following(self.lists)
         yield from judged(self.having, self.holding, self.chronology, self.words, self.record.base)
+        yield from named(self.words, self.chronology, self.record.base)
         for each in self.overtaken:
             yield each.statement, GLOST.overtakenBy, each.correction.iri
 
@@ -236,7 +239,11 @@ class Snapshot:
     @cached_property
     def words(self) -> Words:
         """What things are called."""
-        return Words(self.graph)
+        from glost.data import vocabulary
+        from glost.words.patterns import checked
+
+        checked(vocabulary)
+        return Words(self.graph, claims=self.record.claim)
 
     @cached_property
     def labels(self) -> Words:
@@ -244,13 +251,13 @@ class Snapshot:
         if self.cache is None:
             return self.words
         known = self.cache.labels(self._labels)
-        return Words(lambda: self.kept.worded, known)
+        return Words(lambda: self.kept.worded, known, self.stored.claim)
 
     def _labels(self) -> dict[str, str]:
         """Name everything; nothing of a large collection, where it would take long."""
         from glost.words.labels import labels
 
-        return labels(self.graph) if len(self.record.claims) < LARGE else {}
+        return labels(self.words) if len(self.record.claims) < LARGE else {}
 
     @cached_property
     def forms(self) -> "Forms":
@@ -317,8 +324,11 @@ class Snapshot:
         return partial(cache.values, "breaches", make, as_plain, of_plain)
 
     def _leaves(self, triple: Triple) -> Iterable[Triple]:
+        from glost.answer import named
         from glost.answer.times import bounds, leaves
 
+        if named.is_name(triple) and triple not in self.belief.graph:
+            return named.leaves(self.words, self.chronology, triple)
         if bounds(triple):
             return leaves(self.chronology, triple)
         if triple[1] == GLOST.wareClass:

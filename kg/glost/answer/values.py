@@ -18,7 +18,7 @@ from glost.record.dates import read as read_date
 from glost.record.quantities import LengthError, read_length
 from glost.record.tables import tables
 from glost.words.labels import label
-from glost.words.sentences import sides
+from glost.words.sentences import sides, value_in_words
 
 
 @cache
@@ -116,7 +116,7 @@ def _finding(
     statements: list[Triple] = [(subject, property_, value) for value in values]
     claims = [claim for statement in statements for claim in belief.rests_on(statement)]
     sources = {claim.passage.source for claim in claims}
-    texts = " or ".join(label(value, graph) for value in values)
+    texts = " or ".join(value_in_words(value, graph) for value in values)
     whom = "Sources differ" if len(sources) > 1 else "One source gives different values"
     what = f"{label(property_, graph)} of {label(subject, graph)}"
     if property_ == GLOST.date:

@@ -29,7 +29,7 @@ from glost.record.changes import Change, changed
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.trade.times import Chronology
-from glost.words.labels import Words, label
+from glost.words.labels import Words
 
 _Brought: TypeAlias = tuple[
     list[Triple],
@@ -243,7 +243,8 @@ class Workspace:
 def _called(shift: Shift, snapshot: Snapshot) -> Words:
     """Keep what the things that a change speaks of were called before it."""
     terms = {term for triple in shift.statements for term in triple if isinstance(term, URIRef)}
-    known = {str(term): label(term, snapshot.graph) for term in terms}
+    words = Words(snapshot.graph)
+    known = {str(term): words.label(term) for term in terms}
     return Words(snapshot.graph, known)
 
 
@@ -260,7 +261,7 @@ def _moves(
         points = (*before.points(), *times.points())
         things = frozenset(str(point).partition("#")[0] for point in points)
     return tuple(
-        moved(point, was, times, snapshot.graph) for point, was in moves(before, times, things)
+        moved(point, was, times, snapshot.words) for point, was in moves(before, times, things)
     )
 
 

@@ -4,7 +4,7 @@ from glost.record.edtf_days import calendar_day
 from glost.record.edtf_grammar import DATE, SEASONS, TIME, YEAR
 from glost.record.edtf_types import Edtf
 
-_MONTHS = (
+MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July"),
     *("August", "September", "October", "November", "December"),
 )
@@ -101,7 +101,7 @@ def _plain(year: str, month: str | None, day: str | None) -> str:
         return _year(year)
     if month > "12":
         return f"{SEASONS[int(month)][0]} {_year(year)}"
-    name = f"{_MONTHS[int(month) - 1]} {_year(year)}"
+    name = f"{MONTHS[int(month) - 1]} {_year(year)}"
     return name if day is None else f"{int(day)} {name}"
 
 
@@ -119,7 +119,7 @@ def _loose(date: Edtf, year: str, month: str | None, day: str | None) -> str:
     if month == "XX" and day in (None, "XX"):
         return f"some {'month' if day is None else 'day'} of {years}"
     if "X" not in month:
-        name = _MONTHS[int(month) - 1]
+        name = MONTHS[int(month) - 1]
         joint = " of " if "X" in year else " "
         if day is None:
             return f"{name}{joint}{years}"
@@ -142,7 +142,7 @@ def _span(date: Edtf) -> str:
     ends = []
     for number in _written(date):
         year, month, day = calendar_day(number)
-        ends.append(f"{day} {_MONTHS[month - 1]} {year:04d}")
+        ends.append(f"{day} {MONTHS[month - 1]} {year:04d}")
     return f"some day from {ends[0]} to {ends[1]} that reads {date.text}"
 
 

@@ -69,6 +69,7 @@ def write(
     as_of: date | None = None,
     vocabulary: Iterable[Triple] = (),
     called: Mapping[str, Iterable[str]] | None = None,
+    composed: Mapping[str, str] | None = None,
 ) -> None:
     """Write a record to a new file.
 
@@ -84,6 +85,8 @@ def write(
         The statements from which things and statements are worded.
     called
         What its things are called, by IRI, the usual name first.
+    composed
+        What things without a name are called by what is known of them, by IRI.
 
     Raises
     ------
@@ -100,6 +103,7 @@ def write(
         add(db, "described", ((kind, id_) for kind in record.ids for id_ in record.ids[kind]))
         names = {thing: tuple(some) for thing, some in (called or {}).items()}
         add(db, "called", ((thing, name) for thing in names for name in names[thing] or (None,)))
+        add(db, "composed", (composed or {}).items())
         end(db, "store_indexes.sql")
 
 
@@ -589,6 +593,11 @@ class StoredRecord:
         """Ids that are described, by kind."""
         kinds = self._statements.rows("SELECT kind FROM kind")
         return {kind: _Ids(self._statements, kind) for (kind,) in kinds}
+
+    @property
+    def composed(self) -> dict[str, str]:
+        """What things without a name are called, by IRI."""
+        return dict(self._statements.rows("SELECT thing, label FROM composed"))
 
     @property
     def called(self) -> dict[str, list[str]]:

@@ -56,3 +56,6 @@ CREATE TABLE described (kind TEXT NOT NULL, id TEXT NOT NULL, PRIMARY KEY (kind,
 
 -- What things are called, the usual name first; a thing without a name has one that is null.
 CREATE TABLE called (thing TEXT NOT NULL, name TEXT);
+
+-- What things without a name are called, by what is known of them.
+CREATE TABLE composed (thing TEXT PRIMARY KEY, label TEXT NOT NULL) WITHOUT ROWID;

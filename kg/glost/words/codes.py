@@ -5,8 +5,8 @@ from typing import Protocol
 
 from rdflib import Graph, URIRef
 
-from glost.words.labels import label
-from glost.words.spans import period
+from glost.words.labels import Words, label
+from glost.words.spans import moment
 
 
 class CodeMeaning(Protocol):
@@ -61,7 +61,7 @@ class CodeReading(Protocol):
         """The last day it tells."""
 
 
-def reading_in_words(reading: CodeReading, graph: Graph) -> str:
+def reading_in_words(reading: CodeReading, graph: Graph | Words) -> str:
     """Say what a reading tells: ``shape Tamsin, running number 311``.
 
     Parameters
@@ -78,5 +78,5 @@ def reading_in_words(reading: CodeReading, graph: Graph) -> str:
             told.append(f"{kind} {label(part.meaning.thing, graph)}")
         elif part.year is None and part.month is None and part.day is None:
             told.append(f"{kind} {part.value}")
-    span = period((reading.earliest, reading.latest))
+    span = moment((reading.earliest, reading.latest))
     return ", ".join([*([span] if span else []), *told])

@@ -26,7 +26,7 @@ def joined(names: Iterable[str], most: int | None = None, last: str = "and") -> 
     names
         What they are called.
     most
-        So many at most are named, the others counted; None for all.
+        So many at most are named, the others count; None for all.
     last
         What joins the last to the others.
     """

@@ -1,43 +1,84 @@
-"""What things are called: labels from the record and the vocabulary."""
+"""What things are called: labels made from the record by patterns that are data.
 
-from collections.abc import Callable, Mapping
+A thing's own name leads, where it has one; else what is known of it is put together as
+``patterns.toml`` has it. Things of a kind that would be called alike are told apart by more of what
+is known, at last by their ids. A label needs the record alone; a heading adds what dates the thing.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
+from typing import NamedTuple, Protocol
 from urllib.parse import unquote
 
 from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import DCTERMS, RDFS, SKOS
+from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
 from rdflib.term import Node
 
-from glost.names import GLOST, SCHEMES
+from glost.names import EDTF, GLOST, SCHEMES
+from glost.record.claims import Claim, Triple
+from glost.record.dates import DateError, describe
+from glost.record.dates import read as read_date
+from glost.words.english import joined
+from glost.words.patterns import (
+    KindPatterns,
+    OptionalParts,
+    Pattern,
+    PatternPart,
+    PropertyPath,
+    own_properties,
+    patterns,
+    terms,
+)
+from glost.words.spans import life, loosely, years
 
-_NAMES = (RDFS.label, SKOS.prefLabel, DCTERMS.title)
-_OF_POINT = {"begin": "begin of ", "end": "end of ", "made": "making of ",
-             "decorated": "decorating of ", "run": "run of ", "region": "region of "}  # fmt: skip
-_COMPOSED: dict[str, tuple[str, ...]] = {
-    "article": (GLOST.ofShape, GLOST.form, GLOST.tradeSize, GLOST.variant),
-    "assortment": (GLOST.ofShape, GLOST.offeredIn),
-    "offering": (GLOST.offersArticle, GLOST.itemNumber),
-    "zone": (GLOST.zoneKind, GLOST.zoneOf),
-    "role": (GLOST.holder, GLOST.role),
-    "public-statement": (GLOST.saidIn, GLOST.saidSo),
-    "erratum": ("erratum to", GLOST.putsRight),
-    "substitution": (
-        GLOST.substitute,
-        GLOST.substituteForm,
-        "instead of",
-        GLOST.insteadOf,
-        GLOST.insteadOfForm,
-    ),
-    "absence": (GLOST.statedOf, GLOST.form, GLOST.tradeSize),
-    "superlative": (GLOST.statedOf, GLOST.superlative, GLOST.form, GLOST.tradeSize),
-    "total": (GLOST.statedOf, GLOST.counted, GLOST.form),
+NAMES = (RDFS.label, SKOS.prefLabel, DCTERMS.title)
+"""The properties of a thing's own name, the first of them that it has before the others."""
+
+_OF_POINT = {
+    "begin": "start of ",
+    "end": "end of ",
+    "made": "date of making of ",
+    "decorated": "date of decorating of ",
+    "run": "time of ",
+    "region": "part shown of ",
 }
+_SEVERAL = 3
+"""So many values of one property are told in a label."""
+
+
+class Bounds(Protocol):
+    """What words need of a chronology: when a point falls at the earliest and latest."""
+
+    def bounds(self, point: URIRef) -> "PointBounds":
+        """Return when a point falls, with what clashes settled at the least cost."""
+
+    def reading_bounds(self, point: URIRef) -> "PointBounds":
+        """Return when a point falls however contradictions are settled."""
+
+
+class PointBounds(Protocol):
+    """When a point falls at the earliest and latest."""
+
+    @property
+    def earliest(self) -> int | None:
+        """The first day on which it may fall; None where nothing bounds it."""
+
+    @property
+    def latest(self) -> int | None:
+        """The last day on which it may fall; None where nothing bounds it."""
+
+
+class _Text(NamedTuple):
+    """What a thing is called within a sentence, and whether it was put together."""
+
+    text: str
+    made: bool = False
 
 
 class Words:
     """What things are called in a graph, each looked up once.
 
-    It may stand wherever a function of this module takes a graph.
+    It may stand wherever a function of this package takes a graph.
 
     Parameters
     ----------
@@ -46,14 +87,22 @@ class Words:
         for the first thing that is not among those known.
     known
         What is known already: labels by IRI.
+    claims
+        Finds a claim by its IRI; without it, claims are called by their ids.
     """
 
     def __init__(
-        self, graph: Graph | Callable[[], Graph], known: Mapping[str, str] | None = None
+        self,
+        graph: Graph | Callable[[], Graph],
+        known: Mapping[str, str] | None = None,
+        claims: Callable[[str], Claim | None] | None = None,
     ) -> None:
         self._graph = graph
         self._known = known or {}
+        self._claims = claims
         self._labels: dict[Node, str] = {}
+        self._alike: dict[URIRef, _Text] = {}
+        self._distinct: dict[URIRef, _Text] = {}
 
     def label(self, term: Node) -> str:
         """Return what a thing is called; see `label`."""
@@ -65,12 +114,265 @@ class Words:
         if not isinstance(term, URIRef):
             return str(term)
         known = self._known.get(str(term))
-        return label(term, self.graph) if known is None else known
+        if known is not None:
+            return known
+        text, made = self._within(term)
+        return text[:1].upper() + text[1:] if made else text
 
     @cached_property
     def graph(self) -> Graph:
         """What is believed, with the vocabulary."""
         return self._graph if isinstance(self._graph, Graph) else self._graph()
+
+    # -- labels ------------------------------------------------------------------------------------
+
+    def within(self, term: URIRef) -> str:
+        """Return what a thing is called within a sentence: what was put together begins small."""
+        return self._within(term).text
+
+    def named(self, thing: URIRef) -> bool:
+        """Say whether a thing is called by a name or number of its own."""
+        made = self._base(thing).made
+        return not made or first(self.graph, thing, GLOST.treatmentNumber) is not None
+
+    def known(self, thing: URIRef) -> bool:
+        """Say whether anything is known that a thing could be called by."""
+        return self._base(thing).text != _last_resort(thing)
+
+    def with_id(self, thing: URIRef) -> str:
+        """Return a label with the id, by which it can be asked for: ``Saucer, Alder (wv-056)``."""
+        found, slug = self.label(thing), _slug(thing)
+        return found if found.endswith((f"({slug})", f" {slug}")) else f"{found} ({slug})"
+
+    def _within(self, term: URIRef) -> _Text:
+        """Return the same, told apart from all others, and whether it was put together."""
+        if term not in self._distinct:
+            self._distinct[term] = _Text(_last_resort(term))  # what is known only by itself
+            self._distinct.update(self._told_apart(term))
+        return self._distinct[term]
+
+    def _told_apart(self, term: URIRef) -> dict[URIRef, _Text]:
+        whole, _, point = str(term).partition("#")
+        if point in _OF_POINT and whole != str(GLOST).rstrip("#"):
+            return {term: _Text(_OF_POINT[point] + self._within(URIRef(whole)).text)}
+        if kind_of(term) == "claim" and self._claims is not None:
+            claim = self._claims(term)
+            return {term: _Text(self.claim(claim), True)} if claim is not None else {}
+        found = self._base(term)
+        its = patterns().get(kind_of(term))
+        alike = self._called_alike(term, found, its) if its is not None else {term}
+        if its is None or len(alike) < 2:
+            return {term: found}
+        return dict(self._apart(alike, found, list(its.apart)))
+
+    def _called_alike(self, term: URIRef, found: _Text, its: KindPatterns) -> set[URIRef]:
+        """Return the things of its kind that are called the same, the thing among them.
+
+        They agree in what the label is made of, so only those are looked at that do in one of it.
+        """
+        graph, kind = self.graph, kind_of(term)
+        for property_ in (*(NAMES if not found.made else ()), *its.key, *NAMES):
+            value = first(graph, term, property_)
+            if value is not None:
+                near = {
+                    each
+                    for each in graph.subjects(property_, value)
+                    if isinstance(each, URIRef) and kind_of(each) == kind
+                }
+                return {each for each in near if self._base(each).text == found.text} | {term}
+        return {term}
+
+    def _apart(
+        self, alike: Iterable[URIRef], found: _Text, more: list[Pattern]
+    ) -> Iterator[tuple[URIRef, _Text]]:
+        """Yield what things that are called alike are called with what tells them apart."""
+        alike = sorted(alike)
+        if len(alike) == 1:
+            yield alike[0], found
+        elif not more:
+            yield from (
+                (each, _Text(f"{found.text} ({_slug(each)})", found.made)) for each in alike
+            )
+        else:
+            groups: dict[str, list[URIRef]] = {}
+            for each in alike:
+                added = self._filled(each, more[0]) or ""
+                groups.setdefault(added, []).append(each)
+            for added, group in groups.items():
+                text = found.text + (added if len(groups) > 1 else "")
+                yield from self._apart(group, _Text(text, found.made), more[1:])
+
+    def _base(self, term: URIRef) -> _Text:
+        """Return what a thing is called by itself, whatever others are called."""
+        if term not in self._alike:
+            self._alike[term] = self._made(term)
+        return self._alike[term]
+
+    def _made(self, term: URIRef) -> _Text:
+        its = patterns().get(kind_of(term)) or self._by_class(term)
+        name = terms().get(term) or self._name(term)
+        if its is None:
+            return _Text(name) if name else _Text(_last_resort(term), bool(kind_of(term)))
+        for pattern in its.label:
+            text = self._filled(term, pattern)
+            if text is not None:
+                return _Text(text, text != name)
+        return _Text(_last_resort(term), True)
+
+    def _by_class(self, term: URIRef) -> KindPatterns | None:
+        if "#" not in term and kind_of(term) != "judgement":
+            return None
+        classes = sorted(str(each).removeprefix(GLOST) for each in self.graph[term : RDF.type])
+        return next((patterns()[each] for each in classes if each in patterns()), None)
+
+    def _name(self, term: URIRef) -> str:
+        for property_ in NAMES:
+            found = sorted(
+                self.graph.objects(term, property_), key=lambda o: (not _english(o), str(o))
+            )
+            if found:
+                return str(found[0])
+        return ""
+
+    # -- patterns ----------------------------------------------------------------------------------
+
+    def _filled(self, term: URIRef, pattern: Iterable[object]) -> str | None:
+        """Fill a pattern; None if a part of it is not known."""
+        told = []
+        for part in pattern:
+            if isinstance(part, OptionalParts):
+                told.append(self._filled(term, part.parts) or "")
+            elif isinstance(part, PatternPart):
+                value = self._chosen(term, part)
+                if not value:
+                    return None
+                told.append(value)
+            else:
+                told.append(str(part))
+        return "".join(told)
+
+    def _chosen(self, term: URIRef, part: PatternPart) -> str:
+        for choice in part.choices:
+            if isinstance(choice, str):
+                return choice
+            name = "" if choice else self._name(term)
+            if value := self._values(term, choice, part.less) if choice else name:
+                return value
+        return ""
+
+    def _values(self, term: URIRef, path: PropertyPath, less: str) -> str:
+        graph = self.graph
+        found: set[Node] = {term}
+        for property_, inverse in ((step.property_, step.inverse) for step in path):
+            found = {
+                value
+                for each in found
+                for value in (graph.subjects(property_, each) if inverse
+                              else graph.objects(each, property_))
+            }  # fmt: skip
+        texts = sorted({self._value(each).removesuffix(less) for each in found})
+        if len(texts) < 2:
+            return "".join(texts)
+        single = (path[-1].property_, GLOST.singleValued, None) in graph
+        return joined(texts, _SEVERAL, "or" if single else "and")
+
+    def _value(self, value: Node) -> str:
+        return self.within(value) if isinstance(value, URIRef) else date_in_words(value)
+
+    def rests_on(self, thing: URIRef) -> tuple[Triple, ...]:
+        """Return what is stated of a thing that its label may be made of."""
+        its = patterns().get(kind_of(thing))
+        properties = dict.fromkeys(NAMES)
+        if its is not None:
+            several = (*its.label, *its.apart)
+            properties.update(
+                dict.fromkeys(own_properties(part for one in several for part in one))
+            )
+        return tuple(
+            each for name in properties for each in self.graph.triples((thing, name, None))
+        )
+
+    # -- headings ----------------------------------------------------------------------------------
+
+    def heading(self, thing: URIRef, times: Bounds) -> str:
+        """Return a label with what dates the thing; see `heading`."""
+        its, found = patterns().get(kind_of(thing)), self.label(thing)
+        if its is None or not its.dates or "#" in thing:
+            return found
+        points = self.points(thing)
+        told = _dated(its, points, times.bounds)
+        if not told or told.strip(" ,()") in found:
+            return found
+        settled = told == _dated(its, points, times.reading_bounds)
+        return found + told + ("" if settled else " (disputed)")
+
+    def points(self, thing: URIRef) -> tuple[URIRef, ...]:
+        """Return the points by which a heading dates a thing."""
+        its = patterns().get(kind_of(thing))
+        if its is None or not its.dates:
+            return ()
+        names = ("begin", "end") if its.point == "run" else (its.point,)
+        return tuple(thing if name == "itself" else URIRef(f"{thing}#{name}") for name in names)
+
+    def source(self, source: URIRef) -> str:
+        """Cite a source by its short title and year: ``Catalogue No. 6, 1906``.
+
+        A title is cut where its pattern says so, if nothing else is called what is left; a year
+        that the title holds is not said again.
+        """
+        found, its = self.label(source), patterns()[SOURCE]
+        title = self._name(source) if kind_of(source) == SOURCE else ""
+        if title and found.startswith(title) and its.short:
+            cut = Literal(title.partition(its.short)[0])
+            if title[:1] == "[" and "]" not in cut:
+                cut = Literal(f"{cut}]")
+            if not any((None, name, cut) in self.graph for name in NAMES):
+                found = str(cut) + found.removeprefix(title)
+        if kind_of(source) == "piece":
+            return self.with_id(source)
+        date = first(self.graph, source, GLOST.date) if title else None
+        told = _literal_years(date) if date is not None else ""
+        return found if not told or told in found else f"{found}, {told}"
+
+    def claim(self, claim: Claim) -> str:
+        """Name a claim by where it stands and what it speaks of."""
+        about = dict.fromkeys(str(s).partition("#")[0] for s, _, _ in claim.statements)
+        names = joined((self.within(URIRef(each)) for each in about), _SEVERAL)
+        if set(about) == {str(claim.passage.source)}:
+            return f"what {names} shows"
+        place = f", {claim.passage.locator}," if claim.passage.locator else ""
+        return f"what {self.source(claim.passage.source)}{place} says of {names}"
+
+
+SOURCE = "source"
+
+
+def _literal_years(date: Node) -> str:
+    try:
+        found = read_date(str(date), 0)
+    except DateError:
+        return ""
+    told = years((found.earliest, found.latest))
+    return f"about {told}" if told and "~" in str(date) else told
+
+
+def _dated(
+    its: KindPatterns, points: Iterable[URIRef], bounds: Callable[[URIRef], PointBounds]
+) -> str:
+    """Return what a heading adds to a label."""
+    spans = [(each.earliest, each.latest) for each in map(bounds, points)]
+    if len(spans) == 1:
+        told = years(spans[0])
+    else:
+        told = life(spans[0], spans[1])
+        if not told and (loose := loosely(spans[0], spans[1], its.begun, its.ended)):
+            return f", {loose}"
+    return its.dates.format(told) if told else ""
+
+
+def words_of(graph: Graph | Words) -> Words:
+    """Return words, from what stands where they may."""
+    return graph if isinstance(graph, Words) else Words(graph)
 
 
 def graph_of(words: Graph | Words) -> Graph:
@@ -78,10 +380,10 @@ def graph_of(words: Graph | Words) -> Graph:
     return words.graph if isinstance(words, Words) else words
 
 
-def labels(graph: Graph) -> dict[str, str]:
-    """Return what everything in a graph is called, by IRI."""
-    terms = {term for triple in graph for term in triple if isinstance(term, URIRef)}
-    return {str(term): label(term, graph) for term in sorted(terms)}
+def labels(words: Words) -> dict[str, str]:
+    """Return what everything is called of which words can tell, by IRI."""
+    terms = {term for triple in words.graph for term in triple if isinstance(term, URIRef)}
+    return {str(term): words.label(term) for term in sorted(terms)}
 
 
 def label(term: Node, graph: Graph | Words) -> str:
@@ -97,56 +399,26 @@ def label(term: Node, graph: Graph | Words) -> str:
     Returns
     -------
     str
-        Its name; for a treatment its number with its name; for a thing known only by its parts
-        (an article, an offering, a zone) these; else its kind and id. A literal as it stands.
+        Its name, or what the patterns of its kind make of what is known, told apart from whatever
+        else of its kind would be called the same; its kind and id if nothing is known. A literal
+        as it stands.
     """
-    if not isinstance(term, URIRef):
-        return str(term)
-    if isinstance(graph, Words):
-        return graph.label(term)
-    whole, _, point = str(term).partition("#")
-    if point in _OF_POINT and whole != str(GLOST).rstrip("#"):
-        return _OF_POINT[point] + label(URIRef(whole), graph)
-    name = _name(term, graph)
-    number = first(graph, term, GLOST.treatmentNumber)
-    if number is not None:
-        return f"{number} ({name})" if name else str(number)
-    if name:
-        return name
-    kind, slug = _kind(term)
-    return _composed(kind, term, graph) or f"{kind} {slug}".strip()
+    return words_of(graph).label(term)
 
 
-def _composed(kind: str, term: URIRef, graph: Graph) -> str:
-    """Put together the parts by which a thing is known, and the words between them."""
-    said, known = [], False
-    for part in _COMPOSED.get(kind, ()):
-        if not isinstance(part, URIRef):
-            said.append(part)
-        elif (value := first(graph, term, part)) is not None:
-            said.append(label(value, graph))
-            known = True
-    return " ".join(said) if known else ""
+def heading(thing: URIRef, graph: Graph | Words, times: Bounds) -> str:
+    """Return what a thing is called, with the years that date it: what stands above its page.
 
-
-def _name(term: URIRef, graph: Graph) -> str:
-    for property_ in _NAMES:
-        found = sorted(graph.objects(term, property_), key=lambda o: (not _english(o), str(o)))
-        if found:
-            return str(found[0])
-    return ""
-
-
-def _english(node: Node) -> bool:
-    return isinstance(node, Literal) and (node.language or "en").startswith("en")
-
-
-def called(thing: Node, graph: Graph | Words) -> str:
-    """Return what a thing is called: for a mark without a name its wording, else its label."""
-    said = graph_of(graph)
-    wordings = sorted(map(str, said.objects(thing, GLOST.wording)))
-    named = next(said.objects(thing, RDFS.label), None)
-    return f"“{wordings[0]}”" if wordings and named is None else label(thing, graph)
+    Parameters
+    ----------
+    thing
+        The thing.
+    graph
+        What is believed, with the vocabulary.
+    times
+        The chronology.
+    """
+    return words_of(graph).heading(thing, times)
 
 
 def first(graph: Graph | Words, term: Node, property_: URIRef) -> Node | None:
@@ -154,9 +426,31 @@ def first(graph: Graph | Words, term: Node, property_: URIRef) -> Node | None:
     return min(graph_of(graph).objects(term, property_), key=repr, default=None)
 
 
-def _kind(term: URIRef) -> tuple[str, str]:
-    if "#" in term:
-        return "", unquote(str(term).rsplit("#", 1)[1])
+def kind_of(term: URIRef) -> str:
+    """Return the kind of a thing by its IRI: ``shape``; empty for what has none."""
+    if "#" in term or str(term).startswith((SCHEMES, str(DCTERMS))):
+        return ""
     parts = str(term).rsplit("/", 2)
-    kind = parts[-2] if len(parts) > 2 and not str(term).startswith((SCHEMES, str(DCTERMS))) else ""
-    return kind, unquote(parts[-1])
+    return parts[-2] if len(parts) > 2 else ""
+
+
+def _slug(term: URIRef) -> str:
+    return unquote(str(term).rsplit("#" if "#" in term else "/", 1)[-1])
+
+
+def _last_resort(term: URIRef) -> str:
+    return f"{kind_of(term)} {_slug(term)}".strip()
+
+
+def date_in_words(term: Node) -> str:
+    """Return a date in words; any other literal as it stands."""
+    if not isinstance(term, Literal) or term.datatype != EDTF:
+        return str(term)
+    try:
+        return describe(read_date(str(term)))
+    except DateError:
+        return str(term)
+
+
+def _english(node: Node) -> bool:
+    return isinstance(node, Literal) and (node.language or "en").startswith("en")

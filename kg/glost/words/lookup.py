@@ -20,7 +20,7 @@ from glost.names import GLOST
 from glost.record.spelling import fold, id_of, joined, runs
 from glost.record.store import Recorded, StoredRecord
 from glost.record.tables import kinds as table_kinds
-from glost.words.labels import label
+from glost.words.labels import Words
 
 NAMING = (
     RDFS.label,
@@ -51,11 +51,18 @@ class Names:
         none; its id need not be among them.
     kinds
         The kinds of which a part of a name or number may find a thing, all of them if None.
+    composed
+        What things without a name are called by what is known of them, by IRI; the whole of it
+        finds them, but no part.
     """
 
     def __init__(
-        self, called: Mapping[str, Iterable[str]], kinds: Iterable[str] | None = None
+        self,
+        called: Mapping[str, Iterable[str]],
+        kinds: Iterable[str] | None = None,
+        composed: Mapping[str, str] | None = None,
     ) -> None:
+        self.composed = composed or {}
         self._called = {iri: tuple(dict.fromkeys(called[iri])) for iri in sorted(called)}
         self._in_part = None if kinds is None else frozenset(kinds)
 
@@ -112,8 +119,10 @@ class Names:
 
     def told(self, iri: str) -> str:
         """Return the first of a thing's names with its id, as ``Alder (shape/alder)``."""
-        usual = next(iter(self._called.get(iri, ())), "")
-        return f"{usual} ({id_of(iri)})" if usual else id_of(iri)
+        usual = self.composed.get(iri) or next(iter(self._called.get(iri, ())), "")
+        kind_and_id = id_of(iri)
+        usual = usual.removesuffix(f" ({kind_and_id.partition('/')[2]})")
+        return f"{usual} ({kind_and_id})" if usual else kind_and_id
 
     def several(self, found: Iterable[str]) -> str:
         """Name several things, or as many as a message can hold."""
@@ -130,7 +139,7 @@ class Names:
         return (text,) if text in self._called else self._by_id.get(text, ())
 
     def _folded(self, text: str) -> Iterable[str]:
-        return self._by_name.get(fold(text), ())
+        return self._by_name.get(fold(text), ()) or self._by_label.get(fold(text), ())
 
     def _joined(self, text: str) -> Iterable[str]:
         return self._by_joined.get(joined(text), ())
@@ -164,6 +173,10 @@ class Names:
         return self._index(lambda iri: map(fold, (id_of(iri), *self._all(iri))), self._called)
 
     @cached_property
+    def _by_label(self) -> dict[str, set[str]]:
+        return self._index(lambda iri: (fold(self.composed[iri]),), self.composed)
+
+    @cached_property
     def _by_joined(self) -> dict[str, set[str]]:
         return self._index(lambda iri: map(joined, (id_of(iri), *self._all(iri))), self._called)
 
@@ -192,20 +205,24 @@ def _within(part: tuple[str, ...], whole: tuple[str, ...]) -> bool:
 def names_of(record: Recorded) -> Names:
     """Return what the things of a collection are called, gathered once for each record.
 
-    Of things known only by their parts (an article, an offering), which are called what is written
-    for them, no part of that finds one.
+    Of things known only by their parts (an article, a piece), which are called what is put together
+    of these, no part of that finds one.
     """
     if "names" not in record.made:
-        called = record.called if isinstance(record, StoredRecord) else _gathered(record)
-        record.made["names"] = Names(called, table_kinds())
+        if isinstance(record, StoredRecord):
+            called, composed = record.called, record.composed
+        else:
+            called, composed = _gathered(record)
+        record.made["names"] = Names(called, table_kinds(), composed)
     found = record.made["names"]
     assert isinstance(found, Names)
     return found
 
 
-def _gathered(record: Recorded) -> dict[str, list[str]]:
-    """Gather names and numbers from what is believed, the usual name first."""
+def _gathered(record: Recorded) -> tuple[dict[str, list[str]], dict[str, str]]:
+    """Gather names and numbers from what is believed, the usual name first, and labels."""
     graph, base = record.believed().graph, record.base
+    words, composed = Words(record.believed().worded), dict[str, str]()
     called: dict[str, list[str]] = {
         f"{base}{kind}/{quote(name, safe='')}": []
         for kind, names in record.ids.items()
@@ -213,11 +230,12 @@ def _gathered(record: Recorded) -> dict[str, list[str]]:
     }
     for thing in set(graph.subjects()):
         if isinstance(thing, URIRef) and thing.startswith(base) and "#" not in thing:
-            usual = label(thing, graph)
-            nameless = usual == id_of(thing).replace("/", " ", 1)
-            called[str(thing)] = ["" if nameless else usual]
+            named = words.named(thing)
+            called[str(thing)] = [words.label(thing)] if named else []
+            if not named and words.known(thing):
+                composed[str(thing)] = words.label(thing)
     for property_ in NAMING:
         for thing, name in sorted(graph.subject_objects(property_)):
             if str(thing) in called and isinstance(name, Literal):
                 called[str(thing)].append(str(name))
-    return called
+    return called, composed

@@ -1,5 +1,6 @@
 """Statements and claims in words, verbs from the vocabulary."""
 
+import re
 from collections.abc import Iterable
 
 from rdflib import Graph, Literal, URIRef
@@ -9,9 +10,8 @@ from rdflib.term import Node
 from glost.findings import Side
 from glost.names import EDTF, GLOST
 from glost.record.claims import Claim, Triple
-from glost.record.dates import describe
-from glost.record.dates import read as read_date
-from glost.words.labels import Words, called, graph_of, label
+from glost.words.english import joined
+from glost.words.labels import Words, date_in_words, label, words_of
 
 FRAME = {GLOST.run, GLOST.made, GLOST.decorated, TIME.hasBeginning, TIME.hasEnd}
 """Properties that only tie a thing to the points of its life."""
@@ -37,10 +37,14 @@ def _rest(triple: Triple, graph: Graph | Words) -> str:
     subject, predicate, value = triple
     point = str(subject).partition("#")[2]
     if predicate == GLOST.date and point in POINTS:
-        return f"{POINTS[point]} {value}"
+        return f"{POINTS[point]} {_when(value)}"
     if predicate == RDF.type:
         return f"is of kind {label(value, graph)}"
-    return f"{label(predicate, graph)} {label(value, graph)}"
+    if predicate in (RDFS.label, SKOS.prefLabel, DCTERMS.title):
+        return f"called {value}"
+    if predicate == GLOST.date:
+        return f"dated {value_in_words(value, graph)}"
+    return f"{label(predicate, graph)} {value_in_words(value, graph)}"
 
 
 def phrase(triple: Triple, graph: Graph | Words) -> str:
@@ -63,14 +67,23 @@ def phrase(triple: Triple, graph: Graph | Words) -> str:
     return f"{name[:1].upper()}{name[1:]}: {text.removesuffix('.')}."
 
 
+_PLAIN = re.compile(r"-?\d{4}(-\d\d(-\d\d)?)?")
+
+
+def _when(value: Node) -> str:
+    """Say when something happened: ``in April 1933``, ``about 1905``."""
+    plain = _PLAIN.fullmatch(str(value))
+    preposition = "" if plain is None else "on " if plain[2] else "in "
+    return preposition + date_in_words(value)
+
+
 def value_in_words(value: Node, graph: Graph | Words) -> str:
     """Say a value: a date in words, a truth value as yes or no, a thing by its name."""
     if isinstance(value, Literal) and value.datatype == EDTF:
-        words = describe(read_date(str(value)))
-        return words if words == str(value) else f"{words} ({value})"
+        return date_in_words(value)
     if isinstance(value, Literal) and str(value) in ("true", "false"):
         return "yes" if str(value) == "true" else "no"
-    return called(value, graph)
+    return label(value, graph)
 
 
 def says(statements: Iterable[Triple], graph: Graph | Words) -> str:
@@ -107,18 +120,37 @@ def side(claim: Claim, graph: Graph | Words, statements: Iterable[Triple] | None
     return Side(
         says=says(claim.statements if statements is None else statements, graph),
         claim=str(claim.iri),
-        source=_source(passage.source, graph),
+        source=citation(passage.source, graph),
         passage=place,
         read_from=str(claim.origin),
         certainty=label(claim.certainty, graph) if claim.certainty is not None else "",
     )
 
 
-def _source(source: URIRef, graph: Graph | Words) -> str:
-    """Return the title of a source, with the one it is known from if that is another."""
-    quoted = graph_of(graph).objects(source, GLOST.quotedIn)
-    through = sorted(label(other, graph) for other in quoted)
-    return label(source, graph) + (f" (as quoted in {', '.join(through)})" if through else "")
+def citation(source: URIRef, graph: Graph | Words, place: str = "") -> str:
+    """Cite a source by short title, year and place: ``Catalogue No. 6, 1906, p. 11``.
+
+    Parameters
+    ----------
+    source
+        The source.
+    graph
+        What is believed, with the vocabulary.
+    place
+        Page, item or sheet.
+
+    Returns
+    -------
+    str
+        With the sources it repeats or is known from: they are one witness, not two.
+    """
+    words = words_of(graph)
+    told = words.source(source)
+    for property_, verb in ((GLOST.repeats, "repeats"), (GLOST.quotedIn, "as quoted in")):
+        others = words.graph.objects(source, property_)
+        cited = sorted(words.source(each) for each in others if isinstance(each, URIRef))
+        told += f" ({verb} {joined(cited)})" if cited else ""
+    return told + (f", {place}" if place else "")
 
 
 def sides(

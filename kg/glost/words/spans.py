@@ -7,6 +7,8 @@ first and the last of a span both inclusive; None is an end that nothing bounds.
 from typing import TypeAlias
 
 from glost.record.edtf_days import calendar_day, month_length, to_iso
+from glost.record.edtf_words import MONTHS
+from glost.words.english import count
 
 Span: TypeAlias = tuple[int | None, int | None]
 """The first and the last day; None where nothing bounds it."""
@@ -22,13 +24,135 @@ def ends(span: Span) -> tuple[str | None, str | None]:
 
 
 def between(span: Span) -> str:
-    """Say between which days something lies: ``from 1912-01-01 to 1914-12-31``."""
-    early, late = ends(span)
-    if early and late:
-        return f"on {early}" if early == late else f"from {early} to {late}"
-    if early or late:
-        return f"not before {early}" if early else f"not after {late}"
-    return "at a time that nothing bounds"
+    """Say when something happened: ``in April 1933``, ``between 1912 and 1914``, ``by 1924``.
+
+    A day is told as finely as the span is bounded: one that begins with a year or a month, or ends
+    with one, is told by that.
+    """
+    early, late = span
+    if early is None and late is None:
+        return "at a time that nothing bounds"
+    if late is None:
+        return f"{_at(*_fine(early, first=True))} or later"
+    if early is None:
+        return f"by {_said(*_fine(late, first=False))}"
+    if early == late:
+        return f"on {_said(*calendar_day(early))}"
+    one, two = _fine(early, first=True), _fine(late, first=False)
+    if one == two:
+        return _at(*one)
+    return f"between {_said(*one)} and {_said(*two)}"
+
+
+def moment(span: Span) -> str:
+    """Name the day, month, year or years of a span: ``April 1933``; empty if an end is open."""
+    if None in span:
+        return ""
+    return between(span).removeprefix("in ").removeprefix("on ")
+
+
+def no_earlier(day: int) -> str:
+    """Name the first day possible, by its year or month if it begins one: ``April 1938``."""
+    return _said(*_fine(day, first=True))
+
+
+def no_later(day: int) -> str:
+    """Name the last day possible, by its year or month if it ends one: ``1924``."""
+    return _said(*_fine(day, first=False))
+
+
+def _fine(day: int | None, *, first: bool) -> tuple[int, int, int]:
+    """Return year, month and day, 0 for what need not be said of a first or last day."""
+    assert day is not None
+    year, month, day = calendar_day(day)
+    if day != (1 if first else month_length(year, month)):
+        return year, month, day
+    return (year, 0, 0) if month == (1 if first else 12) else (year, month, 0)
+
+
+def _said(year: int, month: int, day: int) -> str:
+    return " ".join(
+        [*([str(day)] if day else []), *([MONTHS[month - 1]] if month else []), str(year)]
+    )
+
+
+def _at(year: int, month: int, day: int) -> str:
+    return f"{'on' if day else 'in'} {_said(year, month, day)}"
+
+
+def years(span: Span) -> str:
+    """Name the years in which something happened: ``1898–1908``, ``by 1924``, ``1908 or later``.
+
+    Empty if nothing bounds it.
+    """
+    early, late = (None if day is None else calendar_day(day)[0] for day in span)
+    if early is None or late is None:
+        return (
+            f"by {late}" if late is not None else f"{early} or later" if early is not None else ""
+        )
+    return str(early) if early == late else f"{early}–{late}"
+
+
+def life(begin: Span, end: Span) -> str:
+    """Name the years through which something ran: ``about 1914–1938``, ``1898–1908 or later``.
+
+    Parameters
+    ----------
+    begin, end
+        The days between which it began, and between which it ended.
+
+    Returns
+    -------
+    str
+        Empty if either end is bounded so loosely that it needs words of its own; one that lies
+        within five years is told as about the year in their middle.
+    """
+    if end[1] is None and end[0] is not None and begin[1] is not None and end[0] <= begin[1]:
+        end = None, None
+    one, two = _about(begin), years(end) if end[1] is None else _about(end)
+    if not one or (not two and end != (None, None)):
+        return ""
+    if not two or two == f"{one} or later":
+        return f"from {one}"
+    return one if one == two else f"{one}–{two}"
+
+
+def loosely(begin: Span, end: Span, begun: str = "begun", ended: str = "ended") -> str:
+    """Name the years of a run whose ends need a word each: ``begun by 1899, ended 1905–1908``.
+
+    Parameters
+    ----------
+    begin, end
+        The days between which it began, and between which it ended.
+    begun, ended
+        The words for the two ends.
+
+    Returns
+    -------
+    str
+        Only of the end of which something is known that the beginning does not say already. Empty
+        if nothing bounds it.
+    """
+    if begin == end:
+        return years(begin)
+    said = begin[0] if end[1] is not None or begin[1] is None else begin[1]
+    known = end[0] is not None and said is not None and end[0] <= said
+    both = ((begun, years(begin)), (ended, years((None, end[1]) if known else end)))
+    return ", ".join(f"{word} {text}" for word, text in both if text)
+
+
+_NEAR = 4
+"""Years from the first to the last in which a date may lie to be told as about the middle one."""
+
+
+def _about(span: Span) -> str:
+    """Name one year, exact or about; empty if there is none."""
+    early, late = (None if day is None else calendar_day(day)[0] for day in span)
+    if early is None or late is None:
+        return ""
+    if early == late:
+        return str(early)
+    return f"about {(early + late) // 2}" if late - early <= _NEAR else ""
 
 
 def interval(span: Span) -> str:
@@ -62,7 +186,19 @@ def period(span: Span) -> str:
 
 
 def length(days: int) -> str:
-    """Say a number of days, in years as well where it is many."""
-    if days < 730:
-        return f"{days} day{'' if days == 1 else 's'}"
-    return f"{days} days (about {days / _YEAR:.1f} years)"
+    """Say a length of time: ``12 days``, ``7 months``, ``5 years and 3 months``, ``12 years``.
+
+    Days are rounded to months from two months on, and to years from ten years on.
+    """
+    if days < _MANY_DAYS:
+        return count(days, "day")
+    months = round(days * 12 / _YEAR)
+    if months < _MANY_MONTHS and months % 12:
+        return count(months, "month")
+    if days >= _MANY_YEARS * _YEAR:
+        return count(round(days / _YEAR), "year")
+    whole, rest = divmod(months, 12)
+    return count(whole, "year") + (f" and {count(rest, 'month')}" if rest else "")
+
+
+_MANY_DAYS, _MANY_MONTHS, _MANY_YEARS = 60, 24, 10

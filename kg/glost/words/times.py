@@ -10,11 +10,12 @@ from rdflib.namespace import PROV
 from glost.findings import Side
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.record.dates import DateError, Margin, to_iso
+from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
-from glost.words.labels import Words, first, graph_of, label
+from glost.words.english import count, joined
+from glost.words.labels import Words, first, graph_of, label, words_of
 from glost.words.sentences import POINTS, sentence, side
-from glost.words.spans import length
+from glost.words.spans import length, no_earlier, no_later
 
 _SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
 
@@ -96,7 +97,7 @@ class Conflict(Protocol):
 
     @property
     def origin(self) -> URIRef | None:
-        """The point from which days are counted, if no date takes part."""
+        """The point from which days are count, if no date takes part."""
 
     @property
     def grounds(self) -> Sequence[Ground]:
@@ -126,17 +127,17 @@ def subject(point: URIRef, graph: Graph | Words) -> str:
 
 
 def limit(argument: Argument, graph: Graph | Words) -> str:
-    """Say what an argument comes to: ``Alder ended not before 1938-04-01``."""
-    side_ = "after" if argument.late else "before"
-    return f"{subject(argument.point, graph)} not {side_} {to_iso(argument.day)}"
+    """Say what an argument comes to: ``Alder ended no earlier than April 1938``."""
+    late, day = argument.late, argument.day
+    said = f"no later than {no_later(day)}" if late else f"no earlier than {no_earlier(day)}"
+    return f"{subject(argument.point, graph)} {said}"
 
 
 def short(argument: Argument, times: Allowance, graph: Graph | Words) -> str:
     """Put an argument into one sentence, each ground with the row it was read from."""
     grounds = [text for step in argument.steps for text in _step(step, times, graph, argument.late)]
     once = list(dict.fromkeys(grounds))
-    said = once[0] if len(once) == 1 else f"{', '.join(once[:-1])} and {once[-1]}" if once else ""
-    return f"{limit(argument, graph)}, because {said}."
+    return f"{limit(argument, graph)}, because {joined(once)}."
 
 
 def places(ground: Ground) -> str:
@@ -151,7 +152,8 @@ def _step(step: Step, times: Allowance, graph: Graph | Words, late: bool) -> lis
     if step.rule.how == "readings":
         read = [ground for ground in step.grounds if ground.told[1] == GLOST.dateCodeRead]
         scheme = [ground for ground in step.grounds if ground not in read]
-        reads = f"by its scheme {to_iso(step.day)} or {'earlier' if late else 'later'}"
+        day = f"{no_later(step.day)} or earlier" if late else f"{no_earlier(step.day)} or later"
+        reads = f"by its numbering system {day}"
         told = [f"{says(ground, graph, times.margin)} ({places(ground)})" for ground in read]
         rows = ", ".join(dict.fromkeys(places(ground) for ground in scheme))
         return [", ".join([*told, f"{reads} ({rows})"])]
@@ -163,7 +165,12 @@ def _step(step: Step, times: Allowance, graph: Graph | Words, late: bool) -> lis
 def _lag(step: Step, times: Allowance) -> str:
     """Say by how much a list may lag, where a step allows for it."""
     lags = step.rule.how in ("shown", "missing") or any(limit[-1] for limit in step.rule.then)
-    return f" [a list may lag by {times.lag} days]" if lags else ""
+    return f" [a list can run {_a(length(times.lag))} behind]" if lags else ""
+
+
+def _a(length_: str) -> str:
+    """Say ``a year`` for ``1 year``."""
+    return f"a {length_[2:]}" if length_.startswith("1 ") else length_
 
 
 def says(ground: Ground, graph: Graph | Words, margin: Margin) -> str:
@@ -206,8 +213,8 @@ def _widened(value: object, margin: Margin) -> str:
     if not days:
         return ""
     years, rest = divmod(days, 365)
-    many = f"{years} year{'' if years == 1 else 's'}" if years and not rest else f"{days} days"
-    return f" [approximate, widened by {many} either way]"
+    many = count(days, "day") if rest or not years else count(years, "year")
+    return f" [approximate, widened by {_a(many)} either way]"
 
 
 def sides(grounds: Iterable[Ground], graph: Graph | Words, margin: Margin) -> tuple[Side, ...]:
@@ -226,16 +233,16 @@ def conflict(found: Conflict, times: Allowance, graph: Graph | Words) -> str:
     one = short(found.not_after, times, graph)
     two = short(found.not_before, times, graph)
     if found.origin is not None:
+        one, two = (_relative(each, graph) for each in (found.not_after, found.not_before))
         return (
-            f"Counted from where {subject(found.origin, graph)}, {_relative(found.not_after)} "
-            f"yet {_relative(found.not_before)}: "
+            f"Counted from where {subject(found.origin, graph)}, {one} yet {two}: "
             + "; ".join(says(each, graph, times.margin) for each in found.grounds)
-            + f". They miss each other by {length(found.days)}."
+            + f". They are {length(found.days)} apart."
         )
-    return f"{one} Yet {two} They miss each other by {length(found.days)}."
+    return f"{one} Yet {two} They are {length(found.days)} apart."
 
 
-def _relative(argument: Argument) -> str:
-    name = str(argument.point).rsplit("/", 1)[-1].replace("#", " ")
+def _relative(argument: Argument, graph: Graph | Words) -> str:
+    name = words_of(graph).within(argument.point)
     much = f"{length(abs(argument.day))} {'earlier' if argument.day < 0 else 'later'}"
     return f"the {name} comes {'at most' if argument.late else 'at least'} {much}"

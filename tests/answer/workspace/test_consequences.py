@@ -47,7 +47,7 @@ def test_a_row_more_is_a_claim_more(workspace: Workspace) -> None:
     (added,) = found.added
     assert added.claim.iri == only(change).iri
     assert added.text == (
-        "Alder: made by Harrow Pottery, label Alder; Alder began 1910 (tables/shapes.csv row 4)"
+        "Alder: made by Harrow Pottery, called Alder; Alder began in 1910 (tables/shapes.csv row 4)"
     )
     assert found.withdrawn == ()
     assert workspace.snapshot.belief.rests_on((BEGIN, GLOST.date, Literal("1910")))[0:] == ()
@@ -56,7 +56,7 @@ def test_a_row_more_is_a_claim_more(workspace: Workspace) -> None:
 def test_a_second_date_is_a_new_finding_and_its_row_gone_settles_it(workspace: Workspace) -> None:
     found = workspace.apply(saved(workspace, "shapes", LATER))
     (new,) = (each for each in found.new if each.kind == "differing-values")
-    assert new.message == "Sources differ on the begin of Alder: 1908 or 1910."
+    assert new.message == "Sources differ on the start of Alder: 1908 or 1910."
     assert new in workspace.findings
     back = workspace.apply(saved(workspace, "shapes", TABLES["shapes"]))
     assert new in back.gone
@@ -71,8 +71,8 @@ def test_a_date_that_moves_is_told_with_its_reason(workspace: Workspace) -> None
     assert moved.after[:2] == (day_number(1906, 1, 1), day_number(1906, 12, 31))
     assert moved.claims == tuple(str(each.claim.iri) for each in found.added)
     assert moved.text.startswith(
-        "Alder began from 1906-01-01 to 1906-12-31 (before: from 1908-01-01 to 1908-12-31). "
-        "Alder began not before 1906-01-01, because Alder began 1906 (shapes.csv row 2)."
+        "Alder began in 1906 (before: in 1908). "
+        "Alder began no earlier than 1906, because Alder began in 1906 (shapes.csv row 2)."
     )
 
 

@@ -72,7 +72,7 @@ def test_runs_give_the_closest_dates_and_mark_what_clashes(snapshot: Snapshot) -
     ]
     told = [(shown.kind, shown.name, *iso(shown.when)) for shown in bars["Alder"].exhibits]
     assert told == [
-        ("piece", "piece p1", "1910-05-01", "1910-05-31"),
+        ("piece", "Dinner plate, Alder, A12", "1910-05-01", "1910-05-31"),
         ("list", "Catalogue No. 4", "1908-01-01", "1908-12-31"),
     ]
     assert all(shown.basis.claims for shown in bars["Alder"].exhibits)
@@ -180,8 +180,12 @@ def test_every_subject_can_be_drawn(snapshot: Snapshot) -> None:
     [
         ("runs", "shape", 'there are no runs of "shape"; did you mean "shapes"'),
         ("plant", "", "plant is drawn of a plant; name it"),
-        ("plant", "k2", '"k2" is kiln/k2; name a plant'),
-        ("kiln", "k1", "no source gives lengths of kiln k1 that can be drawn"),
+        ("plant", "k2", '"k2" is Bisque tunnel kiln 2, Old Works (kiln/k2); name a plant'),
+        (
+            "kiln",
+            "k1",
+            "no source gives lengths of Bisque bottle kiln 1, Old Works that can be drawn",
+        ),
         ("assortment", "old", '"old" is Old Works (plant/old); name a shape or pottery'),
         ("production", "alder", '"alder" is Alder (shape/alder); name a pottery'),
         ("family", "aldr", 'is called "aldr"; nearest: Alder (shape/alder)'),

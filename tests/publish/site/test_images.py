@@ -44,7 +44,7 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> Links:
         ("p3.png", "page image of Catalogue No. 4, p. 3"),
         ("a.png", "page image 1 of Catalogue No. 5"),
         ("b.png", "page image 2 of Catalogue No. 5"),
-        ("foot.png", "picture of piece p1"),
+        ("foot.png", "picture of Dinner plate, Alder, A12"),
     ],
 )
 def test_an_image_is_called_by_what_it_shows(links: Links, file: str, name: str) -> None:

@@ -145,7 +145,9 @@ def test_a_value_is_said_once_with_every_source_and_marked_where_disputed(
 ) -> None:
     made = sheet(tricky, "shape/ash")
     said = section(made, "said")
-    name = "Name: Ash [Loam ware, 1905, p. 1] [Notes of a <visitor>, 1910 (repeats Loam ware)]"
+    name = (
+        "Name: Ash [Loam ware, 1905, p. 1] [Notes of a <visitor>, 1910 (repeats Loam ware, 1905)]"
+    )
     assert name in said
     assert any(line.startswith("Rim: fluted, <b>gilt</b> [Loam ware, 1905, p. 1]") for line in said)
     assert {each.status for group in groups(made, "said") for each in group.statements} == {""}
@@ -180,7 +182,7 @@ def test_what_was_withdrawn_is_told_with_the_reason(tricky: Snapshot) -> None:
 def test_a_date_comes_with_its_argument(tricky: Snapshot) -> None:
     began = groups(sheet(tricky, "shape/beech"), "dates")[0].statements[0]
     (proof,) = began.proofs
-    assert [bare(step) for step in proof.steps] == ["Beech began 1905."]
+    assert [bare(step) for step in proof.steps] == ["Beech began in 1905."]
 
 
 def test_articles_are_lost_only_where_a_complete_list_lacks_them(valley: Snapshot) -> None:
@@ -215,8 +217,8 @@ def test_what_follows_has_a_proof_and_nothing_nobody_would_say(tricky: Snapshot)
     (statement,) = found.statements
     assert bare(statement) == "B-11" and len(statement.proofs) == 1
     steps = [bare(step) for step in statement.proofs[0].steps]
-    assert "piece p1: of shape Beech" in steps
-    assert "[piece p1]" in str([*statement.all()])
+    assert "Sugar, Beech, B-11: shape Beech" in steps
+    assert "[Sugar, Beech, B-11 (p1)]" in str([*statement.all()])
 
 
 def test_no_sheet_tells_a_superclass_a_thing_with_itself_or_a_nameless_class(
@@ -242,7 +244,7 @@ def test_exhibits_are_pieces_and_parts_of_pages(tricky: Snapshot) -> None:
     exhibits = sheet(tricky, "shape/ash").exhibits
     assert [e.picture.box for e in exhibits if e.picture] == [(10.0, 10.0, 30.0, 20.0)]
     pieces = [str(e.statement) for e in sheet(tricky, "shape/beech").exhibits]
-    assert [text.partition(":")[0] for text in pieces] == ["piece p1", "piece p2"]
+    assert [text.partition(":")[0] for text in pieces] == ["Sugar, Beech, B-11", "Plate, Beech"]
 
 
 def test_what_more_there_is_rests_on_claims_too(valley: Snapshot) -> None:

@@ -116,9 +116,9 @@ def test_that_no_mark_names_a_shape(collect: Any, of: str, verdict: str) -> None
     ("pottery", "read", "expected"),
     [
         # The words on a piece leave open whether they name the shape, and are told.
-        ("harrow", "HARROW / BEECH", ("possibly", "piece p reads HARROW / BEECH",
+        ("harrow", "HARROW / BEECH", ("possibly", "Piece marked “HARROW / BEECH” reads HARROW / BEECH",
                                       "whether that names Beech")),
-        ("harrow", "Spiked Beech", ("possibly", "piece p reads Spiked Beech",
+        ("harrow", "Spiked Beech", ("possibly", "Piece marked “Spiked Beech” reads Spiked Beech",
                                     "whether that names Beech")),
         # A longer word is another word, and another maker's mark is none of theirs.
         ("harrow", "BEECHWOOD", ("not known", "", "")),

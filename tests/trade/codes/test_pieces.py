@@ -91,7 +91,10 @@ def test_a_number_two_schemes_in_force_read_differently(believe: Believe) -> Non
     (finding,) = found(both)
     assert finding.kind == "number-read-differently"
     assert "in 2 ways by schemes in force at the same time" in finding.message
-    assert {side.source for side in finding.sides} == {"Catalogue No. 4", "[Letter of a traveller]"}
+    assert {side.source for side in finding.sides} == {
+        "Catalogue No. 4, 1908",
+        "[Letter of a traveller], 1912",
+    }
 
 
 def test_a_scheme_that_came_later_does_not_read_an_earlier_number(believe: Believe) -> None:
@@ -120,7 +123,10 @@ def test_a_home_shape_that_is_not_what_the_number_says(believe: Believe) -> None
 def test_a_plant_that_is_not_what_another_mark_says(believe: Believe) -> None:
     pieces = PIECES + "p1,harrow,birch,,,,under|old-works,{},,\n"
     (finding,) = found(believe(pieces=pieces.format("L12Y")))
-    assert finding.kind == "decoded-otherwise" and "tells the plant plant new" in finding.message
+    assert (
+        finding.kind == "decoded-otherwise"
+        and "tells the plant Plant no. 2, Harrow Pottery" in finding.message
+    )
 
 
 def test_a_number_of_another_shape_where_no_treatment_is_named(believe: Believe) -> None:
@@ -133,9 +139,9 @@ def test_a_number_of_another_shape_where_no_treatment_is_named(believe: Believe)
     ("cells", "outside"),
     [
         ("p1,harrow,birch,,,,under,L12Y,1912,", ""),
-        ("p1,harrow,birch,,,,under,L12Y,1913,", "making of piece p1 1913"),
-        ("p1,harrow,birch,,,,under,L10Y,,", "begin of Birch 1911"),
-        ("p1,harrow,birch,,,,over,L10Y,,", "begin of Birch 1911"),
+        ("p1,harrow,birch,,,,under,L12Y,1913,", "date of making of Birch piece 1913"),
+        ("p1,harrow,birch,,,,under,L10Y,,", "start of Birch 1911"),
+        ("p1,harrow,birch,,,,over,L10Y,,", "start of Birch 1911"),
     ],
 )
 def test_a_code_outside_the_life_of_what_bears_it(

@@ -97,7 +97,7 @@ def test_every_limit_names_the_claims_and_the_rule_it_rests_on(place: Path) -> N
         assert limit.claims and limit.why.endswith(".")
     (end,) = [x for x in found.limits if x.observation == "shape" and x.late]
     assert [c.passage.locator for c in end.claims] == ["p. 1"]
-    assert str(end) == "made not after 1920-12-31: the end of Ash"
+    assert str(end) == "made no later than 1920: the end of Ash"
 
 
 def test_decoration_bounds_the_making_on_one_side_only(place: Path) -> None:

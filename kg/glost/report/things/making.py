@@ -21,7 +21,7 @@ from glost.report.things.exhibits import exhibits
 from glost.report.things.lead import lead
 from glost.report.things.said import Said
 from glost.report.tree import Group, Report, Section, Statement
-from glost.words.labels import called
+from glost.words.labels import heading
 
 Maker: TypeAlias = Callable[[Basis, Said, URIRef, tuple[str, ...]], Iterable[Section]]
 
@@ -87,7 +87,7 @@ def report_of(
     settings = basis.snapshot.collection
     made = Report(
         str(thing),
-        called(thing, basis.words),
+        heading(thing, basis.words, basis.times),
         lead(basis, said, thing, of),
         tuple(sections),
         exhibits(basis, said, thing) if shown else (),

@@ -1,6 +1,5 @@
 """Claims and statements as parts of a report: sentences with the things they name, and grounds."""
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable
 from functools import cache
@@ -17,8 +16,8 @@ from glost.record.dates import read as read_date
 from glost.record.index import whole
 from glost.report.things.basis import Basis, place
 from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
-from glost.words.labels import Words, called, label
-from glost.words.sentences import FRAME, POINTS, withdrawal
+from glost.words.labels import Words, label
+from glost.words.sentences import FRAME, POINTS, citation, withdrawal
 
 _NAMES = {RDFS.label: "name", DCTERMS.title: "title", SKOS.prefLabel: "name",
           SKOS.altLabel: "also called", DCTERMS.description: "description"}  # fmt: skip
@@ -54,7 +53,7 @@ class Said:
         """Return a thing by what it is called."""
         found = self._things.get(thing)
         if found is None:
-            found = self._things[thing] = Ref(str(thing), called(thing, self._words))
+            found = self._things[thing] = Ref(str(thing), label(thing, self._words))
         return found
 
     def value(self, value: Node) -> str | Ref:
@@ -148,26 +147,13 @@ class Said:
         return tuple(passages)
 
     def source(self, source: URIRef) -> Ref:
-        """Return a source by its title and year, with what it repeats or is quoted in."""
+        """Return a source by its short title and year, with what it repeats or is quoted in."""
         if str(source) == self.about:
             return Ref(str(source), _ITSELF)
         found = self._sources.get(source)
         if found is None:
-            found = self._sources[source] = Ref(str(source), self._source(source))
+            found = self._sources[source] = Ref(str(source), citation(source, self._words))
         return found
-
-    def _source(self, source: URIRef) -> str:
-        graph = self._belief.graph
-        told = label(source, self._words)
-        years = sorted({_year(str(date)) for date in graph.objects(source, GLOST.date)} - {""})
-        if len(years) == 1 and not set(re.findall("[0-9]{4}", years[0])) <= set(
-            re.findall("[0-9]{4}", told)
-        ):
-            told += f", {years[0]}"
-        for property_, words in ((GLOST.repeats, "repeats"), (GLOST.quotedIn, "as quoted in")):
-            others = sorted(label(other, self._words) for other in graph.objects(source, property_))
-            told += f" ({words} {', '.join(others)})" if others else ""
-        return told
 
     def resting(self, triple: Triple) -> tuple[Passage, ...]:
         """Return the passages on which a statement that is believed rests."""
@@ -199,14 +185,3 @@ def literal(value: Literal) -> str:
     if value.datatype == XSD.boolean:
         return {"true": "yes", "false": "no"}.get(text, text)
     return text
-
-
-@cache
-def _year(text: str) -> str:
-    """Return the year or years of a date as written; empty if it cannot be read."""
-    try:
-        date = read_date(text)
-    except DateError:
-        return ""
-    words = describe(date)
-    return words if len(words) <= 24 else ""

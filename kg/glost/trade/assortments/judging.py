@@ -14,6 +14,7 @@ from glost.trade.assortments.having import Had, Having, How
 from glost.trade.assortments.lists import Article, Assortment, before
 from glost.trade.assortments.stated import Best, Superlative
 from glost.verdicts import Verdict
+from glost.words.english import joined
 from glost.words.labels import Words
 
 _MANY = 4
@@ -349,6 +350,4 @@ def _ends(best: Best, lists: tuple[Assortment, ...]) -> tuple[Assortment, ...]:
 
 
 def _and(names: Sequence[str]) -> str:
-    if len(names) > _MANY:
-        names = [*names[: _MANY - 1], f"{len(names) - _MANY + 1} more"]
-    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+    return joined(names, len(names) if len(names) <= _MANY else _MANY - 1)

@@ -14,10 +14,11 @@ from rdflib.term import Node
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import DEFAULT_MARGIN, Margin, calendar_day, hull
+from glost.record.dates import DEFAULT_MARGIN, Margin, hull
 from glost.trade.assortments.forms import Forms
 from glost.trade.times import Chronology
 from glost.words.labels import first
+from glost.words.spans import years
 
 _INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
 
@@ -141,12 +142,7 @@ class Assortment:
     @property
     def years(self) -> str:
         """The year or years in which it was issued; empty if not known."""
-        ends = [
-            None if day is None else calendar_day(day)[0] for day in (self.earliest, self.latest)
-        ]
-        if ends[0] == ends[1]:
-            return "" if ends[0] is None else str(ends[0])
-        return " to ".join("" if end is None else str(end) for end in ends).strip()
+        return years((self.earliest, self.latest))
 
     def certainly_before(self, other: "Assortment") -> bool:
         """Say whether its list was issued before another's, whatever their dates leave open."""

@@ -8,8 +8,8 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
-from glost.record.dates import calendar_day
 from glost.trade.times import Bounds, Chronology
+from glost.words.spans import years
 
 
 class Order:
@@ -84,15 +84,8 @@ class Order:
         return found
 
     def words(self, shape: URIRef) -> str:
-        """Say when a shape was brought in, in years: ``1898 to 1902``, ``not after 1905``."""
-        early, late = (
-            None if day is None else calendar_day(day)[0] for day in self.bounds(shape)[:2]
-        )
-        if early is None and late is None:
-            return "not known when"
-        if early is None or late is None:
-            return f"not before {early}" if late is None else f"not after {late}"
-        return str(early) if early == late else f"{early} to {late}"
+        """Say when a shape was brought in, in years: ``1898–1902``, ``by 1905``."""
+        return years(self.bounds(shape)[:2]) or "not known when"
 
 
 _RELATING = {

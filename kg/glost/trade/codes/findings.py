@@ -18,7 +18,7 @@ from glost.trade.codes.pieces import codes_read_on
 from glost.trade.codes.scheme import NUMBER, CodeScheme
 from glost.trade.codes.schemes import problems, schemes
 from glost.words.codes import reading_in_words
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.sentences import sides
 from glost.words.spans import period
 
@@ -32,7 +32,7 @@ _OF_PIECE = {"shape": GLOST.ofShape, "glaze": GLOST.bearsGlaze, "form": GLOST.fo
 
 
 def code_findings(
-    belief: Belief, graph: Graph, margin: Margin = DEFAULT_MARGIN
+    belief: Belief, graph: Graph | Words, margin: Margin = DEFAULT_MARGIN
 ) -> Iterator[Finding]:
     """Find what is wrong with numbers and date codes.
 
@@ -67,14 +67,16 @@ class KnownSchemes:
     problems: tuple[Finding, ...]
 
 
-def known_schemes(belief: Belief, graph: Graph, margin: Margin = DEFAULT_MARGIN) -> KnownSchemes:
+def known_schemes(
+    belief: Belief, graph: Graph | Words, margin: Margin = DEFAULT_MARGIN
+) -> KnownSchemes:
     """Read the schemes, and find what about them is not understood; see `code_findings`."""
     known = schemes(belief, margin)
     return KnownSchemes(known, tuple(_not_understood(belief, known, graph)))
 
 
 def codes_of(
-    thing: Node, property_: URIRef, belief: Belief, known: KnownSchemes, graph: Graph,
+    thing: Node, property_: URIRef, belief: Belief, known: KnownSchemes, graph: Graph | Words,
     margin: Margin = DEFAULT_MARGIN,
 ) -> Iterator[Finding]:  # fmt: skip
     """Find what is wrong with the numbers or date codes of one thing; see `code_findings`.
@@ -95,7 +97,11 @@ def codes_of(
 
 
 def _of_treatment(
-    treatment: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph, margin: Margin
+    treatment: URIRef,
+    belief: Belief,
+    known: tuple[CodeScheme, ...],
+    graph: Graph | Words,
+    margin: Margin,
 ) -> Iterator[Finding]:
     for said in _numbers(belief, known, treatment, margin):
         yield from _fit(said, belief, known, graph)
@@ -103,7 +109,7 @@ def _of_treatment(
 
 
 def _of_number_read(
-    piece: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph, _: Margin
+    piece: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph | Words, _: Margin
 ) -> Iterator[Finding]:
     for said in _read_on_piece(belief, known, piece):
         yield from _fit(said, belief, known, graph)
@@ -111,7 +117,11 @@ def _of_number_read(
 
 
 def _of_date_code(
-    piece: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph, margin: Margin
+    piece: URIRef,
+    belief: Belief,
+    known: tuple[CodeScheme, ...],
+    graph: Graph | Words,
+    margin: Margin,
 ) -> Iterator[Finding]:
     for code in codes_read_on(piece, belief, known):
         statement = next(
@@ -135,7 +145,9 @@ CODES = frozenset(_OF)
 """The properties whose values are numbers or date codes."""
 
 
-def _not_understood(belief: Belief, known: Iterable[CodeScheme], graph: Graph) -> Iterator[Finding]:
+def _not_understood(
+    belief: Belief, known: Iterable[CodeScheme], graph: Graph | Words
+) -> Iterator[Finding]:
     for problem in problems(belief):
         yield Finding(
             "scheme-not-understood", Severity.WARNING, (str(problem.about),),
@@ -187,7 +199,7 @@ def _said(belief: Belief, statement: Triple, its: tuple[CodeScheme, ...], when: 
 
 
 def _fit(
-    said: SaidOfLife, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph
+    said: SaidOfLife, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph | Words
 ) -> Iterator[Finding]:
     text, name = said.decoded.text, label(said.thing, graph)
     if not said.decoded.readings:
@@ -221,7 +233,7 @@ def _all(known: tuple[CodeScheme, ...]) -> list[CodeScheme]:
     return [scheme for scheme in known if NUMBER in scheme.codes]
 
 
-def _out_of_force(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _out_of_force(said: SaidOfLife, belief: Belief, graph: Graph | Words) -> Iterator[Finding]:
     decoded = said.decoded
     if not decoded.readings or decoded.possible:
         return
@@ -237,14 +249,14 @@ def _out_of_force(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Fi
 
 
 def _otherwise(
-    said: SaidOfLife, properties: dict[str, URIRef], belief: Belief, graph: Graph
+    said: SaidOfLife, properties: dict[str, URIRef], belief: Belief, graph: Graph | Words
 ) -> Iterator[Finding]:
     for tells, property_ in properties.items():
         claimed = [(said.thing, property_, value) for value in belief.values(said.thing, property_)]
         yield from _differs(said, tells, claimed, belief, graph)
 
 
-def _other_plant(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _other_plant(said: SaidOfLife, belief: Belief, graph: Graph | Words) -> Iterator[Finding]:
     marks = belief.values(said.thing, GLOST.bearsMark)
     claimed = [
         (mark, GLOST.denotesPlant, plant)
@@ -255,7 +267,7 @@ def _other_plant(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Fin
 
 
 def _differs(
-    said: SaidOfLife, tells: str, claimed: Sequence[Triple], belief: Belief, graph: Graph
+    said: SaidOfLife, tells: str, claimed: Sequence[Triple], belief: Belief, graph: Graph | Words
 ) -> Iterator[Finding]:
     readings = said.decoded.counting
     things = {reading.things.get(tells) for reading in readings}
@@ -277,7 +289,7 @@ def _differs(
     )  # fmt: skip
 
 
-def _of_another_shape(said: SaidOfLife, belief: Belief, graph: Graph) -> Iterator[Finding]:
+def _of_another_shape(said: SaidOfLife, belief: Belief, graph: Graph | Words) -> Iterator[Finding]:
     """Find pieces of which the number says another home than the treatment they bear.
 
     Where no treatment is named, a number of another shape is found if the two are not known to

@@ -12,7 +12,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin, hull
 from glost.trade.codes.decoding import Decoded, Span
 from glost.trade.codes.pieces import PieceCode
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.sentences import sides
 from glost.words.spans import period
 
@@ -34,7 +34,7 @@ def life(belief: Belief, thing: URIRef, margin: Margin = DEFAULT_MARGIN) -> Span
 
 
 def outside_life(
-    code: PieceCode, said: SaidOfLife, belief: Belief, graph: Graph, margin: Margin
+    code: PieceCode, said: SaidOfLife, belief: Belief, graph: Graph | Words, margin: Margin
 ) -> Iterator[Finding]:
     """Find a piece whose date code tells days that some claim about its life leaves out.
 

@@ -9,14 +9,14 @@ from rdflib import Graph, URIRef
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
 from glost.record.claims import Claim
-from glost.record.dates import to_iso
 from glost.trade.codes import CodeError, CodeScheme, Decoded, Reading, decode
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.known import Known
 from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen
 from glost.trade.times import Argument, Bounded, TimeRule
-from glost.words.labels import Words, called, label
+from glost.words.labels import Words, label
+from glost.words.spans import no_earlier, no_later
 
 _RULES = {
     "shape": "piece-of-shape",
@@ -79,8 +79,12 @@ class Limit:
 
     def __str__(self) -> str:
         """Return the limit in words."""
-        side = "after" if self.late else "before"
-        return f"{self.point} not {side} {to_iso(self.day)}: {self.says}"
+        day = (
+            f"later than {no_later(self.day)}"
+            if self.late
+            else (f"earlier than {no_earlier(self.day)}")
+        )
+        return f"{self.point} no {day}: {self.says}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +188,7 @@ class Limiter:
             if argument is not None:
                 yield Limit(
                     observation,
-                    called(thing, self.graph),
+                    label(thing, self.graph),
                     point,
                     late,
                     argument.day,

@@ -18,7 +18,7 @@ from glost.trade.kilns.periodic import Periodic, cylinder
 from glost.trade.kilns.reckoned import Reckoned, number, ranged
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zones import zone_findings
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.sentences import sides
 
 _TOLERANCE = Fraction(1, 20)
@@ -27,7 +27,7 @@ _TOLERANCE = Fraction(1, 20)
 
 def kiln_findings(
     belief: Belief,
-    graph: Graph,
+    graph: Graph | Words,
     assumed: Assumptions | None = None,
     only: URIRef | None = None,
 ) -> Iterator[Finding]:
@@ -62,7 +62,7 @@ def kiln_findings(
         yield from _unread(figures, thing, graph)
 
 
-def _of_kiln(figures: Figures, kiln: URIRef, graph: Graph) -> Iterator[Finding]:
+def _of_kiln(figures: Figures, kiln: URIRef, graph: Graph | Words) -> Iterator[Finding]:
     tunnel, periodic = Tunnel(figures, kiln), Periodic(figures, kiln)
     yield from _cars(tunnel, graph)
     yield from _room(periodic, graph)
@@ -71,7 +71,7 @@ def _of_kiln(figures: Figures, kiln: URIRef, graph: Graph) -> Iterator[Finding]:
 
 
 def _finding(
-    figures: Figures, graph: Graph, thing: URIRef, kind: str, severity: Severity,
+    figures: Figures, graph: Graph | Words, thing: URIRef, kind: str, severity: Severity,
     message: str, properties: Iterable[URIRef], remedy: str,
 ) -> Finding:  # fmt: skip
     """Tell a finding with every claim that gives any of the properties."""
@@ -82,7 +82,7 @@ def _finding(
     return Finding(kind, severity, (str(thing), *about), message, told, remedy)
 
 
-def _cars(tunnel: Tunnel, graph: Graph) -> Iterator[Finding]:
+def _cars(tunnel: Tunnel, graph: Graph | Words) -> Iterator[Finding]:
     cars, pitch, length = tunnel.cars, tunnel.pitch, tunnel.length
     if not (cars and pitch and length and cars.given and pitch.given):
         return
@@ -108,7 +108,7 @@ def _cars(tunnel: Tunnel, graph: Graph) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _room(periodic: Periodic, graph: Graph) -> Iterator[Finding]:
+def _room(periodic: Periodic, graph: Graph | Words) -> Iterator[Finding]:
     chamber, setting = periodic.chamber(), periodic.saggars()
     if chamber is None or setting is None:
         return
@@ -125,7 +125,7 @@ def _room(periodic: Periodic, graph: Graph) -> Iterator[Finding]:
 
 
 def _output(
-    figures: Figures, kiln: URIRef, output: Reckoned | None, graph: Graph
+    figures: Figures, kiln: URIRef, output: Reckoned | None, graph: Graph | Words
 ) -> Iterator[Finding]:
     for stated in figures.all(kiln, GLOST.statedOutput):
         amount = stated.amount
@@ -145,7 +145,7 @@ def _output(
             )  # fmt: skip
 
 
-def _unusual(figures: Figures, thing: URIRef, graph: Graph) -> Iterator[Finding]:
+def _unusual(figures: Figures, thing: URIRef, graph: Graph | Words) -> Iterator[Finding]:
     for row in plausible():
         kind = URIRef(f"{SCHEMES}kiln-kind/{row['of']}")
         if row["of"] and kind not in figures.kinds(thing):
@@ -171,7 +171,7 @@ def plausible() -> tuple[dict[str, str], ...]:
     return tuple(rows("plausible.csv"))
 
 
-def _unread(figures: Figures, thing: URIRef, graph: Graph) -> Iterator[Finding]:
+def _unread(figures: Figures, thing: URIRef, graph: Graph | Words) -> Iterator[Finding]:
     """Find texts kept as written that cannot be reckoned with; lengths are found elsewhere."""
     belief = figures.belief
     for property_, (_, reader) in READERS.items():

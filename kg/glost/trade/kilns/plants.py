@@ -23,7 +23,7 @@ from glost.trade.kilns.replacing import BISQUE
 from glost.trade.kilns.timeline import Stay, stays, years
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.times import Chronology
-from glost.words.labels import label
+from glost.words.labels import Words, label
 
 FIRINGS = (BISQUE, URIRef(f"{SCHEMES}firing/glost"), URIRef(f"{SCHEMES}firing/decorating"))
 """The firings in the order in which ware went through them."""
@@ -171,7 +171,7 @@ def _period_dict(period: Period) -> dict[str, Any]:
 
 def plant_report(
     belief: Belief,
-    graph: Graph,
+    graph: Graph | Words,
     plant: URIRef,
     times: Chronology,
     assumed: Assumptions | None = None,

@@ -21,7 +21,7 @@ from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from glost.trade.kilns.replacing import replacing
 from glost.trade.kilns.tunnel import Tunnel
 from glost.trade.kilns.zoning import by_cones, of_zone, rates, zonings
-from glost.words.labels import label
+from glost.words.labels import Words, label
 
 _SAID = (GLOST.inPlant, GLOST.kilnNumber, GLOST.kilnCount, GLOST.kilnKind, GLOST.firing)
 
@@ -114,7 +114,7 @@ class KilnReport:
 
 def kiln_report(
     belief: Belief,
-    graph: Graph,
+    graph: Graph | Words,
     kiln: URIRef,
     assumed: Assumptions | None = None,
     chart: Chart | None = None,
@@ -150,7 +150,7 @@ def kiln_report(
     )
 
 
-def _said(belief: Belief, graph: Graph, kiln: URIRef) -> Iterator[SaidOfKiln]:
+def _said(belief: Belief, graph: Graph | Words, kiln: URIRef) -> Iterator[SaidOfKiln]:
     for property_ in _SAID:
         yield from _values(belief, graph, kiln, property_, "", label(property_, graph))
     for point, what in (("begin", "began"), ("end", "ended")):
@@ -160,7 +160,7 @@ def _said(belief: Belief, graph: Graph, kiln: URIRef) -> Iterator[SaidOfKiln]:
     yield from _values(belief, graph, kiln, GLOST.replaces, "", label(GLOST.replaces, graph))
 
 
-def _zones_said(figures: Figures, graph: Graph, kiln: URIRef) -> Iterator[SaidOfKiln]:
+def _zones_said(figures: Figures, graph: Graph | Words, kiln: URIRef) -> Iterator[SaidOfKiln]:
     for zone in figures.zones(kiln):
         of = _zone_name(figures.belief, graph, zone)
         for property_, (what, _) in READERS.items():
@@ -169,19 +169,19 @@ def _zones_said(figures: Figures, graph: Graph, kiln: URIRef) -> Iterator[SaidOf
 
 
 def _values(
-    belief: Belief, graph: Graph, thing: Node, property_: URIRef, of: str, what: str
+    belief: Belief, graph: Graph | Words, thing: Node, property_: URIRef, of: str, what: str
 ) -> Iterator[SaidOfKiln]:
     for value, claims in belief.said(thing, property_):
         yield SaidOfKiln(of, what, label(value, graph), claims)
 
 
-def _zone_name(belief: Belief, graph: Graph, zone: URIRef) -> str:
+def _zone_name(belief: Belief, graph: Graph | Words, zone: URIRef) -> str:
     kinds = sorted(label(kind, graph) for kind in belief.graph.objects(zone, GLOST.zoneKind))
     return " or ".join(kinds) or label(zone, graph)
 
 
 def _reckoned(
-    figures: Figures, graph: Graph, kiln: URIRef, chart: Chart | None
+    figures: Figures, graph: Graph | Words, kiln: URIRef, chart: Chart | None
 ) -> Iterator[ReckonedLine]:
     kinds = figures.kinds(kiln)
     if PERIODIC in kinds:
@@ -200,7 +200,7 @@ def _cone(end: Input) -> Reckoned:
 
 
 def _of_zones(
-    figures: Figures, graph: Graph, tunnel: Tunnel, chart: Chart | None
+    figures: Figures, graph: Graph | Words, tunnel: Tunnel, chart: Chart | None
 ) -> Iterator[ReckonedLine]:
     found = zonings(figures, tunnel, chart)
     for source, zones in found.items():

@@ -18,7 +18,7 @@ from glost.names import GLOST, bind
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.quantities import Length, LengthError, decimal, read_length, words
-from glost.words.labels import label
+from glost.words.labels import Words, label
 from glost.words.sentences import sides
 
 
@@ -90,7 +90,9 @@ def _by_source(
     return found
 
 
-def zone_findings(belief: Belief, graph: Graph, only: URIRef | None = None) -> Iterator[Finding]:
+def zone_findings(
+    belief: Belief, graph: Graph | Words, only: URIRef | None = None
+) -> Iterator[Finding]:
     """Find kilns whose zones exceed the whole (a contradiction) or fall short of it (a note).
 
     Parameters

@@ -17,7 +17,7 @@ from glost.record.dates import DEFAULT_MARGIN
 from glost.trade.codes import CodeScheme
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.seen import TEXTS
-from glost.words.labels import Words, called, graph_of
+from glost.words.labels import Words, graph_of, label
 
 # Each is imported where it is asked for: dating needs none of them.
 if TYPE_CHECKING:
@@ -219,7 +219,7 @@ class Known:
 
     def name(self, thing: Node) -> str:
         """Return what a thing is called; see `called`."""
-        return called(thing, self.graph)
+        return label(thing, self.graph)
 
     def speaks_of_making(self, application: Node) -> bool:
         """Say whether a mark so applied was set before the glaze was fired."""

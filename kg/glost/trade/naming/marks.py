@@ -62,23 +62,23 @@ def _mark(some: tuple[URIRef, ...], shape: URIRef, known: Known) -> NamingPoint:
     own = [triple for triple in named if triple[2] == shape]
     borne = list(_borne(shape, GLOST.bearsMark, some, known))
     if own:
-        return point("mark", "names-it", f"The mark {name} names it.", known.claims(*own))
+        return point("mark", "names-it", f"{name} names it.", known.claims(*own))
     if borne:
-        says = f"The mark {name} stands on recorded pieces of it"
+        says = f"{name} stands on recorded pieces of it"
         others = known.names(triple[2] for triple in named)
         says += f", though it names {others}." if others else "."
         return point("mark", "seen-on-it", says, known.claims(*named, *borne))
     foreign = [_foreign(mark, shape, known) for mark in some]
     if all(foreign):
         users = known.names(t[2] for found in foreign for t in found if t[1] == GLOST.usedBy)
-        says = f"The mark {name} was set in making and is that of {users}."
+        says = f"{name} was set in making and is that of {users}."
         claims = known.claims(*(triple for found in foreign for triple in found))
         return point("mark", "of-another-pottery", says, claims)
     if {triple[0] for triple in named} == set(some):
-        says = f"The mark {name} names {known.names(triple[2] for triple in named)}."
+        says = f"{name} names {known.names(triple[2] for triple in named)}."
         return point("mark", "names-another", says, known.claims(*named))
     claims = known.claims(*((mark, RDF.type, GLOST.Mark) for mark in some))
-    says = f"The mark {name} names no shape and is recorded on no piece of it."
+    says = f"{name} names no shape and is recorded on no piece of it."
     return point("mark", "general", says, claims)
 
 

@@ -14,7 +14,7 @@ from glost.trade.naming.known import Known
 from glost.trade.naming.next_looks import Look, looks
 from glost.trade.naming.points import Bearing, NamingPoint, weights
 from glost.trade.naming.seen import Seen
-from glost.words.labels import label
+from glost.words.labels import Words, label
 
 _ASKED: tuple[Callable[[Seen, URIRef, Known], Iterator[NamingPoint]], ...] = (
     appearance.pottery,
@@ -60,7 +60,7 @@ class Likeness:
     look: str
     claims: tuple[Claim, ...]
 
-    def says(self, graph: Graph) -> str:
+    def says(self, graph: Graph | Words) -> str:
         """Say it in a sentence; `graph` words names."""
         look = (
             f"look at the {self.look.replace('_', ' ')}"
@@ -98,7 +98,7 @@ class Candidate:
         """Whether any point rules it out."""
         return any(point.verdict == Bearing.RULES_OUT for point in self.points)
 
-    def as_dict(self, graph: Graph) -> dict[str, Any]:
+    def as_dict(self, graph: Graph | Words) -> dict[str, Any]:
         """Return it as plain values, for JSON; `graph` words names."""
         return {
             "shape": str(self.shape),
@@ -161,7 +161,7 @@ class Naming:
         best = self.candidates[0].score if self.candidates else 0
         return tuple(c for c in self.candidates if c.score == best > 0)
 
-    def as_dict(self, graph: Graph) -> dict[str, Any]:
+    def as_dict(self, graph: Graph | Words) -> dict[str, Any]:
         """Return it as plain values, for JSON; `graph` words names."""
         return {
             "candidates": [candidate.as_dict(graph) for candidate in self.candidates],
@@ -198,7 +198,7 @@ def in_play(candidates: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
 
 
 def name_piece(
-    belief: Belief, seen: Seen, graph: Graph | None = None, without: Iterable[URIRef] = ()
+    belief: Belief, seen: Seen, graph: Graph | Words | None = None, without: Iterable[URIRef] = ()
 ) -> Naming:
     """Rank the shapes a piece may be of by what is seen on it.
 

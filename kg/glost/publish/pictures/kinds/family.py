@@ -32,6 +32,7 @@ from glost.publish.pictures.subjects import Subject, shapes_of
 from glost.publish.pictures.timeline import Axis, run
 from glost.trade.lineage import Lineage, Link, families, lineage, relations
 from glost.trade.lineage import family as kindred
+from glost.words.english import count
 from glost.words.labels import label
 from glost.words.pictures import BASIS, basis_cells, cited, rests_on, standing, told_of
 from glost.words.spans import interval
@@ -185,10 +186,10 @@ def family_in_words(family: Family) -> PictureWords:
             fate = "disputed" if tie.disputed else ""
             ends = (among[tie.later], "", says, among[tie.earlier])
             rows.append((*ends, tie.certainty, "", "", fate, *basis_cells(tie.basis)))
-    count = len(family.ties) + len(family.successions)
+    drawn = len(family.ties) + len(family.successions)
     summary = (
-        f"A family of {len(names)} on a time axis, in {len(lanes)} "
-        f"lane{'' if len(lanes) == 1 else 's'}, with {count} tie{'' if count == 1 else 's'}."
+        f"A family of {len(names)} on a time axis, in "
+        f"{count(len(lanes), 'lane')}, with {count(drawn, 'tie')}."
     )
     told = [f"{row[0]} {row[2]} {row[3]}" for row in rows[len(names) :]]
     summary += f" {'; '.join(told)}." if told else ""

@@ -103,7 +103,7 @@ def firing(snapshot: Snapshot, plant: URIRef) -> Firing:
     """Make a plant's firing history; RecordErrors if the thing is no plant."""
     must_be(snapshot, plant, GLOST.Plant)
     lives = Lives(snapshot)
-    report = plant_report(snapshot.belief, snapshot.graph, plant, snapshot.chronology)
+    report = plant_report(snapshot.belief, snapshot.words, plant, snapshot.chronology)
     order = {each: place for place, each in enumerate(FIRINGS)}
     stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
     return Firing(
