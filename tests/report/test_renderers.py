@@ -107,18 +107,18 @@ def linked(iri: str) -> str | None:
 
 def test_html_is_whole_and_every_mark_leads_to_a_note() -> None:
     for link in (linked, lambda iri: None):
-        page = html(report(), link)
+        page = html(report(), link, claims_lead=link is linked)
         tags = Tags(page)
         assert tags.open == [] and len(tags.ids) == len(set(tags.ids))
         inside = [href for href in tags.hrefs if href.startswith("#")]
         assert inside and {href[1:] for href in inside} <= set(tags.ids)
         assert {"h1", "h2", "dl", "table", "details", "figure", "sup"} <= set(tags.found)
-    assert '<a href="../shape/alder.html">Alder</a>' in html(report(), linked)
+    assert '<a href="../shape/alder.html">Alder</a>' in html(report(), linked, claims_lead=True)
     assert "../shape" not in html(report())
 
 
 def test_html_gathers_values_of_one_name_and_marks_the_one_in_dispute() -> None:
-    page = html(report(), linked)
+    page = html(report(), linked, claims_lead=True)
     (form,) = re.findall(r"<div><dt>Form</dt>(.*?)</div>", page)
     one, two = form.split("<dd>")[1:]
     assert one.startswith("jug<sup>") and "disputed" not in one
@@ -126,14 +126,14 @@ def test_html_gathers_values_of_one_name_and_marks_the_one_in_dispute() -> None:
 
 
 def test_html_notes_hold_every_claim_with_region_row_remark_and_why_it_was_withdrawn() -> None:
-    notes = html(report(), linked).partition('id="notes"')[2]
+    notes = html(report(), linked, claims_lead=True).partition('id="notes"')[2]
     for each in ("claim/c1.html", "claim/c2.html", "tables/shapes.csv row 2", "xywh=1,2,3,4",
                  "certain", "It says 5.", "Faint.", "Card &lt;b&gt;"):  # fmt: skip
         assert each in notes
 
 
 def test_rows_lead_to_their_claims_where_those_have_pages_and_tables_to_notes_elsewhere() -> None:
-    rows = html(report(), linked).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")
+    rows = html(report(), linked, claims_lead=True).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")
     assert '<a href="../claim/c1.html">c1</a>' in rows[0] and "<sup>" not in rows[0]
     assert "2 claims" in rows[1] and "<sup>" in rows[1]  # the rule has no page
     alone = html(report()).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")

@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from markupsafe import Markup, escape
 
-from glost.report.numbering import Numbers, runs
+from glost.report.numbering import Numbers, rows_of, runs
 from glost.report.tree import (
     Cell,
     CitedClaim,
@@ -42,6 +42,8 @@ _CLAIMS_SHOWN = 12
 """More claims than this under a row of a table are told as how many more there are."""
 _MARK = "\0"
 """Stands for the mark of a note until the numbers of all of a statement are written together."""
+_TOLD_SINGLY = 8
+"""More claims than this in one passage are told together."""
 _OUTSIDE = ("http://", "https://")
 
 
@@ -67,6 +69,8 @@ class Html:
         How pictures are shown.
     called
         Whether notes lead back to where they are first called.
+    claims_lead
+        Whether claims have pages: rows of tables then lead to their claims, not to notes.
     """
 
     def __init__(
@@ -75,12 +79,12 @@ class Html:
         link: Link = no_link,
         drawn: Drawn = no_picture,
         called: bool = True,
+        claims_lead: bool = False,
     ) -> None:
         self._report, self._link, self._drawn = report, link, drawn
-        self._calling = called
+        self._calling, self._claims_lead = called, claims_lead
         self._called: dict[int, int] = {}
         self._links: dict[tuple[str, str], str] = {}
-        self._claims_lead = any(link(claim.iri) for claim in report.claims[:1])
         self._numbers = Numbers(self._noted())
 
     def _noted(self) -> Iterable[Note]:
@@ -233,6 +237,8 @@ class Html:
     # -- tables ----------------------------------------------------------------------------------
 
     def _table(self, table: Table) -> str:
+        if len(table.columns) == 1:
+            return self._names(table)
         name = str(escape(plain(table.heading) or "Table"))
         kinds = [' class="n"' if column.type == "number" else "" for column in table.columns]
         heads = "".join(
@@ -247,6 +253,22 @@ class Html:
             f'<table class="list"><thead><tr>{heads}{rests}</tr></thead>\n'
             f"<tbody>\n{rows}</tbody></table></div>\n"
         )
+
+    def _names(self, table: Table) -> str:
+        """Return a table of names alone as a run of them."""
+        items = []
+        for row in table.rows:
+            told = self._cell(row.cells[0]) + (f" {status(row.status)}" if row.status else "")
+            items.append(f"<li>{told}{self._at(row) if self._claims_lead else ''}</li>")
+        return f'<ul class="run">{"".join(items)}</ul>\n'
+
+    def _at(self, row: Row) -> str:
+        """Lead to the first claim of a row, in as little room as can be."""
+        claims = [c for note in row.notes if isinstance(note, Passage) for c in note.claims]
+        href = self._link(claims[0].iri) if claims else None
+        if href is None:
+            return ""
+        return f'<a class="at" href="{escape(href)}" aria-label="claim {claims[0].id[:6]}">°</a>'
 
     def _row(self, row: Row, kinds: list[str]) -> str:
         cells = [self._cell(cell) for cell in row.cells]
@@ -333,11 +355,11 @@ class Html:
             back = f' <a href="#c{first}" role="doc-backlink" aria-label="back to {first}">↩</a>'
         if isinstance(note, Passage):
             place = f", {escape(note.place)}" if note.place else ""
-            claims = "".join(self._claim(each, note.place) for each in note.claims)
+            claims = self._claims(note)
             many = "1 claim" if len(note.claims) == 1 else f"{len(note.claims)} claims"
             told = (
                 f"{self._a(note.source.iri, note.source.text)}{place}{back} "
-                f"<details><summary>{many}</summary><ul>{claims}</ul></details>"
+                f"<details><summary>{many}</summary>{claims}</details>"
             )
         else:
             source = f", {escape(note.source)}" if note.source else ""
@@ -346,6 +368,18 @@ class Html:
                 text = f'<a href="{escape(note.address)}" rel="external noopener">{text}</a>'
             told = f"{text}{source}.{back}"
         return f'<li id="n{number}">{told}</li>\n'
+
+    def _claims(self, passage: Passage) -> str:
+        """Tell the claims of a passage; of very many where each is, and their rows together."""
+        if len(passage.claims) <= _TOLD_SINGLY:
+            told = "".join(self._claim(each, passage.place) for each in passage.claims)
+            return f"<ul>{told}</ul>"
+        some = (
+            f"{self._a(claim.iri, claim.id)} {escape(claim.place)}".rstrip()
+            + (f" {status('withdrawn')} {escape(claim.withdrawn)}" if claim.withdrawn else "")
+            for claim in passage.claims
+        )
+        return f"<p>{escape(rows_of(passage))}: {'; '.join(some)}</p>"
 
     def _claim(self, claim: CitedClaim, place: str) -> str:
         where = "" if claim.place == place else claim.place
@@ -357,10 +391,14 @@ class Html:
 
 
 def html(
-    report: Report, link: Link = no_link, drawn: Drawn = no_picture, called: bool = True
+    report: Report,
+    link: Link = no_link,
+    drawn: Drawn = no_picture,
+    called: bool = True,
+    claims_lead: bool = False,
 ) -> Markup:
     """Write a report as HTML; see `Html`."""
-    return Html(report, link, drawn, called).body()
+    return Html(report, link, drawn, called, claims_lead).body()
 
 
 def status(word: str) -> str:

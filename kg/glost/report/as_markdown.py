@@ -109,6 +109,9 @@ class _Writer:
         return f"{name}: {told}{status}" if name else told + status
 
     def _table(self, table: Table) -> Iterator[str]:
+        if len(table.columns) == 1:
+            yield "; ".join(self._cells(row)[0] for row in table.rows) + ".\n"
+            return
         titles = [escaped(column.title) for column in table.columns]
         right = ["--:" if column.type == "number" else "---" for column in table.columns]
         yield ""

@@ -129,6 +129,11 @@ class _Writer:
         return made
 
     def _table(self, of: tree.Table) -> RenderableType:
+        if len(of.columns) == 1:
+            names = (
+                f"{row.texts[0]} ({row.status})" if row.status else row.texts[0] for row in of.rows
+            )
+            return Padding(Text("; ".join(names)), (0, 0, 0, 2))
         rows = []
         for row in of.rows:
             cells = [*row.texts]

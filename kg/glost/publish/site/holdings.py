@@ -1,10 +1,9 @@
 """A collection indexed for pages: who says what of which thing, and where that stands."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
-from hashlib import sha256
 from itertools import chain
 
 from rdflib import URIRef
@@ -13,14 +12,14 @@ from rdflib.namespace import RDF, RDFS
 from glost.answer.answers import Answers
 from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
-from glost.findings import Finding, Severity
+from glost.findings import Finding
 from glost.names import GLOST
 from glost.publish.site.paths import KIND, OWN, Addresses
-from glost.record.claims import Claim, Passage, Triple, in_order
-from glost.record.index import ClaimIndex, whole
+from glost.record.claims import Claim, Passage, Triple
+from glost.record.index import whole
 from glost.record.provenance import passage_iri, recorder_iri
+from glost.report.things.basis import Whole, finding_name
 from glost.words.labels import Words
-from glost.words.sentences import says
 
 GRAPHS = ("inferred", "reckoned", "record")
 """The named graphs of a collection that are no claims."""
@@ -49,6 +48,12 @@ class SiteContents:
         self.snapshot.closure.complete()
         self.snapshot.belief.rests_on((RDF.nil, RDF.type, RDF.List))
         _ = self.addresses.stems
+        self.basis.complete()
+
+    @cached_property
+    def basis(self) -> Whole:
+        """What reports of things are made from."""
+        return Whole(self.snapshot, self.findings)
 
     @property
     def base(self) -> str:
@@ -84,44 +89,19 @@ class SiteContents:
         """The named graphs of the claims: what is left of each, and what was withdrawn of it."""
         return dict(self.snapshot.contents.said())
 
-    @cached_property
-    def _index(self) -> ClaimIndex:
-        return ClaimIndex(self.claims)
-
-    @cached_property
+    @property
     def _in_order(self) -> tuple[Claim, ...]:
-        return in_order(self.claims)
+        return self.basis.in_order
 
-    @cached_property
-    def statements(self) -> dict[URIRef, tuple[Triple, ...]]:
+    @property
+    def statements(self) -> Mapping[URIRef, tuple[Triple, ...]]:
         """The statements of each claim, those withdrawn of it too."""
-        return {claim.iri: claim.statements for claim in self.claims}
+        return self.basis.statements
 
-    @cached_property
-    def about(self) -> dict[str, tuple[Claim, ...]]:
+    @property
+    def about(self) -> Mapping[str, Sequence[Claim]]:
         """Of each thing, the claims with a statement about it, by file and row."""
-        index = self._index
-        own = (thing for thing in index.things() if thing.startswith(self.base))
-        return {thing: in_order(index.making(index.of(thing))) for thing in own}
-
-    @cached_property
-    def naming(self) -> dict[str, list[tuple[Claim, Triple]]]:
-        """Of each thing, the statements about other things that name it, with their claims."""
-        found: dict[str, list[tuple[Claim, Triple]]] = defaultdict(list)
-        for claim in self._in_order:
-            for triple in self.statements[claim.iri]:
-                subject, _, value = triple
-                if isinstance(value, URIRef) and whole(value) != whole(subject):
-                    found[whole(value)].append((claim, triple))
-        return dict(found)
-
-    @cached_property
-    def resting(self) -> dict[str, list[Claim]]:
-        """Of each source, the claims that rest on it, by file and row."""
-        found: dict[str, list[Claim]] = defaultdict(list)
-        for claim in self._in_order:
-            found[str(claim.passage.source)].append(claim)
-        return dict(found)
+        return self.basis.by_thing
 
     @cached_property
     def passages(self) -> dict[URIRef, tuple[Passage, list[Claim]]]:
@@ -160,10 +140,10 @@ class SiteContents:
         """Of each thing, the statements that follow, sorted by property and value."""
         return self._by_thing(self.snapshot.contents.inferred)
 
-    @cached_property
-    def reckoned(self) -> dict[str, list[Triple]]:
+    @property
+    def reckoned(self) -> Mapping[str, Sequence[Triple]]:
         """Of each thing, the statements reckoned, sorted by property and value."""
-        return self._by_thing(self.snapshot.contents.reckoned)
+        return self.basis.reckoned
 
     def _by_thing(self, triples: Iterable[Triple]) -> dict[str, list[Triple]]:
         found: dict[str, list[Triple]] = defaultdict(list)
@@ -209,41 +189,9 @@ class SiteContents:
         return name if KIND.fullmatch(name) and name not in OWN else "other"
 
     @cached_property
-    def disputes(self) -> dict[str, list[int]]:
-        """Of each claim, the contradictions it takes part in, as numbers of findings."""
-        found: dict[str, list[int]] = defaultdict(list)
-        for number, finding in enumerate(self.findings):
-            if finding.severity == Severity.CONTRADICTION:
-                for claim in dict.fromkeys(finding.claims):
-                    found[claim].append(number)
-        return dict(found)
-
-    @cached_property
-    def findings_about(self) -> dict[str, list[int]]:
-        """Of each thing and claim, the findings it takes part in, as their numbers."""
-        found: dict[str, list[int]] = defaultdict(list)
-        for number, finding in enumerate(self.findings):
-            for iri in dict.fromkeys([*map(whole, map(URIRef, finding.about)), *finding.claims]):
-                found[iri].append(number)
-        return dict(found)
-
-    @cached_property
     def finding_names(self) -> tuple[str, ...]:
         """A name for each finding that does not change when others come and go."""
-        names = []
-        for finding in self.findings:
-            text = "\x1f".join((finding.kind, finding.message, *sorted(finding.claims)))
-            names.append(f"{finding.kind}-{sha256(text.encode()).hexdigest()[:10]}")
-        return tuple(names)
-
-    def disputed(self, claim: Claim, triple: Triple) -> bool:
-        """Say whether a contradiction turns on a statement of a claim."""
-        told = says([triple], self.words)
-        for number in self.disputes.get(str(claim.iri), ()):
-            for side in self.findings[number].sides:
-                if side.claim == str(claim.iri) and told and told in side.says:
-                    return True
-        return False
+        return tuple(map(finding_name, self.findings))
 
 
 @cache

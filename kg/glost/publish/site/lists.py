@@ -7,11 +7,12 @@ from markupsafe import Markup
 from rdflib import URIRef
 
 from glost.answer.holdings import holdings as count
-from glost.publish.site.entities import ROOT, Entities, natural
+from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill, filled
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.paths import more
 from glost.report.kinds import kind
+from glost.report.things.related import natural
 
 _ENTRIES = 200
 _OUTLINES = 12
@@ -89,7 +90,7 @@ class ListPages:
         if name in ("claim", "passage", "recorder"):
             return Entry(made)
         told = "one claim" if number == 1 else f"{number} claims"
-        resting = len(self._held.resting.get(iri, ()))
+        resting = len(self._held.basis.resting(iri))
         if name == "source" and resting:
             told += f", {resting} rest on it"
         return Entry(made, told)
@@ -101,7 +102,7 @@ class ListPages:
         groups = []
         for name, iris in self.by_kind().items():
             most = sorted(
-                iris, key=lambda iri: (-len(self._held.naming.get(iri, ())), self._name(name, iri))
+                iris, key=lambda iri: (-len(self._held.basis.naming(iri)), self._name(name, iri))
             )
             links = [self._made.links.a(URIRef(iri), "") for iri in most[:5]]
             if name in ("claim", "passage", "offering", "article", "recorder"):

@@ -30,8 +30,8 @@ MANIFEST = "manifest-sha256.txt"
 """The list of a site's files with their SHA-256, as ``sha256sum -c`` reads it."""
 
 OWN = (
-    "assets", "data", "findings", "health", "iiif", "images", "more", "other", "pictures",
-    "questions", "search", "sparql", "tables", "vocabulary",
+    "assets", "cautions", "data", "findings", "health", "iiif", "images", "more", "other",
+    "pictures", "questions", "search", "sparql", "tables", "vocabulary",
 )  # fmt: skip
 """Names that the site and the endpoint use; a kind of thing that bears one goes under other/."""
 

@@ -132,10 +132,7 @@ class _Asking:
         values = [row.values[at] for at in shown]
         cells = [Markup("") if v is None else self._made.links.a(v, way) for v in values]
         claims = row.support
-        grounds = [
-            self._made.teller.ground(claim, way, self._held.statements[claim.iri])
-            for claim in claims[:_GROUNDS]
-        ]
+        grounds = [self._made.under(claim, way) for claim in claims[:_GROUNDS]]
         return {"cells": cells, "grounds": grounds, "more": max(0, len(claims) - _GROUNDS)}
 
     def _values(self) -> list[dict[str, str]]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from functools import cache
 from importlib.resources import files
 
-from glost.report.tree import Rule, Statement
-from glost.trade.cautions import Caution, cautions_for
+from glost.report.tree import Column, Group, Report, Row, Rule, Section, Statement, Table
+from glost.trade.cautions import Caution, all_cautions, cautions_for, limits
 
 
 def cautions(kinds: Iterable[str], page: str = "") -> tuple[Statement, ...]:
@@ -32,15 +32,52 @@ def cautions(kinds: Iterable[str], page: str = "") -> tuple[Statement, ...]:
 
 def _rules(cautions: Iterable[Caution]) -> tuple[Rule, ...]:
     """Return cautions in full, then what each authority sets, in the tests it prescribes."""
-    rules, limits = [], defaultdict(list)
+    rules, of_authority = [], defaultdict(list)
     for caution in cautions:
         source = f"{caution.source} ({caution.standing})" if caution.source else "common practice"
         rules.append(Rule(f"{caution.heading}: {caution.text.rstrip('.')}", source))
         for limit in caution.limits:
             year = f", {limit.year}" if limit.year else ""
-            limits[f"{limit.authority}{year} ({limit.standing})"].append(str(limit))
-    rules += (Rule(f"Limits set: {'; '.join(some)}", by) for by, some in limits.items())
+            of_authority[f"{limit.authority}{year} ({limit.standing})"].append(str(limit))
+    rules += (Rule(f"Limits set: {'; '.join(some)}", by) for by, some in of_authority.items())
     return tuple(rules)
+
+
+def all_in_full() -> Report:
+    """Return every caution and every limit, for a page of its own."""
+    columns = (
+        Column("authority", "Authority"),
+        Column("year", "Year", "date"),
+        Column("metal", "Metal"),
+        Column("ware", "Ware, as the authority divides it"),
+        Column("limit", "Limit"),
+        Column("standing", "Read in the rule, or from memory"),
+    )
+    rows = tuple(
+        Row(
+            (
+                each.authority,
+                each.year or None,
+                each.metal,
+                f"{each.category}{f', {each.criterion}' if each.criterion else ''}",
+                f"{each.limit} {each.unit}",
+                each.standing,
+            ),
+            (Rule(each.authority),),
+        )
+        for each in limits()
+    )
+    told = tuple(
+        Statement(
+            (each.text,),
+            (Rule(each.source or "Common practice", each.standing if each.source else ""),),
+            _name=(each.heading,),
+        )
+        for each in all_cautions()
+    )
+    heading = ("Limits that authorities set, in the tests they prescribe",)
+    parts = (Group(told), Table(columns, rows, heading, ("authority", "metal")))
+    return Report("", "Cautions and limits", sections=(Section("all", "Cautions", parts),))
 
 
 @cache

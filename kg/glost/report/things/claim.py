@@ -8,9 +8,12 @@ from glost.record.fragments import FragmentError, read_fragment
 from glost.record.provenance import passage_iri, recorder_iri
 from glost.report.things.basis import Basis
 from glost.report.things.conflicts import found_of, in_dispute
+from glost.report.things.related import claims_table
 from glost.report.things.said import Said
 from glost.report.tree import Group, Ref, Report, Section, Sentence, Statement
 from glost.words.sentences import FRAME, correction_kind, withdrawal
+
+__all__ = ["claim_report", "claims_table", "heard"]
 
 _WITHDRAWN = {
     "transcription": "It was written down wrongly, and is kept so that one can see what was held.",

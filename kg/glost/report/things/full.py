@@ -1,6 +1,6 @@
 """The parts of sheets and pages, some of which take the whole collection to make."""
 
-from glost.report.things import assortment, calculated, crossed, related
+from glost.report.things import assortment, calculated, crossed, inferred, related
 from glost.report.things.making import SHORT, SHORT_WITH_NAMED, Maker
 
 SHEET: tuple[Maker, ...] = (
@@ -13,7 +13,9 @@ SHEET: tuple[Maker, ...] = (
 )
 """The parts of a fact sheet; pieces stand among its exhibits, articles in its assortments."""
 PAGE: tuple[Maker, ...] = (
-    *SHEET[:-1],
+    *SHEET[:7],
+    lambda b, s, t, _: inferred.inferred(b, s, t, of_others=False),
+    *SHEET[8:-1],
     *SHORT_WITH_NAMED[len(SHORT) :],
 )
-"""The parts of a page."""
+"""The parts of a page; what follows of other things stands on theirs."""

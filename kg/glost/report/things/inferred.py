@@ -28,14 +28,26 @@ _MANY = 8
 _KEPT = Rule("Follows from the claims about it by the rules of OWL 2 RL")
 
 
-def inferred(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+def inferred(
+    basis: Basis, said: Said, thing: URIRef, *, of_others: bool = True
+) -> Iterator[Section]:
     """Tell what follows; what nobody would say is left out.
 
-    That is what a thing is of kind, a thing's relation to itself, what only turns a claim round,
-    and whatever names a class that has no name.
+    Parameters
+    ----------
+    basis, said, thing
+        The collection, what words it, and the thing.
+    of_others
+        Whether to tell what follows of other things about this one, which stands on theirs.
+
+    Yields
+    ------
+    Section
+        One at most. Left out is of what kind a thing is, its relation to itself, what only turns a
+        claim round, and whatever names a class that has no name.
     """
     told: dict[str, list[Statement]] = defaultdict(list)
-    for triple, grounds in _found(basis, said, str(thing)):
+    for triple, grounds in _found(basis, said, str(thing), of_others):
         about = str(triple[0]) == str(thing)
         name = capital(said.name(triple[1]))
         statement = Statement(
@@ -52,12 +64,16 @@ def inferred(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
         yield Section("follows", "Inferred", groups, _LEAD)
 
 
-def _found(basis: Basis, said: Said, thing: str) -> Iterator[tuple[Triple, tuple[Ground, ...]]]:
+def _found(
+    basis: Basis, said: Said, thing: str, of_others: bool
+) -> Iterator[tuple[Triple, tuple[Ground, ...]]]:
     """Yield what follows with its proof, each thing once, from the thing if that can be said."""
     triples = [triple for triple in basis.following(thing) if _sayable(triple)]
     there = set(triples)
     for triple in triples:
         subject, predicate, value = triple
+        if not of_others and str(subject) != thing:
+            continue
         turned = {(value, other, subject) for other in _inverses(URIRef(str(predicate)))}
         if any(each in basis.belief.graph for each in turned):
             continue
@@ -87,7 +103,7 @@ def _grounds(basis: Basis, said: Said, triple: Triple) -> tuple[Ground, ...]:
 def _sayable(triple: Triple) -> bool:
     subject, predicate, value = triple
     return (
-        predicate != RDF.type
+        predicate not in (RDF.type, GLOST.offers)  # what a list offers stands in a table
         and str(predicate).startswith(GLOST)
         and "#" not in str(subject)
         and subject != value

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -17,7 +17,7 @@ from glost.report.kinds import kind
 from glost.report.things.basis import Basis
 from glost.report.things.dates import bare
 from glost.report.things.said import Said, capital
-from glost.report.tree import Cell, Column, Group, Ref, Row, Section, Statement, Table
+from glost.report.tree import Cell, Column, Ref, Row, Section, Table
 from glost.words.sentences import FRAME
 
 _HIDDEN = {GLOST.withdraws, GLOST.replacedBy, RDF.type, *FRAME}
@@ -114,24 +114,11 @@ def _part(
     property_: URIRef,
     of: str,
     things: dict[str, list[tuple[Claim, bool]]],
-) -> Group | Table:
+) -> Table:
     link = _link(property_, of)
     heading = link.heading if link else f"{kind(of).many}: {said.name(property_)}"
     tell = link.tell if link else ()
     order = sorted(things, key=lambda iri: (natural(said.ref(URIRef(iri)).text), iri))
-    if not tell:
-        return Group(
-            tuple(
-                Statement(
-                    (said.ref(URIRef(iri)),),
-                    said.grounds(claim for claim, _ in things[iri]),
-                    "" if any(stands for _, stands in things[iri]) else "withdrawn",
-                )
-                for iri in order
-            ),
-            (heading,),
-            short=True,
-        )
     columns = (Column(of, kind(of).one, "thing"), *(_column(said, name) for name in tell))
     rows = []
     for iri in order:
@@ -167,24 +154,26 @@ def _when(basis: Basis, iri: str, points: tuple[str, ...]) -> str | None:
     return bare((first, last)) or None
 
 
-_RESTS = (Column("place", "Where"), Column("says", "What it says"))
-
-
 def resting(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell the claims about other things that rest on a thing as their source."""
-    claims = sorted(
-        basis.resting(str(thing)), key=lambda c: (natural(c.passage.locator), str(c.iri))
-    )
+    claims = basis.resting(str(thing))
+    if claims:
+        table = claims_table(basis, said, claims)
+        yield Section("rests", "Statements that rest on it", (table,), refers=True)
+
+
+_CLAIMS = (Column("place", "Where"), Column("says", "What it says"))
+
+
+def claims_table(basis: Basis, said: Said, claims: Iterable[Claim]) -> Table:
+    """Tell claims, a row each: where in their source, and what each says of which it is left."""
     rows = []
-    for claim in claims:
+    for claim in sorted(claims, key=lambda c: (natural(c.passage.locator), str(c.iri))):
         gone = claim.iri in basis.belief.withdrawn
         kept = claim.statements if gone else basis.belief.kept(claim)
-        place = claim.passage.place or None
-        status = "withdrawn" if gone else ""
-        rows.append(Row((place, said.says(kept)), said.grounds([claim]), status))
-    if rows:
-        table = Table(_RESTS, tuple(rows)).trimmed()
-        yield Section("rests", "Statements that rest on it", (table,), refers=True)
+        cells = (claim.passage.place or None, said.says(kept or claim.statements))
+        rows.append(Row(cells, said.grounds([claim]), "withdrawn" if gone else ""))
+    return Table(_CLAIMS, tuple(rows)).trimmed()
 
 
 def natural(text: str) -> list[tuple[bool, int, str]]:

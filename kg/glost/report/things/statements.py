@@ -20,8 +20,8 @@ _FIRST = (
     *(GLOST.madeBy, GLOST.ofShape, GLOST.form, GLOST.tradeSize, GLOST.bearsTreatment),
 )
 """Properties that are told first, in this order."""
-_ELSEWHERE = {GLOST.image}
-"""Properties whose values are shown and not told."""
+_ELSEWHERE = {GLOST.image, GLOST.hasOffering}
+"""Properties whose values are shown, or stand in a table of their own."""
 
 
 def own(basis: Basis, thing: str) -> list[Triple]:
