@@ -206,7 +206,7 @@ def test_show_prints_every_claim_with_its_source(glost, shelf: str) -> None:  # 
     told = json.loads(glost("show", "alder", "-c", shelf, "--as", "json").out)
     assert told["iri"].endswith("/shape/alder")
     (name,) = [s for section in told["sections"] if section["id"] == "said"
-               for s in section["parts"][0]["statements"] if s["name"] == ["Name"]]  # fmt: skip
+               for s in section["parts"][0]["statements"] if s["name"][0]["text"] == "Name"]  # fmt: skip
     assert name["sentence"] == ["Alder"]
     (passage,) = [g for g in name["grounds"] if g["type"] == "passage"]
     assert [claim["withdrawn"] for claim in passage["claims"]] == [""]

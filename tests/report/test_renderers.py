@@ -133,7 +133,12 @@ def test_html_notes_hold_every_claim_with_region_row_remark_and_why_it_was_withd
 
 
 def test_rows_lead_to_their_claims_where_those_have_pages_and_tables_to_notes_elsewhere() -> None:
-    rows = html(report(), linked, claims_lead=True).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")
+    rows = (
+        html(report(), linked, claims_lead=True)
+        .partition("<tbody>")[2]
+        .partition("</tbody>")[0]
+        .split("</tr>")
+    )
     assert '<a href="../claim/c1.html">c1</a>' in rows[0] and "<sup>" not in rows[0]
     assert "2 claims" in rows[1] and "<sup>" in rows[1]  # the rule has no page
     alone = html(report()).partition("<tbody>")[2].partition("</tbody>")[0].split("</tr>")

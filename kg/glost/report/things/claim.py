@@ -70,6 +70,10 @@ def _lead(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
         yield Statement((told,), said.grounds([gone]))
     elif disputed:
         yield Statement((_DISPUTED,), grounds)
+    parts = basis.belief.parts.get(claim.iri, ())
+    if parts and gone is None:
+        by = said.grounds([part.correction for part in parts])
+        yield Statement(("A part of it was withdrawn; the rest stands.",), by)
 
 
 def _facts(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
@@ -140,4 +144,4 @@ def _lost(basis: Basis, said: Said, claim: Claim) -> Iterator[Section]:
         parts = (_withdrawing(said, part.correction),)
         told.append(Statement(said.says(statements), grounds, "withdrawn", parts=parts))
     if told:
-        yield Section("withdrawn", "Withdrawn of it", (Group(tuple(told)),))
+        yield Section("withdrawn", "What was withdrawn of it", (Group(tuple(told)),))

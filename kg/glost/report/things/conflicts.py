@@ -135,7 +135,18 @@ def _side(
         for one in argument.steps:
             made = step(basis, said, one, argument.late)
             steps.setdefault(str(made), made)
-    return Statement((capital(limit(tight.late, tight.day)),), grounds, parts=tuple(steps.values()))
+    told = (capital(limit(tight.late, tight.day)),)
+    return Statement(told, grounds, parts=_few(said, tuple(steps.values()), claims))
+
+
+def _few(
+    said: Said, steps: tuple[Statement, ...], claims: Iterable[Claim]
+) -> tuple[Statement, ...]:
+    """Tell the first of very many steps, and that there are more with the claims of all."""
+    if len(steps) <= _MANY + 1:
+        return steps
+    more = f"{len(steps) - _MANY:,} more statements of the same sort."
+    return (*steps[:_MANY], Statement((more,), said.grounds(claims)))
 
 
 # -- values ----------------------------------------------------------------------------------------

@@ -68,7 +68,7 @@ class Said:
 
     def heading(self, property_: Node) -> Sentence:
         """Return what a property is called, to stand above or before its value."""
-        return (capital(self.name(property_)),)
+        return (Ref(str(property_), capital(self.name(property_))),)
 
     def sentence(self, triple: Triple) -> Sentence:
         """Say a statement: ``Alder: maker Harrow Pottery``, ``Alder began 1908``."""

@@ -78,7 +78,7 @@ def _statement(said: Said, triple: Triple, status: str) -> Statement:
     point = _point(subject)
     name = said.heading(predicate)
     if point:
-        name = (f"{name[0]} ({point})",)
+        name = (*name, f" ({point})")
     return Statement((said.value(value),), said.stated(triple), status, name)
 
 
