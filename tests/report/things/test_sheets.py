@@ -94,7 +94,7 @@ def test_a_disputed_jug_is_told_as_a_curator_would(valley: Snapshot) -> None:
     """
     made = sheet(valley, "piece/wv-056")
     first, *rest = [bare(each) for each in made.lead]
-    assert first.startswith("Made in April 1933, by the date code D33N4 of the mark ")
+    assert first.startswith("Made in April 1933, by the date code D33N4 of Mark ")
     assert first.endswith(
         "underglaze, by Orrin & Tasker Pottery Company; decorated between then and 1942."
     )
@@ -116,7 +116,7 @@ def test_one_date_is_one_line_and_what_sources_say_under_it(valley: Snapshot) ->
         ("1927", "disputed"),
         ("April 1933", ""),
     ]
-    assert bare(decorated).startswith("Decorated: April 1933 to 1942")
+    assert bare(decorated).startswith("Decorated: Between April 1933 and 1942")
     assert decorated.status == ""
     text = markdown(sheet(valley, "piece/wv-056"))
     assert "not after" not in text and "not before" not in text

@@ -11,13 +11,13 @@ from glost.findings import Finding, Severity
 from glost.record.claims import Claim, Triple
 from glost.record.index import whole
 from glost.report.things.basis import Basis, Whole, finding_name
-from glost.report.things.dates import dated, limit, rounded, step
+from glost.report.things.dates import dated, limit, step
 from glost.report.things.said import Said, capital
 from glost.report.things.statements import dating, own
 from glost.report.tree import Group, Passage, Ref, Rule, Section, Sentence, Statement
 from glost.words.english import count
 from glost.words.sentences import POINTS
-from glost.words.spans import length
+from glost.words.spans import length, no_earlier, no_later
 
 if TYPE_CHECKING:
     from glost.trade.times import Argument, Conflict
@@ -100,7 +100,7 @@ def _clash(basis: Basis, said: Said, point: URIRef, some: "Sequence[Conflict]") 
     if any(conflict.origin is not None for conflict in some):
         heading: Sentence = (ref, f" {verb}: these cannot all hold")
     else:
-        by, since = rounded(early.day, late=True), rounded(late.day, late=False)
+        by, since = no_later(early.day), no_earlier(late.day)
         heading = (ref, f" {verb} by {by}, yet in {since} or later?")
     apart = max(conflict.days for conflict in some)
     sides = tuple(

@@ -8,9 +8,8 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.claims import Triple
-from glost.record.dates import DateError, calendar_day, describe, to_iso
+from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.record.edtf_days import month_length
 from glost.report.things.basis import Basis
 from glost.report.things.said import Said, capital, literal
 from glost.report.tree import (
@@ -23,7 +22,7 @@ from glost.report.tree import (
 )
 from glost.words.english import joined
 from glost.words.labels import label
-from glost.words.spans import Span
+from glost.words.spans import Span, between, moment, no_earlier, no_later
 from glost.words.times import says
 
 if TYPE_CHECKING:
@@ -124,13 +123,13 @@ def _date(basis: Basis, said: Said, each: Dated) -> Statement:
         words = " or ".join(literal(value) for _, _, value in each.stated)
         grounds = tuple(g for triple in each.stated for g in said.stated(triple))
         return Statement((capital(words),), grounds, status, name)
-    sentence = capital(bare(each.span) or spoken(each.span))
+    sentence = capital(moment(each.span) or between(each.span))
     rules: tuple[Ground, ...] = ()
     if each.any_case.disputed and each.any_case[:2] != each.span:
-        sentence += f"; in any case {spoken(each.any_case[:2])}"
+        sentence += f"; in any case {between(each.any_case[:2])}"
         rules = (_CAREFUL,)
     told = {literal(value) for _, _, value in each.stated}
-    parts = stated if told and told != {bare(each.span)} else ()
+    parts = stated if told and told != {moment(each.span)} else ()
     grounds = (*under(said, each), *rules, proof(basis, said, each))
     return Statement((sentence,), grounds, status, name, parts)
 
@@ -178,73 +177,9 @@ def step(basis: Basis, said: Said, one: "ArgumentStep", late: bool) -> Statement
     return Statement((text,), (*said.grounds(claims), Rule(one.rule.why.rstrip("."))))
 
 
-# -- spans in words --------------------------------------------------------------------------------
-
-
 def limit(late: bool, day: int) -> str:
     """Say a limit: ``no earlier than April 1933``, ``no later than 1942``."""
-    return f"no {'later' if late else 'earlier'} than {rounded(day, late=late)}"
-
-
-def rounded(day: int, *, late: bool) -> str:
-    """Say the first or the last day of a span as shortly as is exact: a year, a month, a day."""
-    year, month, at = calendar_day(day)
-    last = month_length(year, month)
-    text = to_iso(day)
-    if at == (last if late else 1):
-        text = text.rsplit("-", 1)[0]
-        if month == (12 if late else 1):
-            text = text.rsplit("-", 1)[0]
-    return describe(read_date(text))
-
-
-def bare(span: Span) -> str:
-    """Say a span alone: ``April 1933``, ``1912 to 1914``; empty if an end is open."""
-    first, last = span
-    if first is None or last is None:
-        return ""
-    return " to ".join(dict.fromkeys(_ends(first, last)))
-
-
-def spoken(span: Span) -> str:
-    """Say when something fell: ``in April 1933``, ``between 1912 and 1914``.
-
-    The ends are told by the year or the month they fall in where the days of them do not matter.
-    """
-    first, last = span
-    if first is None and last is None:
-        return "at a time that nothing bounds"
-    if first is None or last is None:
-        day = first if last is None else last
-        assert day is not None
-        return limit(first is None, day)
-    if first == last:
-        return f"on {_written(to_iso(first), 3)}"
-    ends = dict.fromkeys(_ends(first, last))
-    return f"in {next(iter(ends))}" if len(ends) == 1 else f"between {' and '.join(ends)}"
-
-
-def _ends(first: int, last: int) -> tuple[str, str]:
-    """Tell both ends of a span by year, or if they fall in one year or begin late in it by month.
-
-    One day, month or year is told twice alike.
-    """
-    early, late = calendar_day(first), calendar_day(last)
-    if first == last:
-        parts = (3, 3)
-    elif early[0] == late[0]:
-        whole = early[1] == 1 and late[1] == 12
-        parts = (1, 1) if whole else (2, 2)
-    else:
-        parts = (1 if early[1:] == (1, 1) else 2, 1 if late[1:] == (12, 31) else 2)
-    return _written(to_iso(first), parts[0]), _written(to_iso(last), parts[1])
-
-
-def _written(day: str, parts: int) -> str:
-    """Put a day into words: its year alone, its month too, or all of it."""
-    for _ in range(3 - parts):
-        day = day.rsplit("-", 1)[0]
-    return describe(read_date(day))
+    return f"no later than {no_later(day)}" if late else f"no earlier than {no_earlier(day)}"
 
 
 def ordered(some: Iterable[Dated]) -> dict[str, Dated]:

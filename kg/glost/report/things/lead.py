@@ -14,12 +14,13 @@ from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.dates import read as read_date
 from glost.report.things.basis import Basis, Whole
-from glost.report.things.dates import Dated, dated, ordered, rounded, spoken, under
+from glost.report.things.dates import Dated, dated, ordered, under
 from glost.report.things.said import Said, capital, literal
 from glost.report.things.statements import described, kinds_of
 from glost.report.tree import Ground, Ref, Rule, Sentence, Statement
 from glost.words.english import count
 from glost.words.labels import label
+from glost.words.spans import between, no_later
 
 _NAMED = 4
 _COUNTED = Rule("Counted from the record")
@@ -118,7 +119,7 @@ def _run(found: dict[str, Dated]) -> Iterator[str]:
     """Say from when to when a thing ran, or when a source came out."""
     begin, end, out = (found.get(name) for name in ("begin", "end", ""))
     told = [
-        f"{verb} {spoken(each.span)}"
+        f"{verb} {between(each.span)}"
         for verb, each in (("begun", begin), ("ended", end), ("dated", out))
         if each is not None and each.span != (None, None)
     ]
@@ -143,7 +144,7 @@ def _piece(basis: Basis, said: Said, thing: URIRef, found: dict[str, Dated]) -> 
     known = made is not None and made.span != (None, None)
     if made is not None and known:
         code, read = _by_code(basis, said, thing, made)
-        words += [f"Made {spoken(made.span)}", *code]
+        words += [f"Made {between(made.span)}", *code]
         grounds += (*under(said, made), *read)
     else:
         words += ["Made"] if parts else []
@@ -163,10 +164,8 @@ def _decorated(made: Dated | None, decorated: Dated) -> str:
     if made is not None and made.span == decorated.span:
         return "at the same time, as far as is known"
     if made is not None and first is not None and first == made.span[0]:
-        return (
-            f"between then and {rounded(last, late=True)}" if last is not None else "then or later"
-        )
-    return spoken(decorated.span)
+        return f"between then and {no_later(last)}" if last is not None else "then or later"
+    return between(decorated.span)
 
 
 def _by_code(
@@ -182,7 +181,7 @@ def _by_code(
                 ]
                 how = f", {' and '.join(applied)}" if applied else ""
                 words: list[str | Ref] = [
-                    f", by the date code {code.decoded.text} of the mark ",
+                    f", by the date code {code.decoded.text} of ",
                     said.ref(code.mark), f"{how},",
                 ]  # fmt: skip
                 return words, said.grounds([*code.claims, *reading.claims])
@@ -311,7 +310,7 @@ def _witness(basis: Basis, said: Said, thing: URIRef, made: Dated | None) -> Ite
         ]
         claims = [c for t in stated for c in basis.belief.rests_on(t)]
         claims += basis.belief.rests_on((thing, GLOST.ofShape, shape))
-        after = f" was made after {rounded(last, late=True)}."
+        after = f" was made after {no_later(last)}."
         words: Sentence = (
             "It is the only witness on record that " if not others
             else f"It is one of {len(others) + 1} witnesses on record that ",
@@ -352,8 +351,8 @@ def _pieces(basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]) -> 
     if first is not None and last is not None:
         early, late = (basis.times.bounds(URIRef(f"{piece}#made"))[:2] for piece in (first, last))
         words += [
-            ", the earliest made ", Ref(str(first), spoken(early)), ", the latest ",
-            Ref(str(last), spoken(late)),
+            ", the earliest made ", Ref(str(first), between(early)), ", the latest ",
+            Ref(str(last), between(late)),
         ]  # fmt: skip
         told = [first, last]
     claims = [c for piece in told for c in basis.belief.rests_on((piece, property_, thing))]

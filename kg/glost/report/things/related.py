@@ -15,10 +15,10 @@ from glost.record.claims import Claim, Triple
 from glost.record.index import whole
 from glost.report.kinds import kind
 from glost.report.things.basis import Basis
-from glost.report.things.dates import bare
 from glost.report.things.said import Said, capital
 from glost.report.tree import Cell, Column, Ref, Row, Section, Table
 from glost.words.sentences import FRAME
+from glost.words.spans import years
 
 _HIDDEN = {GLOST.withdraws, GLOST.replacedBy, RDF.type, *FRAME}
 """Properties by which nothing is told to refer to a thing: corrections, and parts of lives."""
@@ -151,7 +151,7 @@ def _when(basis: Basis, iri: str, points: tuple[str, ...]) -> str | None:
     """Return the years of a thing; empty if nothing bounds them on either side."""
     first = basis.times.bounds(URIRef(iri + points[0])).earliest
     last = basis.times.bounds(URIRef(iri + points[-1])).latest
-    return bare((first, last)) or None
+    return years((first, last)) or None
 
 
 def resting(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
