@@ -242,7 +242,7 @@ def following(triple: Triple, proof: Proof, belief: Belief, graph: Graph | Words
     return Following(triple, proof, tuple(claims), f"{sentence(triple, graph)}{because}")
 
 
-def moved(point: URIRef, before: Bounds, times: Chronology, graph: Graph) -> Moved:
+def moved(point: URIRef, before: Bounds, times: Chronology, graph: Graph | Words) -> Moved:
     """Tell that the bounds of a point moved, and why they are what they are now.
 
     Parameters
