@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+import re
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
@@ -11,24 +12,20 @@ from typing import Any
 
 import click
 from rdflib import Graph, URIRef
-from rich import box
 from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
 from rich.padding import Padding
 from rich.segment import Segment
-from rich.table import Table
 from rich.text import Text
 
 from glost.findings import Finding
 from glost.record.characters import visible
 from glost.record.claims import Claim
 from glost.record.spreadsheets import guarded
+from glost.report.as_text import TextTable
 from glost.words.labels import Words
 from glost.words.sentences import side
 
 _PIPED = 160
-_GAP = 3
-_FOLDED = 1.6
-"""How many times as wide as the line a table's cells may be together before they are set apart."""
 _PLACES = 3
 
 
@@ -65,53 +62,18 @@ class _Visible:
 def table(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
     """Print rows as a table, or one below the other where a table would be too narrow to read.
 
-    Nothing is cut, and no word is parted that fits the line.
+    Nothing is cut, and no word is parted that fits the line; numbers stand to the right.
     """
     rows = [[*row] for row in rows]
-    names = [column.replace("_", " ") for column in columns]
-    out = console()
-    if _too_wide(names, rows, out.width):
-        if title:
-            out.print(Text(title), style="italic")
-        for row in rows:
-            out.print(_record(names, row))
-        return
-    drawn = Table(
-        box=box.SIMPLE_HEAD,
-        show_edge=False,
-        pad_edge=False,
-        title=Text(title) if title else None,
-        title_justify="left",
-    )
-    for name in names:
-        drawn.add_column(name, overflow="fold")
-    for row in rows:
-        drawn.add_row(*(Text(cell) for cell in row))
-    out.print(drawn)
+    right = [
+        any(cells) and all(map(_NUMBER.fullmatch, filter(None, cells)))
+        for cells in ([row[at] for row in rows] for at in range(len(columns)))
+    ]
+    console().print(TextTable(columns, rows, title, right))
 
 
-def _too_wide(names: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> bool:
-    """Say whether words would be parted, or most cells folded, in a table of a width."""
-    columns = [[name, *(row[at] for row in rows)] for at, name in enumerate(names)]
-    gaps = _GAP * (len(names) - 1)
-    words = sum(max(_longest_word(cell) for cell in column) for column in columns)
-    whole = sum(max(len(cell) for cell in column) for column in columns)
-    return words + gaps > width or whole + gaps > _FOLDED * width
-
-
-def _longest_word(cell: str) -> int:
-    return max((len(word) for word in cell.split()), default=0)
-
-
-def _record(names: Sequence[str], row: Sequence[str]) -> Padding:
-    """Return a row as lines, each a column's name and the cell; empty cells are left out."""
-    filled = [(name, cell) for name, cell in zip(names, row, strict=True) if cell]
-    lines = Table.grid(padding=(0, 2, 0, 0))
-    lines.add_column(width=max((len(name) for name, _ in filled), default=0))
-    lines.add_column(overflow="fold")
-    for at, (name, cell) in enumerate(filled):
-        lines.add_row(Text(name, style="dim"), Text(cell, style="bold" if at == 0 else ""))
-    return Padding(lines, (0, 0, 1, 0), expand=False)
+_NUMBER = re.compile(r"[-+–]?[0-9][0-9,]*(\.[0-9]+)?%?")
+"""What stands to the right where a column holds nothing else."""
 
 
 def as_csv(
@@ -141,6 +103,21 @@ def result(form: str, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> 
         table(columns, rows)
 
 
+def by_thing(found: Iterable[Finding], words: Words) -> None:
+    """Print findings, those that are about one thing together under what that is called.
+
+    The things of which the worst was found come first.
+    """
+    groups: dict[str, list[Finding]] = {}
+    for finding in found:
+        groups.setdefault(next(iter(finding.about), "").partition("#")[0], []).append(finding)
+    out = console()
+    for iri, some in groups.items():
+        name = words.with_id(URIRef(iri)) if iri else "The collection"
+        out.print(Text(name, style="bold underline"))
+        findings(some)
+
+
 def findings(found: Iterable[Finding]) -> None:
     """Print findings, each with what every claim says and what could be done."""
     out = console()
@@ -152,14 +129,19 @@ def findings(found: Iterable[Finding]) -> None:
         )
         for each in finding.sides:
             certainty = f" ({each.certainty})" if each.certainty else ""
-            out.print(Text(f"    {each.says}{certainty}"))
+            out.print(_indented(f"{each.says}{certainty}", 4))
             place = ", ".join(part for part in (each.source, each.passage) if part)
             claim = each.claim.rsplit("/", 1)[-1]
             read_from = f"  [{each.read_from}, claim {claim}]" if each.read_from else ""
-            out.print(Text(f"        {place}{read_from}", style="dim"))
+            out.print(_indented(f"{place}{read_from}", 8, "dim"))
         if finding.remedy:
-            out.print(Text(f"    What to do: {finding.remedy}"))
+            out.print(_indented(f"What to do: {finding.remedy}", 4))
         out.print()
+
+
+def _indented(text: str, by: int, style: str = "") -> Padding:
+    """Return a text of which every line is indented."""
+    return Padding(Text(text, style=style), (0, 0, 0, by), expand=False)
 
 
 def support(claims: Iterable[Claim], graph: Graph | Words) -> None:
@@ -167,9 +149,9 @@ def support(claims: Iterable[Claim], graph: Graph | Words) -> None:
     out = console()
     for claim in claims:
         told = side(claim, graph)
-        out.print(Text(f"    {told.says}"))
+        out.print(_indented(told.says, 4))
         place = ", ".join(part for part in (told.source, told.passage) if part)
-        out.print(Text(f"        {place}  [{told.read_from}]", style="dim"))
+        out.print(_indented(f"{place}  [{told.read_from}]", 8, "dim"))
 
 
 def places(claims: Sequence[Claim], words: Graph | Words, indent: str) -> None:

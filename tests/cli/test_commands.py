@@ -106,6 +106,23 @@ def test_check_prints_both_sides_of_a_disagreement(glost, tmp_path: Path) -> Non
     }
 
 
+def test_check_tells_findings_thing_by_thing_and_counts_notes(glost, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """Alder has two dates and two rims, Birch two dates; that Birch shares flatware is a note."""
+    more = "alder,harrow,Alder,1904,,letter,second page,\nbirch,harrow,Birch,1904,,letter,p. 3,\n"
+    folder = str(write(tmp_path / "c", shapes=TABLES["shapes"] + more))
+    ran = glost("check", folder)
+    headings = [line for line in ran.out.splitlines() if line in ("Alder", "Birch")]
+    assert headings == ["Alder", "Birch"]
+    told = ran.out.partition("\nBirch\n")[0]
+    assert "start of Alder" in told and "start of Birch" not in told
+    last = ran.out.splitlines()[-1]
+    assert last == "16 claims hold; 2 contradictions, 0 warnings, 3 notes. --notes shows the notes."
+    assert "note (" not in ran.out
+    every = glost("check", folder, "--notes").out
+    assert every.count("\nnote (") == 3 and "--notes" not in every
+    assert len(json.loads(glost("check", folder, "--as", "json").out)) == 5
+
+
 def test_tally_counts(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
     rows = list(csv.DictReader(io.StringIO(glost("tally", "-c", shelf, "--as", "csv").out)))
     counts = {(row["of"], row["what"].lower()): row["count"] for row in rows}

@@ -36,6 +36,22 @@ def test_no_answer_carries_a_control_character(
         assert binding["x"]["value"] == "a\x1b[31mred\x9b"
 
 
+def test_numbers_stand_to_the_right_and_words_wrap_whole(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A column of numbers alone stands to the right; below what it takes, rows become records."""
+    query = b'SELECT ?n ?t { VALUES (?n ?t) { (5 "five long words") (1200 "x 2") } } ORDER BY ?n'
+    folder = write(tmp_path / "c")
+    monkeypatch.setenv("COLUMNS", "80")
+    assert ask(folder, query) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[2:4] == ["   5   five long words", "1200   x 2            "]
+    monkeypatch.setenv("COLUMNS", "12")
+    assert ask(folder, query) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("n  5 ") and "five long" in out and max(map(len, out.splitlines())) <= 12
+
+
 def test_no_message_carries_a_control_character(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -103,7 +103,7 @@ def _print_result(result: Result, form: str) -> None:
 
 
 def _word(value: Value, words: Words) -> str:
-    return "" if value is None else words.label(value)
+    return "" if value is None else words.findable(value)
 
 
 def _print_answer(answer: Answer, snapshot: Snapshot, form: str, evidence: bool) -> None:

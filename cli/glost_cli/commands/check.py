@@ -20,16 +20,21 @@ _RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
 
 
 @click.command()
+@click.argument(
+    "place",
+    metavar="[FOLDER]",
+    required=False,
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+)
 @options.collection
 @options.as_of
 @options.form
 @click.option(
     "--least",
     type=click.Choice([str(s) for s in reversed(_RANK)]),
-    default="note",
-    show_default=True,
-    help="The least severe findings to show.",
+    help="The least severe findings to show.  [default: warning; as CSV and JSON, note]",
 )
+@click.option("--notes", is_flag=True, help="Show notes as well, and not only how many there are.")
 @options.validator
 @click.option(
     "--watch",
@@ -46,10 +51,12 @@ _RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
 @click.pass_context
 def check(
     ctx: click.Context,
+    place: Path | None,
     folder: Path,
     as_of: date | None,
     form: str,
-    least: str,
+    least: str | None,
+    notes: bool,
     validator: str | None,
     watched: bool,
     every: bool,
@@ -57,8 +64,9 @@ def check(
     """Read everything, then show what is wrong and what disagrees.
 
     Errors in the files come first, all at once: file, row, column, what was found and what to do.
-    If there are none, findings follow: contradictions, warnings and notes, each with what every
-    claim involved says, its source and passage, and the file and row it was read from.
+    If there are none, findings follow, thing by thing: contradictions and warnings, each with what
+    every claim involved says, its source and passage, and the file and row it was read from. Notes
+    are counted, and shown with --notes.
 
     With --watch it then waits, and each time that a table is saved it tells what the change brings
     about: what follows or no longer does, which dates moved and why, findings that are new or
@@ -67,6 +75,7 @@ def check(
 
     Ends with 1 if there is a contradiction or a warning, or an error in a file.
     """
+    folder = place or folder
     if watched:
         _watch(folder, as_of, None if every else _FEW)
         return
@@ -76,6 +85,7 @@ def check(
             build_ahead(snapshot)
         told = checked(snapshot, validator)
     found = told.findings
+    least = least or (Severity.NOTE if notes or form != "table" else Severity.WARNING)
     shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
     if form == "json":
         printing.as_json([finding.as_dict() for finding in shown])
@@ -83,10 +93,13 @@ def check(
         columns = ["severity", "kind", "about", "message", "claims", "passages", "remedy"]
         printing.as_csv(columns, [_flat(finding) for finding in shown])
     else:
-        printing.findings(shown)
+        if shown:
+            printing.by_thing(shown, snapshot.labels)
         counts = Counter(finding.severity for finding in found)
         words = ", ".join(count(counts[s], str(s)) for s in _RANK)
-        click.echo(f"{told.claims} claims hold; {words}.")
+        hidden = len(shown) < len(found) and least == Severity.WARNING
+        more = " --notes shows the notes." if hidden else ""
+        click.echo(f"{told.claims:,} claims hold; {words}.{more}")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)
 

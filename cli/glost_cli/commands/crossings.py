@@ -26,7 +26,7 @@ from glost.trade.crossings import (
 )
 from glost.trade.crossings import crossings as find
 from glost.words.english import count
-from glost.words.labels import Words, label
+from glost.words.labels import Words, label, words_of
 from glost.words.spans import ends
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -110,7 +110,7 @@ def _rows(
                 label(crossing.home, graph) + (" (by its number)" if crossing.by_number else ""),
                 label(crossing.seen_on, graph),
                 label(sighting.form, graph) if sighting.form is not None else "",
-                label(sighting.where, graph),
+                words_of(graph).findable(sighting.where),
                 words,
                 STRENGTHS[explanation.strength],
                 explanation.why,
@@ -143,7 +143,7 @@ def _print_crossings(
         for sighting in each.sightings:
             form_ = f", {label(sighting.form, graph)}" if sighting.form is not None else ""
             words = "; ".join(dict.fromkeys(e.words for e in sighting.explanations))
-            where = f"{label(sighting.where, graph)}{form_}"
+            where = f"{words_of(graph).findable(sighting.where)}{form_}"
             console.print(Text(f"    {where}: {words}{told(sighting)}"))
         for explanation in each.explanations:
             of = f" ({label(explanation.reissue, graph)})" if explanation.reissue else ""

@@ -139,10 +139,18 @@ class Words:
         """Say whether anything is known that a thing could be called by."""
         return self._base(thing).text != _last_resort(thing)
 
+    def findable(self, term: Node) -> str:
+        """Return a label; of a piece with its id, since many are called alike but for that."""
+        if isinstance(term, URIRef) and kind_of(term) == "piece":
+            return self.with_id(term)
+        return self.label(term)
+
     def with_id(self, thing: URIRef) -> str:
         """Return a label with the id, by which it can be asked for: ``Saucer, Alder (wv-056)``."""
         found, slug = self.label(thing), _slug(thing)
-        return found if found.endswith((f"({slug})", f" {slug}")) else f"{found} ({slug})"
+        if found.casefold() == slug.casefold() or found.endswith((f"({slug})", f" {slug}")):
+            return found
+        return f"{found} ({slug})"
 
     def _within(self, term: URIRef) -> _Text:
         """Return the same, told apart from all others, and whether it was put together."""
