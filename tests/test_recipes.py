@@ -176,7 +176,7 @@ def test_a_rule_of_time(place: Path) -> None:
 
 
 def test_a_check(place: Path) -> None:
-    code, out = glost(place, "check")
+    code, out = glost(place, "check", "--notes")
     assert code == 1  # something was found
     assert "It is not said how large the piece is." in out
     assert out.count("It is a tree.") == 2

@@ -62,7 +62,7 @@ def glost() -> None:
     """Keep a record of ceramic production in which every statement says what it rests on.
 
     A collection is a folder of plain tables. A row says what one source says about one thing.
-    Start one with `glost begin`, look it over with `glost check` and `glost tally`, put questions
+    Start one with `glost new`, look it over with `glost check` and `glost overview`, put questions
     to it with `glost ask`, follow any statement to its source with `glost show` and `glost why`,
     put a statement right with `glost correct` and back with `glost undo`, and hand it on with
     `glost export`.

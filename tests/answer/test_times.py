@@ -107,7 +107,7 @@ def test_two_dates_for_one_thing_are_told_once(valley: Snapshot) -> None:
     found = valley.findings("shacl")
     clashing = [f for f in found if f.kind == "dates-clash"]
     assert any("Halewin ended no later than 1927" in f.message for f in clashing)
-    assert all("glost settle" in f.remedy and len(f.claims) > 1 for f in clashing)
+    assert all("glost conflicts" in f.remedy and len(f.claims) > 1 for f in clashing)
     tamsin = [f for f in found if f.about == (f"{WEND}shape/tamsin",)]
     assert [f.kind for f in tamsin if "began" in f.message or "start" in f.message] == [
         "differing-values"

@@ -89,7 +89,9 @@ def test_a_command_bears_the_name_of_its_module_and_help_says_what_it_says(name:
     command = glost.get_command(click.Context(glost), name)
     assert command is not None
     assert command.name == name
-    text = (Path(group.__file__).with_name("commands") / f"{name}.py").read_text(encoding="utf-8")
+    text = (Path(group.__file__).with_name("commands") / f"{name.replace('-', '_')}.py").read_text(
+        encoding="utf-8"
+    )
     part, does = group._listed(text)
     assert part in group.PARTS
     assert does == command.get_short_help_str(limit=1000)
@@ -98,8 +100,21 @@ def test_a_command_bears_the_name_of_its_module_and_help_says_what_it_says(name:
 
 def test_help_lists_every_command_once_under_a_heading() -> None:
     told = CliRunner().invoke(glost, ["--help"], terminal_width=200).output
-    listed = re.findall(r"^  ([a-z]+)  +[A-Z]", told.partition("Keep the record:")[2], re.MULTILINE)
+    listed = re.findall(
+        r"^  ([a-z-]+)  +[A-Z]", told.partition("Keep the record:")[2], re.MULTILINE
+    )
     assert sorted(listed) == NAMES
+
+
+@pytest.mark.parametrize("former", group.FORMER)
+def test_a_command_is_still_found_by_its_former_name(former: str) -> None:
+    now = group.FORMER[former]
+    assert glost.resolve_command(click.Context(glost), [former, "x"])[:2] == (
+        now,
+        glost.get_command(click.Context(glost), now),
+    )
+    assert former not in NAMES
+    assert CliRunner().invoke(glost, [former, "--help"]).output.startswith(f"Usage: glost {now}")
 
 
 def test_a_command_that_is_not_there_gets_the_nearest_names() -> None:

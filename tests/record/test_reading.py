@@ -296,7 +296,7 @@ def test_files_that_are_no_tables_are_errors(tmp_path: Path) -> None:
 
 def test_a_folder_without_settings_says_how_to_start(tmp_path: Path) -> None:
     (only,) = errors_of(tmp_path)
-    assert only.startswith("collection.toml: there is none") and "glost begin" in only
+    assert only.startswith("collection.toml: there is none") and "glost new" in only
 
 
 @pytest.mark.parametrize(

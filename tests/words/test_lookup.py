@@ -76,7 +76,7 @@ def test_every_way_of_writing_it_finds_it(record: Record, text: str, thing: str)
         ("Elder Shap", "nearest: Alder (shape/alder)"),
         ("A-113", "nearest: A-112 (Blue Rim) (treatment/t-blue)"),
         ("harow pottery", "nearest: Harrow Pottery (pottery/harrow)"),
-        ("zzzz", "glost tally shows what there is"),
+        ("zzzz", "glost overview shows what there is"),
         ("11", 'nothing here is called "11"'),
     ],
 )

@@ -97,7 +97,7 @@ def date_(
     marks: tuple[str, ...],
     **given: str,
 ) -> None:
-    """Say when a piece was made and decorated: not before, not after, and why.
+    """Say when a piece was made and decorated: no earlier and no later than which day, and why.
 
     PIECE is one on record, dated as if it were not: it is no evidence for itself. Without it, say
     what is seen, or give a table of pieces with a column for each thing seen (those of

@@ -33,7 +33,7 @@ def when(
     person (its beginning and end), a piece (its making and decorating) or a source; a group of
     shapes stands for its members. Each limit is printed with the shortest
     argument for it and every claim behind that. "In dispute" says that sources contradict one
-    another on it; the limits are then those that glost settle would give, and "in any case" says
+    another on it; the limits are then those that glost conflicts would give, and "in any case" says
     what holds whichever is right. So does what --year says: yes, no, possibly or not known.
 
     \b

@@ -69,4 +69,4 @@ def _not_found(
         return RecordError(where, message, f"name a {wanted}")
     near = names.instead(name, kinds)
     what = f'no {wanted} is called "{name}"' if kinds else f'nothing here is called "{name}"'
-    return RecordError(where, what, near or "glost tally shows what there is")
+    return RecordError(where, what, near or "glost overview shows what there is")

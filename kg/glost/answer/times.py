@@ -243,7 +243,7 @@ def _remedy(choice: Choice, times: Chronology, graph: Graph) -> str:
         f'"{wording.says(ground, graph, times.margin)}"' for ground in choice.options[0]
     )
     return (
-        f"Of all that would let the rest agree, it costs least to set aside {told}; glost settle "
-        "shows what else would do, and what would follow. Withdraw it with glost correct if the "
+        f"Of all that would let the rest agree, it costs least to set aside {told}; glost "
+        "conflicts shows what else would do, and what would follow. Withdraw it with glost correct if the "
         "passages bear that out."
     )

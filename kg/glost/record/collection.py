@@ -82,7 +82,7 @@ def read_collection(path: Path) -> Collection:
         If there is no ``collection.toml``, or anything in it is missing, unknown or ill-formed.
     """
     if not os.path.lexists(path / SETTINGS):
-        remedy = "name the folder of a collection, or start one with: glost begin FOLDER"
+        remedy = "name the folder of a collection, or start one with: glost new FOLDER"
         raise RecordErrors([RecordError(SETTINGS, f"there is none in {path}", remedy)])
     data = _parsed(read_whole(path, path / SETTINGS, limits.SETTINGS))
     errors = [*_unknown(data), *_wrong(data)]

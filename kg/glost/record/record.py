@@ -228,7 +228,7 @@ def _files(
         progress(path.name)
         written.append(read_trig(top, path, collection.base, errors))
     if not sheets and not written and not errors:
-        remedy = "put tables into tables/, or start with: glost begin FOLDER"
+        remedy = "put tables into tables/, or start with: glost new FOLDER"
         errors.append(RecordError("tables", "the collection holds no table", remedy))
     return sheets, written
 

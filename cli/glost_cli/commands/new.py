@@ -1,4 +1,4 @@
-"""The command ``glost begin``."""
+"""The command ``glost new``."""
 
 from pathlib import Path
 
@@ -19,7 +19,7 @@ PART = KEEP
     show_default=True,
     help="Web address of your own that begins every identifier; ends in /.",
 )
-def begin(folder: Path, title: str, base: str) -> None:
+def new(folder: Path, title: str, base: str) -> None:
     """Start a collection in FOLDER: settings, a template of every table, and a guide."""
     files = begin_collection(folder, title, base)
     click.echo(f"Wrote {len(files)} files. Read {folder / 'GUIDE.md'}, then fill in the tables.")

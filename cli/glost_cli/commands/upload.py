@@ -1,4 +1,4 @@
-"""The command ``glost handover``."""
+"""The command ``glost upload``."""
 
 import os
 from datetime import date
@@ -64,7 +64,7 @@ _OWN_DEFAULT = "default"
     show_default=True,
     help="The file that says how far it has come; it is gone when all has arrived.",
 )
-def handover(
+def upload(
     address: str,
     folder: Path,
     as_of: date | None,
@@ -87,8 +87,8 @@ def handover(
 
     \b
     Examples:
-      glost handover http://localhost:7878/update --query http://localhost:7878/query
-      glost handover http://localhost:8890/sparql-auth --user dba --digest
+      glost upload http://localhost:7878/update --query http://localhost:7878/query
+      glost upload http://localhost:8890/sparql-auth --user dba --digest
     """
     needs_extra("handing over")
     from glost.publish.handover.batches import Size

@@ -1,4 +1,4 @@
-"""The command ``glost spread``."""
+"""The command ``glost mean-date``."""
 
 from datetime import date
 from pathlib import Path
@@ -27,7 +27,7 @@ PART = RECKON
     help="How many years a period has.",
 )
 @click.option("--evidence", is_flag=True, help="Print, under each row, what it rests on.")
-def spread(
+def mean_date(
     pieces: tuple[str, ...],
     folder: Path,
     as_of: date | None,
@@ -45,8 +45,8 @@ def spread(
 
     \b
     Examples:
-      glost spread --of tamsin
-      glost spread wv-001 wv-031 wv-056 --years 10
+      glost mean-date --of tamsin
+      glost mean-date wv-001 wv-031 wv-056 --years 10
     """
     with options.snapshot(folder, as_of) as snapshot:
         found = reckon(snapshot, pieces_of(snapshot, pieces, of), years)

@@ -1,4 +1,4 @@
-"""The command ``glost without``."""
+"""The command ``glost if-withdrawn``."""
 
 from datetime import date
 from pathlib import Path
@@ -18,7 +18,7 @@ PART = ASK
 @options.collection
 @options.as_of
 @options.form
-def without(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str) -> None:
+def if_withdrawn(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str) -> None:
     """Say what would no longer hold if the CLAIMs were withdrawn. Nothing is changed.
 
     A CLAIM is a claim's id, as `glost show` prints it.

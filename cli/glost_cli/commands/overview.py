@@ -1,4 +1,4 @@
-"""The command ``glost tally``."""
+"""The command ``glost overview``."""
 
 from datetime import date
 from pathlib import Path
@@ -16,7 +16,7 @@ PART = KEEP
 @options.collection
 @options.as_of
 @options.form
-def tally(folder: Path, as_of: date | None, form: str) -> None:
+def overview(folder: Path, as_of: date | None, form: str) -> None:
     """Report what the collection holds: things, sources, claims and years."""
     with options.snapshot(folder, as_of) as snapshot:
         held = holdings(snapshot.record, as_of)

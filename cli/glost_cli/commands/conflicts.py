@@ -1,4 +1,4 @@
-"""The command ``glost settle``."""
+"""The command ``glost conflicts``."""
 
 from datetime import date
 from pathlib import Path
@@ -19,7 +19,7 @@ PART = RECKON
 @options.as_of
 @options.words
 @click.pass_context
-def settle(ctx: click.Context, folder: Path, as_of: date | None, form: str) -> None:
+def conflicts(ctx: click.Context, folder: Path, as_of: date | None, form: str) -> None:
     """Show which dates cannot all hold, and the least that would have to be set aside.
 
     For each contradiction two arguments that meet, with every claim; then what it would cost
