@@ -73,8 +73,13 @@ def glost() -> None:
     """
 
 
+_SELDOM = (100_000, 20, 20)
+"""So seldom the collector of cycles looks for what nobody needs: a command ends soon."""
+
+
 def main() -> None:
     """Run the command line; everything that can go wrong ends in one clear message."""
+    gc.set_threshold(*_SELDOM)
     atexit.register(gc.freeze)  # memory goes back as it is: nothing to look through at the end
     with shown():
         _run()

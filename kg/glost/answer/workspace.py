@@ -20,6 +20,7 @@ from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
 from glost.answer.living.timing import Timing, moves
 from glost.answer.snapshot import Snapshot
+from glost.collecting import undisturbed
 from glost.data import vocabulary
 from glost.findings import Finding
 from glost.names import GLOST
@@ -55,8 +56,11 @@ class Workspace:
     """
 
     def __init__(self, snapshot: Snapshot) -> None:
-        self._asked = [(snapshot.record, snapshot.apart.answers)]
-        self._open(snapshot.apart)
+        with undisturbed():
+            self._asked = [(snapshot.record, snapshot.apart.answers)]
+            self._open(snapshot.apart)
+        # The collector of cycles need not look through what is there for as long as this is open.
+        gc.freeze()
         self._undone: list[Change] = []
         weakref.finalize(self, gc.unfreeze)
 
@@ -74,8 +78,6 @@ class Workspace:
         self._timing = Timing(snapshot.chronology, snapshot.record.collection)
         snapshot.__dict__["chronology"] = self._timing.chronology
         self._found = Found(snapshot, self._about.graph, self._breaches.all)
-        # The collector of cycles need not look through what is there for as long as this is open.
-        gc.freeze()
 
     @classmethod
     def open(

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from datetime import date
+from functools import lru_cache
 from hashlib import sha256
 from typing import TYPE_CHECKING
 from urllib.parse import quote
@@ -17,10 +18,14 @@ from glost.record.claims import Claim, Passage, Triple
 if TYPE_CHECKING:
     from glost.record.record import Record
 
+_PASSAGES = 1 << 15
+"""So many passages are kept by their names, for claims that share them."""
+
 MEDIA_FRAGMENTS = URIRef("http://www.w3.org/TR/media-frags/")
 """The specification that regions of page images conform to."""
 
 
+@lru_cache(maxsize=_PASSAGES)
 def passage_iri(base: str, passage: Passage) -> URIRef | None:
     """Name a passage: source id and a hash of locator and region; None if it has neither."""
     if not passage.locator and not passage.region:
@@ -76,9 +81,14 @@ def shared_triples(base: str, claim: Claim) -> Iterator[Triple]:
     """Yield what is said of a claim's passage and recorder; other claims may share them."""
     passage = passage_iri(base, claim.passage)
     if passage is not None:
-        yield from _of_passage(passage, claim.passage)
+        yield from _told(passage, claim.passage)
     if claim.recorded_by:
         yield from _of_recorder(recorder_iri(base, claim.recorded_by), claim.recorded_by)
+
+
+@lru_cache(maxsize=_PASSAGES)
+def _told(iri: URIRef, passage: Passage) -> tuple[Triple, ...]:
+    return tuple(_of_passage(iri, passage))
 
 
 def _of_recorder(iri: URIRef, name: str) -> Iterator[Triple]:

@@ -26,8 +26,13 @@ class About:
         self._base = record.base
         self._day = belief.as_of.isoformat() if belief.as_of else ""
         self._shared: Counter[Triple] = Counter()
-        self.graph = Graph("SimpleMemory")
-        self.change((), (), belief, belief, record.claims)
+        self.graph = Graph("SimpleMemory", bind_namespaces="none")
+        for claim in self._there(record.claims):
+            self._shared.update(shared_triples(self._base, claim))
+            for triple in claim_triples(self._base, belief, claim):
+                self.graph.add(triple)
+        for triple in self._shared:
+            self.graph.add(triple)
 
     def changing(
         self, old: Iterable[Claim], new: Iterable[Claim], before: Belief, after: Belief
@@ -50,15 +55,9 @@ class About:
         return tuple(come - gone), tuple(gone - come)
 
     def change(
-        self,
-        old: Iterable[Claim],
-        new: Iterable[Claim],
-        before: Belief,
-        after: Belief,
-        every: Iterable[Claim] = (),
+        self, old: Iterable[Claim], new: Iterable[Claim], before: Belief, after: Belief
     ) -> None:
         """Tell claims otherwise; see `changing`."""
-        new = (*new, *every)
         come, gone = self.changing(old, new, before, after)
         self._shared.update(self._counted(new))
         self._shared.subtract(self._counted(old))

@@ -3,12 +3,12 @@
 import gc
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 from glost.answer.snapshot import Snapshot
+from glost.collecting import undisturbed
 from glost.publish.data.described import Described
 from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
@@ -60,7 +60,7 @@ def publish(
         If the collection cannot be read, or the folder holds anything else.
     """
     check(folder, snapshot.record.base)
-    with _undisturbed():
+    with undisturbed():
         holdings = SiteContents(snapshot, snapshot.findings(validator))
         holdings.complete()
         made = Making(holdings)
@@ -153,17 +153,3 @@ def _marker(holdings: SiteContents, frame: PageFrame) -> bytes:
         "exceptions": dict(sorted(holdings.addresses.exceptions.items())),
     }
     return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
-
-
-@contextmanager
-def _undisturbed() -> Iterator[None]:
-    """Keep the collector of cycles from looking through the record again and again."""
-    was = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.freeze()
-        gc.unfreeze()  # what there is counts as old now: it need not be looked through at once
-        if was:
-            gc.enable()
