@@ -144,7 +144,8 @@ class Belief:
 
     def bearing(self, iri: URIRef) -> tuple[Claim, ...]:
         """Return the claim of an IRI, if it is believed."""
-        return tuple(self.claims.only([iri]))
+        found = self.claims.at(iri)
+        return () if found is None else (found,)
 
     def about(self, thing: str) -> tuple[Claim, ...]:
         """Return the claims with a statement whose subject is the thing or part of its life."""

@@ -266,8 +266,21 @@ class ClaimSequence(Sequence[Claim]):
             instead[number] = claim
         return ClaimSequence(shelf, numbers, instead)
 
+    def complete(self) -> None:
+        """Make all claims, and have them by IRI: then nothing here asks polars any more.
+
+        Its threads do not survive a fork, and a process forked would wait for them for ever.
+        """
+        _ = self._shelf.numbers, self._shelf.every
+
     def _bearing(self, iris: Iterable[str]) -> Flags:
-        flags: Flags = self._shelf.iris.is_in(sorted(map(str, iris))).to_numpy()
+        shelf = self._shelf
+        if "numbers" in vars(shelf):
+            known = [shelf.numbers.get(str(iri), len(shelf.iris)) for iri in iris]
+            flags = np.zeros(len(shelf.iris), dtype=np.bool_)
+            flags[[number for number in known if number < len(flags)]] = True
+            return flags
+        flags = shelf.iris.is_in(sorted(map(str, iris))).to_numpy()
         return flags
 
     def of_tables(self, *names: str) -> "ClaimSequence":

@@ -149,6 +149,8 @@ class Whole:
         for name, each in vars(type(self)).items():
             if isinstance(each, cached_property):
                 getattr(self, name)
+        self.snapshot.record.claims.complete()
+        self.belief.claims.complete()
         self.snapshot.closure.complete()
         self.belief.rests_on((RDF.nil, RDF.type, RDF.List))
 
