@@ -9,7 +9,7 @@ from rdflib.term import Node
 
 from glost.names import GLOST, bind
 from glost.record.claims import Triple
-from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day, read
+from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day, hull, read
 
 
 def reckon(facts: Iterable[Triple], margin: Margin = DEFAULT_MARGIN) -> Graph:
@@ -43,12 +43,9 @@ def reckon(facts: Iterable[Triple], margin: Margin = DEFAULT_MARGIN) -> Graph:
         dates[subject].append(date)
     reckoned = bind(Graph("SimpleMemory"))
     for subject, given in dates.items():
-        starts = [date.earliest for date in given if date.earliest is not None]
-        ends = [date.latest for date in given if date.latest is not None]
-        if len(starts) == len(given):
-            reckoned.add((subject, GLOST.earliestYear, _year(min(starts))))
-        if len(ends) == len(given):
-            reckoned.add((subject, GLOST.latestYear, _year(max(ends))))
+        for name, day in zip((GLOST.earliestYear, GLOST.latestYear), hull(given), strict=True):
+            if day is not None:
+                reckoned.add((subject, name, _year(day)))
     return reckoned
 
 
