@@ -244,6 +244,6 @@ def _remedy(choice: Choice, times: Chronology, graph: Graph) -> str:
     )
     return (
         f"Of all that would let the rest agree, it costs least to set aside {told}; glost "
-        "conflicts shows what else would do, and what would follow. Withdraw it with glost correct if the "
-        "passages bear that out."
+        "conflicts shows what else would do, and what would follow. Withdraw it with glost "
+        "correct if the passages bear that out."
     )
