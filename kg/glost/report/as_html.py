@@ -129,6 +129,10 @@ class Html:
         sections = "".join(map(self._section, self._report.sections))
         return Markup(sections + self._exhibits())
 
+    def parts(self, section: Section) -> Markup:
+        """Return what a section holds, without its heading."""
+        return Markup("".join(map(self._part, section.parts)))
+
     def end(self) -> Markup:
         """Return the cautions and the notes."""
         return Markup(self._cautions() + self._notes())

@@ -12,9 +12,12 @@ from glost.publish.site.frame import fill, filled
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.paths import more
 from glost.report.kinds import kind
-from glost.report.things.related import natural
+from glost.report.things.related import listing, natural
+from glost.report.tree import Report, Section
 
 _ENTRIES = 200
+_BARE = ("claim", "passage", "recorder")
+"""Kinds of which a list tells no more than the names."""
 _OUTLINES = 12
 
 
@@ -64,9 +67,17 @@ class ListPages:
                     "list.html", file, self._made.frame, title=of.many, count=len(named),
                     lead=of.lead, pages=tabs, number=number,
                     section="Sources" if name == "source" else "",
-                    entries=[self._entry(name, iri) for iri in page],
+                    entries=[self._entry(name, iri) for iri in page if name in _BARE],
+                    table="" if name in _BARE else self._table(name, page),
                     pictures=self._made.drawings.on(name, ROOT) if number == 1 else (),
                 )  # fmt: skip
+
+    def _table(self, name: str, iris: list[str]) -> Markup:
+        """Return things of a kind as a table that can be sorted and narrowed."""
+        said = self._made.said
+        said.about = ""
+        section = Section("list", name, (listing(self._held.basis, said, name, iris),))
+        return self._made.html(Report("", name, sections=(section,))).parts(section)
 
     def _name(self, name: str, iri: str) -> str:
         if name == "claim":
@@ -85,15 +96,7 @@ class ListPages:
 
     def _entry(self, name: str, iri: str) -> Entry:
         link = Markup('<a href="{}">{}</a>')
-        made = link.format(self._made.links.href(URIRef(iri), ROOT), self._name(name, iri))
-        number = len(self._held.about.get(iri, ()))
-        if name in ("claim", "passage", "recorder"):
-            return Entry(made)
-        told = "one claim" if number == 1 else f"{number} claims"
-        resting = len(self._held.basis.resting(iri))
-        if name == "source" and resting:
-            told += f", {resting} rest on it"
-        return Entry(made, told)
+        return Entry(link.format(self._made.links.href(URIRef(iri), ROOT), self._name(name, iri)))
 
     def front(self) -> Iterator[tuple[str, bytes]]:
         """Make the front page."""

@@ -16,7 +16,7 @@ from glost.record.index import whole
 from glost.report.kinds import kind
 from glost.report.things.basis import Basis
 from glost.report.things.said import Said, capital
-from glost.report.tree import Cell, Column, Ref, Row, Section, Table
+from glost.report.tree import Cell, Column, Ref, Row, Rule, Section, Table
 from glost.words.sentences import FRAME
 from glost.words.spans import years
 
@@ -119,15 +119,56 @@ def _part(
     heading = link.heading if link else f"{kind(of).many}: {said.name(property_)}"
     tell = link.tell if link else ()
     order = sorted(things, key=lambda iri: (natural(said.ref(URIRef(iri)).text), iri))
+    rows = [
+        Row(
+            (said.ref(URIRef(iri)), *(_cell(basis, said, iri, name) for name in tell)),
+            said.grounds(claim for claim, _ in things[iri]),
+            "" if any(stands for _, stands in things[iri]) else "withdrawn",
+        )
+        for iri in order
+    ]
+    return _told(said, of, tell, rows, heading)
+
+
+def _told(said: Said, of: str, tell: tuple[str, ...], rows: list[Row], heading: str = "") -> Table:
+    """Return things as a table that can be narrowed by what is told of them."""
     columns = (Column(of, kind(of).one, "thing"), *(_column(said, name) for name in tell))
-    rows = []
-    for iri in order:
-        cells = tuple(_cell(basis, said, iri, name) for name in tell)
-        grounds = said.grounds((claim for claim, _ in things[iri]))
-        status = "" if any(stands for _, stands in things[iri]) else "withdrawn"
-        rows.append(Row((said.ref(URIRef(iri)), *cells), grounds, status))
     narrow = tuple(c.name for c in columns[1:] if c.type in ("text", "thing"))
-    return Table(columns, tuple(rows), (heading,), narrow).trimmed()
+    return Table(columns, tuple(rows), (heading,) if heading else (), narrow).trimmed()
+
+
+@cache
+def listed() -> dict[str, tuple[str, ...]]:
+    """Read what is told of each thing in the list of its kind."""
+    text = files("glost.report.things").joinpath("listed.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(text.splitlines())
+    return {row["kind"]: tuple(row["tell"].split("|")) for row in rows}
+
+
+def listing(basis: Basis, said: Said, of: str, iris: Iterable[str]) -> Table:
+    """Return things of a kind as a table, each resting on the claims about it.
+
+    Parameters
+    ----------
+    basis, said
+        The collection, and what words it.
+    of
+        The kind, as identifiers have it.
+    iris
+        The things, in order.
+    """
+    tell = listed().get(of, ())
+    rows = []
+    for iri in iris:
+        cells = (_cell(basis, said, iri, name) for name in tell)
+        claims = basis.about(iri)
+        standing = any(claim.iri not in basis.belief.withdrawn for claim in claims)
+        grounds = said.grounds(claims) or (_NAMED,)
+        rows.append(Row((said.ref(URIRef(iri)), *cells), grounds, "" if standing else "withdrawn"))
+    return _told(said, of, tell, rows)
+
+
+_NAMED = Rule("Named by claims about other things")
 
 
 def _column(said: Said, name: str) -> Column:

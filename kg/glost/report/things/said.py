@@ -41,6 +41,7 @@ class Said:
     about: str = ""
 
     def __init__(self, basis: Basis) -> None:
+        self._base = basis.base
         self._belief: Belief = basis.belief
         self._words: Words = basis.words
         self._cited: dict[URIRef, CitedClaim] = {}
@@ -53,7 +54,9 @@ class Said:
         """Return a thing by what it is called."""
         found = self._things.get(thing)
         if found is None:
-            found = self._things[thing] = Ref(str(thing), label(thing, self._words))
+            kind, _, name = str(thing).removeprefix(self._base).partition("/")
+            text = f"claim {name}" if kind == "claim" else label(thing, self._words)
+            found = self._things[thing] = Ref(str(thing), text)
         return found
 
     def value(self, value: Node) -> str | Ref:
