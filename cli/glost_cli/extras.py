@@ -4,9 +4,10 @@ import click
 
 
 def needs_extra(what: str) -> None:
-    """Say what to install if the libraries of the extra ``serve`` are not there."""
+    """Say what to install if the libraries of the extra ``upload`` are not there."""
     try:
         import httpx2  # noqa: F401 - one of the libraries of the extra
-        import uvicorn  # noqa: F401
     except ImportError:
-        raise click.UsageError(f"{what} needs more libraries: pip install 'glost[serve]'") from None
+        raise click.UsageError(
+            f"{what} needs more libraries: pip install 'glost[upload]'"
+        ) from None

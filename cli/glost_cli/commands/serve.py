@@ -3,17 +3,12 @@
 import logging
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from glost.answer.cache import scratch
 from glost.record.transaction import Place
 from glost_cli import options
-
-if TYPE_CHECKING:
-    pass
-from glost_cli.extras import needs_extra
 from glost_cli.group import SHOW
 
 PART = SHOW
@@ -85,7 +80,6 @@ def serve(
     The site's base address must lead here for its identifiers to work; put a web server that
     speaks HTTPS before it to be reached from outside.
     """
-    needs_extra("serving")
     from glost.publish.endpoint.app import application
     from glost.publish.endpoint.limits import Limits
     from glost.publish.endpoint.serving import serve as serve_application

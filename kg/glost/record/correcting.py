@@ -4,14 +4,12 @@ A correction withdraws no more than it changes, and the row that it adds says no
 new. So nothing ever rests on a source that does not say it.
 """
 
-import csv
-import io
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import NoReturn
 
 from glost.record.amending import amend
+from glost.record.appending import appended, file_for
 from glost.record.belief import corrections_among
 from glost.record.cells import CellError, Index, checker, text_fault
 from glost.record.claims import Claim, content_id
@@ -20,10 +18,8 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.fitting import row_of
 from glost.record.record import Record
 from glost.record.rows import PROVENANCE, without
-from glost.record.sheets import DELIMITED, column_named, read_sheets, table_name
-from glost.record.spreadsheets import guarded
 from glost.record.tables import PARTIAL, SEPARATOR, Table, tables
-from glost.record.writing import delimited, rows_of
+from glost.record.writing import rows_of
 
 NEW_EVIDENCE = "new-evidence"
 """The kind of a correction for which another passage shows the row to be wrong."""
@@ -69,6 +65,26 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True)
+class Planned:
+    """A correction that can be written, and nothing written yet.
+
+    Attributes
+    ----------
+    record, claim
+        The record it is based on, and the claim it puts right.
+    id
+        Id that the correction will have.
+    rows
+        The rows to add, by table; the correction is the last of ``corrections``.
+    """
+
+    record: Record = field(repr=False)
+    claim: Claim
+    id: str
+    rows: Mapping[str, list[dict[str, str]]]
+
+
+@dataclass(frozen=True, slots=True)
 class _Change:
     """What a correction is to withdraw of a row, and the cells that are to take its place."""
 
@@ -79,6 +95,18 @@ class _Change:
 def correct(
     record: Record, claim: Claim, changes: Mapping[str, str], grounds: Mapping[str, str]
 ) -> Correction:
+    """Plan a correction, see `planned`, and write it."""
+    return done(planned(record, claim, changes, grounds))
+
+
+def undo(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Correction:
+    """Plan the undoing of a correction, see `undoing`, and write it."""
+    return done(undoing(record, correction, grounds))
+
+
+def planned(
+    record: Record, claim: Claim, changes: Mapping[str, str], grounds: Mapping[str, str]
+) -> Planned:
     """Withdraw a claim, or what some cells of it say, and put what is new in its place.
 
     Parameters
@@ -99,15 +127,15 @@ def correct(
 
     Returns
     -------
-    Correction
-        Ids, columns and files.
+    Planned
+        What is to be written; `done` writes it.
 
     Raises
     ------
     RecordErrors
         If the claim or the cell is withdrawn already; if a cell that names what the row is about
         is to change on new evidence, whose source does not say the rest of the row; if the claim
-        fits no table; or if the outcome would not be a sound collection. Nothing is then changed.
+        fits no table; or if what is given cannot be written.
     """
     grounds = _grounds(record, claim, grounds)
     belief = record.believed()
@@ -135,10 +163,10 @@ def correct(
         "replaced_by": replacement,
         **grounds,
     }
-    return _done(record, claim, correction, added)
+    return _planned(record, claim, correction, added)
 
 
-def undo(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Correction:
+def undoing(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Planned:
     """Withdraw a correction, so that all is as it was before it.
 
     What the correction put in place of another claim falls with it. An undoing is a correction
@@ -156,8 +184,8 @@ def undo(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Corre
 
     Returns
     -------
-    Correction
-        Ids and files.
+    Planned
+        What is to be written; `done` writes it.
 
     Raises
     ------
@@ -185,7 +213,7 @@ def undo(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Corre
             message = f"what it put in place was corrected since, by {names}"
             _refuse(correction, message, f"undo {names} first")
     grounds = _grounds(record, correction, {**grounds, "kind": UNDOING})
-    return _done(record, correction, {"withdraws": correction.id, **grounds}, {})
+    return _planned(record, correction, {"withdraws": correction.id, **grounds}, {})
 
 
 # -- what is to change ---------------------------------------------------------------------------
@@ -406,61 +434,35 @@ def _plain(
 # -- writing -------------------------------------------------------------------------------------
 
 
-def _done(
+def done(planned: Planned) -> Correction:
+    """Write what was planned.
+
+    Raises
+    ------
+    RecordErrors
+        If the outcome would not be a sound collection, or the collection has changed since.
+    """
+    record, claim = planned.record, planned.claim
+    files = {}
+    for table, some in planned.rows.items():
+        file = file_for(record, table, claim.origin.file)
+        files[file] = appended(record.collection.path, file, table, some)
+    row = planned.rows["corrections"][-1]
+    replacement = row.get("replaced_by", "")
+    now = amend(record, f"correct {claim.id}", files, added={planned.id, replacement} - {""})
+    columns = tuple(filter(None, row.get("columns", "").split(SEPARATOR)))
+    return Correction(planned.id, claim.id, columns, replacement, tuple(sorted(files)), now)
+
+
+def _planned(
     record: Record,
     claim: Claim,
     correction: Mapping[str, str],
     added: Mapping[str, Iterable[dict[str, str]]],
-) -> Correction:
-    """Write a correction and the rows that come with it."""
+) -> Planned:
+    """Plan a correction and the rows that come with it."""
     row = {name: cell for name, cell in correction.items() if cell}
     name = _named(record, "corrections", row)
     rows = {table: list(some) for table, some in added.items()}
     rows.setdefault("corrections", []).append(row)
-    files = {}
-    for table, some in rows.items():
-        file = _file_for(record, table, claim.origin.file)
-        files[file] = _appended(record.collection.path, file, table, some)
-    replacement = row.get("replaced_by", "")
-    now = amend(record, f"correct {claim.id}", files, added={name, replacement} - {""})
-    columns = tuple(filter(None, row.get("columns", "").split(SEPARATOR)))
-    return Correction(name, claim.id, columns, replacement, tuple(sorted(files)), now)
-
-
-def _file_for(record: Record, table: str, origin: str) -> str:
-    """Find the text file to append to: the claim's own, the table's, or a new one."""
-    own = Path(origin)
-    if own.suffix.lower() in DELIMITED and table_name(own.stem) == table:
-        return origin
-    plain = f"tables/{table}.csv"
-    in_workbook = (record.collection.path / f"tables/{table}.xlsx").exists()
-    return f"tables/{table}-corrected.csv" if in_workbook else plain
-
-
-def _appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> str:
-    """Return the text of a file with rows added, its columns widened if need be."""
-    path = top / file
-    names = list(dict.fromkeys(name for row in rows for name in row))
-    if not path.exists():
-        order = [column.name for column in tables()[table].real if column.name in names]
-        return delimited([order, *([guarded(row.get(name, "")) for name in order] for row in rows)])
-    errors: list[RecordError] = []
-    sheet = read_sheets(top, path, errors)[0]
-    text = path.read_bytes().decode()
-    mark = "\ufeff" if text.startswith("\ufeff") else ""
-    text = text.removeprefix(mark)
-    ending = "\r\n" if "\r\n" in text else "\n"
-    records = list(csv.reader(io.StringIO(text, newline=""), delimiter=sheet.delimiter))
-    header = _canonical(records[0], table)
-    wider = [name for name in names if name not in header]
-    for name in wider:
-        records[0].append(name)
-        header.append(name)
-    if wider:
-        records[1:] = [cells + [""] * (len(header) - len(cells)) for cells in records[1:]]
-    records += [[guarded(row.get(name, "")) for name in header] for row in rows]
-    return mark + delimited(records, sheet.delimiter, ending)
-
-
-def _canonical(header: list[str], table: str) -> list[str]:
-    return [column_named(tables()[table], cell) or cell.strip() for cell in header]
+    return Planned(record, claim, name, rows)

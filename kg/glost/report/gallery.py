@@ -10,7 +10,7 @@ from markupsafe import escape
 from glost.record.images import ImageFile, look
 from glost.report.tree import Picture
 
-_TYPES = {
+TYPES = {
     ".png": "image/png",
     ".jpg": "image/jpeg",
     ".jpeg": "image/jpeg",
@@ -46,7 +46,7 @@ class Gallery:
         found = None if file in self._data else look(self._folder, file)
         if not isinstance(found, ImageFile):
             return
-        kind = _TYPES[found.path.suffix.lower()]
+        kind = TYPES[found.path.suffix.lower()]
         content = found.path.read_bytes()
         self._data[file] = f"data:{kind};base64,{base64.b64encode(content).decode()}"
         if (size := pixels(content)) is not None:

@@ -8,9 +8,9 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import uvicorn
+from starlette.types import ASGIApp
 
 from glost.publish.endpoint.connections import patient
-from glost.publish.endpoint.guards import Guard
 from glost.publish.endpoint.limits import Limits
 
 _LAST = 1
@@ -53,13 +53,13 @@ class Server(uvicorn.Server):
                 loop.remove_signal_handler(number)
 
 
-def serve(app: Guard, host: str, port: int, limits: Limits, ready: Callable[[str], None]) -> bool:
+def serve(app: ASGIApp, host: str, port: int, limits: Limits, ready: Callable[[str], None]) -> bool:
     """Serve an application until SIGINT or SIGTERM.
 
     Parameters
     ----------
     app
-        As `glost.publish.endpoint.app.application` makes it.
+        The application, such as `glost.publish.endpoint.app.application` makes.
     host, port
         Where; port 0 is any that is free.
     limits

@@ -1,0 +1,147 @@
+"""The desk as an ASGI application."""
+
+import asyncio
+import logging
+from collections.abc import AsyncIterator, Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import asynccontextmanager
+from functools import partial
+from http import HTTPStatus
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from glost.desk.asked import Asked, Missing, Unclear, View
+from glost.desk.frame import HERE, page
+from glost.desk.guard import Guard
+from glost.desk.opened import Opened
+from glost.desk.views import asking, bringing, entering, identifying, looking, paging, righting
+from glost.limits import CELL, IMAGE_FILE
+from glost.record.errors import RecordErrors
+
+LOG = logging.getLogger("glost.desk")
+
+_ROOMS = (looking, asking, righting, paging, entering, identifying, bringing)
+_FIELDS = 400
+_FORM = 4 << 20
+_UPLOAD = IMAGE_FILE + (1 << 20)
+
+
+def application(folder: Path, told: Callable[[str], None]) -> Guard:
+    """Make the application that shows and changes a collection.
+
+    Parameters
+    ----------
+    folder
+        The collection's folder.
+    told
+        Told each address that opens the desk after the first, as it comes to be.
+
+    Returns
+    -------
+    Guard
+        An ASGI application. `Guard.address` says where it opens.
+    """
+    opened = Opened(folder)
+    # One thread does all that touches the collection: what follows from it is patched in place.
+    worker = ThreadPoolExecutor(1, thread_name_prefix="desk")
+
+    @asynccontextmanager
+    async def lifespan(app: Starlette) -> AsyncIterator[None]:
+        worker.submit(_begin, opened)
+        try:
+            yield
+        finally:
+            worker.shutdown(cancel_futures=True)
+
+    async def answer(view: View, request: Request) -> Response:
+        asked = await _read(request)
+        loop = asyncio.get_running_loop()
+        found = await loop.run_in_executor(worker, view, opened, asked)
+        return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
+
+    routes = [
+        Route(path, partial(answer, view), methods=["GET", "POST"])
+        for room in _ROOMS
+        for path, view in room.ROUTES
+    ]
+    app = Starlette(
+        routes=[*routes, Mount("/assets", StaticFiles(directory=HERE / "assets"))],
+        exception_handlers={
+            RecordErrors: _errors,
+            Missing: _missing,
+            Unclear: _unclear,
+            HTTPException: _wrong,
+            Exception: _fault,
+        },
+        lifespan=lifespan,
+    )
+    app.router.redirect_slashes = False  # such a redirect would repeat the Host header
+    return Guard(app, told, {"": _FORM, "bring": _UPLOAD})
+
+
+def _begin(opened: Opened) -> None:
+    """Open the collection before it is asked for; what is wrong is told when it is."""
+    try:
+        opened.state()
+    except RecordErrors:
+        LOG.info("the collection cannot be read yet")
+
+
+async def _read(request: Request) -> Asked:
+    """Read a request: fields of its query, and of the form it sent."""
+    pairs = [*request.query_params.multi_items()]
+    files: list[tuple[str, bytes]] = []
+    if request.method == "POST":
+        form = await request.form(max_files=20, max_fields=_FIELDS, max_part_size=4 * CELL)
+        for name, value in form.multi_items():
+            if isinstance(value, UploadFile):
+                if value.filename:
+                    files.append((value.filename, await value.read()))
+            else:
+                pairs.append((name, value))
+        await form.close()
+    several: dict[str, list[str]] = {}
+    for name, value in pairs:
+        several.setdefault(name, []).append(value.replace("\r\n", "\n"))
+    query = f"?{request.url.query}" if request.url.query else ""
+    return Asked(
+        request.method,
+        request.url.path + query,
+        dict(request.path_params),
+        {name: values[-1] for name, values in several.items()},
+        {name: tuple(values) for name, values in several.items()},
+        tuple(files),
+    )
+
+
+async def _errors(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RecordErrors)
+    return looking.errors_page(error, HTTPStatus.CONFLICT)
+
+
+async def _missing(request: Request, error: Exception) -> Response:
+    return page("problem", status=HTTPStatus.NOT_FOUND, said=str(error))
+
+
+async def _unclear(request: Request, error: Exception) -> Response:
+    return page("problem", status=HTTPStatus.BAD_REQUEST, said=str(error))
+
+
+async def _wrong(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    status = HTTPStatus(error.status_code)
+    said = "there is nothing at this address" if status == HTTPStatus.NOT_FOUND else error.detail
+    return page("problem", status=status, said=said)
+
+
+async def _fault(request: Request, error: Exception) -> Response:
+    LOG.error("a fault over %s", request.url.path, exc_info=error)
+    said = f"a fault of the desk itself, {type(error).__name__}; nothing was changed"
+    return page("problem", status=HTTPStatus.INTERNAL_SERVER_ERROR, said=said)

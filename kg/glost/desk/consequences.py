@@ -1,0 +1,71 @@
+"""What a change would bring about, as a page shows it before anything is saved."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from glost.answer.affected import Affected
+from glost.answer.consequences import Consequences
+from glost.answer.questions import catalogue
+from glost.answer.snapshot import Snapshot
+from glost.desk.opened import Opened
+from glost.record.changes import Change
+from glost.record.claims import Claim
+from glost.words.sentences import value_in_words
+
+
+@dataclass(frozen=True, slots=True)
+class Foreseen:
+    """What a change would bring about.
+
+    Attributes
+    ----------
+    parts
+        A heading for each kind of consequence, with each in a sentence.
+    answers
+        The answers to named questions that would change, a line each; None if nobody asked.
+    """
+
+    parts: tuple[tuple[str, tuple[str, ...]], ...]
+    answers: tuple[str, ...] | None = None
+
+    @property
+    def nothing(self) -> bool:
+        """Whether nothing would change."""
+        return not self.parts and not self.answers
+
+
+def foreseen(opened: Opened, claims: Iterable[Claim], *, answers: bool = False) -> Foreseen:
+    """Say what it would bring about if claims were added; nothing is changed."""
+    return _foreseen(opened, Change(added=tuple(sorted(claims, key=lambda c: c.iri))), answers)
+
+
+def foreseen_without(opened: Opened, claims: Iterable[Claim]) -> Foreseen:
+    """Say what would follow without some claims; nothing is changed."""
+    return _foreseen(opened, Change(removed=tuple(sorted(c.iri for c in claims))), False)
+
+
+def _foreseen(opened: Opened, change: Change, answers: bool) -> Foreseen:
+    def told(found: Consequences, now: Snapshot) -> Foreseen:
+        changed = tuple(_answer(each, found, now) for each in found.coming()) if answers else None
+        return Foreseen(tuple(_parts(found)), changed)
+
+    return opened.trying(change, told)
+
+
+def _parts(found: Consequences) -> Iterable[tuple[str, tuple[str, ...]]]:
+    heading, lines = "", list[str]()
+    for line in found.lines():
+        if line.startswith("  "):
+            lines.append(line.strip())
+            continue
+        if lines:
+            yield heading, tuple(lines)
+        heading, lines = line.rstrip(":"), []
+    if lines:
+        yield heading, tuple(lines)
+
+
+def _answer(each: Affected, found: Consequences, now: Snapshot) -> str:
+    words = found.called if each.fate == "no longer" else now.words
+    told = " · ".join(value_in_words(value, words) for value in each.values if value is not None)
+    return f"{catalogue()[each.question].header.question} {each.fate}: {told}"

@@ -1,0 +1,112 @@
+"""What every page of the desk shares: its head, its way round, and how templates are filled."""
+
+from functools import cache
+from http import HTTPStatus
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+from starlette.responses import HTMLResponse
+
+from glost.publish.endpoint.pages import CAUTION
+from glost.report.as_html import Html
+from glost.report.as_html import status as standing
+from glost.report.kinds import kind
+from glost.report.tree import Picture, Report
+
+if TYPE_CHECKING:
+    from glost.desk.opened import State
+
+HERE = Path(__file__).parent
+WAYS = (
+    ("/", "Collection"),
+    ("/pages", "Pages"),
+    ("/piece", "A piece"),
+    ("/questions", "Questions"),
+    ("/conflicts", "Conflicts"),
+    ("/pictures", "Pictures"),
+    ("/history", "History"),
+)
+"""The parts of the desk that every page leads to."""
+
+
+def page(
+    template: str,
+    state: "State | None" = None,
+    *,
+    here: str = "",
+    status: int = HTTPStatus.OK,
+    **values: Any,
+) -> HTMLResponse:
+    """Fill a template.
+
+    Parameters
+    ----------
+    template
+        Its name without ending.
+    state
+        The collection; None where it cannot be read.
+    here
+        The way that leads to the page, of `WAYS`.
+    status
+        Of the answer.
+    values
+        What else the template shows.
+    """
+    known = {
+        "state": state,
+        "title": state.record.collection.title if state else "",
+        "as_of": state.as_of if state else None,
+        "here": here,
+        "ways": WAYS,
+        "caution": CAUTION,
+    }
+    text = environment().get_template(f"{template}.html").render({**known, **values})
+    return HTMLResponse(text, status)
+
+
+def part(name: str, **values: Any) -> HTMLResponse:
+    """Fill a template that is a part of a page, for the script to put in its place."""
+    return HTMLResponse(environment().get_template(f"{name}.html").render(values))
+
+
+@cache
+def environment() -> Environment:
+    """Return the templates, everything in them escaped for HTML."""
+    made = Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        auto_reload=False,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(standing=lambda word: Markup(standing(word)), kind=kind)
+    made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
+    made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
+    return made
+
+
+def shown(state: "State", report: Report) -> Html:
+    """Return what writes a report, its links and pictures leading about the desk."""
+    return Html(report, state.link, lambda picture: drawn(state, picture))
+
+
+def drawn(state: "State", picture: Picture) -> str:
+    """Show an image of the collection, or a part of one, that leads to the whole of it."""
+    image = state.image(picture.file)
+    if image is None:
+        return ""
+    name = escape(picture.file.removeprefix("images/"))
+    told = escape(picture.alternative)
+    if not image.width or picture.box is None:
+        return f'<a href="/page/{name}"><img src="/image/{name}" alt="{told}" loading="lazy"></a>'
+    x, y, w, h = (round(each) for each in picture.box)
+    x, y = max(0, x - 12), max(0, y - 12)
+    w, h = min(w + 24, image.width - x), min(h + 24, image.height - y)
+    return (
+        f'<a href="/page/{name}?region=xywh={x},{y},{w},{h}"><svg role="img" aria-label="{told}" '
+        f'viewBox="{x} {y} {max(1, w)} {max(1, h)}" width="{max(1, w)}" height="{max(1, h)}">'
+        f'<image href="/image/{name}" width="{image.width}" height="{image.height}"/></svg></a>'
+    )

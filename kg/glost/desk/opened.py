@@ -1,0 +1,274 @@
+"""The collection that lies on the desk: what its files say now, and what follows from it."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TypeVar
+from urllib.parse import quote
+
+from rdflib import URIRef
+
+from glost.answer.consequences import Consequences
+from glost.answer.snapshot import Snapshot
+from glost.answer.workspace import Workspace
+from glost.findings import Finding
+from glost.names import GLOST, SCHEMES
+from glost.record.changes import Change, between
+from glost.record.claims import Claim, Passage
+from glost.record.files import stamp
+from glost.record.images import ImageFile, look
+from glost.record.provenance import passage_iri
+from glost.record.record import Record, read
+from glost.report.things import Whole
+from glost.report.things.said import Said
+from glost.words.labels import label
+from glost.words.lookup import Names, names_of
+
+Told = TypeVar("Told")
+
+_DAYS = 2
+"""Earlier days that are kept open."""
+
+
+class State:
+    """A collection as it is at one time, and how it is shown.
+
+    Parameters
+    ----------
+    snapshot
+        The collection.
+    findings
+        What disagrees in it; None to look only for what is in dispute about things.
+    """
+
+    def __init__(self, snapshot: Snapshot, findings: tuple[Finding, ...] | None) -> None:
+        self.snapshot = snapshot
+        self.basis = Whole(snapshot, findings)
+        self.as_of = snapshot.as_of
+
+    @property
+    def record(self) -> Record:
+        """The record."""
+        return self.snapshot.record
+
+    @property
+    def base(self) -> str:
+        """Its base IRI."""
+        return self.snapshot.record.base
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What disagrees."""
+        return self.basis.findings
+
+    @cached_property
+    def names(self) -> Names:
+        """What things are called."""
+        return names_of(self.record)
+
+    @cached_property
+    def said(self) -> Said:
+        """What words statements."""
+        return Said(self.basis)
+
+    def iri(self, kind: str, name: str) -> URIRef:
+        """Name a thing by kind and id."""
+        return URIRef(f"{self.base}{kind}/{quote(name, safe='')}")
+
+    def called(self, iri: str) -> str:
+        """Return what a thing is called."""
+        return label(URIRef(iri), self.snapshot.words)
+
+    def link(self, iri: str) -> str | None:
+        """Return where a thing leads on the desk; None if nowhere."""
+        if not iri.startswith(self.base):
+            outside = iri.startswith(("http://", "https://"))
+            return None if not outside or iri.startswith((str(GLOST), str(SCHEMES))) else iri
+        kind, slash, name = iri.removeprefix(self.base).partition("#")[0].partition("/")
+        if not slash or not name:
+            return None
+        day = f"?as_of={self.as_of.isoformat()}" if self.as_of else ""
+        if kind == "findings":
+            return f"/conflicts{day}#{name}"
+        if kind == "passage":
+            return f"/passage/{name}"
+        if kind == "claim":
+            return f"/claim/{name}{day}"
+        there = kind in self.record.ids or iri.partition("#")[0] in self.basis.by_thing
+        return f"/thing/{kind}/{name}{day}" if there else None
+
+    # -- page images -----------------------------------------------------------------------------
+
+    @cached_property
+    def passages(self) -> Mapping[str, Passage]:
+        """Every passage that a claim rests on and that names a place, by IRI."""
+        found = {}
+        for claim in self.basis.claims:
+            iri = passage_iri(self.base, claim.passage)
+            if iri is not None:
+                found[str(iri)] = claim.passage
+        return found
+
+    @cached_property
+    def resting(self) -> Mapping[Passage, tuple[Claim, ...]]:
+        """Of each passage, the claims that rest on it, by file and row."""
+        found: dict[Passage, list[Claim]] = {}
+        for claim in self.basis.in_order:
+            found.setdefault(claim.passage, []).append(claim)
+        return {passage: tuple(claims) for passage, claims in found.items()}
+
+    @cached_property
+    def pictures(self) -> Mapping[str, tuple[str, ...]]:
+        """Of each image file, ``images/p7.png``, the IRIs of the things it is an image of."""
+        found: dict[str, set[str]] = {}
+        for thing, value in self.snapshot.belief.graph.subject_objects(GLOST.image):
+            file = f"images/{str(value).rsplit('/images/', 1)[-1]}"
+            found.setdefault(file, set()).add(str(thing))
+        return {file: tuple(sorted(things)) for file, things in sorted(found.items())}
+
+    def image(self, file: str) -> ImageFile | None:
+        """Look at an image file of the collection; None if it is none that can be shown."""
+        found = look(self.record.collection.path, file)
+        return found if isinstance(found, ImageFile) else None
+
+    def image_of(self, passage: Passage) -> str:
+        """Return the image file that a passage's region is of; empty if that cannot be told."""
+        named, _, fragment = passage.region.rpartition("#")
+        if "xywh=" not in fragment:
+            return ""
+        own = [f for f, things in self.pictures.items() if str(passage.source) in things]
+        if named:
+            return f"images/{named}"
+        return own[0] if len(own) == 1 else ""
+
+
+@dataclass
+class Step:
+    """Something that was done at the desk, and can be undone.
+
+    Attributes
+    ----------
+    what
+        What it did, in words.
+    correction
+        Id of the correction; empty if rows were entered.
+    entered
+        Ids of the claims that were entered.
+    links
+        Addresses of what it is about, each with its words.
+    """
+
+    what: str
+    correction: str = ""
+    entered: tuple[str, ...] = ()
+    links: tuple[tuple[str, str], ...] = field(default=())
+
+
+class Opened:
+    """A collection open on the desk, kept up to date with its files.
+
+    Everything here is to be called from one thread.
+
+    Parameters
+    ----------
+    folder
+        The collection's folder.
+
+    Attributes
+    ----------
+    steps
+        What was done at this sitting and not undone, the last one last.
+    by
+        Who records, as given last.
+    rows
+        The rows entered at this sitting, by table.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.steps: list[Step] = []
+        self.by = ""
+        self.rows: dict[str, list[dict[str, str]]] = {}
+        self._workspace: Workspace | None = None
+        self._stamp: object = None
+        self._state: State | None = None
+        self._days: dict[date, State] = {}
+
+    @property
+    def workspace(self) -> Workspace:
+        """What the files say now, opened or read again if they have changed.
+
+        Raises
+        ------
+        glost.record.errors.RecordErrors
+            If they cannot be read.
+        """
+        seen = stamp(self.folder)
+        if self._workspace is None:
+            self._workspace = Workspace.open(self.folder)
+            self._became(seen)
+        elif seen != self._stamp:
+            self._follow(read(self.folder), seen)
+        return self._workspace
+
+    def state(self, as_of: date | None = None) -> State:
+        """Return the collection as it is now, or as it was believed to be on a day."""
+        workspace = self.workspace
+        if as_of is not None:
+            if as_of not in self._days:
+                while len(self._days) >= _DAYS:
+                    self._days.pop(next(iter(self._days)))
+                self._days[as_of] = State(Snapshot.of(workspace.record, as_of), None)
+            return self._days[as_of]
+        if self._state is None:
+            self._state = State(workspace.snapshot, workspace.findings)
+        return self._state
+
+    def trying(self, change: Change, told: Callable[[Consequences, Snapshot], Told]) -> Told:
+        """Make a change, have told what it brings about, and take it back.
+
+        Parameters
+        ----------
+        change
+            The change.
+        told
+            Given what it brings about and the collection with it; gives what is returned.
+        """
+        workspace = self.workspace
+        found = workspace.apply(change)
+        try:
+            return told(found, workspace.snapshot)
+        finally:
+            workspace.undo()
+            # All is as before it, but in new objects: what was made of the old is made anew.
+            self._state = None
+
+    def made(self, record: Record, step: Step | None = None) -> None:
+        """Take up a record that was just written, and remember what was done."""
+        self._follow(record, stamp(self.folder))
+        if step is not None:
+            self.steps.append(step)
+
+    def _follow(self, record: Record, seen: object) -> None:
+        assert self._workspace is not None
+        before = self._workspace.record
+        if record.collection != before.collection:
+            self._workspace = Workspace(Snapshot.of(record))
+        else:
+            # Even where no claim differs the record does: it knows of what state of the files.
+            self._workspace.apply(between(before, record))
+        self._became(seen)
+
+    def _became(self, seen: object) -> None:
+        self._stamp, self._state = seen, None
+        self._days.clear()
+
+
+def by_kind(things: Iterable[str], base: str) -> dict[str, list[str]]:
+    """Part IRIs of things by their kind."""
+    found: dict[str, list[str]] = {}
+    for iri in sorted(things):
+        found.setdefault(iri.removeprefix(base).partition("/")[0], []).append(iri)
+    return found

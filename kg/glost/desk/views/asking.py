@@ -1,0 +1,276 @@
+"""To ask: named questions as forms, and free SPARQL."""
+
+import csv
+import io
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from http import HTTPStatus
+from urllib.parse import urlencode
+
+from rdflib import Literal
+from starlette.responses import Response
+
+from glost.answer.answers import Answers
+from glost.answer.headers import Parameter
+from glost.answer.parameters import ParameterError
+from glost.answer.questions import AnswerRow, Question, Value, catalogue, topics
+from glost.answer.refusals import QueryError
+from glost.desk.asked import Asked, Missing, Routes
+from glost.desk.frame import page
+from glost.desk.opened import Opened, State
+from glost.names import PREFIXES
+from glost.publish.pictures.subjects import draw, subjects
+from glost.publish.pictures.subjects import told as subjects_told
+from glost.record.claims import Claim
+from glost.record.errors import RecordErrors
+from glost.record.spreadsheets import guarded
+from glost.words.sentences import value_in_words
+
+ROWS = 500
+"""Rows that a page shows."""
+_PICKED = 400
+"""More things than this are typed and found, not picked."""
+_SECONDS = 20.0
+"""Seconds after which a query is stopped."""
+_FIRST = """\
+SELECT ?shape ?name WHERE {
+  ?shape a glost:Shape ;
+    rdfs:label ?name .
+}
+ORDER BY ?name
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell of an answer as a page shows it."""
+
+    text: str
+    link: str | None
+    number: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row of an answer as a page shows it, with what it rests on."""
+
+    cells: tuple[Cell, ...]
+    claims: tuple[Claim, ...]
+
+
+def questions(opened: Opened, asked: Asked) -> Response:
+    """Show every named question, by topic."""
+    state = opened.state(asked.as_of)
+    return page("questions", state, here="/questions", topics=topics())
+
+
+def question(opened: Opened, asked: Asked) -> Response:
+    """Show a named question: its form, and its answer once it was put."""
+    state = opened.state(asked.as_of)
+    found = catalogue().get(asked.places["name"])
+    if found is None:
+        raise Missing(f'there is no question "{asked.places["name"]}"')
+    header = found.header
+    given = {each.name: asked.get(each.name) for each in header.parameters}
+    given = {name: text for name, text in given.items() if text}
+    put = "put" in asked.fields or bool(given) or not header.parameters
+    values: dict[str, object] = {"lines": [], "columns": (), "notes": (), "count": 0, "wrong": ()}
+    status = HTTPStatus.OK
+    if put:
+        try:
+            if asked.get("as") == "csv":
+                return _as_csv(state, found, given)
+            values |= _answered(state, found, given, asked)
+        except ParameterError as bad:
+            values["wrong"], status = bad.errors, HTTPStatus.BAD_REQUEST
+    return page(
+        "question",
+        state,
+        here="/questions",
+        status=status,
+        header=header,
+        given=given,
+        put=put and not values["wrong"],
+        picks={each.name: picks(state, each) for each in header.parameters},
+        address=f"/ask/{header.name}?{urlencode({**given, 'put': '1', **_day(state)})}",
+        sorted_by=asked.get("by"),
+        down=asked.get("down") == "1",
+        only=asked.get("only"),
+        **values,
+    )
+
+
+def _day(state: State) -> dict[str, str]:
+    return {"as_of": state.as_of.isoformat()} if state.as_of else {}
+
+
+def picks(state: State, parameter: Parameter) -> list[tuple[str, str]]:
+    """Return what a question may be asked of, each with its name; nothing if that is free."""
+    found: dict[str, str] = {}
+    for kind in parameter.kinds:
+        if kind == "form":
+            for slug, iri in state.record.schemes["form"].iris.items():
+                found[slug] = state.called(str(iri))
+        for name in state.record.ids.get(kind, ()):
+            found[f"{kind}/{name}"] = state.called(str(state.iri(kind, name)))
+    if "shape" in parameter.kinds:
+        for name in state.record.ids.get("group", ()):
+            found[f"group/{name}"] = state.called(str(state.iri("group", name)))
+    listed = sorted(found.items(), key=lambda item: (item[1].casefold(), item[0]))
+    return listed if len(listed) <= _PICKED else []
+
+
+def _answered(
+    state: State, found: Question, given: dict[str, str], asked: Asked
+) -> dict[str, object]:
+    """Put a question and return what a page shows of its answer."""
+    answer = state.snapshot.answers.ask(found.name, **given)
+    rows = list(answer.rows)
+    only = asked.get("only").casefold()
+    if only:
+        rows = [r for r in rows if any(only in _words(state, v).casefold() for v in r.values)]
+    if asked.get("by") in answer.columns:
+        at = answer.columns.index(asked.get("by"))
+        rows.sort(key=lambda row: _order(state, row.values[at]), reverse=asked.get("down") == "1")
+    return {
+        "columns": tuple(zip(answer.columns, _titles(found, answer.columns), strict=True)),
+        "lines": [_line(state, row) for row in rows[:ROWS]],
+        "notes": tuple(note.text(lambda value: _words(state, value)) for note in answer.notes),
+        "count": len(rows),
+    }
+
+
+def _titles(found: Question, columns: tuple[str, ...]) -> list[str]:
+    meanings = dict(found.header.columns)
+    return [meanings.get(column, "") for column in columns]
+
+
+def _line(state: State, row: AnswerRow) -> Line:
+    cells = tuple(
+        Cell(
+            _words(state, value), None if value is None else state.link(str(value)), _number(value)
+        )
+        for value in row.values
+    )
+    return Line(cells, row.support)
+
+
+def _words(state: State, value: Value) -> str:
+    return "" if value is None else value_in_words(value, state.snapshot.words)
+
+
+def _number(value: Value) -> bool:
+    return isinstance(value, Literal) and isinstance(value.value, int | float)
+
+
+def _order(state: State, value: Value) -> tuple[int, float, str]:
+    """Sort numbers as numbers, all else by its words; what is empty comes last."""
+    if value is None:
+        return 2, 0.0, ""
+    if _number(value) and isinstance(value, Literal):
+        return 0, float(value), ""
+    return 1, 0.0, _words(state, value).casefold()
+
+
+def _as_csv(state: State, found: Question, given: dict[str, str]) -> Response:
+    answer = state.snapshot.answers.ask(found.name, **given)
+    text = answer.csv(lambda value: _words(state, value))
+    return _file(text, f"{found.name}.csv")
+
+
+def _file(text: str, name: str) -> Response:
+    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    return Response(text, media_type="text/csv; charset=utf-8", headers=headers)
+
+
+def sparql(opened: Opened, asked: Asked) -> Response | Callable[[], Response]:
+    """Answer free SPARQL, in a process of its own that is stopped if it takes too long."""
+    state = opened.state(asked.as_of)
+    text = asked.get("query")
+    if not text:
+        return _sparql_page(state, _FIRST, False)
+    answers = state.snapshot.answers
+    _ = answers.store  # made here; it is only read from then on
+    return partial(_queried, state, answers, text, asked.get("as") == "csv")
+
+
+def _queried(state: State, answers: Answers, text: str, as_csv: bool) -> Response:
+    try:
+        result = answers.sparql(text, seconds=_SECONDS)
+    except QueryError as bad:
+        return _sparql_page(state, text, True, wrong=str(bad))
+    if result.form == "table":
+        columns, *rows = list(csv.reader(io.StringIO(result.write("csv"))))
+    elif result.form == "yes or no":
+        columns, rows = [], [["yes" if bool(result) else "no"]]
+    else:
+        columns, rows = [], [[line] for line in result.write("turtle").splitlines()]
+    if as_csv:
+        out = io.StringIO()
+        csv.writer(out, lineterminator="\n").writerows([columns, *(map(guarded, r) for r in rows)])
+        return _file(out.getvalue(), "answer.csv")
+    return _sparql_page(state, text, True, columns, rows)
+
+
+def _sparql_page(
+    state: State,
+    text: str,
+    put: bool,
+    columns: Sequence[str] = (),
+    rows: Sequence[Sequence[str]] = (),
+    wrong: str = "",
+) -> Response:
+    return page(
+        "sparql",
+        state,
+        here="/questions",
+        status=HTTPStatus.BAD_REQUEST if wrong else HTTPStatus.OK,
+        text=text,
+        put=put,
+        columns=columns,
+        rows=[[Cell(cell, state.link(cell), False) for cell in row] for row in rows[:ROWS]],
+        count=len(rows),
+        wrong=wrong,
+        prefixes=sorted(PREFIXES),
+    )
+
+
+def pictures(opened: Opened, asked: Asked) -> Response:
+    """Show what can be drawn."""
+    state = opened.state(asked.as_of)
+    found = subjects()
+    return page("pictures", state, here="/pictures", subjects=found, told=subjects_told())
+
+
+def picture(opened: Opened, asked: Asked) -> Response:
+    """Show a picture, whose things lead to themselves, and the same in words."""
+    state = opened.state(asked.as_of)
+    what = asked.places["what"]
+    if what not in subjects():
+        raise Missing(f'nothing called "{what}" can be drawn')
+    of = asked.get("of")
+    try:
+        drawn = draw(state.snapshot, what, of)
+        sheets = [drawn.svg(at, state.link, f"s{at}") for at in range(len(drawn.sheets))]
+    except RecordErrors as bad:
+        return page(
+            "picture", state, here="/pictures", status=HTTPStatus.BAD_REQUEST, what=what, of=of,
+            subject=subjects()[what], picture=None, sheets=[], wrong=[e.message for e in bad.errors]
+            + [e.remedy for e in bad.errors],
+        )  # fmt: skip
+    if asked.get("as") == "csv":
+        return _file(drawn.words.csv(), f"{what}.csv")
+    return page(
+        "picture", state, here="/pictures", what=what, of=of, subject=subjects()[what],
+        picture=drawn, sheets=sheets, wrong=[],
+    )  # fmt: skip
+
+
+ROUTES: Routes = (
+    ("/questions", questions),
+    ("/ask/{name}", question),
+    ("/sparql", sparql),
+    ("/pictures", pictures),
+    ("/picture/{what}", picture),
+)

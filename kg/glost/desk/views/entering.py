@@ -1,0 +1,240 @@
+"""To enter rows: a form for a table's columns, cells checked, what follows seen before saving."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from http import HTTPStatus
+from urllib.parse import urlencode
+
+from starlette.responses import RedirectResponse, Response
+
+from glost.desk.asked import Asked, Missing, Routes
+from glost.desk.cells import Told, resolved_row, tell
+from glost.desk.consequences import Foreseen, foreseen
+from glost.desk.frame import page, part
+from glost.desk.opened import Opened, State, Step
+from glost.record.amending import StaleRecordError
+from glost.record.entering import Draft, draft, enter, same_again
+from glost.record.errors import RecordError, RecordErrors
+from glost.record.rows import PROVENANCE
+from glost.record.tables import PARTIAL, Column, Table, tables
+from glost.words.sentences import says
+
+_LATER = ("recorded_on", "claim", PARTIAL)
+"""Columns that stand behind a fold: they are filled by the desk, or seldom at all."""
+_FEW = 12
+
+
+@dataclass(frozen=True)
+class RowForm:
+    """A form for a row of a table.
+
+    Attributes
+    ----------
+    table
+        The table.
+    cells
+        What stands in each column.
+    told
+        What is said of a cell, by column.
+    errors
+        What is wrong with the row, not told of one cell.
+    foreseen
+        What would follow if it were saved; None if nobody asked.
+    page
+        The image file it is read from, as in addresses; empty if from none.
+    """
+
+    table: Table
+    cells: Mapping[str, str]
+    told: Mapping[str, Told]
+    errors: tuple[RecordError, ...] = ()
+    foreseen: Foreseen | None = None
+    page: str = ""
+
+    @property
+    def own(self) -> list[Column]:
+        """The columns of the table's own, those that must be filled first."""
+        common = {*PROVENANCE, PARTIAL}
+        own = [c for c in self.table.real if c.name not in common or c.name in self.table.key]
+        return sorted(own, key=lambda c: not c.required)
+
+    @property
+    def rests(self) -> list[Column]:
+        """The columns that say what the row rests on."""
+        own = {c.name for c in self.own}
+        return [
+            c for c in self.table.real if c.name in PROVENANCE and c.name not in (*own, *_LATER)
+        ]
+
+    @property
+    def later(self) -> list[Column]:
+        """The others."""
+        return [c for c in self.table.real if c.name in _LATER]
+
+
+def choose(opened: Opened, asked: Asked) -> Response:
+    """Show the tables that a row may be added to."""
+    return page("enter-what", opened.state(), here="/", tables=list(tables().values()))
+
+
+def form(opened: Opened, asked: Asked) -> Response:
+    """Show a form for a row of a table and what would follow from it, and save it."""
+    state = opened.state()
+    made = row_form(opened, state, asked, asked.places["table"])
+    if isinstance(made, Response):
+        return made
+    status = HTTPStatus.BAD_REQUEST if made.errors or _wrong(made) else HTTPStatus.OK
+    return page(
+        "enter", opened.state(), here="/", status=status if asked.saves else HTTPStatus.OK,
+        form=made, saved=opened.steps[-1] if asked.get("saved") and opened.steps else None,
+    )  # fmt: skip
+
+
+def _wrong(made: RowForm) -> bool:
+    return any(each.message for each in made.told.values())
+
+
+def row_form(
+    opened: Opened,
+    state: State,
+    asked: Asked,
+    name: str,
+    defaults: Mapping[str, str] | None = None,
+    picture: str = "",
+) -> RowForm | Response:
+    """Make a form for a row, as it was sent or as it begins; save the row if it was meant to be.
+
+    Parameters
+    ----------
+    opened, state
+        The collection.
+    asked
+        The request.
+    name
+        The table.
+    defaults
+        Cells that a new row begins with.
+    picture
+        The image file it is read from, as in addresses; empty if from none.
+
+    Returns
+    -------
+    RowForm or Response
+        The answer, if the row was saved.
+    """
+    if name not in tables():
+        raise Missing(f'there is no table "{name}"')
+    table = tables()[name]
+    cells = {c.name: asked.get(f"cell-{c.name}") for c in table.real}
+    if not asked.saves:
+        begun = dict(defaults or {})
+        if asked.get("again"):
+            begun |= same_again(name, opened.rows.get(name, [])[-2:])
+            begun |= {"region": ""}
+        begun.setdefault("recorded_by", opened.by)
+        cells = {each: text or begun.get(each, "") for each, text in cells.items()}
+        return RowForm(table, cells, {}, page=picture)
+    row = resolved_row(state, name, cells)
+    row.setdefault("recorded_on", date.today().isoformat())
+    made = draft(state.record, {name: [row]})
+    if made.errors:
+        return _refused(state, table, cells, made.errors, picture)
+    if asked.get("do") not in ("save", "again"):
+        # What is said of the cells names things as they are now: it comes before what would be.
+        told = {c.name: tell(state, name, c, cells[c.name]) for c in table.real if cells[c.name]}
+        seen = foreseen(opened, made.claims, answers=asked.get("answers") == "1")
+        return RowForm(table, cells, told, (), seen, picture)
+    return _save(opened, state, asked, table, cells, made, picture)
+
+
+def _refused(
+    state: State,
+    table: Table,
+    cells: Mapping[str, str],
+    errors: tuple[RecordError, ...],
+    picture: str,
+) -> RowForm:
+    told = {c.name: tell(state, table.name, c, cells[c.name]) for c in table.real if cells[c.name]}
+    for error in errors:
+        if error.column and not (error.column in told and told[error.column].message):
+            told[error.column] = Told(message=error.message, remedy=error.remedy)
+    rest = tuple(error for error in errors if not error.column)
+    return RowForm(table, cells, told, rest, None, picture)
+
+
+def _save(
+    opened: Opened,
+    state: State,
+    asked: Asked,
+    table: Table,
+    cells: Mapping[str, str],
+    made: Draft,
+    picture: str,
+) -> RowForm | Response:
+    (claim,) = made.claims
+    what = f"Entered: {says(claim.statements, state.snapshot.words)}"
+    rows = {name: list(some) for name, some in made.rows.items()}
+    for _ in range(_FEW):
+        try:
+            entered = enter(opened.state().record, rows)
+            break
+        except StaleRecordError:
+            continue  # another has written meanwhile: the files are read again
+        except RecordErrors as bad:
+            return _refused(opened.state(), table, cells, bad.errors, picture)
+    else:
+        raise Missing("the files change all the time; wait until whatever writes them has done")
+    opened.by = cells.get("recorded_by") or opened.by
+    opened.rows.setdefault(table.name, []).append(dict(rows[table.name][0]))
+    step = Step(what, entered=entered.ids, links=((f"/claim/{entered.ids[0]}", "the claim"),))
+    opened.made(entered.record, step)
+    again = {"again": "1"} if asked.get("do") == "again" else {}
+    query = urlencode({"table": table.name, "saved": "1", **again})
+    if picture:
+        return RedirectResponse(f"/page/{picture}?{query}#row", HTTPStatus.SEE_OTHER)
+    if again:
+        return RedirectResponse(f"/enter/{table.name}?{query}", HTTPStatus.SEE_OTHER)
+    return RedirectResponse(f"/claim/{entered.ids[0]}?saved=1", HTTPStatus.SEE_OTHER)
+
+
+def cell(opened: Opened, asked: Asked) -> Response:
+    """Show what is said of one cell, while one types."""
+    state = opened.state()
+    name, column = asked.get("table"), asked.get("column")
+    table = tables().get(name)
+    found = next((c for c in table.real if c.name == column), None) if table else None
+    if found is None:
+        raise Missing(f'there is no column "{column}" of "{name}"')
+    text = asked.get("text")
+    told = tell(state, name, found, text)
+    return part("cell", told=told, column=found, text=text, describe=describing(found, text))
+
+
+def describing(column: Column, text: str) -> str:
+    """Return where a thing that a cell names could be described; empty if it names none."""
+    for name in column.refers:
+        if name in tables() and text:
+            table = tables()[name]
+            return f"/enter/{name}?{urlencode({f'cell-{table.key[0]}': text})}"
+    return ""
+
+
+def foretold(opened: Opened, asked: Asked) -> Response:
+    """Show what a row would bring about, as a part of a page, while one types."""
+    state = opened.state()
+    name = asked.places["table"]
+    if name not in tables():
+        raise Missing(f'there is no table "{name}"')
+    cells = {c.name: asked.get(f"cell-{c.name}") for c in tables()[name].real}
+    made = draft(state.record, {name: [resolved_row(state, name, cells)]})
+    seen = None if made.errors else foreseen(opened, made.claims)
+    return part("foreseen", foreseen=seen, errors=made.errors)
+
+
+ROUTES: Routes = (
+    ("/enter", choose),
+    ("/enter/{table}", form),
+    ("/cell", cell),
+    ("/foretold/{table}", foretold),
+)
