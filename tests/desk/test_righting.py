@@ -26,7 +26,7 @@ def test_what_would_follow_is_shown_before_anything_is_written(small: Desk) -> N
     seen = small.post(f"/claim/{claim}/correct", {**form, "do": "look", "answers": "1"})
     said = words(seen.text)
     assert seen.status_code == 200
-    assert "What would follow" in said and "Alder began 1909" in said and "No longer held" in said
+    assert "What would follow" in said and "1909" in said and "No longer held" in said
     assert "Answers that would change" in said
     assert tables(small.folder) == before
 
