@@ -50,7 +50,7 @@ def from_a_question_to_a_claim(browser: Chrome, address: str) -> None:
     assert not claim.is_displayed()
     summary.click()
     assert claim.is_displayed()
-    assert claim.text.startswith("ot-cat-1906, p. ")
+    assert claim.text.startswith("Catalogue No. 6")
     claim.click()
     assert "/claim/" in browser.current_url and browser.current_url.endswith(".html")
     assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Claim ")

@@ -20,6 +20,11 @@ _PASSAGE = ox.NamedNode(str(GLOST.restsOn))
 _LOCATOR = ox.NamedNode(str(GLOST.locator))
 _CERTAINTY = ox.NamedNode(str(GLOST.certainty))
 _KEPT = 1 << 14
+_LABELS = (
+    "http://www.w3.org/2004/02/skos/core#prefLabel",
+    "http://www.w3.org/2000/01/rdf-schema#label",
+    "http://purl.org/dc/terms/title",
+)
 
 
 def following(folder: Path) -> Path:
@@ -35,8 +40,8 @@ class Cited:
     ----------
     iri
         The claim's.
-    source, place
-        IRI of the source it rests on, and where in it; either may be empty.
+    source, name, place
+        IRI of the source it rests on, what that is called, and where in it; each may be empty.
     certainty
         The last step of the IRI of the certainty it states; empty if it states none.
     withdrawn
@@ -45,9 +50,23 @@ class Cited:
 
     iri: str
     source: str = ""
+    name: str = ""
     place: str = ""
     certainty: str = ""
     withdrawn: bool = False
+
+
+def name_of(iri: str, store: ox.Store) -> str:
+    """Return the first name of a thing in the order of `_LABELS`, then of the alphabet."""
+    if not iri:
+        return ""
+    thing = ox.NamedNode(iri)
+    for label in _LABELS:
+        quads = store.quads_for_pattern(thing, ox.NamedNode(label), None, ox.DefaultGraph())
+        names = sorted(quad.object.value for quad in quads if isinstance(quad.object, ox.Literal))
+        if names:
+            return names[0]
+    return ""
 
 
 class Grounds:
@@ -85,6 +104,7 @@ class Grounds:
         return Cited(
             iri,
             source,
+            name_of(source, self._store),
             self._value(passage, _LOCATOR) if passage else "",
             certainty.replace("#", "/").rpartition("/")[2],
             not self._holds(iri),

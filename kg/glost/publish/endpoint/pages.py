@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote, unquote, urlencode
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment
 from markupsafe import Markup
 
 from glost.answer.questions import catalogue
@@ -16,22 +16,11 @@ from glost.publish.endpoint.grounds import Cited
 from glost.publish.endpoint.messages import Fields, Query, Titled
 from glost.publish.endpoint.problems import Problem
 from glost.publish.endpoint.shown import ROWS, ShownResult
+from glost.publish.layout import SECTIONS, Frame, around, environment
 
 HERE = Path(__file__).parent
-SECTIONS = (
-    ("Collection", "index.html"),
-    ("Questions", "questions/index.html"),
-    ("Findings", "findings/index.html"),
-    ("Vocabulary", "vocabulary/index.html"),
-    ("Data", "data/index.html"),
-    ("Search", "search/index.html"),
-)
-"""The sections of the site that a page here links to."""
-CAUTION = (
-    "Nothing here says whether ware may be used for food or whether a kiln may be entered: "
-    "laboratories, competent surveyors, licensed practice and the codes of the place decide."
-)
-"""What every page says at its foot."""
+_QUERY = "Query"
+"""The section of the endpoint's own page."""
 _HEADER = re.compile(r"\A(#[^\n]*\n)*\s*")
 FIRST = """\
 SELECT ?shape ?name WHERE {
@@ -47,9 +36,9 @@ LIMIT 50
 def prepare() -> None:
     """Read everything that pages are made of, so that no file is opened later."""
     catalogue()
-    environment = _environment()
-    for name in environment.list_templates():
-        environment.get_template(name)
+    templates = _environment()
+    for name in templates.list_templates():
+        templates.get_template(name)
 
 
 def empty(named: Titled) -> str:
@@ -113,27 +102,23 @@ def _page(template: str, named: Titled, **values: Any) -> str:
         "given": {},
         "unsupported": "",
         "cut": 0,
-        "sections": SECTIONS,
-        "here": template == "query.html",
-        "caution": CAUTION,
+        "alternates": (),
     }
-    return _environment().get_template(template).render({**known, **values})
+    given = {**known, **values}
+    frame = Frame(named.title, sections=(*SECTIONS, (_QUERY, "sparql")))
+    top, foot = around(frame, given["root"], _QUERY if template == "query.html" else "")
+    page = _environment().get_template(template)
+    return page.render(site=frame, top=top, foot=foot, **given)
 
 
 @cache
 def _environment() -> Environment:
-    environment = Environment(
-        loader=FileSystemLoader(HERE / "templates"),
-        autoescape=True,
-        auto_reload=False,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
+    return environment(
+        HERE / "templates",
+        cell=cell,
+        ground=ground,
+        sentence=lambda text: text[:1].upper() + text[1:] + ".",
     )
-    environment.filters["cell"] = cell
-    environment.filters["ground"] = ground
-    environment.filters["sentence"] = lambda text: text[:1].upper() + text[1:] + "."
-    return environment
 
 
 def cell(value: dict[str, str] | None, names: dict[str, str], base: str) -> Markup:
@@ -169,7 +154,7 @@ def cell(value: dict[str, str] | None, names: dict[str, str], base: str) -> Mark
 
 
 def ground(claim: Cited, base: str) -> Markup:
-    """Return a claim under a row as a link: the short name of its source, and where in it.
+    """Return a claim under a row as a link: the name of its source, and where in it.
 
     Parameters
     ----------
@@ -178,7 +163,7 @@ def ground(claim: Cited, base: str) -> Markup:
     base
         Base IRI of the collection.
     """
-    source = unquote(claim.source.removeprefix(base).rpartition("/")[2])
+    source = claim.name or unquote(claim.source.removeprefix(base).rpartition("/")[2])
     told = ", ".join(part for part in (source, claim.place) if part) or "the claim"
     rest = quote(claim.iri.removeprefix(base), safe="/#%")
     return Markup('<a href="./{}">{}</a>').format(rest, told)

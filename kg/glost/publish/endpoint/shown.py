@@ -15,17 +15,11 @@ from glost.answer.headers import Header, LeftOut, filled
 from glost.answer.parameters import Bound
 from glost.answer.questions import ANY, Question, value_of
 from glost.answer.sparql import Result, answer
-from glost.publish.endpoint.grounds import Cited, Grounds
+from glost.publish.endpoint.grounds import Cited, Grounds, name_of
 from glost.record.terms import Term
 
 ROWS = 500
 """Rows, or statements, that a page shows."""
-
-_LABELS = (
-    "http://www.w3.org/2004/02/skos/core#prefLabel",
-    "http://www.w3.org/2000/01/rdf-schema#label",
-    "http://purl.org/dc/terms/title",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +128,7 @@ def heading(
 def _members(store: ox.Store, bound: Bound, grounds: Grounds) -> Iterator[str]:
     for group in sorted(set(bound.groups.values())):
         for each in memberships(said_in_store(store, grounds.making, group), group):
-            said = {name: _name(iri, store) or iri for name, iri in each.values.items()}
+            said = {name: name_of(iri, store) or iri for name, iri in each.values.items()}
             yield filled(each.sentence, said.__getitem__)
 
 
@@ -151,7 +145,7 @@ def _left_out(store: ox.Store, left_out: LeftOut, bound: Bound, most: Most) -> I
 def _words(written: str, store: ox.Store) -> str:
     """Return what the value that a written term stands for is called."""
     value = value_of(written)
-    return _name(str(value), store) or str(value) if isinstance(value, URIRef) else str(value)
+    return name_of(str(value), store) or str(value) if isinstance(value, URIRef) else str(value)
 
 
 def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds) -> ShownResult:
@@ -184,15 +178,4 @@ def _term(value: object) -> Term | None:
 
 def _names(cells: Iterable[Any], store: ox.Store) -> dict[str, str]:
     iris = {cell["value"] for cell in cells if cell is not None and cell["type"] == "uri"}
-    return {iri: name for iri in sorted(iris) if (name := _name(iri, store))}
-
-
-def _name(iri: str, store: ox.Store) -> str:
-    """Return the first name of a thing in the order of `_LABELS`, then of the alphabet."""
-    thing = ox.NamedNode(iri)
-    for label in _LABELS:
-        quads = store.quads_for_pattern(thing, ox.NamedNode(label), None, ox.DefaultGraph())
-        names = sorted(quad.object.value for quad in quads if isinstance(quad.object, ox.Literal))
-        if names:
-            return names[0]
-    return ""
+    return {iri: name for iri in sorted(iris) if (name := name_of(iri, store))}

@@ -1,13 +1,14 @@
 """What every page shares: the site's name and sections, the templates, and how they are filled."""
 
-from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from jinja2 import Environment, Template
 from markupsafe import Markup
 
+from glost.publish import layout
+from glost.publish.layout import Frame, around
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.paths import root
 
@@ -19,42 +20,9 @@ _LICENCES = {
     "https://creativecommons.org/publicdomain/zero/1.0/": "CC0 1.0",
 }
 
-_CAUTION = (
-    "Nothing here says whether ware may be used for food or whether a kiln may be entered: "
-    "laboratories, competent surveyors, licensed practice and the codes of the place decide."
-)
 
-
-@dataclass(frozen=True)
-class PageFrame:
-    """What stands round every page.
-
-    Attributes
-    ----------
-    title, publisher, licence, licence_href, description
-        The collection's; the licence's address is empty if it is none.
-    day
-        A sentence that says as of which day the site speaks.
-    caution
-        What every page says at its foot.
-    """
-
-    title: str
-    publisher: str
-    licence: str
-    licence_href: str
-    description: str
-    day: str
-    caution: str = _CAUTION
-    sections: tuple[tuple[str, str], ...] = (
-        ("Collection", "index.html"),
-        ("Sources", "source/index.html"),
-        ("Pictures", "pictures/index.html"),
-        ("Questions", "questions/index.html"),
-        ("Findings", "findings/index.html"),
-        ("Vocabulary", "vocabulary/index.html"),
-        ("Data", "data/index.html"),
-    )
+class PageFrame(Frame):
+    """What stands round every page of a site."""
 
     @classmethod
     def of(cls, holdings: SiteContents) -> "PageFrame":
@@ -78,17 +46,12 @@ class PageFrame:
 
 @cache
 def environment() -> Environment:
-    """Return the templates, everything in them escaped for HTML."""
-    made = Environment(
-        loader=FileSystemLoader(HERE / "templates"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
+    """Return the templates of the site."""
+    made = layout.environment(
+        HERE / "templates",
+        one=lambda count, one, many: f"{count:,} {one if count == 1 else many}",
     )
     made.globals.update(status=status, certainty=certainty)
-    made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
     return made
 
 
@@ -118,7 +81,7 @@ def fill(template: str, page: str, frame: PageFrame, **values: Any) -> tuple[str
 
 def filled(template: str, frame: PageFrame, way: str, **values: Any) -> bytes:
     """Fill a template for a page from which `way` leads to the top of the site."""
-    top, foot = _around(frame, way, str(values.get("section", "")))
+    top, foot = around(frame, way, str(values.get("section", "")))
     text = _template(template).render(site=frame, root=way, top=top, foot=foot, **values)
     return text.encode()
 
@@ -126,10 +89,3 @@ def filled(template: str, frame: PageFrame, way: str, **values: Any) -> bytes:
 @cache
 def _template(name: str) -> Template:
     return environment().get_template(name)
-
-
-@lru_cache(maxsize=64)
-def _around(frame: PageFrame, way: str, section: str) -> tuple[Markup, Markup]:
-    """Return what stands above and below the middle of every page of a section."""
-    made: Any = _template("around.html").module
-    return made.top(frame, way, section), made.foot(frame, way)
