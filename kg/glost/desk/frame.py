@@ -9,7 +9,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse
 
-from glost.publish.endpoint.pages import CAUTION
+from glost.publish.layout import CAUTION
 from glost.report.as_html import Html
 from glost.report.as_html import status as standing
 from glost.report.kinds import kind
