@@ -18,6 +18,7 @@ from rich.segment import Segment
 from rich.text import Text
 
 from glost.findings import Finding
+from glost.plain import plain
 from glost.record.characters import visible
 from glost.record.claims import Claim
 from glost.record.spreadsheets import guarded
@@ -89,8 +90,8 @@ def as_csv(
 
 
 def as_json(value: Any) -> None:
-    """Print a value as JSON."""
-    click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+    """Print a value, data classes under the names of their fields, as JSON."""
+    click.echo(json.dumps(plain(value), indent=2, ensure_ascii=False))
 
 
 def result(form: str, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
 
 
 class Severity(StrEnum):
@@ -82,32 +81,6 @@ class Finding:
     def passages(self) -> tuple[str, ...]:
         """Source and locator of each side, in the same order."""
         return tuple(f"{side.source}, {side.passage}".rstrip(", ") for side in self.sides)
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return the finding as plain values, for JSON."""
-        return {
-            "kind": self.kind,
-            "severity": str(self.severity),
-            "about": list(self.about),
-            "message": self.message,
-            "sides": [
-                {name: getattr(side, name) for name in Side.__dataclass_fields__}
-                for side in self.sides
-            ],
-            "remedy": self.remedy,
-        }
-
-
-def of_dict(told: dict[str, Any]) -> Finding:
-    """Return the finding that `Finding.as_dict` gave as plain values."""
-    return Finding(
-        told["kind"],
-        Severity(told["severity"]),
-        tuple(told["about"]),
-        told["message"],
-        tuple(Side(**side) for side in told["sides"]),
-        told["remedy"],
-    )
 
 
 def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:

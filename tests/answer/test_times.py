@@ -12,6 +12,7 @@ from glost.answer.snapshot import Snapshot
 from glost.answer.times import bounds as is_bound
 from glost.answer.times import reckoned
 from glost.names import GLOST
+from glost.plain import plain
 from glost.record.dates import to_iso
 from glost.record.errors import RecordErrors
 from shelf import SETTINGS, write
@@ -75,7 +76,7 @@ def test_an_argument_is_one_sentence_with_its_rows(valley: Snapshot) -> None:
         "tables/pieces.csv row 38",
         "tables/pieces.csv row 196",
     ]
-    assert json.dumps(found.as_dict())
+    assert json.dumps(plain(found))
 
 
 def test_a_widened_date_and_a_lag_say_by_how_much(valley: Snapshot) -> None:

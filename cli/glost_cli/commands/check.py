@@ -88,7 +88,7 @@ def check(
     least = least or (Severity.NOTE if notes or form != "table" else Severity.WARNING)
     shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
     if form == "json":
-        printing.as_json([finding.as_dict() for finding in shown])
+        printing.as_json(shown)
     elif form == "csv":
         columns = ["severity", "kind", "about", "message", "claims", "passages", "remedy"]
         printing.as_csv(columns, [_flat(finding) for finding in shown])

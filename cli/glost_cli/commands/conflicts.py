@@ -32,7 +32,7 @@ def conflicts(ctx: click.Context, folder: Path, as_of: date | None, form: str) -
     with options.snapshot(folder, as_of) as snapshot:
         found = settlement(snapshot.chronology, snapshot.words)
     if form == "json":
-        printing.as_json(found.as_dict())
+        printing.as_json(found)
     else:
         _print_settlement(found)
     if found.settlings:

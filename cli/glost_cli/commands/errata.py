@@ -76,7 +76,7 @@ def errata(
 
 def _print(shown: list[Erratum], form: str) -> None:
     if form == "json":
-        printing.as_json([each.as_dict() for each in shown])
+        printing.as_json(shown)
     elif form == "csv":
         printing.as_csv(_COLUMNS, [_row(each) for each in shown])
     else:

@@ -35,7 +35,7 @@ def terms(lists: tuple[str, ...], folder: Path, form: str) -> None:
         return
     chosen = tuple(dict.fromkeys(each for name in lists for each in choose(found, name)))
     if form == "json":
-        printing.as_json([each.as_dict() for each in chosen])
+        printing.as_json(chosen)
         return
     columns = ["term", "name", "other names", "counts as", "meaning", "own"]
     if form == "csv":

@@ -47,7 +47,7 @@ def when(
         times, words = snapshot.stored_times, snapshot.labels
         found = [when_happened(times, words, each, year, further) for each in asked.things]
         if form == "json":
-            asked.print_json(snapshot, [each.as_dict() for each in found])
+            asked.print_json(snapshot, found)
             return
         asked.print_heading(snapshot)
         for each in found:

@@ -7,9 +7,12 @@ for again. Images are no part of what is hashed: whether they can be shown is lo
 from dataclasses import dataclass
 from typing import Any
 
+import msgspec
+
 from glost.answer.pictured import KIND, NamedImage, image_finding, images_named
 from glost.answer.snapshot import Snapshot
-from glost.findings import Finding, Side, in_order, of_dict
+from glost.findings import Finding, Side, in_order
+from glost.plain import plain
 
 PASSING = "change-cut-short"
 """A finding on the reading itself, told when it is made and not again."""
@@ -49,7 +52,7 @@ def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
     if validator is not None or snapshot.cache is None:
         return Checked(len(snapshot.belief.claims), snapshot.findings(validator))
     read = snapshot.cache.checked(lambda: _found(snapshot))
-    found = {*map(of_dict, read["findings"]), *_passing(snapshot)}
+    found = {*msgspec.convert(read["findings"], tuple[Finding, ...]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
         named = NamedImage(thing, value, name, tuple(Side(**side) for side in sides))
         found.update(image_finding(named, snapshot.path, snapshot.collection.base))
@@ -68,6 +71,6 @@ def _found(snapshot: Snapshot) -> dict[str, Any]:
     found = [each for each in snapshot.findings() if each.kind not in (PASSING, KIND)]
     return {
         "claims": len(snapshot.belief.claims),
-        "findings": [each.as_dict() for each in found],
+        "findings": plain(found),
         "images": [each.as_list() for each in images_named(snapshot.belief, snapshot.words)],
     }

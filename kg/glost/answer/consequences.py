@@ -10,6 +10,7 @@ from rdflib.namespace import RDF
 
 from glost.answer.affected import Affected
 from glost.findings import Finding
+from glost.plain import plain
 from glost.reason.proof import Proof
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -167,8 +168,8 @@ class Consequences:
             "follows": [_following(each) for each in self.follows],
             "falls": [_following(each) for each in self.falls],
             "moved": [_moved(each) for each in self.moved],
-            "new": [each.as_dict() for each in self.new],
-            "gone": [each.as_dict() for each in self.gone],
+            "new": plain(self.new),
+            "gone": plain(self.gone),
             "stale": list(self.stale),
         }
 

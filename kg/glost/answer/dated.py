@@ -1,8 +1,8 @@
 """When things happened and what clashes, told with every claim: what commands and pages show."""
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
@@ -100,10 +100,6 @@ class When:
     relations: tuple[tuple[str, str], ...] = ()
     redesigns: tuple[PointInWords, ...] = ()
 
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return asdict(self)
-
 
 @dataclass(frozen=True, slots=True)
 class ClashInWords:
@@ -147,10 +143,6 @@ class Settlement:
 
     settlings: tuple[Settling, ...]
     consequences: tuple[Consequence, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return asdict(self)
 
 
 def points_of(thing: URIRef, graph: Graph | Words) -> tuple[URIRef, ...]:

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Any
 
 from rdflib import Graph
 
@@ -55,14 +54,6 @@ class Erratum:
     done_on: str
     done_in: str
     claims: tuple[str, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return {name: _plain(getattr(self, name)) for name in Erratum.__dataclass_fields__}
-
-
-def _plain(value: object) -> object:
-    return list(value) if isinstance(value, tuple) else value
 
 
 def in_words(found: Iterable[Overtaken], graph: Graph | Words) -> tuple[Erratum, ...]:

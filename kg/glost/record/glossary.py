@@ -1,8 +1,7 @@
 """The lists of terms that cells choose from, with definitions: the published and one's own."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, SKOS
@@ -66,10 +65,6 @@ class TermList:
     definition: str
     columns: tuple[str, ...]
     terms: tuple[Term, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return asdict(self)
 
 
 def term_lists(

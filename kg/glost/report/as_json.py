@@ -4,6 +4,8 @@ from typing import Any
 
 import msgspec
 
+from glost.plain import plain
+
 
 def json(value: object) -> bytes:
     """Write a report, or any part of one, as JSON with two spaces of indent.
@@ -20,4 +22,4 @@ def json(value: object) -> bytes:
 
 def plain_values(value: object) -> Any:
     """Return the same as lists, dicts, texts and numbers."""
-    return msgspec.to_builtins(value)
+    return plain(value)

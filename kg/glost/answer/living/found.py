@@ -11,6 +11,7 @@ from functools import cache
 from hashlib import blake2b
 from typing import Any, TypeAlias
 
+import msgspec
 from rdflib import BNode, Graph, URIRef
 from rdflib.namespace import SKOS
 from rdflib.term import Node
@@ -21,7 +22,8 @@ from glost.answer.findings import constraint_findings
 from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
-from glost.findings import Finding, in_order, of_dict
+from glost.findings import Finding, in_order
+from glost.plain import plain
 from glost.record.claims import Triple
 from glost.words.labels import Words
 
@@ -97,7 +99,7 @@ class Found:
         findings = {finding: place for place, finding in enumerate(self._count)}
         units = {unit: place for place, unit in enumerate(self._made)}
         return {
-            "findings": [finding.as_dict() for finding in findings],
+            "findings": plain(list(findings)),
             "units": [
                 [_code_of_unit(unit), [findings[each] for each in found]]
                 for unit, (found, _) in self._made.items()
@@ -109,7 +111,7 @@ class Found:
 
     def _loaded(self, kept: dict[str, Any]) -> "_Kept":
         """Take in what was kept."""
-        findings = [of_dict(each) for each in kept["findings"]]
+        findings = msgspec.convert(kept["findings"], list[Finding])
         units = tuple(code for code, _ in kept["units"])
         found = {code: tuple(findings[place] for place in places) for code, places in kept["units"]}
         for some in found.values():

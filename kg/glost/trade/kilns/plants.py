@@ -10,6 +10,7 @@ from rdflib import Graph, URIRef
 
 from glost.findings import Finding
 from glost.names import GLOST, SCHEMES
+from glost.plain import plain
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
 from glost.trade.cautions import Caution, cautions_for
@@ -136,7 +137,7 @@ class PlantReport:
             "change": self.change.as_dict(),
             "capacity": [_period_dict(period) for period in self.periods],
             "assumptions": list(self.assumptions),
-            "findings": [finding.as_dict() for finding in self.findings],
+            "findings": plain(self.findings),
             "cautions": [caution.text for caution in self.cautions],
         }
 

@@ -9,6 +9,7 @@ from rdflib.term import Node
 
 from glost.findings import Finding
 from glost.names import GLOST
+from glost.plain import plain
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.trade.cautions import Caution, cautions_for
@@ -107,7 +108,7 @@ class KilnReport:
                 for each in self.said
             ],
             "reckoned": [{"of": line.of, **line.reckoned.as_dict()} for line in self.reckoned],
-            "findings": [finding.as_dict() for finding in self.findings],
+            "findings": plain(self.findings),
             "cautions": [caution.text for caution in self.cautions],
         }
 
