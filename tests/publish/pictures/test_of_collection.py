@@ -180,7 +180,11 @@ def test_every_subject_can_be_drawn(snapshot: Snapshot) -> None:
     [
         ("runs", "shape", 'there are no runs of "shape"; did you mean "shapes"'),
         ("plant", "", "plant is drawn of a plant; name it"),
-        ("plant", "k2", '"k2" is Bisque tunnel kiln 2, Old Works (kiln/k2); name a plant'),
+        (
+            "plant",
+            "k2",
+            '"k2" is Bisque straight car tunnel kiln 2, Old Works (kiln/k2); name a plant',
+        ),
         (
             "kiln",
             "k1",
