@@ -66,7 +66,7 @@ def test_settle_words_the_clash_what_would_do_and_what_would_follow(clashing: Pa
     ran = run(clashing, "settle")
     assert ran.exit_code == 1
     text = plain(ran)
-    assert "1. one contradiction" in text
+    assert "1. 1 contradiction" in text
     assert (
         "Alder ended no later than 1920, because Alder ended in 1920 (shapes.csv row 2). Yet"
         in text

@@ -7,6 +7,7 @@ import click
 from rich.text import Text
 
 from glost.answer.dated import Settlement, Settling, settlement
+from glost.words.english import count
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.sides import print_sides
@@ -53,8 +54,7 @@ def _print_settlement(found: Settlement) -> None:
 
 def _print_settling(number: int, settling: Settling) -> None:
     console = printing.console()
-    count = len(settling.clashes)
-    what = "one contradiction" if count == 1 else f"{count} contradictions"
+    what = count(len(settling.clashes), "contradiction")
     console.print(Text(f"{number}. {what}", style="bold"))
     for clash in settling.clashes:
         console.print(Text(f"    {clash.words}"))

@@ -14,6 +14,7 @@ from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.trade.linking.candidates import Match
 from glost.trade.linking.estimating import NotStableError
+from glost.words.english import count
 from glost.words.labels import Words, label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -126,5 +127,5 @@ def _print(found: Sequence[Match], words: Sequence[Graph | Words], evidence: boo
             if deciding:
                 console.print(Text(f"Would decide: {deciding}."))
             console.print()
-    many = "1 pair" if len(found) == 1 else f"{len(found)} pairs"
+    many = count(len(found), "pair")
     click.echo(f"\n{many}; none is entered until somebody accepts it.")

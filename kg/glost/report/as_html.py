@@ -30,6 +30,7 @@ from glost.report.tree import (
     gathered,
     plain,
 )
+from glost.words.english import count
 
 Link: TypeAlias = Callable[[str], str | None]
 """Returns the address of a thing's page as a page links to it; None if it has none."""
@@ -360,7 +361,7 @@ class Html:
         if isinstance(note, Passage):
             place = f", {escape(note.place)}" if note.place else ""
             claims = self._claims(note)
-            many = "1 claim" if len(note.claims) == 1 else f"{len(note.claims)} claims"
+            many = count(len(note.claims), "claim")
             told = (
                 f"{self._a(note.source.iri, note.source.text)}{place}{back} "
                 f"<details><summary>{many}</summary>{claims}</details>"

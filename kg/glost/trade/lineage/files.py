@@ -6,6 +6,7 @@ import networkx as nx
 from rdflib import URIRef
 
 from glost.trade.lineage.graph import Lineage, Link
+from glost.words.english import joined
 
 _STYLES = {"": "solid", "certain": "solid", "probable": "solid"}
 
@@ -75,7 +76,7 @@ def dot(lineage: Lineage) -> str:
     ]
     lanes: dict[str, list[URIRef]] = {}
     for thing in lineage.things:
-        maker = " and ".join(lineage.name(each) for each in lineage.maker(thing))
+        maker = joined(lineage.name(each) for each in lineage.maker(thing))
         lanes.setdefault(maker, []).append(thing)
     for place, (maker, things) in enumerate(sorted(lanes.items())):
         lines.append(f"  subgraph cluster_{place} {{")

@@ -36,6 +36,7 @@ from glost.trade.assortments.forms import Forms
 from glost.trade.assortments.lists import Article
 from glost.trade.assortments.matrix import Matrix as Known
 from glost.trade.assortments.matrix import MatrixColumn, Status, by_lists, by_shapes
+from glost.words.english import joined
 from glost.words.labels import label
 from glost.words.pictures import BASIS, basis_cells, cited, rests_on
 
@@ -131,7 +132,7 @@ def assortment(snapshot: Snapshot, *of: URIRef) -> MatrixTable:
     if of:
         made = {s for maker in makers for s in facts.subjects(GLOST.madeBy, maker)}
         shapes &= {*of, *made}
-        whose = " and ".join(label(each, snapshot.words) for each in of)
+        whose = joined(label(each, snapshot.words) for each in of)
     listed = sorted(shapes & {each.shape for each in lists.all}, key=lambda s: _order(snapshot, s))
     known = by_shapes(lists, listed, by_form=True, absent=snapshot.having.denying)
     return _matrix(snapshot, known, f"Forms by shapes: {whose}")
@@ -146,7 +147,7 @@ def _maker(snapshot: Snapshot, shape: URIRef) -> str:
     makers = {
         label(each, snapshot.words) for each in snapshot.belief.graph.objects(shape, GLOST.madeBy)
     }
-    return " and ".join(sorted(makers))
+    return joined(sorted(makers))
 
 
 def _matrix(snapshot: Snapshot, known: Known, title: str) -> MatrixTable:

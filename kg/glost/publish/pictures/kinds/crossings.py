@@ -34,6 +34,7 @@ from glost.publish.pictures.subjects import Subject, every, must_be, thing_of
 from glost.trade.crossings import Crossing as Found
 from glost.trade.crossings import crossings as find
 from glost.trade.crossings import matrix, support
+from glost.words.english import count
 from glost.words.labels import label
 from glost.words.pictures import BASIS, basis_cells, cited, rests_on
 
@@ -232,7 +233,7 @@ def _sheet(crossings: Crossings, basis: Basis) -> Canvas:
 def _told(crossings: Crossings, each: CrossingArc) -> str:
     """Say what crossed, how it is explained and what that rests on."""
     names = [shape.name for shape in crossings.shapes]
-    many = "1 treatment" if each.count == 1 else f"{each.count} treatments"
+    many = count(each.count, "treatment")
     how = "; ".join(each.explanations) or "no explanation"
     return f"{many} of {names[each.home]} on {names[each.seen]}: {how}. {cited(each.basis)}".strip()
 

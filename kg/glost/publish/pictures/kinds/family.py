@@ -32,7 +32,7 @@ from glost.publish.pictures.subjects import Subject, shapes_of
 from glost.publish.pictures.timeline import Axis, run
 from glost.trade.lineage import Lineage, Link, families, lineage, relations
 from glost.trade.lineage import family as kindred
-from glost.words.english import count
+from glost.words.english import count, joined
 from glost.words.labels import label
 from glost.words.pictures import BASIS, basis_cells, cited, rests_on, standing, told_of
 from glost.words.spans import interval
@@ -56,7 +56,7 @@ def family(snapshot: Snapshot, *things: URIRef) -> Family:
         part, title = whole.among(members), f"Lineage: {snapshot.record.collection.title}"
     else:
         kin = [each for thing in things for each in kindred(whole, thing).things]
-        names = " and ".join(label(thing, snapshot.words) for thing in things)
+        names = joined(label(thing, snapshot.words) for thing in things)
         part, title = whole.among(kin), f"The family of {names}"
     return _Maker(snapshot, whole, part).make(title)
 
