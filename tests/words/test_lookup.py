@@ -1,5 +1,7 @@
 """What a user calls a thing: every way of writing it, several that fit, and what comes nearest."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -8,7 +10,7 @@ from glost.answer.showing import find_thing
 from glost.record.errors import RecordErrors
 from glost.record.record import Record, read
 from glost.record.spelling import fold, joined, runs
-from glost.words.lookup import Names
+from glost.words.lookup import Names, names_of
 from shelf import write
 
 BASE = "https://example.org/shelf/"
@@ -128,3 +130,15 @@ def test_each_of_its_names_finds_a_thing_or_asks_back(
         assert set(found) == set(same) or found == (f"{BASE}shape/{texts[at]}",)
     else:
         assert found == ()
+
+
+def test_what_has_a_number_and_no_name_is_told_by_its_label(tmp_path: Path) -> None:
+    """A kiln's number alone would say little; its label is found whole, and by no part of it."""
+    kilns = "kiln,plant,kind,firing,number,source\nk7,works,bottle,glost,7,letter\n"
+    plants = "plant,pottery,name,source\nworks,harrow,Low Works,letter\n"
+    record = read(write(tmp_path / "shelf", kilns=kilns, plants=plants))
+    names = names_of(record)
+    assert names.told(f"{BASE}kiln/k7") == "Glost bottle kiln 7, Low Works (kiln/k7)"
+    assert names.find("glost bottle kiln 7 low works") == (f"{BASE}kiln/k7",)
+    assert names.find("low works") == (f"{BASE}plant/works",)
+    assert names.find("bottle") == ()
