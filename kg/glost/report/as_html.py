@@ -5,6 +5,7 @@ from the report is escaped.
 """
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from itertools import groupby
 from typing import TypeAlias
 
@@ -213,7 +214,7 @@ class Html:
 
     def _words(self, sentence: Sentence) -> str:
         return "".join(
-            self._a(each.iri, each.text) if isinstance(each, Ref) else str(escape(each))
+            _escaped(each) if isinstance(each, str) else self._a(each.iri, each.text)
             for each in sentence
         )
 
@@ -393,6 +394,12 @@ class Html:
         gone = f" {status('withdrawn')} {escape(claim.withdrawn)}" if claim.withdrawn else ""
         note = f" <q>{escape(claim.note)}</q>" if claim.note else ""
         return f"<li>{name}{gone} {', '.join(map(escape, told))}{note}</li>"
+
+
+@lru_cache(maxsize=1 << 14)
+def _escaped(text: str) -> str:
+    """Escape a text; the same ones come again and again."""
+    return str(escape(text))
 
 
 def html(

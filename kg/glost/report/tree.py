@@ -201,8 +201,8 @@ class Statement(Struct, frozen=True, rename={"_sentence": "sentence", "_name": "
     @property
     def notes(self) -> tuple[Note, ...]:
         """The passages and rules it rests on; those of a proof stand at the proof's steps."""
-        notes = (each for each in self.grounds if not isinstance(each, Proof))
-        return tuple(gathered(notes).values())
+        notes = tuple(each for each in self.grounds if not isinstance(each, Proof))
+        return tuple(gathered(notes).values()) if len(notes) > 1 else notes
 
     @property
     def proofs(self) -> tuple[Proof, ...]:
@@ -616,13 +616,19 @@ def _row(read_from: str) -> tuple[str, int]:
 def gathered(notes: Iterable[Note]) -> dict[tuple[str, ...], Note]:
     """Draw like notes together: each once by its key, a passage with the claims of all."""
     found: dict[tuple[str, ...], Note] = {}
-    claims: dict[tuple[str, ...], dict[str, CitedClaim]] = {}
+    more: dict[tuple[str, ...], dict[str, CitedClaim]] = {}
     for note in notes:
-        found.setdefault(note.key, note)
-        if isinstance(note, Passage):
-            claims.setdefault(note.key, {}).update({c.iri: c for c in note.claims})
-    for key, some in claims.items():
+        key = note.key
+        first = found.setdefault(key, note)
+        if first is not note and isinstance(note, Passage) and isinstance(first, Passage):
+            claims = more.get(key)
+            if claims is None:
+                if first.claims == note.claims:
+                    continue
+                claims = more[key] = {claim.iri: claim for claim in first.claims}
+            claims.update({claim.iri: claim for claim in note.claims})
+    for key, claims in more.items():
         note = found[key]
-        if isinstance(note, Passage) and len(some) != len(note.claims):
-            found[key] = Passage(note.source, note.place, tuple(some.values()))
+        if isinstance(note, Passage) and len(claims) != len(note.claims):
+            found[key] = Passage(note.source, note.place, tuple(claims.values()))
     return found

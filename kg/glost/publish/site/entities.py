@@ -132,11 +132,12 @@ class Entities:
         for number, (file, part) in enumerate(zip(files, spread, strict=True), 1):
             name = report.heading if number == 1 else f"{report.heading}, page {number}"
             made = self.html(part)
+            main = made.main()
             yield fill(
                 "thing.html", file, self.frame, title=name, name=report.heading, iri=report.iri,
-                head=made.head(), figures=shown if number == 1 else "", main=made.main(),
+                head=made.head(), figures=shown if number == 1 else "", main=main,
                 end=made.end(), kind=of, pages=files, number=number, alternates=alternates,
-                sections=part.sections, tables="<table" in made.main(), **given,
+                sections=part.sections, tables="<table" in main, **given,
             )  # fmt: skip
 
     def shown(self, picture: PageImage, regions: list[tuple[Region, str, str]], alt: str) -> Markup:

@@ -36,6 +36,9 @@ def finding_name(finding: Finding) -> str:
 class Basis(Protocol):
     """What is asked of a collection about one thing."""
 
+    def __hash__(self) -> int:
+        """Tell one collection from another."""
+
     @property
     def snapshot(self) -> Snapshot:
         """The collection."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from rdflib import URIRef
@@ -81,6 +82,7 @@ class Dated:
         return early and (date.earliest is None or last is None or date.earliest <= last)
 
 
+@lru_cache(maxsize=4)
 def dated(basis: Basis, thing: URIRef) -> tuple[Dated, ...]:
     """Return the points of a thing's life that anything on record bounds."""
     found = []

@@ -1,6 +1,7 @@
 """What claims say of a thing, each value with what it rests on."""
 
 from collections.abc import Collection, Iterator
+from functools import lru_cache
 
 from rdflib import URIRef
 from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
@@ -20,10 +21,13 @@ _FIRST = (
     *(GLOST.madeBy, GLOST.ofShape, GLOST.form, GLOST.tradeSize, GLOST.bearsTreatment),
 )
 """Properties that are told first, in this order."""
+_RANK: dict[Node, int] = {property_: rank for rank, property_ in enumerate(_FIRST)}
 _ELSEWHERE = {GLOST.image, GLOST.hasOffering}
 """Properties whose values are shown, or stand in a table of their own."""
+_HIDDEN = frozenset(FRAME | _ELSEWHERE)
 
 
+@lru_cache(maxsize=4)
 def own(basis: Basis, thing: str) -> list[Triple]:
     """Return what is believed of a thing and of the parts of its life, sorted for reading."""
     found = {
@@ -31,14 +35,14 @@ def own(basis: Basis, thing: str) -> list[Triple]:
         for claim in basis.about(thing)
         if claim.iri not in basis.belief.withdrawn
         for triple in basis.belief.kept(claim)
-        if whole(triple[0]) == thing and triple[1] not in FRAME | _ELSEWHERE
+        if whole(triple[0]) == thing and triple[1] not in _HIDDEN
     }
     return sorted(found, key=_reading_order)
 
 
 def _reading_order(triple: Triple) -> tuple[int, str, str, str]:
     subject, predicate, value = triple
-    rank = _FIRST.index(predicate) if predicate in _FIRST else len(_FIRST)
+    rank = _RANK.get(predicate, len(_FIRST))
     rank += (predicate == DCTERMS.description) + (predicate == RDF.type)
     return rank, str(subject), str(predicate), str(value)
 
