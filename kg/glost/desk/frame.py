@@ -90,7 +90,7 @@ def environment() -> Environment:
 
 def shown(state: "State", report: Report) -> Html:
     """Return what writes a report, its links and pictures leading about the desk."""
-    return Html(report, state.link, lambda picture: drawn(state, picture))
+    return Html(report, state.link, lambda picture: drawn(state, picture), claims_lead=True)
 
 
 def drawn(state: "State", picture: Picture) -> str:

@@ -281,8 +281,11 @@ def compare(opened: Opened, asked: Asked) -> Response:
 
 
 def _apart(body: Markup, mark: str) -> Markup:
-    """Keep the identifiers of a report apart from those of another on the same page."""
-    named = re.sub(r'(\s(?:id|aria-labelledby)=")', rf"\g<1>{mark}-", body)
+    """Keep the names of a report's parts apart from those of another on the same page."""
+    plain = re.sub(
+        r"(</?)section\b", r"\g<1>div", re.sub(r' aria-labelledby="[^"]*"', "", str(body))
+    )
+    named = re.sub(r'(\sid=")', rf"\g<1>{mark}-", plain)
     return Markup(re.sub(r'(\shref="#)', rf"\g<1>{mark}-", named))
 
 

@@ -13,6 +13,7 @@ from glost.desk.cells import Told, resolved_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State, Step
+from glost.desk.views.looking import last_step
 from glost.record.amending import StaleRecordError
 from glost.record.entering import Draft, draft, enter, same_again
 from glost.record.errors import RecordError, RecordErrors
@@ -87,7 +88,7 @@ def form(opened: Opened, asked: Asked) -> Response:
     status = HTTPStatus.BAD_REQUEST if made.errors or _wrong(made) else HTTPStatus.OK
     return page(
         "enter", opened.state(), here="/", status=status if asked.saves else HTTPStatus.OK,
-        form=made, saved=opened.steps[-1] if asked.get("saved") and opened.steps else None,
+        form=made, saved=last_step(opened, asked),
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page, part, shown
-from glost.desk.opened import Opened, State, by_kind
+from glost.desk.opened import Opened, State, Step, by_kind
 from glost.findings import Finding, Severity
 from glost.record.belief import corrections_among
 from glost.record.claims import Claim
@@ -104,7 +104,13 @@ def claim(opened: Opened, asked: Asked) -> Response:
         gone=state.basis.belief.withdrawn.get(found.iri),
         correction=found in corrections_among([found]),
         image=state.image_of(found.passage),
+        saved=last_step(opened, asked),
     )
+
+
+def last_step(opened: Opened, asked: Asked) -> Step | None:
+    """Return what was done last, if a page is to say so; None otherwise."""
+    return opened.steps[-1] if asked.get("saved") and opened.steps else None
 
 
 def claim_of(state: State, name: str) -> Claim:

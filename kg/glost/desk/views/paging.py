@@ -13,7 +13,7 @@ from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page
 from glost.desk.opened import Opened, State
 from glost.desk.views.entering import row_form
-from glost.desk.views.looking import told
+from glost.desk.views.looking import last_step, told
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.images import FOLDER, ImageFile, look
@@ -109,7 +109,7 @@ def of_page(opened: Opened, asked: Asked) -> Response:
         form=form,
         drawn=box(region, found),
         prefix=prefix(state, source, file),
-        saved=opened.steps[-1] if asked.get("saved") and opened.steps else None,
+        saved=last_step(opened, asked),
     )
 
 
