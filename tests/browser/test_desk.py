@@ -9,11 +9,10 @@ from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
-from selenium.common.exceptions import TimeoutException
+from selenium.common.exceptions import TimeoutException, WebDriverException
 from selenium.webdriver import ActionChains, Chrome, Keys
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
-from selenium.webdriver.support.expected_conditions import staleness_of
 from selenium.webdriver.support.ui import Select, WebDriverWait
 
 from glost.record.starting import begin
@@ -66,9 +65,18 @@ def press(browser: Chrome, name: str) -> None:
             browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
             before = browser.find_element(By.TAG_NAME, "html")
             button.click()
-            WebDriverWait(browser, 30).until(staleness_of(before), f"{name} leads nowhere")
+            WebDriverWait(browser, 30).until(lambda _: gone(before), f"{name} leads nowhere")
             return
     raise AssertionError(f"there is no button {name!r}: {browser.page_source}")
+
+
+def gone(element: WebElement) -> bool:
+    """Say whether the page that an element was of has been left."""
+    try:
+        element.is_enabled()
+    except WebDriverException:
+        return True
+    return False
 
 
 def until(browser: Chrome, css: str, text: str) -> WebElement:
@@ -163,10 +171,11 @@ def test_a_newcomers_walk(browser: Chrome, new: Path, tmp_path: Path) -> None:
         assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Linden")
         assert "Linden Old" not in browser.find_element(By.TAG_NAME, "h1").text
         # A question, and a label.
-        browser.get(f"{here}/ask/articles-of-one-shape")
+        browser.get(f"{here}/ask/assortment-sizes")
         Select(browser.find_element(By.ID, "p-shape")).select_by_visible_text("Linden")
         press(browser, "Ask")
-        assert len(browser.find_elements(By.CSS_SELECTOR, "table.list tbody tr")) == len(LINES)
+        (row,) = browser.find_elements(By.CSS_SELECTOR, "table.list tbody tr")
+        assert "Price list" in row.text and f" {len(LINES)}" in row.text
         browser.get(f"{here}/labels?of=shape/linden")
         assert browser.find_element(By.CSS_SELECTOR, ".labels .qr").size["width"] > 80
         assert not problems(browser)
