@@ -262,7 +262,10 @@ def test_a_bad_parameter_is_one_clear_error(
 
 def test_an_id_of_several_things_is_asked_back(little: Snapshot) -> None:
     told = error(little.answers, "one-witness", about="a2-book")
-    assert '"a2-book" could be any of claim/a2-book or correction/a2-book; give one' in told
+    assert (
+        '"a2-book" could be any of claim/a2-book or Correction of what The potters of Tarn Beck, '
+        "1950, p. 34, says of A2 (correction/a2-book); give one" in told
+    )
 
 
 def test_an_unknown_question_names_the_nearest(little: Snapshot) -> None:
