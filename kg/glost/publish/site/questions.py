@@ -19,12 +19,15 @@ from glost.publish.site.paths import more, root
 _ROWS = 40
 """Rows of a page of an answer."""
 
-_ASKED = 60
-"""Of how many things a question is asked on the site, if it must be asked of one."""
+_FEW = 60
+"""Things that are few enough for a question to be asked of each, on a page of its own."""
+
+_FEWER = 8
+"""Of how many it is asked where there are more than a few: of those of which most is said."""
 
 _YEARS = 200
-_LARGE, _FEWER = 3_000, 8
-"""Things from which on a question is asked of fewer, since each costs its time; and of how many."""
+_PAIRED = 4
+"""Of how many things pairs are asked about, each with each."""
 
 _GROUNDS = 4
 
@@ -137,14 +140,16 @@ class _Asking:
 
     def _values(self) -> list[dict[str, str]]:
         """Choose what to ask about, that of which most is said first; years in their order."""
-        most = _ASKED if len(self._held.things) < _LARGE else _FEWER
         choices = [self._choices(parameter.kinds) for parameter in self._needed]
         names = [parameter.name for parameter in self._needed]
         if len(names) == 1:
-            several = _YEARS if self._by_year and most == _ASKED else most
-            return [{names[0]: value} for value in choices[0][:several]]
-        pairs = permutations(choices[0][:_FEWER], 2)
-        return [dict(zip(names, pair, strict=False)) for pair in pairs][:most]
+            few = len(choices[0]) <= (_YEARS if self._by_year else _FEW)
+            return [{names[0]: value} for value in choices[0][: None if few else _FEWER]]
+        if self._needed[0].kinds == ("year",):  # a span of years: decade by decade
+            decades = sorted({int(year) // 10 * 10 for year in choices[0]})
+            return [dict(zip(names, (str(y), str(y + 9)), strict=True)) for y in decades]
+        pairs = list(permutations(choices[0][:_PAIRED], 2))
+        return [dict(zip(names, pair, strict=True)) for pair in pairs]
 
     def _choices(self, kinds: tuple[str, ...]) -> list[str]:
         if kinds == ("year",):
@@ -152,9 +157,7 @@ class _Asking:
                 0,
                 0,
             )
-            step = 1 if len(self._held.things) < _LARGE else 10
-            years = range(first - first % step, last + 1, step)
-            return [str(year) for year in years]
+            return [str(year) for year in range(first, last + 1)]
         found = [
             iri for iri in self._held.things
             if self._held.kind(iri) in kinds or "thing" in kinds
