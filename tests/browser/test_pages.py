@@ -2,6 +2,7 @@
 
 import base64
 import json
+import re
 import time
 from pathlib import Path
 
@@ -285,6 +286,20 @@ def test_print_folds_the_proofs_but_those_asked_for_and_leaves_out_the_navigatio
     browser.execute_script("document.querySelector('details.reason').open = true")
     assert browser.execute_script(high)
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+
+
+@pytest.mark.parametrize(
+    ("page", "sheets"),
+    [("piece/wv-056", 1), ("piece/wv-041", 1), ("shape/alder", 2), ("shape/halewin", 2)],
+)
+def test_a_piece_is_printed_on_one_page_and_a_shape_on_two(
+    site: Path, browser: Chrome, page: str, sheets: int
+) -> None:
+    browser.get(address(site, f"{page}.html"))
+    paper = {"paperWidth": 8.27, "paperHeight": 11.69, "preferCSSPageSize": True}  # A4, in inches
+    printed = browser.execute_cdp_cmd("Page.printToPDF", paper)
+    pages = re.findall(rb"/Type\s*/Page\b(?!s)", base64.b64decode(printed["data"]))
+    assert len(pages) <= sheets
 
 
 def test_a_list_is_sorted_and_narrowed(site: Path, browser: Chrome) -> None:
