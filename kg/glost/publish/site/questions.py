@@ -1,6 +1,7 @@
 """Pages of every named question: all it answers, and the claims under each row."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import permutations
@@ -9,9 +10,9 @@ from markupsafe import Markup
 from rdflib import URIRef
 
 from glost.answer.headers import Parameter
-from glost.answer.holdings import holdings as count
 from glost.answer.parameters import ParameterError
 from glost.answer.questions import ANY, Answer, AnswerRow, Question, Value, topics
+from glost.names import GLOST
 from glost.publish.site.entities import Entities
 from glost.publish.site.frame import fill
 from glost.publish.site.paths import more, root
@@ -146,24 +147,38 @@ class _Asking:
             few = len(choices[0]) <= (_YEARS if self._by_year else _FEW)
             return [{names[0]: value} for value in choices[0][: None if few else _FEWER]]
         if self._needed[0].kinds == ("year",):  # a span of years: decade by decade
-            decades = sorted({int(year) // 10 * 10 for year in choices[0]})
+            named = Counter(year // 10 * 10 for year in self._bounds())
+            decades = sorted(decade for decade, _ in named.most_common(_FEWER))
             return [dict(zip(names, (str(y), str(y + 9)), strict=True)) for y in decades]
         pairs = list(permutations(choices[0][:_PAIRED], 2))
         return [dict(zip(names, pair, strict=True)) for pair in pairs]
 
     def _choices(self, kinds: tuple[str, ...]) -> list[str]:
         if kinds == ("year",):
-            first, last = count(self._held.snapshot.record, self._held.snapshot.as_of).years or (
-                0,
-                0,
-            )
-            return [str(year) for year in range(first, last + 1)]
+            return [str(year) for year in self._years()]
         found = [
             iri for iri in self._held.things
             if self._held.kind(iri) in kinds or "thing" in kinds
         ]  # fmt: skip
         found.sort(key=lambda iri: (-len(self._held.about[iri]), iri))
         return [iri.removeprefix(self._held.base) for iri in found]
+
+    def _years(self) -> range:
+        """Return the years in which anything may have been made, begun or ended."""
+        years = self._bounds()
+        return range(min(years), max(years) + 1) if years else range(0)
+
+    def _bounds(self) -> list[int]:
+        """Return the first and last years of whatever was made, began or ended."""
+        return [
+            int(str(value))
+            for triples in self._held.reckoned.values()
+            for subject, predicate, value in triples
+            if predicate in _BOUNDS and "#" in str(subject)
+        ]
+
+
+_BOUNDS = {GLOST.notBeforeYear, GLOST.notAfterYear}
 
 
 def _decades(choices: Iterable[_Choice]) -> dict[str, list[_Choice]]:
