@@ -68,9 +68,19 @@ class Report:
     margin: Margin
 
 
-def date_by(snapshot: Snapshot, seen: Seen) -> Report:
-    """Date a piece that is not on record by what is seen on it."""
-    return _report(limiter_of(snapshot), seen, ())
+def date_by(snapshot: Snapshot, seen: Seen, limiter: Limiter | None = None) -> Report:
+    """Date a piece that is not on record by what is seen on it.
+
+    Parameters
+    ----------
+    snapshot
+        The collection.
+    seen
+        What is seen.
+    limiter
+        What dates pieces by it, if it is at hand; see `limiter_of`.
+    """
+    return _report(limiter or limiter_of(snapshot), seen, ())
 
 
 def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Report:

@@ -60,10 +60,15 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
         finally:
             worker.shutdown(cancel_futures=True)
 
+    turn = asyncio.Lock()
+
     async def answer(view: View, request: Request) -> Response:
         asked = await _read(request)
         loop = asyncio.get_running_loop()
-        found = await loop.run_in_executor(worker, view, opened, asked)
+        async with turn:
+            if not asked.saves and await request.is_disconnected():
+                return Response(status_code=HTTPStatus.NO_CONTENT)  # somebody has typed on since
+            found = await loop.run_in_executor(worker, view, opened, asked)
         return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
 
     routes = [

@@ -11,6 +11,7 @@ from urllib.parse import quote
 from rdflib import URIRef
 
 from glost.answer.consequences import Consequences
+from glost.answer.dating import limiter_of
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.findings import Finding
@@ -23,11 +24,15 @@ from glost.record.provenance import passage_iri
 from glost.record.record import Record, read
 from glost.report.things import Whole
 from glost.report.things.said import Said
+from glost.trade.dating import Limiter
 from glost.words.labels import label
 from glost.words.lookup import Names, names_of
 
 Told = TypeVar("Told")
 
+_GATHERED = ("claims", "by_iri", "in_order", "statements", "by_thing", "_naming", "_resting",
+             "_following", "findings_about", "reckoned")  # fmt: skip
+"""What a `Whole` gathers once and keeps as plain values."""
 _DAYS = 2
 """Earlier days that are kept open."""
 
@@ -73,6 +78,11 @@ class State:
         """What words statements."""
         return Said(self.basis)
 
+    @cached_property
+    def limiter(self) -> Limiter:
+        """What dates pieces by all that is on record."""
+        return limiter_of(self.snapshot)
+
     def iri(self, kind: str, name: str) -> URIRef:
         """Name a thing by kind and id."""
         return URIRef(f"{self.base}{kind}/{quote(name, safe='')}")
@@ -98,6 +108,19 @@ class State:
             return f"/claim/{name}{day}"
         there = kind in self.record.ids or iri.partition("#")[0] in self.basis.by_thing
         return f"/thing/{kind}/{name}{day}" if there else None
+
+    def same_as(self, other: "State") -> None:
+        """Take over what was gathered of the same collection, in objects of before a change.
+
+        A change that was taken back leaves everything as it was, but what looks things up in the
+        closure and the graphs must look in those of now.
+        """
+        gathered = vars(other.basis)
+        vars(self.basis).update({name: gathered[name] for name in _GATHERED if name in gathered})
+        for name in ("passages", "resting", "pictures"):
+            if name in vars(other):
+                vars(self)[name] = vars(other)[name]
+        self.record.made.update(other.record.made)
 
     # -- page images -----------------------------------------------------------------------------
 
@@ -236,14 +259,14 @@ class Opened:
         told
             Given what it brings about and the collection with it; gives what is returned.
         """
-        workspace = self.workspace
+        before, workspace = self.state(), self.workspace
         found = workspace.apply(change)
         try:
             return told(found, workspace.snapshot)
         finally:
             workspace.undo()
-            # All is as before it, but in new objects: what was made of the old is made anew.
-            self._state = None
+            self._state = State(workspace.snapshot, workspace.findings)
+            self._state.same_as(before)
 
     def made(self, record: Record, step: Step | None = None) -> None:
         """Take up a record that was just written, and remember what was done."""

@@ -83,7 +83,7 @@ def identified(state: State, asked: Asked) -> Identified | None:
     if errors:
         return Identified(None, None, tuple(errors))
     naming = name_piece(state.snapshot.belief, seen, state.snapshot.graph)
-    dated = date_by(state.snapshot, seen)
+    dated = date_by(state.snapshot, seen, state.limiter)
     return Identified(
         naming,
         dated,
