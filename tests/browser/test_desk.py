@@ -65,7 +65,9 @@ def press(browser: Chrome, name: str) -> None:
             browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
             before = browser.find_element(By.TAG_NAME, "html")
             button.click()
-            WebDriverWait(browser, 30).until(lambda _: gone(before), f"{name} leads nowhere")
+            WebDriverWait(browser, 30).until(
+                lambda _, old=before: gone(old), f"{name} leads nowhere"
+            )
             return
     raise AssertionError(f"there is no button {name!r}: {browser.page_source}")
 
@@ -95,13 +97,19 @@ def until(browser: Chrome, css: str, text: str) -> WebElement:
     return made
 
 
+def open_door(browser: Chrome, address: str) -> None:
+    """Open the desk and wait until the collection lies on it."""
+    browser.get(address)
+    WebDriverWait(browser, 120).until(lambda b: "is being opened" not in b.page_source)
+
+
 def base(address: str) -> str:
     return address.partition("/?")[0]
 
 
 def test_a_newcomers_walk(browser: Chrome, new: Path, tmp_path: Path) -> None:
     with desk(new) as address:
-        browser.get(address)
+        open_door(browser, address)
         here = base(address)
         assert browser.current_url == f"{here}/", "the address is without the key then"
         assert "Nothing yet" in browser.find_element(By.TAG_NAME, "main").text
@@ -221,7 +229,7 @@ def test_a_row_by_keyboard_alone(browser: Chrome, new: Path, tmp_path: Path) -> 
     shapes = new / "tables/shapes.csv"
     shapes.write_text("shape,name,source\nlinden,Linden,list\n", encoding="utf-8")
     with desk(new) as address:
-        browser.get(address)
+        open_door(browser, address)
         browser.get(f"{base(address)}/page/list.png?table=assortments")
         plate = browser.find_element(By.CSS_SELECTOR, "svg.plate")
         keys(browser, Keys.TAB, until_focused=lambda it: it == plate)
@@ -270,7 +278,7 @@ def to_field(browser: Chrome, name: str) -> None:
 
 def test_all_is_there_without_a_script(scriptless: Chrome, new: Path) -> None:
     with desk(new) as address:
-        scriptless.get(address)
+        open_door(scriptless, address)
         here = base(address)
         scriptless.get(f"{here}/enter/sources")
         fill(scriptless, source="list", title="Price list")
@@ -297,7 +305,7 @@ def test_axe_finds_nothing_and_nothing_runs_out_of_a_narrow_window(
     browser: Chrome, axe: str
 ) -> None:
     with desk(EXAMPLE) as address:
-        browser.get(address)
+        open_door(browser, address)
         here = base(address)
         browser.get(f"{here}/thing/shape/alder")
         link = browser.find_element(By.CSS_SELECTOR, ".rows a[href$='/correct']").get_attribute(

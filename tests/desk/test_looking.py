@@ -73,6 +73,21 @@ def test_conflicts_show_both_sides_and_what_would_settle_them(large: Desk) -> No
     assert "If this were set aside" in said and "Nothing was changed" in said
 
 
+def test_a_page_that_waits_for_the_collection_says_so_and_goes_on(
+    small: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from concurrent.futures import Future
+
+    never: Future[None] = Future()
+    app = small.client.app._app  # type: ignore[attr-defined]
+    monkeypatch.setattr(app.state, "begun", never)
+    monkeypatch.setattr("glost.desk.app._PATIENCE", 0.01)
+    answer = small.client.get("/")
+    assert "is being opened" in answer.text and answer.headers["refresh"] == "2"
+    never.set_result(None)
+    assert "is being opened" not in small.client.get("/").text
+
+
 # -- questions -------------------------------------------------------------------------------------
 
 

@@ -67,6 +67,8 @@ def desk(folder: Path) -> Iterator[Desk]:
     with TestClient(app, base_url=HERE, raise_server_exceptions=True) as client:
         made = Desk(folder, client, told)
         assert client.get(told[-1].removeprefix(HERE), follow_redirects=False).status_code == 303
+        while "is being opened" in client.get("/").text:
+            continue
         yield made
 
 

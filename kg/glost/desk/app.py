@@ -29,6 +29,8 @@ LOG = logging.getLogger("glost.desk")
 
 _ROOMS = (looking, asking, righting, paging, entering, identifying, bringing)
 _FIELDS = 400
+_PATIENCE = 1.5
+"""Seconds that a page waits for the collection to be opened before it says that it waits."""
 _FORM = 4 << 20
 _UPLOAD = IMAGE_FILE + (1 << 20)
 
@@ -54,7 +56,7 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
-        worker.submit(_begin, opened)
+        app.state.begun = worker.submit(_begin, opened)
         try:
             yield
         finally:
@@ -62,8 +64,13 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
 
     turn = asyncio.Lock()
 
-    async def answer(view: View, request: Request) -> Response:
+    async def answered(view: View, request: Request) -> Response:
         asked = await _read(request)
+        begun = asyncio.wrap_future(request.app.state.begun)
+        if not (await asyncio.wait({begun}, timeout=_PATIENCE))[0] and not asked.saves:
+            answer = page("opening")
+            answer.headers["refresh"] = "2"
+            return answer
         loop = asyncio.get_running_loop()
         async with turn:
             if not asked.saves and await request.is_disconnected():
@@ -72,7 +79,7 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
         return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
 
     routes = [
-        Route(path, partial(answer, view), methods=["GET", "POST"])
+        Route(path, partial(answered, view), methods=["GET", "POST"])
         for room in _ROOMS
         for path, view in room.ROUTES
     ]

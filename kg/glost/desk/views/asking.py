@@ -8,6 +8,7 @@ from functools import partial
 from http import HTTPStatus
 from urllib.parse import urlencode
 
+from markupsafe import Markup
 from rdflib import Literal
 from starlette.responses import Response
 
@@ -252,7 +253,7 @@ def picture(opened: Opened, asked: Asked) -> Response:
     of = asked.get("of")
     try:
         drawn = draw(state.snapshot, what, of)
-        sheets = [drawn.svg(at, state.link, f"s{at}") for at in range(len(drawn.sheets))]
+        sheets = [Markup(drawn.svg(at, state.link, f"s{at}")) for at in range(len(drawn.sheets))]
     except RecordErrors as bad:
         return page(
             "picture", state, here="/pictures", status=HTTPStatus.BAD_REQUEST, what=what, of=of,
