@@ -148,7 +148,7 @@ def test_production_counts_what_certainly_and_possibly_ran(snapshot: Snapshot) -
 
 def test_a_plants_kilns_stand_under_what_they_fired(snapshot: Snapshot) -> None:
     made = firing(snapshot, thing("plant/old"))
-    assert [kiln.name for kiln in made.kilns] == ["No. 1 (k1)", "No. 2 (k2)"]
+    assert [kiln.name for kiln in made.kilns] == ["No. 1", "No. 2"]
     assert {kiln.group for kiln in made.kilns} == {"bisque firing"}
     reckoned = [step for step in made.capacity if step.high is not None]
     assert reckoned

@@ -152,6 +152,8 @@ def test_a_length_that_no_zone_explains_carries_its_figure() -> None:
     assert [row[1:4] for row in whole.words.rows][-1] == ("unexplained", "40 ft (12.2 m)", "12.192")
     full = kiln_plan(ZonePlan("A kiln", (Strip("Sheet 1", 160 * 0.3048, "160 ft", zones),)))
     assert "unexplained" not in texts(full.svg())
+    bare = kiln_plan(ZonePlan("A kiln", (Strip("Gazette", 200 * 0.3048, "200 ft", ()),)))
+    assert "unexplained" not in texts(bare.svg())
 
 
 def test_capacity_is_whole_to_the_least_and_hatched_to_the_most() -> None:

@@ -280,7 +280,9 @@ def _strip(canvas: Canvas, strip: Strip, top: float, scale: float) -> None:
         end = left + strip.metres * scale
         if end > x + 0.5:
             canvas.box(x, y, end - x, _HIGH, ink=INK, weight=0.8, dashes=(2.4, 1.6))
-            ends.append((x, end, DrawnZone("unexplained", 0.0, _written((end - x) / scale))))
+            if strip.zones:  # of a kiln no zone of which is given, nothing is left over
+                left_over = DrawnZone("unexplained", 0.0, _written((end - x) / scale))
+                ends.append((x, end, left_over))
         _dimension(canvas, left, end, y - 9, f"{strip.written} overall")
         if end < x - 0.5:
             canvas.line([(end, y - 12), (end, y + _HIGH + 6)], ink=RUST, weight=1.4)

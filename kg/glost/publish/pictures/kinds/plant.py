@@ -120,10 +120,9 @@ def firing(snapshot: Snapshot, plant: URIRef) -> Firing:
 def _kiln(snapshot: Snapshot, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
     names = report.names
     numbers = sorted(str(n) for n in snapshot.belief.graph.objects(stay.kiln, GLOST.kilnNumber))
-    plain = str(stay.kiln).rsplit("/", 1)[-1]
     kinds = ", ".join(names[kind] for kind in stay.kinds)
     return Bar(
-        f"No. {numbers[0]} ({plain})" if numbers else plain,
+        f"No. {numbers[0]}" if numbers else label(stay.kiln, snapshot.words),
         lives.life(stay.kiln),
         " and ".join(names[each] for each in stay.firings) or "firing not said",
         f"{kinds}; {stay.count.words}" if stay.count.stated else kinds,
