@@ -135,6 +135,10 @@ class Words:
         made = self._base(thing).made
         return not made or first(self.graph, thing, GLOST.treatmentNumber) is not None
 
+    def by_itself(self, thing: URIRef) -> str:
+        """Return what a thing is called by itself, before it is told apart from others."""
+        return self._base(thing).text
+
     def known(self, thing: URIRef) -> bool:
         """Say whether anything is known that a thing could be called by."""
         return self._base(thing).text != _last_resort(thing)
@@ -179,6 +183,9 @@ class Words:
         They agree in what the label is made of, so only those are looked at that do in one of it.
         """
         graph, kind = self.graph, kind_of(term)
+        alike = getattr(graph, "called_alike", None)  # some know without looking round
+        if alike is not None:
+            return {term, *alike(kind, found.text)}
         for property_ in (*(NAMES if not found.made else ()), *its.key, *NAMES):
             value = first(graph, term, property_)
             if value is not None:

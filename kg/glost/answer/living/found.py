@@ -19,6 +19,7 @@ from rdflib.util import from_n3
 
 from glost.answer.checks import ByValue, checks
 from glost.answer.findings import constraint_findings
+from glost.answer.living.called import CalledAlike
 from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
@@ -47,7 +48,7 @@ class Found:
 
     def __init__(self, snapshot: Snapshot, about: Graph, breaches: Iterable[Violation]) -> None:
         self._about, self._notes = about, Notes()
-        self._take(snapshot)
+        self._called = CalledAlike(snapshot.belief.worded, {})
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
         self._count: Counter[Finding] = Counter(snapshot.record.findings)
@@ -55,16 +56,21 @@ class Found:
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
         cache = snapshot.cache
         if cache is None:
-            self._kept = self._find(breaches)
+            self._kept = self._find(snapshot, breaches)
         else:
             self._kept = cache.values(
-                "found", lambda: self._find(breaches), lambda _: self._plain(), self._loaded
+                "found",
+                lambda: self._find(snapshot, breaches),
+                lambda _: self._plain(),
+                lambda kept: self._loaded(snapshot, kept),
             )
         for unit in self._listing():
             self._make(unit)
 
-    def _find(self, breaches: Iterable[Violation]) -> "_Kept":
+    def _find(self, snapshot: Snapshot, breaches: Iterable[Violation]) -> "_Kept":
         """Find everything that may be kept; nothing is then read from what is kept."""
+        self._called = CalledAlike(snapshot.belief.worded)
+        self._take(snapshot)
         for each in set(breaches):
             self._make(("breach", each, None, None))
         for name, check in checks().items():
@@ -109,8 +115,10 @@ class Found:
             },
         }
 
-    def _loaded(self, kept: dict[str, Any]) -> "_Kept":
+    def _loaded(self, snapshot: Snapshot, kept: dict[str, Any]) -> "_Kept":
         """Take in what was kept."""
+        self._called = CalledAlike(snapshot.belief.worded, kept["called"])
+        self._take(snapshot)
         findings = msgspec.convert(kept["findings"], list[Finding])
         units = tuple(code for code, _ in kept["units"])
         found = {code: tuple(findings[place] for place in places) for code, places in kept["units"]}
@@ -121,8 +129,9 @@ class Found:
     def _take(self, snapshot: Snapshot) -> None:
         """Take a collection as it is from now on."""
         self._snapshot = snapshot
-        self._belief = TracedBelief(snapshot.belief, self._notes)
-        self._data = TracedGraph([snapshot.belief.graph, self._about], self._notes)
+        self._belief = TracedBelief(snapshot.belief, self._notes, self._called)
+        graphs = [snapshot.belief.graph, self._about]
+        self._data = TracedGraph(graphs, self._notes, self._called)
 
     @property
     def all(self) -> tuple[Finding, ...]:
@@ -159,7 +168,10 @@ class Found:
         before = self._snapshot
         self._take(snapshot)
         changed = tuple(changed)
-        units = {unit for key in seen_by(changed) for unit in self._looking(key)}
+        keys = seen_by(changed)
+        texts = self._called.revise(snapshot.belief.worded, changed)
+        keys |= {("called", kind, text) for kind, text in texts}
+        units = {unit for key in keys for unit in self._looking(key)}
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
             for name in _by_value():

@@ -6,6 +6,7 @@ computation", Carnegie Mellon University, 2005, goes the same way.
 """
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 from typing import Any
 
 from rdflib import Graph, URIRef
@@ -13,6 +14,7 @@ from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.paths import Path
 from rdflib.term import Node
 
+from glost.answer.living.called import CalledAlike
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 
@@ -60,11 +62,22 @@ class TracedGraph(Graph):
         What it holds.
     notes
         Where looks are noted.
+    called
+        Which things are called alike; None to look round each time.
     """
 
-    def __init__(self, graphs: Iterable[Graph], notes: Notes) -> None:
+    def __init__(
+        self, graphs: Iterable[Graph], notes: Notes, called: CalledAlike | None = None
+    ) -> None:
         super().__init__("SimpleMemory", bind_namespaces="none")
         self._graphs, self._notes = tuple(graphs), notes
+        if called is not None:
+            self.called_alike = partial(self._alike, called)
+
+    def _alike(self, called: CalledAlike, kind: str, text: str) -> frozenset[URIRef]:
+        """Return the things of a kind that are called so; see `glost.words.labels`."""
+        self._notes.looks.add(("called", kind, text))
+        return called.of(kind, text)
 
     def triples(self, triple: Any) -> Iterator[Any]:  # type: ignore[override]
         """Yield the statements that agree with what is given."""
@@ -94,9 +107,11 @@ class TracedBelief(Belief):
         What is believed.
     notes
         Where looks are noted.
+    called
+        Which things are called alike; None to look round each time.
     """
 
-    def __init__(self, belief: Belief, notes: Notes) -> None:
+    def __init__(self, belief: Belief, notes: Notes, called: CalledAlike | None = None) -> None:
         super().__init__(
             belief.claims, belief.withdrawn, belief.replaced, belief.as_of, belief.parts
         )
@@ -106,8 +121,8 @@ class TracedBelief(Belief):
         self.__dict__.update(
             _belief=belief,
             _notes=notes,
-            graph=TracedGraph(parts, notes),
-            worded=TracedGraph(whole.graphs, notes),
+            graph=TracedGraph(parts, notes, called),
+            worded=TracedGraph(whole.graphs, notes, called),
         )
 
     def statements(self) -> Iterator[Triple]:
