@@ -68,6 +68,10 @@ class PointBounds(Protocol):
         """The last day on which it may fall; None where nothing bounds it."""
 
 
+_OFTEN = 300
+"""Times after which looking round for what is called alike costs more than looking through all."""
+
+
 class _Text(NamedTuple):
     """What a thing is called within a sentence, and whether it was put together."""
 
@@ -103,6 +107,9 @@ class Words:
         self._labels: dict[Node, str] = {}
         self._alike: dict[URIRef, _Text] = {}
         self._distinct: dict[URIRef, _Text] = {}
+        self._looked_round = 0
+        self._by_text: dict[str, dict[str, set[URIRef]]] = {}
+        self._being_gathered: set[str] = set()
 
     def label(self, term: Node) -> str:
         """Return what a thing is called; see `label`."""
@@ -186,6 +193,9 @@ class Words:
         alike = getattr(graph, "called_alike", None)  # some know without looking round
         if alike is not None:
             return {term, *alike(kind, found.text)}
+        self._looked_round += 1
+        if self._looked_round > _OFTEN and kind not in self._being_gathered:
+            return {term, *self._gathered(kind).get(found.text, ())}
         for property_ in (*(NAMES if not found.made else ()), *its.key, *NAMES):
             value = first(graph, term, property_)
             if value is not None:
@@ -196,6 +206,24 @@ class Words:
                 }
                 return {each for each in near if self._base(each).text == found.text} | {term}
         return {term}
+
+    def _gathered(self, kind: str) -> dict[str, set[URIRef]]:
+        """Return the things of a kind by what each is called by itself, gathered once."""
+        if kind not in self._by_text:
+            self._being_gathered.add(kind)  # whose names may be made of others of the kind
+            found: dict[str, set[URIRef]] = {}
+            for each in self._of_kind.get(kind, ()):
+                found.setdefault(self.by_itself(each), set()).add(each)
+            self._being_gathered.discard(kind)
+            self._by_text[kind] = found
+        return self._by_text[kind]
+
+    @cached_property
+    def _of_kind(self) -> dict[str, set[URIRef]]:
+        found: dict[str, set[URIRef]] = {}
+        for each in {URIRef(str(s).partition("#")[0]) for s in self.graph.subjects()}:
+            found.setdefault(kind_of(each), set()).add(each)
+        return found
 
     def _apart(
         self, alike: Iterable[URIRef], found: _Text, more: list[Pattern]
