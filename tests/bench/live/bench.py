@@ -42,7 +42,7 @@ def pottery(at: int, draw: Random) -> dict[str, list[str]]:
     ]
     found["flatware"] = [f"{p}-s0,{p}-s1,{p}-c1,p. 9", f"{p}-s2,{p}-s3,{p}-c2,p. 9"]
     found["treatments"] = [
-        f"{p}-t{n},{p},A{n},Line {n},{p}-s{n % 6},{p}-c{n % 4},p. {n}" for n in range(25)
+        f"{p}-t{n},{p},A{n},Line {n} of {at},{p}-s{n % 6},{p}-c{n % 4},p. {n}" for n in range(25)
     ]
     found["pieces"] = [
         f"{p}-x{n},{p}-s{draw.randrange(6)},{FORMS[n % 4]},{p}-t{n % 25},A{n % 25}"
