@@ -1,6 +1,8 @@
 """To look: every view shows what is on record, and leads on to what it rests on."""
 
+import base64
 import csv
+import hashlib
 import io
 import re
 from html import unescape
@@ -147,7 +149,11 @@ def test_a_picture_is_drawn_with_links_and_told_in_a_table(large: Desk) -> None:
 
 def test_a_sheet_a_label_and_a_picking_list(large: Desk) -> None:
     sheet = large.get("/sheet/shape/alder")
-    assert "script-src" not in sheet.headers["content-security-policy"]
+    policy = sheet.headers["content-security-policy"]
+    style = re.search(r"<style>(.*?)</style>", sheet.text, re.DOTALL)
+    assert style is not None and "script-src" not in policy
+    digest = base64.b64encode(hashlib.sha256(style[1].encode()).digest()).decode()
+    assert f"style-src 'sha256-{digest}'" in policy
     assert "Identifier: " in sheet.text
     label = large.get("/labels?of=shape/alder").text
     assert 'class="qr"' in label and "shape/alder" in label
