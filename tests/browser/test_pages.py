@@ -84,7 +84,7 @@ def test_from_front_page_to_page_image(site: Path, browser: Chrome) -> None:
     note = browser.find_element(By.CSS_SELECTOR, ".notes li:target")
     note.find_element(By.TAG_NAME, "summary").click()
     note.find_element(By.CSS_SELECTOR, "details a[href*='claim/']").click()
-    assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Claim ")
+    assert browser.find_element(By.TAG_NAME, "h1").text.startswith("What ")
     browser.get(address(site, "source/ot-cat-1906.html"))
     region = browser.find_element(By.CSS_SELECTOR, "figure svg a[aria-label='p. 11, item 139']")
     script = "return new URL(arguments[0].href.baseVal, document.baseURI).href"

@@ -53,7 +53,7 @@ def from_a_question_to_a_claim(browser: Chrome, address: str) -> None:
     assert claim.text.startswith("Catalogue No. 6")
     claim.click()
     assert "/claim/" in browser.current_url and browser.current_url.endswith(".html")
-    assert browser.find_element(By.TAG_NAME, "h1").text.startswith("Claim ")
+    assert browser.find_element(By.TAG_NAME, "h1").text.startswith("What ")
 
 
 def test_from_a_question_to_the_claim_under_a_row(address: str, browser: Chrome) -> None:

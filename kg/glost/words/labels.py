@@ -379,7 +379,9 @@ class Words:
 
     def claim(self, claim: Claim) -> str:
         """Name a claim by where it stands and what it speaks of."""
-        about = dict.fromkeys(str(s).partition("#")[0] for s, _, _ in claim.statements)
+        about = list(dict.fromkeys(str(s).partition("#")[0] for s, _, _ in claim.statements))
+        articles = [each for each in about if kind_of(URIRef(each)) == "article"]
+        about = articles or about  # of a line of a list, what it offers
         names = joined((self.within(URIRef(each)) for each in about), _SEVERAL)
         if set(about) == {str(claim.passage.source)}:
             return f"what {names} shows"

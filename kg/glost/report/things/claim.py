@@ -9,7 +9,7 @@ from glost.record.provenance import passage_iri, recorder_iri
 from glost.report.things.basis import Basis
 from glost.report.things.conflicts import found_of, in_dispute
 from glost.report.things.related import claims_table
-from glost.report.things.said import Said
+from glost.report.things.said import Said, capital
 from glost.report.tree import Group, Ref, Report, Section, Sentence, Statement
 from glost.words.sentences import FRAME, correction_kind, withdrawal
 
@@ -46,7 +46,7 @@ def claim_report(basis: Basis, claim: Claim, said: Said) -> Report:
     settings = basis.snapshot.collection
     return Report(
         str(claim.iri),
-        f"Claim {claim.id}",
+        capital(basis.words.claim(claim)),
         tuple(_lead(basis, said, claim)),
         sections,
         kind="Claim",
