@@ -9,7 +9,11 @@ from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
-from selenium.common.exceptions import TimeoutException, WebDriverException
+from selenium.common.exceptions import (
+    StaleElementReferenceException,
+    TimeoutException,
+    WebDriverException,
+)
 from selenium.webdriver import ActionChains, Chrome, Keys
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
@@ -60,16 +64,23 @@ def fill(browser: Chrome, **cells: str) -> None:
 
 
 def press(browser: Chrome, name: str) -> None:
-    for button in browser.find_elements(By.CSS_SELECTOR, "main button, main a.button"):
-        if button.text == name:
-            browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
-            before = browser.find_element(By.TAG_NAME, "html")
-            button.click()
-            WebDriverWait(browser, 30).until(
-                lambda _, old=before: gone(old), f"{name} leads nowhere"
-            )
-            return
-    raise AssertionError(f"there is no button {name!r}: {browser.page_source}")
+    """Click on a button, and wait until the page it was on has been left."""
+
+    def clicked(_: Chrome) -> WebElement | None:
+        try:
+            for button in browser.find_elements(By.CSS_SELECTOR, "main button, main a.button"):
+                if button.text == name:
+                    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
+                    page = browser.find_element(By.TAG_NAME, "html")
+                    button.click()
+                    return page
+        except StaleElementReferenceException:  # a part of the page was just brought up to date
+            return None
+        return None
+
+    page = WebDriverWait(browser, 20).until(clicked, f"there is no button {name!r}")
+    assert page is not None
+    WebDriverWait(browser, 30).until(lambda _: gone(page), f"{name} leads nowhere")
 
 
 def gone(element: WebElement) -> bool:
@@ -322,6 +333,8 @@ def test_axe_finds_nothing_and_nothing_runs_out_of_a_narrow_window(
                     "return document.documentElement.scrollWidth - document.documentElement.clientWidth"
                 )
                 found += [f"{width} {page}: runs out by {wide}"] if wide > 0 else []
+                if width == 390 and page in PAGES[::2]:  # what axe finds there it finds in others
+                    continue
                 browser.execute_script(axe)
                 found += [
                     f"{width} {page}: {each}"

@@ -71,7 +71,7 @@ def test_what_is_kept_names_each_thing_as_the_rest(
         )
 
 
-SAMPLE = ("piece", "kiln", "mark", "source", "shape", "treatment", "decal", "assortment", "role")
+SAMPLE = ("piece", "kiln", "mark", "source", "assortment", "role")
 
 
 def test_sheet_page_and_show_are_headed_alike(example: Snapshot) -> None:
