@@ -63,9 +63,9 @@ def status(word: str) -> Markup:
 
 @cache
 def certainty(word: str) -> Markup:
-    """Show how sure a claim is; it may not say."""
+    """Show how sure a claim is; nothing if it does not say."""
     if not word:
-        return Markup('<span class="sure unsaid">certainty not stated</span>')
+        return Markup("")
     return Markup('<span class="sure {0}">{0}</span>').format(word)
 
 
