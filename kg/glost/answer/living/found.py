@@ -105,6 +105,7 @@ class Found:
         findings = {finding: place for place, finding in enumerate(self._count)}
         units = {unit: place for place, unit in enumerate(self._made)}
         return {
+            "called": dict(self._called.texts),
             "findings": plain(list(findings)),
             "units": [
                 [_code_of_unit(unit), [findings[each] for each in found]]
