@@ -52,8 +52,8 @@ class Column:
         What the cell must name: table names, ``scheme/NAME``, or ``*`` for any kind/id.
     when
         For a virtual column: the cells of which one must be filled.
-    virtual, suppressed
-        Whether there is no such column in files; whether it yields no statement.
+    virtual
+        Whether there is no such column in files.
     quantity
         ``length`` if cells are lengths as written, ``fragment`` if they are parts of page images or
         of recordings; empty otherwise.
@@ -75,7 +75,6 @@ class Column:
     refers: tuple[str, ...]
     when: tuple[str, ...]
     virtual: bool
-    suppressed: bool
     quantity: str
 
 
@@ -228,6 +227,5 @@ def _column(data: dict[str, Any], about: str) -> Column:
         refers=tuple(data.get(_REFERS, ())),
         when=tuple(data.get(_WHEN, ())),
         virtual=data.get("virtual", False),
-        suppressed=data.get("suppressOutput", False),
         quantity=data.get(_QUANTITY, ""),
     )

@@ -1,10 +1,6 @@
 """A report, or a part of one, as JSON: the tree as it is, each part under the names it has here."""
 
-from typing import Any
-
 import msgspec
-
-from glost.plain import plain
 
 
 def json(value: object) -> bytes:
@@ -18,8 +14,3 @@ def json(value: object) -> bytes:
         ``proof``.
     """
     return msgspec.json.format(msgspec.json.encode(value), indent=2)
-
-
-def plain_values(value: object) -> Any:
-    """Return the same as lists, dicts, texts and numbers."""
-    return plain(value)

@@ -18,7 +18,7 @@ from datetime import date
 from pathlib import Path
 
 from glost.record.record import read
-from glost.trade.codes import CodePart, CodeScheme, decode
+from glost.trade.codes import CodePart, CodeScheme, decode_many
 from glost.trade.codes.schemes import schemes
 
 EXAMPLE = Path(__file__).resolve().parents[3] / "examples" / "wend-valley"
@@ -97,11 +97,11 @@ def _group(part: CodePart) -> str:
 def main() -> None:
     """Print a line for each size."""
     known = schemes(read(EXAMPLE).believed())
-    print("codes      readings   decode s  naive s   naive/decode   peak GiB")
+    print("codes      readings   many s    naive s   naive/many   peak GiB")
     for size in [int(word) for word in sys.argv[1:]] or [10_000, 100_000, 1_000_000]:
         codes = draw(known, size)
         start = time.perf_counter()
-        readings = sum(len(decode(code, known).readings) for code in codes)
+        readings = decode_many(codes, known).readings.height
         between = time.perf_counter()
         naive(codes, known)
         end = time.perf_counter()

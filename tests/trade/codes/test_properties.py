@@ -1,4 +1,4 @@
-"""Whatever the scheme: what is decoded can be encoded again, and worn codes are read as they fit."""
+"""Whatever the scheme: what is decoded can be encoded again, and many codes are read as one by one."""
 
 from calendar import monthrange
 from collections.abc import Callable
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from rdflib import URIRef
 
 from glost.names import SCHEMES
-from glost.trade.codes import CodeError, CodeScheme, Reading, decode, encode
+from glost.trade.codes import CodeError, CodeScheme, Reading, decode, decode_many, encode
 from glost.trade.codes.parts import CodePart, Condition, Digits, Meaning, PartTest
 
 DATED = ("year", "month", "day", "quarter")
@@ -97,6 +97,28 @@ def of_values(scheme: CodeScheme) -> list[str]:
     for chosen in product(*([*list(p.table)[:3], "1", "12", "A"] for p in scheme.parts)):
         found.append(scheme.write(dict(zip([p.name for p in scheme.parts], chosen, strict=True))))
     return found[:60]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(some_schemes(), min_size=1, max_size=2), codes)
+def test_many_codes_are_read_as_one_by_one(some: list[CodeScheme], more: list[str]) -> None:
+    texts = [*(text for scheme in some for text in of_values(scheme)), *more]
+    expected, worn = [], []
+    for at, text in enumerate(texts):
+        try:
+            expected += [(at, *told(each, each.code)) for each in decode(text, some).readings]
+        except CodeError:
+            worn.append(at)
+    many = decode_many(texts, some)
+    got = [(at, *told(many.alike[alike], code)) for at, code, alike in many.readings.rows()]
+    assert many.too_worn == tuple(worn)
+    assert sorted(got, key=repr) == sorted(expected, key=repr)
+
+
+def told(reading: Reading, code: str) -> tuple[object, ...]:
+    meanings = tuple(part.meaning.iri for part in reading.parts)
+    span = (reading.earliest, reading.latest, reading.in_force)
+    return id(reading.scheme), code, span, meanings, sorted(reading.things.items())
 
 
 @settings(max_examples=40, deadline=None)

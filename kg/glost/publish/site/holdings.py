@@ -117,11 +117,6 @@ class SiteContents:
         return dict(sorted(found.items()))
 
     @cached_property
-    def passage_names(self) -> dict[Passage, URIRef]:
-        """The IRI of each passage that has one."""
-        return {passage: iri for iri, (passage, _) in self.passages.items()}
-
-    @cached_property
     def recorders(self) -> dict[URIRef, list[Claim]]:
         """Each person who recorded claims, with these."""
         found: dict[URIRef, list[Claim]] = defaultdict(list)
@@ -129,11 +124,6 @@ class SiteContents:
             if claim.recorded_by:
                 found[recorder_iri(self.base, claim.recorded_by)].append(claim)
         return dict(sorted(found.items()))
-
-    @cached_property
-    def recorder_names(self) -> dict[str, URIRef]:
-        """The IRI of each person who recorded claims, by name as written."""
-        return {c.recorded_by: iri for iri, claims in self.recorders.items() for c in claims}
 
     @cached_property
     def inferred(self) -> dict[str, list[Triple]]:

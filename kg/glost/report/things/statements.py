@@ -98,9 +98,3 @@ def kinds_of(basis: Basis, thing: URIRef) -> tuple[Node, ...]:
         if wider != kind
     }
     return tuple(sorted(said - above, key=str))
-
-
-def kind_words(basis: Basis, thing: URIRef) -> str:
-    """Say what kind of thing it is: ``Shape``; empty if nobody says."""
-    names = [label(kind, basis.words) for kind in kinds_of(basis, thing)]
-    return capital(", ".join(names))

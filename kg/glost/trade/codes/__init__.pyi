@@ -1,5 +1,6 @@
 from .decoding import Decoded, decode
 from .encoding import Encoded, encode
+from .many import ManyDecoded, decode_many
 from .parts import CodeError, CodePart, Meaning, PartReading
 from .pieces import PieceCode, PieceDate, piece_codes, piece_dates
 from .scheme import CodeScheme, Reading
@@ -11,12 +12,14 @@ __all__ = [
     "CodeScheme",
     "Decoded",
     "Encoded",
+    "ManyDecoded",
     "Meaning",
     "PartReading",
     "PieceCode",
     "PieceDate",
     "Reading",
     "decode",
+    "decode_many",
     "encode",
     "piece_codes",
     "piece_dates",

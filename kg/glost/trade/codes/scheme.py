@@ -3,7 +3,7 @@
 A scheme is a pattern with named parts, ``{line}-{run}``; see `glost.trade.codes.parts`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -58,8 +58,13 @@ class CodeScheme:
 
     @cached_property
     def _cuts(self) -> dict[int, tuple[Cut, ...]]:
-        """How the pattern may be laid over codes of each length that was read so far."""
         return {}
+
+    def cuts(self, length: int) -> tuple[Cut, ...]:
+        """Return every way of laying the pattern over codes of a length."""
+        if length not in self._cuts:
+            self._cuts[length] = tuple(ways_to_cut(self.tokens, length))
+        return self._cuts[length]
 
     def in_force(self, earliest: int | None, latest: int | None) -> str:
         """Say whether it was in use at some time from one day to another, both inclusive.
@@ -82,7 +87,10 @@ class CodeScheme:
         return "certainly" if begun and going else "possibly"
 
     def decode(
-        self, text: str, when: tuple[int | None, int | None] = (None, None)
+        self,
+        text: str,
+        when: tuple[int | None, int | None] = (None, None),
+        cuts: Sequence[Cut] | None = None,
     ) -> tuple["Reading", ...]:
         """Read a code by this scheme alone.
 
@@ -93,6 +101,8 @@ class CodeScheme:
         when
             The first and last day on which it may have been written, both inclusive, if known. It
             says whether the scheme was in force for a code that tells no year itself.
+        cuts
+            The ways of laying the pattern over it to try; None for all.
 
         Returns
         -------
@@ -105,10 +115,7 @@ class CodeScheme:
             If it is so worn that there would be more than `glost.trade.codes.parts.LIMIT`.
         """
         found = []
-        size = len(text)
-        if size not in self._cuts:
-            self._cuts[size] = tuple(ways_to_cut(self.tokens, size))
-        for parts in readings(self.tokens, self._cuts[size], text):
+        for parts in readings(self.tokens, self.cuts(len(text)) if cuts is None else cuts, text):
             try:
                 earliest, latest = days(parts)
             except NoSuchDayError:

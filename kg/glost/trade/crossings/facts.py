@@ -1,8 +1,9 @@
 """What crossings are reckoned from, as columns: one pass over the claims, whatever their number."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import compress, count
 
 import polars as pl
 from rdflib import URIRef
@@ -13,7 +14,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.columns import SCHEMA, NumberedClaims
 from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
-from glost.trade.codes import CodeError, decode
+from glost.trade.codes import Decoded, Reading, decode_many
 from glost.trade.codes.scheme import NUMBER
 from glost.trade.codes.schemes import schemes
 from glost.trade.crossings.model import Days
@@ -144,18 +145,34 @@ def _homes_by_number(belief: Belief, facts: Facts) -> Iterator[tuple[str, str, i
     if not homeless.height:
         return
     known = schemes(belief.among("code_schemes", "code_parts"), facts.margin)
-    for treatment, number, at in homeless.sort("subject", "object", "claim").rows():
-        potteries = set(facts.values("issuedBy", treatment))
-        its = [s for s in known if NUMBER in s.codes and potteries & set(map(str, s.potteries))]
-        try:
-            readings = decode(number, its).counting
-        except CodeError:
-            continue
-        for shape in sorted({str(r.things["shape"]) for r in readings if "shape" in r.things}):
-            resting = [r for r in readings if str(r.things.get("shape")) == shape]
-            yield treatment, shape, at
-            for place in facts.claims.places(c.iri for r in resting for c in r.claims).values():
-                yield treatment, shape, place
+    numbers = [s for s in known if NUMBER in s.codes]
+    by_schemes: dict[tuple[int, ...], list[tuple[str, str, int]]] = defaultdict(list)
+    for row in homeless.sort("subject", "object", "claim").rows():
+        potteries = set(facts.values("issuedBy", row[0]))
+        its = [not potteries.isdisjoint(map(str, s.potteries)) for s in numbers]
+        by_schemes[tuple(compress(count(), its))].append(row)
+    for some, rows in by_schemes.items():
+        many = decode_many([number for _, number, _ in rows], [numbers[at] for at in some])
+        found: dict[int, list[int]] = defaultdict(list)
+        for place, _, alike in many.readings.rows():
+            found[place].append(alike)
+        once: dict[tuple[int, ...], list[tuple[str, list[int]]]] = {}
+        for place, readings in found.items():
+            treatment, number, at = rows[place]
+            if (key := tuple(readings)) not in once:
+                decoded = Decoded(number, tuple(many.alike[each] for each in readings))
+                once[key] = list(_told(decoded.counting, facts))
+            for shape, places in once[key]:
+                yield treatment, shape, at
+                yield from ((treatment, shape, place) for place in places)
+
+
+def _told(readings: Sequence[Reading], facts: Facts) -> Iterator[tuple[str, list[int]]]:
+    """Yield the shapes readings tell, with the places of the claims that say so."""
+    for shape in sorted({str(r.things["shape"]) for r in readings if "shape" in r.things}):
+        resting = [r for r in readings if str(r.things.get("shape")) == shape]
+        claims = (claim.iri for reading in resting for claim in reading.claims)
+        yield shape, list(facts.claims.places(claims).values())
 
 
 def claims_at(facts: Facts, places: Iterable[int]) -> tuple[Claim, ...]:

@@ -180,11 +180,6 @@ class Crossing:
         """The strongest explanation of any sighting."""
         return self.explanations[0]
 
-    @property
-    def unexplained(self) -> tuple[Sighting, ...]:
-        """The sightings for which nothing on record is found yet that would explain them."""
-        return tuple(s for s in self.sightings if not any(e.strength for e in s.explanations))
-
 
 @dataclass(frozen=True, slots=True)
 class CrossingCell:

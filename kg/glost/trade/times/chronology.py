@@ -81,19 +81,7 @@ class Chronology(Timed):
         return {name: self._bounds(event, self._solution.bounds) for name, event in events}
 
     def reading_bounds(self, point: URIRef) -> Bounds:
-        """Return when a point falls at the earliest and latest however contradictions are settled.
-
-        Parameters
-        ----------
-        point
-            As for `bounds`.
-
-        Returns
-        -------
-        Bounds
-            The widest that any way of settling them gives; they are those of `bounds` where no
-            contradiction bears on the point.
-        """
+        """Return when a point falls however contradictions are settled; see `Timed`."""
         event = self._events.find(point)
         return (
             _days(event, self._readings.bounds, self._readings.disputed)
