@@ -11,9 +11,8 @@ from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.record.index import whole
 from glost.report.things.basis import Basis
-from glost.report.things.said import Said, capital
+from glost.report.things.said import Said
 from glost.report.tree import Group, Section, Statement
-from glost.words.labels import label
 from glost.words.sentences import FRAME, POINTS
 
 _FIRST = (
