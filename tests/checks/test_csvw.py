@@ -8,11 +8,13 @@ import json
 from pathlib import Path
 
 import pytest
-from csvw import TableGroup
+from csvw import CSVW, TableGroup
 
+from glost.answer.snapshot import Snapshot
 from glost.publish.exports import write_tables
 from glost.record.record import Record, read
 from glost.record.tables import csvw_metadata, tables
+from glost.record.writing import csv_files, rows_of
 from shelf import write
 
 
@@ -56,10 +58,70 @@ def test_the_other_library_expands_the_same_subjects(written: tuple[Record, Path
 @pytest.mark.parametrize("name", sorted(tables()))
 def test_each_description_is_read_on_its_own(name: str, tmp_path: Path) -> None:
     path = tmp_path / "csvw-metadata.json"
-    path.write_text(json.dumps(csvw_metadata([name])), encoding="utf-8")
-    header = ",".join(column.name for column in tables()[name].real)
-    (tmp_path / f"{name}.csv").write_text(header + "\n", encoding="utf-8")
+    header = [column.name for column in tables()[name].real]
+    path.write_text(json.dumps(csvw_metadata({name: header})), encoding="utf-8")
+    (tmp_path / f"{name}.csv").write_text(",".join(header) + "\n", encoding="utf-8")
     (table,) = TableGroup.from_file(path).tables
     real = [column.name for column in table.tableSchema.columns if not column.virtual]
     assert real == [column.name for column in tables()[name].real]
     assert list(table) == []
+
+
+@pytest.fixture(scope="module")
+def files(valley: Snapshot, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The tables of the larger example as they are published."""
+    folder = tmp_path_factory.mktemp("published")
+    rows, _ = rows_of(valley.record, valley.record.claims)
+    for name, text in csv_files(rows):
+        (folder / name).write_text(text, encoding="utf-8")
+    return folder
+
+
+def faults(folder: Path) -> list[str]:
+    """What the other library holds against tables, if they are not what is said of them."""
+    group = CSVW(str(folder / "csvw-metadata.json"), validate=True)
+    return [] if group.is_valid else [str(each.message) for each in group.warnings] or ["not valid"]
+
+
+def test_published_tables_are_what_their_description_says(files: Path) -> None:
+    """Model for Tabular Data and Metadata (W3C, 2015), 6.6: the header is that of the schema."""
+    assert len(list(files.glob("*.csv"))) > 20
+    assert faults(files) == []
+
+
+@pytest.mark.filterwarnings("ignore:Invalid column", "ignore:Invalid value", "ignore:Duplicate column")
+@pytest.mark.parametrize("change", ["a column too many", "no number", "nothing required"])
+def test_what_is_not_as_described_is_found(files: Path, tmp_path: Path, change: str) -> None:
+    """The check above is not empty."""
+    lines = (files / "sources.csv").read_text(encoding="utf-8").splitlines()
+    if change == "a column too many":
+        lines = [f"extra,{line}" for line in lines]
+    elif change == "nothing required":
+        lines.append("," * lines[0].count(","))
+    else:
+        column = lines[0].split(",").index("recorded_on")
+        lines.append(
+            "s,"
+            + ",".join("soon" if n == column else "" for n in range(1, lines[0].count(",") + 1))
+        )
+    (tmp_path / "sources.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    told = json.loads((files / "csvw-metadata.json").read_text(encoding="utf-8"))
+    told["tables"] = [each for each in told["tables"] if each["url"] == "sources.csv"]
+    (tmp_path / "csvw-metadata.json").write_text(json.dumps(told), encoding="utf-8")
+    assert faults(tmp_path)
+
+
+def test_a_column_that_partial_rows_leave_empty_is_not_required() -> None:
+    """A row that only adds to a thing fills the columns that name it, and no other."""
+    whole = {"totals": [column.name for column in tables()["totals"].real]}
+    without = {"totals": [name for name in whole["totals"] if name != "partial"]}
+    needed = [
+        {
+            c["name"]
+            for c in csvw_metadata(each)["tables"][0]["tableSchema"]["columns"]
+            if c.get("required")
+        }
+        for each in (whole, without)
+    ]
+    assert needed[0] < needed[1]
+    assert needed[1] == {c.name for c in tables()["totals"].real if c.required}

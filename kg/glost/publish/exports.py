@@ -4,7 +4,6 @@ Written from the record's own terms, never from what a store gives back, so that
 ``007``. Language tags are lower-cased, as RDF 1.1 (section 3.3) allows.
 """
 
-import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -15,10 +14,9 @@ from glost.names import PREFIXES
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import SETTINGS, write_whole
 from glost.record.record import Record
-from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import quad
 from glost.record.transaction import WORK, Place, changing
-from glost.record.writing import csv_text, rows_of, trig_text
+from glost.record.writing import csv_files, rows_of, trig_text
 
 FORMATS = {
     "trig": ox.RdfFormat.TRIG,
@@ -90,9 +88,7 @@ def write_tables(record: Record, folder: Path) -> list[Path]:
     rows, left = rows_of(record, record.claims)
     settings = (record.collection.path / SETTINGS).read_text(encoding="utf-8-sig")
     texts = {SETTINGS: settings}
-    texts |= {f"tables/{name}.csv": csv_text(tables()[name], found) for name, found in rows.items()}
-    metadata = csvw_metadata(list(rows))
-    texts["tables/csvw-metadata.json"] = json.dumps(metadata, indent=2, ensure_ascii=False) + "\n"
+    texts |= {f"tables/{name}": text for name, text in csv_files(rows)}
     if left:
         texts["claims.trig"] = trig_text(record, left)
     with changing(Place.within(folder), "write tables") as change:

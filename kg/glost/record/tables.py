@@ -11,6 +11,7 @@ column that names the source where the row gives none).
 """
 
 import json
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -151,30 +152,61 @@ def kinds() -> dict[str, Table]:
     return {table.kind: table for table in tables().values() if table.kind}
 
 
-def csvw_metadata(names: list[str] | None = None) -> dict[str, Any]:
-    """Make standard CSVW metadata of whole tables, common columns included.
+def csvw_metadata(headers: Mapping[str, Sequence[str]] | None = None) -> dict[str, Any]:
+    """Make standard CSVW metadata of tables, common columns included.
 
     Parameters
     ----------
-    names
-        Tables to describe; all of them if None.
+    headers
+        The columns that each table to describe has, in the order of its file; every column of
+        every table if None. A virtual column is described if all it is made of is there. Where
+        rows may be partial, only the columns that name the thing are required.
 
     Returns
     -------
     dict
         A CSVW ``TableGroup`` whose tables stand beside it (``shapes.csv``).
+
+    Raises
+    ------
+    KeyError
+        If there is no such table or column.
     """
     common = _read("common")["tableSchema"]["columns"]
+    if headers is None:
+        headers = {name: [column.name for column in table.real] for name, table in tables().items()}
     described = []
-    for name in names if names is not None else list(tables()):
+    for name, header in headers.items():
         table = _read(name)
         del table["@context"]
         schema = table["tableSchema"]
-        real = [column for column in schema["columns"] if not column.get("virtual")]
-        virtual = [column for column in schema["columns"] if column.get("virtual")]
-        schema["columns"] = real + _missing(common, real) + virtual
+        own, about = schema["columns"], schema["aboutUrl"]
+        known = {each["name"]: dict(each) for each in own + _missing(common, own)}
+        if PARTIAL in header:
+            needed = {column.name for column in tables()[name].needed(partial=True)}
+            for each in known.keys() - needed:
+                known[each].pop("required", None)
+        schema["columns"] = [known[each] for each in header]
+        schema["columns"] += [e for e in own if e.get("virtual") and _given(e, about, header)]
         described.append(table)
     return {"@context": "http://www.w3.org/ns/csvw", "tables": described}
+
+
+def _given(column: dict[str, Any], about: str, header: Sequence[str]) -> bool:
+    """Say whether a table with this header gives a virtual column anything to be made of.
+
+    Of an expression that lists what there is (``{;form,size}``) any part may lack.
+    """
+    templates = (column.get("aboutUrl", about), column.get("valueUrl", ""))
+    wanted = {
+        name
+        for template in templates
+        for part in compiled(template).parts
+        if not isinstance(part, str) and part[0] not in (".", ";")
+        for name in part[1]
+    }
+    when = column.get(_WHEN)
+    return wanted <= set(header) and (when is None or not set(header).isdisjoint(when))
 
 
 def _read(name: str) -> dict[str, Any]:

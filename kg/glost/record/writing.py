@@ -6,8 +6,9 @@ again gives exactly the claim's statements; whatever fits no table stays TriG.
 
 import csv
 import io
+import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 import pyoxigraph as ox
 from rdflib import URIRef
@@ -18,7 +19,7 @@ from glost.record.fitting import Fitter
 from glost.record.provenance import record_triples
 from glost.record.record import Record
 from glost.record.spreadsheets import guarded
-from glost.record.tables import Table, tables
+from glost.record.tables import Table, csvw_metadata, tables
 from glost.record.terms import quad
 
 
@@ -59,18 +60,34 @@ def rows_of(
     return dict(sorted(rows.items())), left
 
 
+def header(table: Table, rows: Iterable[Mapping[str, str]]) -> list[str]:
+    """Return the columns that rows are written with: those needed, and those that a row fills."""
+    filled = {name for row in rows for name, cell in row.items() if cell}
+    return [column.name for column in table.real if column.required or column.name in filled]
+
+
 def csv_text(table: Table, rows: Iterable[Mapping[str, str]]) -> str:
-    """Write rows as comma-delimited text, leaving out columns that no row fills.
+    """Write rows as comma-delimited text, leaving out columns that no row fills; see `header`.
 
     No cell is one that a spreadsheet program would run; see `glost.record.spreadsheets`.
     """
     rows = list(rows)
-    names = [
-        column.name
-        for column in table.real
-        if column.required or any(row.get(column.name) for row in rows)
-    ]
+    names = header(table, rows)
     return delimited([names, *([guarded(row.get(name, "")) for name in names] for row in rows)])
+
+
+def csv_files(found: Mapping[str, list[dict[str, str]]]) -> Iterator[tuple[str, str]]:
+    """Yield the files of tables, by name, and last the CSVW metadata that describes them.
+
+    Parameters
+    ----------
+    found
+        Rows by table; see `rows_of`.
+    """
+    for name, rows in found.items():
+        yield f"{name}.csv", csv_text(tables()[name], rows)
+    metadata = csvw_metadata({name: header(tables()[name], rows) for name, rows in found.items()})
+    yield "csvw-metadata.json", json.dumps(metadata, indent=2, ensure_ascii=False) + "\n"
 
 
 def delimited(records: Iterable[Iterable[str]], delimiter: str = ",", ending: str = "\n") -> str:

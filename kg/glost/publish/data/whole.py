@@ -1,7 +1,6 @@
 """The whole collection as data, with what describes it and the rules for web servers."""
 
 import io
-import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -18,9 +17,8 @@ from glost.publish.data.descriptions import ro_crate, void_and_dcat
 from glost.publish.data.servers import rules
 from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
-from glost.record.tables import csvw_metadata, tables
 from glost.record.terms import named, quad, to_oxigraph
-from glost.record.writing import csv_text, rows_of, trig_text
+from glost.record.writing import csv_files, rows_of, trig_text
 
 _PREFIXES = {"crm": str(CRM), "rdfs": str(RDFS), "skos": str(SKOS)}
 
@@ -106,10 +104,8 @@ def _whole(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
     yield "data/dataset.trig", trig or b""
     del trig
     rows, left = rows_of(snapshot.record, holdings.claims)
-    for name, each in rows.items():
-        yield f"data/tables/{name}.csv", csv_text(tables()[name], each).encode()
-    metadata = json.dumps(csvw_metadata(list(rows)), indent=2, ensure_ascii=False) + "\n"
-    yield "data/tables/csvw-metadata.json", metadata.encode()
+    for name, text in csv_files(rows):
+        yield f"data/tables/{name}", text.encode()
     if left:
         yield "data/tables/claims.trig", trig_text(snapshot.record, left).encode()
 
