@@ -186,10 +186,20 @@ def csvw_metadata(headers: Mapping[str, Sequence[str]] | None = None) -> dict[st
             needed = {column.name for column in tables()[name].needed(partial=True)}
             for each in known.keys() - needed:
                 known[each].pop("required", None)
-        schema["columns"] = [known[each] for each in header]
+        schema["columns"] = [_as_written(known[each]) for each in header]
         schema["columns"] += [e for e in own if e.get("virtual") and _given(e, about, header)]
         described.append(table)
     return {"@context": "http://www.w3.org/ns/csvw", "tables": described}
+
+
+def _as_written(column: dict[str, Any]) -> dict[str, Any]:
+    """Describe a column of a file, whose ``titles`` are what stands in the file's first line."""
+    return {
+        "name": column["name"],
+        "dc:title": column["titles"],
+        **column,
+        "titles": column["name"],
+    }
 
 
 def _given(column: dict[str, Any], about: str, header: Sequence[str]) -> bool:
