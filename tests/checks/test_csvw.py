@@ -130,8 +130,8 @@ def test_what_is_not_as_described_is_found(files: Path, tmp_path: Path, change: 
 
 def test_a_column_that_partial_rows_leave_empty_is_not_required() -> None:
     """A row that only adds to a thing fills the columns that name it, and no other."""
-    whole = {"totals": [column.name for column in tables()["totals"].real]}
-    without = {"totals": [name for name in whole["totals"] if name != "partial"]}
+    whole = {"sources": [column.name for column in tables()["sources"].real]}
+    without = {"sources": [name for name in whole["sources"] if name != "partial"]}
     needed = [
         {
             c["name"]
@@ -141,4 +141,4 @@ def test_a_column_that_partial_rows_leave_empty_is_not_required() -> None:
         for each in (whole, without)
     ]
     assert needed[0] < needed[1]
-    assert needed[1] == {c.name for c in tables()["totals"].real if c.required}
+    assert needed[1] == {c.name for c in tables()["sources"].real if c.required}
