@@ -3,6 +3,8 @@
 Precision is the share of links found that are right, recall that of true links that are found.
 """
 
+from functools import cache
+
 import polars as pl
 import pytest
 
@@ -12,8 +14,17 @@ from glost.trade.linking.candidates import AGAIN, LEAST
 from glost.trade.linking.estimating import NotStableError, estimated
 from glost.trade.linking.weighing import Weighing
 
-SEEDS = (11, 12, 13)
-"""None of them was looked at when weights were chosen."""
+
+def seeds(lines: int) -> range:
+    """Return seeds that were not looked at when weights were chosen, more where lists are short."""
+    return range(11, 11 + max(3, 1800 // lines))
+
+
+@cache
+def made(lines: int, seed: int, series: int) -> tuple[tuple[list[Row], list[Row]], pl.DataFrame]:
+    """Return two lists and their pairs, weighed."""
+    lists = pair(lines, seed, series)
+    return lists, weighed(lists)
 
 
 def weighed(lists: tuple[list[Row], list[Row]]) -> pl.DataFrame:
@@ -26,14 +37,16 @@ def right(lists: tuple[list[Row], list[Row]], found: pl.DataFrame) -> int:
     return sum(one[a][0] == other[b][0] for a, b in found.select("one", "other").iter_rows())
 
 
-@pytest.mark.parametrize(
-    ("lines", "series"), [(150, 1), (600, 1), (3000, 1), (600, 17), (3000, 17)]
-)
+KINDS = [(150, 1), (600, 1), (3000, 1), (150, 17), (600, 17), (3000, 17)]
+"""So many lines, and how often a shape's name comes, told apart by a number."""
+
+
+@pytest.mark.parametrize(("lines", "series"), KINDS)
 def test_links_are_right_and_few_are_missed(lines: int, series: int) -> None:
     found = true = good = 0
-    for seed in SEEDS:
-        lists = pair(lines, seed, series)
-        links = one_to_one(weighed(lists), LEAST)
+    for seed in seeds(lines):
+        lists, scored = made(lines, seed, series)
+        links = one_to_one(scored, LEAST)
         found += links.height
         true += len(lists[1])
         good += right(lists, links)
@@ -41,13 +54,13 @@ def test_links_are_right_and_few_are_missed(lines: int, series: int) -> None:
     assert good / true >= 0.88
 
 
-def test_of_links_said_with_nine_in_ten_nine_in_ten_are_right() -> None:
-    for lines, series in ((150, 1), (600, 1), (600, 17), (3000, 17)):
-        for seed in SEEDS:
-            lists = pair(lines, seed, series)
-            scored = weighed(lists)
-            sure = scored.filter(pl.col("probability") >= 0.9)
-            assert right(lists, sure) / sure.height >= 0.9, (lines, series, seed)
+@pytest.mark.parametrize(("lines", "series"), KINDS)
+def test_of_links_said_with_nine_in_ten_nine_in_ten_are_right(lines: int, series: int) -> None:
+    for seed in seeds(lines):
+        lists, scored = made(lines, seed, series)
+        for least in (0.9, 0.99):
+            sure = scored.filter(pl.col("probability") >= least)
+            assert right(lists, sure) / sure.height >= least - (least > 0.9) * 0.02, (seed, least)
 
 
 def test_it_finds_the_same_every_time() -> None:

@@ -1,7 +1,9 @@
 """Weights of evidence by hand: Fellegi and Sunter 1969."""
 
 import csv
+import itertools
 import math
+import random
 from pathlib import Path
 
 import polars as pl
@@ -131,3 +133,40 @@ def test_each_record_goes_with_one_other_at_most_and_the_best_go_together() -> N
     assert chosen.select("one", "other").rows() == [(0, 1), (1, 0)]
     assert one_to_one(scored, 0.1).height == 3
     assert one_to_one(scored, 0.95).height == 0
+
+
+def test_chosen_pairs_are_likeliest_together_of_all_ways_to_pair() -> None:
+    """Against every way to give each of five records one of five others or nobody, by trying."""
+    chance = random.Random(7)
+    for _ in range(30):
+        pairs = [(a, b) for a in range(5) for b in range(5) if chance.random() < 0.35]
+        likely = {pair: chance.choice([0.5, 0.6, 0.75, 0.9]) for pair in pairs}
+        frame = {"one": [a for a, _ in pairs], "other": [b for _, b in pairs],
+                 "probability": [likely[pair] for pair in pairs]}  # fmt: skip
+        types = {"one": pl.Int64, "other": pl.Int64, "probability": pl.Float64}
+        chosen = one_to_one(pl.DataFrame(frame, schema=types), 0.3).select("one", "other").rows()
+        best = max(
+            sum(likely.get((a, b), 0) for a, b in enumerate(others))
+            for others in itertools.permutations(range(5))
+        )
+        assert sum(likely[pair] for pair in chosen) == pytest.approx(best)
+        assert all(len(set(side)) == len(chosen) for side in zip(*chosen, strict=True))
+
+
+def test_what_a_crowd_shares_pairs_nobody_and_what_few_share_does() -> None:
+    """Fifty may share a shape and the beginning of a form, fifty-one may not."""
+    for many, pairs in ((50, 50 * 50), (51, 51)):
+        one = pl.DataFrame(
+            {"id": range(many), "shape": ["alder"] * many, "form": ["plate"] * many, "form_class": ["flat"] * many,
+             "number": [str(at) for at in range(many)]}
+        )  # fmt: skip
+        assert Weighing(one, one, "line", 0.8).pairs().height == pairs
+
+
+def test_comparisons_may_stand_in_another_folder(tmp_path: Path) -> None:
+    head = "of,column,level,meaning,test,least,m,reason\n"
+    rows = "boat,name,1,same,equal,,0.9,x\nboat,name,0,other,,,0.1,x\n"
+    (tmp_path / "comparisons.csv").write_text(head + rows, encoding="utf-8")
+    (tmp_path / "blocks.csv").write_text('of,agree,reason\nboat,"port, name",x\n', encoding="utf-8")
+    boats = pl.DataFrame({"id": [0, 1], "name": ["tern", "tern"], "port": ["north", "south"]})
+    assert Weighing(boats, boats, "boat", 1, tmp_path).pairs().rows() == [(0, 0, 1), (1, 1, 1)]

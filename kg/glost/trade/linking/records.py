@@ -2,8 +2,8 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
 
 import polars as pl
 from polars._typing import PolarsDataType
@@ -14,6 +14,7 @@ from rdflib.term import Node
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief
+from glost.record.columns import StatementTable
 from glost.record.dates import calendar_day
 from glost.record.quantities import LengthError, read_length
 from glost.trade.assortments.forms import Forms
@@ -126,46 +127,88 @@ def lines(belief: Belief, issue: URIRef) -> tuple[Line, ...]:
     issue
         The list: a catalogue or price list.
     """
-    facts, forms = belief.graph, Forms(belief)
+    said = belief.table(frozenset(map(str, (*_OF_LINES, *_NAMES))))
+    first = {name: _firsts(table) for name, table in said.of.items()}
+    forms, own = Forms(belief.among("terms")), {str(p): first[str(p)] for p in _NAMES}
+    known: dict[str, tuple[str | None, str | None]] = {}
+
+    def form_of(form: str) -> tuple[str | None, str | None]:
+        if form not in known:
+            known[form] = (_called(own, form), str(forms.class_of(URIRef(form))))
+        return known[form]
+
     found = []
-    for assortment in facts.subjects(GLOST.offeredIn, issue):
-        shape = _first(facts, assortment, GLOST.ofShape)
-        offered = belief.named(assortment, GLOST.hasOffering)
-        ordered = sorted(offered, key=lambda each: _row(belief, each))
-        for at, offering in enumerate(ordered):
-            line = _line(facts, forms, offering, shape)
-            found.append(replace(line, place=at / max(len(ordered) - 1, 1)))
+    for shape, offered in _in_order(said, issue):
+        name = _called(own, first[str(GLOST.ofShape)].get(shape, ""))
+        for at, offering in enumerate(offered):
+            place = at / max(len(offered) - 1, 1)
+            found.append(_line(first, form_of, offering, name, place))
     return tuple(sorted(found, key=lambda line: line.iri))
 
 
-def _row(belief: Belief, offering: URIRef) -> tuple[str, int]:
-    """Return where the first row about an offering stands."""
-    return min((claim.origin.file, claim.origin.row) for claim in belief.about(offering))
+_OF_LINES = (GLOST.offeredIn, GLOST.ofShape, GLOST.hasOffering, GLOST.offersArticle, GLOST.form,
+             GLOST.tradeSize, GLOST.measuredSize, GLOST.itemNumber, GLOST.potterCount,
+             GLOST.price)  # fmt: skip
 
 
-def _line(facts: Graph, forms: Forms, offering: URIRef, shape: Node | None) -> Line:
-    article = _first(facts, offering, GLOST.offersArticle)
-    form = _first(facts, article, GLOST.form)
-    size = _first(facts, article, GLOST.tradeSize)
-    measured = _first(facts, offering, GLOST.measuredSize)
-    number = _first(facts, offering, GLOST.itemNumber)
+def _firsts(said: pl.DataFrame) -> dict[str, str]:
+    """Return of each subject the first object, in the order of texts."""
+    return dict(said.group_by("subject").agg(pl.col("object").min()).rows())
+
+
+def _in_order(said: StatementTable, issue: URIRef) -> Iterator[tuple[str, list[str]]]:
+    """Yield each assortment of a list with its offerings, in the order of their first rows."""
+    there = said.of[str(GLOST.offeredIn)].filter(pl.col("object") == str(issue))
+    offered = said.of[str(GLOST.hasOffering)].join(there, on="subject", how="semi")
+    rows: dict[str, dict[str, tuple[str, int]]] = {}
+    for assortment, offering, claim in offered.select("subject", "object", "claim").rows():
+        origin = said.claims[claim].origin
+        own = rows.setdefault(assortment, {})
+        at = (origin.file, origin.row)
+        own[offering] = min(own.get(offering, at), at)
+    for assortment in sorted(rows):
+        own = rows[assortment]
+        yield assortment, sorted(own, key=lambda each: (own[each], each))
+
+
+def _line(
+    first: Mapping[str, Mapping[str, str]],
+    form_of: Callable[[str], tuple[str | None, str | None]],
+    offering: str,
+    shape: str | None,
+    place: float,
+) -> Line:
+    def one(property_: URIRef, of: str) -> str | None:
+        return first[str(property_)].get(of)
+
+    article = one(GLOST.offersArticle, offering) or ""
+    form = one(GLOST.form, article)
+    measured, number = one(GLOST.measuredSize, offering), one(GLOST.itemNumber, offering)
     return Line(
-        offering,
-        plain(_name(facts, shape)) or None,
-        plain(_name(facts, form)) or None,
-        str(forms.class_of(form)) if isinstance(form, URIRef) else None,
-        _inches(measured) if measured is not None else _inches(size),
-        _text(_first(facts, offering, GLOST.potterCount)),
-        plain(str(number)).replace(" ", "") if number is not None else None,
-        _price(facts, offering),
+        URIRef(offering),
+        shape,
+        *(form_of(form) if form else (None, None)),
+        _inches(measured if measured is not None else one(GLOST.tradeSize, article)),
+        one(GLOST.potterCount, offering),
+        plain(number).replace(" ", "") if number is not None else None,
+        _price(one(GLOST.price, offering)),
+        place,
     )
 
 
-def _inches(text: Node | None) -> float | None:
+def _called(own: Mapping[str, Mapping[str, str]], thing: str) -> str | None:
+    """Return the usual name of a thing or a term as it is compared; else its IRI's last step."""
+    if thing.startswith(SCHEMES):
+        return plain(_name(concepts(), URIRef(thing))) or None
+    names = (own[str(p)][thing] for p in _NAMES if thing in own[str(p)])
+    return plain(next(names, thing.rsplit("/", 1)[-1])) or None
+
+
+def _inches(text: str | None) -> float | None:
     """Read a size in inches: a bare number, as trade sizes are, or a length."""
     if text is None:
         return None
-    written = str(text).strip()
+    written = text.strip()
     if re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", written):
         return float(written)
     try:
@@ -174,13 +217,12 @@ def _inches(text: Node | None) -> float | None:
         return None
 
 
-def _price(facts: Graph, offering: URIRef) -> float | None:
-    written = _first(facts, offering, GLOST.price)
-    found = re.search(r"[0-9]+(?:[.,][0-9]+)?", str(written)) if written is not None else None
-    if found is None:
+def _price(written: str | None) -> float | None:
+    found = re.search(r"[0-9]+(?:[.,][0-9]+)?", written or "")
+    if written is None or found is None:
         return None
     value = float(found[0].replace(",", "."))
-    small = re.search(r"c(?:ts?|ents?)?\b|¢|d\b|p\b", str(written), re.IGNORECASE)
+    small = re.search(r"c(?:ts?|ents?)?\b|¢|d\b|p\b", written, re.IGNORECASE)
     return value if small else value * 100
 
 
@@ -237,14 +279,6 @@ def _years(times: Timed, iri: URIRef) -> tuple[float, float] | None:
         if bounds.earliest is not None and bounds.latest is not None:
             return calendar_day(bounds.earliest)[0], calendar_day(bounds.latest)[0]
     return None
-
-
-def _first(facts: Graph, thing: Node | None, property_: URIRef) -> Node | None:
-    return None if thing is None else min(facts.objects(thing, property_), key=str, default=None)
-
-
-def _text(node: Node | None) -> str | None:
-    return None if node is None else str(node)
 
 
 def _name(facts: Graph, thing: Node | None) -> str:

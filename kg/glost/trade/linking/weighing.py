@@ -9,6 +9,7 @@ than a common one. What is not given in both counts nothing. DuckDB compares, nu
 """
 
 import csv
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -22,8 +23,15 @@ from numpy.typing import NDArray
 
 Numbers = NDArray[np.float64]
 
+HERE = Path(__file__).parent
+"""Where `comparisons.csv` and `blocks.csv` stand that Glost compares by."""
+
 DRAWN = 700
 """How many records of each list are drawn; each of one list is held against each of the other."""
+
+CROWD = 50
+"""How many records of a list may have a block's value in common, or it is passed over there: what
+so many share tells little, and pairs grow no faster than lists."""
 
 _UNGIVEN = -1
 
@@ -41,12 +49,16 @@ _TESTS = {
 }
 """What reaches a level, by the name it has in `comparisons.csv`, as SQL on two cells."""
 
-_BLOCKS = {
-    "form_begins": "l.form[1:3] = r.form[1:3]",
-    "shape_begins": "l.shape[1:2] = r.shape[1:2]",
-    "name_begins": "l.name[1:3] = r.name[1:3]",
-    "any_name": "list_has_any(l.names, r.names)",
-    "any_word": "list_has_any(l.words, r.words)",
+_KEYS = {
+    "form_begins": "form[1:3]",
+    "shape_begins": "shape[1:2]",
+    "shape_begins_long": "shape[1:4]",
+    "shape_ends": "shape[-3:]",
+    "name_begins": "name[1:3]",
+    "name_begins_long": "name[1:5]",
+    "name_ends": "name[-4:]",
+    "any_name": "unnest(names)",
+    "any_word": "unnest(words)",
 }
 """What pairs agree in beside whole columns, by the name it has in `blocks.csv`, as SQL."""
 
@@ -115,8 +127,15 @@ class Comparison:
 
 
 @cache
-def comparisons(of: str) -> tuple[Comparison, ...]:
+def comparisons(of: str, folder: Path = HERE) -> tuple[Comparison, ...]:
     """Read how records of a kind (``line``, ``thing``) are compared.
+
+    Parameters
+    ----------
+    of
+        The kind.
+    folder
+        Where `comparisons.csv` stands.
 
     Raises
     ------
@@ -124,7 +143,7 @@ def comparisons(of: str) -> tuple[Comparison, ...]:
         If a level's test does not exist, or the shares of a column's levels are not 1 together.
     """
     found: dict[str, list[Level]] = {}
-    for row in _read("comparisons.csv", of):
+    for row in _read(folder / "comparisons.csv", of):
         if row["test"] and row["test"] not in _TESTS:
             raise ValueError(f"comparisons.csv: {of} {row['column']}: no test {row['test']!r}")
         level = Level(
@@ -139,16 +158,16 @@ def comparisons(of: str) -> tuple[Comparison, ...]:
 
 
 @cache
-def blocks(of: str) -> tuple[str, ...]:
+def blocks(of: str, folder: Path = HERE) -> tuple[tuple[str, ...], ...]:
     """Read in what pairs must agree to be compared at all, any one of these, as SQL."""
     return tuple(
-        " AND ".join(_BLOCKS.get(word, f"l.{word} = r.{word}") for word in row["agree"].split(", "))
-        for row in _read("blocks.csv", of)
+        tuple(_KEYS.get(word, word) for word in row["agree"].split(", "))
+        for row in _read(folder / "blocks.csv", of)
     )
 
 
-def _read(name: str, of: str) -> list[dict[str, str]]:
-    text = Path(__file__).with_name(name).read_text(encoding="utf-8")
+def _read(file: Path, of: str) -> list[dict[str, str]]:
+    text = file.read_text(encoding="utf-8")
     return [row for row in csv.DictReader(text.splitlines()) if row["of"] == of]
 
 
@@ -186,6 +205,8 @@ class Weighing:
         Of which kind they are: ``line`` or ``thing``.
     expected
         The share of the shorter list that is expected to stand in the other.
+    folder
+        Where the comparisons and blocks stand as data.
 
     Attributes
     ----------
@@ -197,22 +218,31 @@ class Weighing:
         The share of all pairs that is expected to be of one thing.
     """
 
-    def __init__(self, one: pl.DataFrame, other: pl.DataFrame, of: str, expected: float) -> None:
-        self.comparisons = tuple(c for c in comparisons(of) if c.column in one.columns)
-        self._blocks = blocks(of)
+    def __init__(
+        self, one: pl.DataFrame, other: pl.DataFrame, of: str, expected: float, folder: Path = HERE
+    ) -> None:
+        compared = comparisons(of, folder)
+        self.comparisons = tuple(c for c in compared if c.column in one.columns)
         self.sizes = one.height, other.height
         self.prior = min(expected * min(self.sizes) / max(one.height * other.height, 1), 0.5)
-        self._there = frozenset(one.columns)
+        self._columns = frozenset(one.columns)
+        self._ways = [way for way in blocks(of, folder) if _used(way) <= self._columns]
         self._db = duckdb.connect(config={"threads": 1})  # in one order, so the same every time
-        with TemporaryDirectory() as folder:
-            for name, records in (("t_one", one), ("t_other", other)):
-                file = Path(folder) / f"{name}.parquet"
-                records.write_parquet(file)
-                self._db.execute(f"CREATE TABLE {name} AS SELECT * FROM read_parquet('{file}')")
+        self._load("t_one", one)
+        self._load("t_other", other)
         for comparison in self.comparisons:
-            told = f"{comparison.column}_there" in self._there
+            told = f"{comparison.column}_there" in self._columns
             if not told and any(each.test == "renamed" for each in comparison.levels):
                 self._say_which_stand_in_both(comparison.column)
+            if comparison.counts_values:
+                self._count_values(comparison.column)
+
+    def _load(self, name: str, records: pl.DataFrame) -> None:
+        with TemporaryDirectory() as folder:
+            file = Path(folder) / f"{name}.parquet"
+            records.write_parquet(file)
+            query = f"CREATE OR REPLACE TABLE {name} AS SELECT * FROM read_parquet('{file}')"
+            self._db.execute(query)
 
     def _say_which_stand_in_both(self, column: str) -> None:
         for name, across in (("t_one", "t_other"), ("t_other", "t_one")):
@@ -220,6 +250,16 @@ class Weighing:
             self._db.execute(
                 f"UPDATE {name} SET {column}_there = {column} IN (SELECT {column} FROM {across})"
             )
+
+    def _count_values(self, column: str) -> None:
+        """Keep of every value that stands twice which share of the other records has it."""
+        # Of the other records, as many as have it: the pair itself says nothing of how rare it is.
+        self._db.execute(
+            f"CREATE TABLE s_{column} AS SELECT {column}, (others - 1.5) / (given - 1) AS share"
+            f" FROM (SELECT {column}, count(*) AS others, sum(count(*)) OVER () AS given FROM"
+            f" (SELECT {column} FROM t_one UNION ALL SELECT {column} FROM t_other)"
+            f" WHERE {column} IS NOT NULL GROUP BY {column}) WHERE others > 1"
+        )
 
     def _frame(self, query: str) -> pl.DataFrame:
         return pl.DataFrame(self._db.execute(query).fetchnumpy())
@@ -246,9 +286,7 @@ class Weighing:
         DataFrame
             ``one`` and ``other``, the ids; a column of levels for each comparison.
         """
-        ways = [way for way in self._blocks if _used(way) <= self._there]
-        agreeing = "SELECT l.id AS one, r.id AS other FROM t_one l JOIN t_other r ON"
-        joined = " UNION ".join(f"{agreeing} {way}" for way in ways)
+        joined = " UNION ".join(_joined(way) for way in self._ways)
         levels = ", ".join(c.sql for c in self.comparisons)
         return self._frame(
             f"SELECT p.one, p.other, {levels} FROM ({joined}) p JOIN t_one l ON l.id = p.one"
@@ -284,23 +322,29 @@ class Weighing:
         """Weigh equal values by how many records have them."""
         best = len(own.m) - 1
         column = comparison.column
-        # Of the other records, as many as have it: the pair itself says nothing of how rare it is.
-        shares = self._frame(
-            f"SELECT id AS one, (others - 1.5) / (given - 1) AS share FROM t_one JOIN (SELECT"
-            f" {column}, count(*) AS others, sum(count(*)) OVER () AS given FROM (SELECT {column}"
-            f" FROM t_one UNION ALL SELECT {column} FROM t_other) WHERE {column} IS NOT NULL"
-            f" GROUP BY {column}) USING ({column}) WHERE others > 1"
-        )
+        shares = self._frame(f"SELECT id AS one, share FROM t_one JOIN s_{column} USING ({column})")
         found = made.select("one").join(shares, on="one", how="left", maintain_order="left")
         bits = np.log2(own.m[best] / found["share"].fill_null(1.0).to_numpy())
         weighed: Numbers = np.where(made[comparison.column].to_numpy() == best, bits, added)
         return weighed
 
 
-def _used(way: str) -> set[str]:
-    """Return the columns that a block's condition looks at."""
-    words = way.replace("(", " ").replace(")", " ").replace(",", " ").replace("[", " ").split()
-    return {word.partition(".")[2] for word in words if word.startswith("l.")}
+def _joined(way: Sequence[str]) -> str:
+    """Return the pairs that agree in a block's keys as SQL, but for what crowds share."""
+    keys = ", ".join(f"k{at}" for at in range(len(way)))
+    made = ", ".join(f"{key} AS k{at}" for at, key in enumerate(way))
+    sides = (
+        f"(SELECT * FROM (SELECT id, {made} FROM {name})"
+        f" QUALIFY count(*) OVER (PARTITION BY {keys}) <= {CROWD})"
+        for name in ("t_one", "t_other")
+    )
+    one, other = sides
+    return f"SELECT l.id AS one, r.id AS other FROM {one} l JOIN {other} r USING ({keys})"
+
+
+def _used(way: Sequence[str]) -> set[str]:
+    """Return the columns that a block's keys look at."""
+    return {re.sub(r"unnest\(|\[.*|\)", "", key) for key in way}
 
 
 def _shares(levels: NDArray[np.int64], m: Numbers, prior: float) -> Numbers:
