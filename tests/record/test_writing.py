@@ -55,6 +55,10 @@ FULL = {
     "also,cat1908,So it was.,,,,,letter\n",
     "errata": "public_statement,correction,done_on,published_in,wording\n"
     "said,b7-as-printed,2020-01-01,cat1911,It was not.\n",
+    "links": "one,one_elsewhere,kind,other,other_elsewhere,evidence,source\n"
+    "shape/birch,,same,shape/alder,,One rim.,letter\n"
+    "shape/birch,,not-the-same,,https://b.example/offering/a%2Fb.é?c=d%25#e,,letter\n"
+    ",https://b.example/shape/x,part-of,shape/alder,,,letter\n",
     "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
     "shape/birch,begin,after,shape/alder,end,1,letter\n",
     "code_schemes": "scheme,pottery,codes,pattern,source\nnums,harrow,treatment-number,{line}{run},letter\n",

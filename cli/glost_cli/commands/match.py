@@ -14,6 +14,7 @@ from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.trade.linking.candidates import Match
 from glost.trade.linking.estimating import NotStableError
+from glost.trade.linking.links import Standing
 from glost.words.english import count
 from glost.words.labels import Words, label
 from glost_cli import options, printing
@@ -21,7 +22,7 @@ from glost_cli.group import RECKON
 
 PART = RECKON
 
-_COLUMNS = ["one", "other", "probability", "why", "would decide"]
+_COLUMNS = ["one", "other", "probability", "known", "why", "would decide"]
 
 
 @click.command()
@@ -62,7 +63,8 @@ def match(
     Words, sizes, numbers and prices change from list to list, and things go by other names with
     other people. Each comparison adds or takes evidence, by weights that stand in a file with
     their reasons, and each pair says why and what would decide it. Nothing is changed: a person
-    accepts a pair or does not.
+    accepts a pair or does not (`glost review`). What was rejected is not proposed again, and what
+    was accepted is shown as known.
 
     \b
     KIND is one of shapes, treatments, decals, glazes, marks, potteries, plants, kilns, people,
@@ -92,7 +94,7 @@ def match(
         printing.as_json([asdict(each) for each in found])
     elif form == "csv":
         printing.as_csv(
-            ["one", "other", "probability", "bits", "why", "would_decide"], _rows(found)
+            ["one", "other", "probability", "bits", "known", "why", "would_decide"], _rows(found)
         )
     else:
         _print(found, words, evidence)
@@ -101,7 +103,7 @@ def match(
 def _rows(found: Sequence[Match]) -> list[list[str]]:
     return [
         [str(each.one), str(each.other), f"{each.probability:.3f}", f"{each.bits:.1f}",
-         _why(each), ", ".join(each.deciding)]
+         _standing(each), _why(each), ", ".join(each.deciding)]
         for each in found
     ]  # fmt: skip
 
@@ -110,22 +112,28 @@ def _why(each: Match) -> str:
     return "; ".join(f"{reason.meaning} ({reason.bits:+.1f})" for reason in each.reasons)
 
 
+def _standing(each: Match) -> str:
+    return "" if each.standing is Standing.OPEN else str(each.standing)
+
+
 def _print(found: Sequence[Match], words: Sequence[Graph | Words], evidence: bool) -> None:
     names = [
         [label(each.one, words[0]), label(each.other, words[1]), f"{each.probability:.2f}",
-         _why(each), ", ".join(each.deciding)]
+         _standing(each), _why(each), ", ".join(each.deciding)]
         for each in found
     ]  # fmt: skip
     if not evidence:
         printing.table(_COLUMNS, names)
     else:
         console = printing.console()
-        for each, (one, other, probability, _, deciding) in zip(found, names, strict=True):
-            console.print(Text(f"{one} = {other}? {probability}", style="bold"))
+        for each, (one, other, probability, known, _, deciding) in zip(found, names, strict=True):
+            told = f"{one} = {other}? {probability}" + (f", {known}" if known else "")
+            console.print(Text(told, style="bold"))
             cells = [[r.column, r.one, r.other, r.meaning, f"{r.bits:+.1f}"] for r in each.reasons]
             printing.table(["compared", "one", "other", "agrees", "bits"], cells)
             if deciding:
                 console.print(Text(f"Would decide: {deciding}."))
             console.print()
-    many = count(len(found), "pair")
+    accepted = sum(each.standing is Standing.ACCEPTED for each in found)
+    many = count(len(found), "pair") + (f", {accepted} of them known" if accepted else "")
     click.echo(f"\n{many}; none is entered until somebody accepts it.")

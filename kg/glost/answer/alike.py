@@ -7,6 +7,7 @@ from rdflib import URIRef
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.trade.linking.candidates import AGAIN, Match, lines_alike, things_alike
+from glost.trade.linking.links import Links, links_in
 
 KINDS = MappingProxyType(
     {
@@ -30,7 +31,8 @@ def lines_of(
     snapshot: Snapshot, one: URIRef, other: URIRef, *, again: float = AGAIN, estimate: bool = False
 ) -> tuple[Match, ...]:
     """Find which line of a list is which of another; see `lines_alike`."""
-    return lines_alike(snapshot.belief, one, other, again=again, estimate=estimate)
+    links = links_in(snapshot.belief)
+    return lines_alike(snapshot.belief, one, other, again=again, estimate=estimate, links=links)
 
 
 def alike_things(
@@ -56,4 +58,10 @@ def alike_things(
         (each.belief, each.chronology) if each is not None else None for each in (snapshot, beside)
     )
     assert one is not None
-    return things_alike(one, KINDS[kind], other, again=again, estimate=estimate)
+    links = links_of(*(each for each in (snapshot, beside) if each is not None))
+    return things_alike(one, KINDS[kind], other, again=again, estimate=estimate, links=links)
+
+
+def links_of(*snapshots: Snapshot) -> Links:
+    """Return the links that are believed in some collections."""
+    return Links(link for each in snapshots for link in links_in(each.belief).every)

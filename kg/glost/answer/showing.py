@@ -46,10 +46,11 @@ def _by_id(record: "Recorded", name: str, kinds: tuple[str, ...]) -> list[str]:
     """Find things by IRI, ``kind/id`` or id, for which nothing needs to be named."""
     kind, slash, slug = name.removeprefix(record.base).partition("/")
     if slash and (not kinds or kind in kinds):
+        iri = f"{record.base}{kind}/{quote(unquote(slug), safe='')}"
         there = unquote(slug) in record.ids.get(kind, ()) or (
-            kind == "claim" and record.claim(slug)
+            record.claim(slug) if kind == "claim" else any(record.speaking_of(URIRef(iri))[0])
         )
-        return [f"{record.base}{kind}/{quote(unquote(slug), safe='')}"] if there else []
+        return [iri] if there else []
     ids = {kind: record.ids.get(kind, frozenset()) for kind in kinds} or record.ids
     return [
         f"{record.base}{kind}/{quote(name, safe='')}" for kind in sorted(ids) if name in ids[kind]

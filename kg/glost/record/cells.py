@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from itertools import chain
+from urllib.parse import quote, unquote
 
 from glost.limits import CELL, FIGURES, NUMBER
 from glost.names import EDTF
@@ -308,8 +309,8 @@ def _any_thing(cell: str, index: Index) -> str:
         near = nearest(kind, valid)
         example = f"{near or 'shape'}/{name or cell}"
         raise CellError(f"{quoted(cell)} is not kind/id", f"write it like {quoted(example)}")
-    if name in index.ids[kind]:
-        return cell
+    if unquote(name) in index.ids[kind]:
+        return f"{kind}/{quote(unquote(name), safe='')}"
     where = f"describe it in tables/{kinds()[kind].name}.csv" if kind in kinds() else "describe it"
 
     def look() -> str:

@@ -95,11 +95,20 @@ def _values(
         named |= table.naming
     for statement in statements:
         for giver in expander.givers:
-            for name, value in _read(giver, statement):
-                own = name == giver.column.name and not giver.column.virtual
-                if own or name in named:
-                    many = table.column(name).many
-                    found[name].update(value.split(SEPARATOR) if many else (value,))
+            read = _read(giver, statement)
+            if read is None:
+                continue
+            subject, value = read
+            # What has a value of its own is read from that: names within an IRI may run together.
+            told = {name: cell for name, cell in subject.items() if name in named}
+            told |= {
+                name: cell
+                for name, cell in value.items()
+                if name in named or (name == giver.column.name and not giver.column.virtual)
+            }
+            for name, cell in told.items():
+                many = table.column(name).many
+                found[name].update(cell.split(SEPARATOR) if many else (cell,))
     values = {}
     for name, cells in sorted(found.items()):
         if len(cells) > 1 and not table.column(name).many:
@@ -108,23 +117,25 @@ def _values(
     return values
 
 
-def _read(giver: RowColumn, statement: Triple) -> Iterable[tuple[str, str]]:
-    """Read what one column could have said to make a statement."""
+def _read(giver: RowColumn, statement: Triple) -> tuple[dict[str, str], dict[str, str]] | None:
+    """Read what one column could have said to make a statement: by its subject, by its value."""
     subject, predicate, value = statement
     if str(predicate) != giver.property.text:
-        return ()
+        return None
     about = giver.about.match(str(subject))
     if about is None:
-        return ()
+        return None
     if isinstance(value, Literal):
         if giver.value is not None or value.datatype != giver.datatype or value.language:
-            return ()
+            return None
         cell = str(value)
         if giver.column.base == "boolean":
             cell = "yes" if cell == "true" else "no"
-        return (*about.items(), (giver.column.name, cell))
+        return about, {giver.column.name: cell}
     for slug, iri in (giver.concepts or {}).items():
         if iri == value:
-            return (*about.items(), (giver.column.name, slug))
+            return about, {giver.column.name: slug}
+    if giver.elsewhere and str(value).startswith(giver.elsewhere):
+        return None
     named = giver.value.match(str(value)) if giver.value is not None else None
-    return () if named is None else (*about.items(), *named.items())
+    return None if named is None else (about, named)

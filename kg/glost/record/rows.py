@@ -42,6 +42,8 @@ class RowColumn:
     value: Template | None
     concepts: Mapping[str, URIRef] | None
     datatype: URIRef | None
+    elsewhere: str = ""
+    """The collection's base, which begins no value of a column that names things elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +120,8 @@ def _giver(column: Column, base: str, schemes: Mapping[str, TermScheme]) -> RowC
         datatype = None if column.base in _PLAIN else XSD[column.base]
     value = compiled(column.value, base) if column.value else None
     about, named = compiled(column.about, base), compiled(column.property, base)
-    return RowColumn(column, about, named, value, concepts, datatype)
+    elsewhere = base if column.value.startswith("{") else ""
+    return RowColumn(column, about, named, value, concepts, datatype, elsewhere)
 
 
 def _statement(

@@ -48,7 +48,7 @@ class Template:
             for name in names:
                 value = values.get(name, "")
                 if value:
-                    text = _quoted(value, _RESERVED if operator == "+" else "")
+                    text = _quoted(value, operator)
                     out.append(_LEAD.get(operator, "").format(name) + text)
         return "".join(out)
 
@@ -64,12 +64,48 @@ class Template:
         found = _pattern(self).fullmatch(text)
         if found is None:
             return None
-        return {name: unquote(value) for name, value in found.groupdict().items() if value}
+        whole = self.names_whole
+        return {
+            name: _unquoted(value, "+" if name in whole else "")
+            for name, value in found.groupdict().items()
+            if value
+        }
+
+    @property
+    def names_whole(self) -> frozenset[str]:
+        """The variables whose reserved characters stand as they are: ``{+name}``."""
+        return frozenset(
+            name
+            for part in self.parts
+            if not isinstance(part, str) and part[0] == "+"
+            for name in part[1]
+        )
+
+
+_TRIPLETS = re.compile("(?:%[0-9A-Fa-f]{2})+")
 
 
 @lru_cache(maxsize=1 << 17)
-def _quoted(value: str, left: str) -> str:
-    return quote(value, safe=left)
+def _quoted(value: str, operator: str) -> str:
+    """Encode a value; with ``+`` what is encoded already stays so (RFC 6570, 3.2.3)."""
+    if operator != "+":
+        return quote(value, safe="")
+    parts = _TRIPLETS.split(value)
+    triplets = [*_TRIPLETS.findall(value), ""]
+    made = (quote(a, safe=_RESERVED) + b for a, b in zip(parts, triplets, strict=True))
+    return "".join(made)
+
+
+def _unquoted(value: str, operator: str) -> str:
+    """Decode a value; with ``+`` what would be read otherwise stays encoded."""
+    if operator != "+":
+        return unquote(value)
+    return _TRIPLETS.sub(
+        lambda found: "".join(
+            quote(sign, safe="") if sign in _RESERVED + "%" else sign for sign in unquote(found[0])
+        ),
+        value,
+    )
 
 
 @cache

@@ -1,9 +1,10 @@
 """Which lines of two lists, and which things, may be the same, and why.
 
-A candidate says nothing of the record: a person accepts or rejects it.
+A candidate says nothing of the record: a person accepts or rejects it, and that is a link. What was
+rejected is no candidate again; what was accepted is known, and goes with nothing else.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import polars as pl
@@ -12,6 +13,7 @@ from rdflib import URIRef
 from glost.record.belief import Belief
 from glost.trade.linking.assigning import one_to_one
 from glost.trade.linking.estimating import estimated
+from glost.trade.linking.links import NONE, Links, Standing
 from glost.trade.linking.records import Line, Thing, frame, lines, things
 from glost.trade.linking.weighing import Weighing, Weights
 from glost.trade.times import Timed
@@ -65,6 +67,8 @@ class Match:
         What each comparison says, what says most first.
     deciding
         What is not given in one of them and would say most, what would say most first.
+    standing
+        What has come of comparing the two before.
     """
 
     one: URIRef
@@ -73,10 +77,17 @@ class Match:
     bits: float
     reasons: tuple[Reason, ...]
     deciding: tuple[str, ...]
+    standing: Standing = Standing.OPEN
 
 
 def lines_alike(
-    belief: Belief, issue: URIRef, other: URIRef, *, again: float = AGAIN, estimate: bool = False
+    belief: Belief,
+    issue: URIRef,
+    other: URIRef,
+    *,
+    again: float = AGAIN,
+    estimate: bool = False,
+    links: Links = NONE,
 ) -> tuple[Match, ...]:
     """Find which line of a list is which of another, each with one at most.
 
@@ -90,6 +101,8 @@ def lines_alike(
         The share of the shorter list that is expected to stand in the other.
     estimate
         Whether to estimate weights from the lists in place of those given.
+    links
+        What people found when they compared some of them.
 
     Raises
     ------
@@ -98,7 +111,8 @@ def lines_alike(
     """
     # One record keeps its shapes apart: what it calls otherwise is another shape.
     apart = pl.lit(value=True).alias("shape_there")
-    return _alike(lines(belief, issue), lines(belief, other), "line", again, estimate, apart)
+    records = lines(belief, issue), lines(belief, other)
+    return _alike(*records, "line", again, estimate, links, apart)
 
 
 def things_alike(
@@ -108,6 +122,7 @@ def things_alike(
     *,
     again: float = AGAIN,
     estimate: bool = False,
+    links: Links = NONE,
 ) -> tuple[Match, ...]:
     """Find which things of a kind may be the same, in one collection or across two.
 
@@ -120,6 +135,8 @@ def things_alike(
         The class.
     again, estimate
         As for `lines_alike`; of two collections alone.
+    links
+        As for `lines_alike`.
 
     Raises
     ------
@@ -128,8 +145,8 @@ def things_alike(
     """
     first = things(*one, kind)
     if other is None:
-        return _twice(first)
-    return _alike(first, things(*other, kind), "thing", again, estimate)
+        return _twice(first, links)
+    return _alike(first, things(*other, kind), "thing", again, estimate, links)
 
 
 def _alike(
@@ -138,27 +155,64 @@ def _alike(
     of: str,
     again: float,
     estimate: bool,
+    links: Links,
     *more: pl.Expr,
 ) -> tuple[Match, ...]:
     if not one or not other:
         return ()
     records = [frame(each).with_columns(*more) for each in (one, other)]
     weighing = Weighing(records[0], records[1], of, again)
-    pairs = weighing.pairs()
+    known = _known(links, one, other)
+    pairs = weighing.pairs(also=[pair for pair, standing in known.items() if standing in _SHOWN])
     weights = estimated(weighing, pairs) if estimate else weighing.counted()
-    chosen = one_to_one(weighing.scored(weights, pairs), LEAST)
+    scored = _marked(weighing.scored(weights, pairs), known)
+    decided = scored.filter(pl.col("standing").is_in(_SHOWN))
+    # What was accepted goes with nothing else.
+    free = scored.filter(~pl.col("standing").is_in([*_SHOWN, Standing.REJECTED]))
+    for side in ("one", "other"):
+        accepted = decided.filter(pl.col("standing") == Standing.ACCEPTED)
+        free = free.join(accepted.select(side), on=side, how="anti", maintain_order="left")
+    chosen = pl.concat([decided, one_to_one(free, LEAST)])
     return _told(weighing, weights, chosen, one, other)
 
 
-def _twice(things: Sequence[Thing]) -> tuple[Match, ...]:
+_SHOWN = (Standing.ACCEPTED, Standing.DISPUTED)
+"""What is shown however unlike the two are."""
+
+
+def _known(
+    links: Links, one: Iterable[Line | Thing], other: Iterable[Line | Thing]
+) -> dict[tuple[int, int], Standing]:
+    """Return what has come of comparing pairs of records, by their places."""
+    places = {record.iri: at for at, record in enumerate(other)}
+    return {
+        (at, places[far]): links.standing(record.iri, far)
+        for at, record in enumerate(one)
+        for far in links.beside(record.iri)
+        if far in places
+    }
+
+
+def _marked(scored: pl.DataFrame, known: dict[tuple[int, int], Standing]) -> pl.DataFrame:
+    """Add what has come of comparing the pairs."""
+    pairs = zip(scored["one"].to_list(), scored["other"].to_list(), strict=True)
+    told = [str(known.get(pair, Standing.OPEN)) for pair in pairs]
+    return scored.with_columns(standing=pl.Series("standing", told, pl.String))
+
+
+def _twice(things: Sequence[Thing], links: Links) -> tuple[Match, ...]:
     """Find things that stand in one list twice; any may stand there more often."""
     if len(things) < 2:
         return ()
     own = frame(things)
     weighing = Weighing(own, own, "thing", TWICE)
-    pairs = weighing.pairs().filter(pl.col("one") < pl.col("other"))
+    known = _known(links, things, things)
+    also = [pair for pair, standing in known.items() if standing in _SHOWN]
+    pairs = weighing.pairs(also=also).filter(pl.col("one") < pl.col("other"))
     weights = weighing.counted()
-    scored = weighing.scored(weights, pairs).filter(pl.col("probability") >= LEAST)
+    scored = _marked(weighing.scored(weights, pairs), known)
+    likely = (pl.col("probability") >= LEAST) & (pl.col("standing") != Standing.REJECTED)
+    scored = scored.filter(likely | pl.col("standing").is_in(_SHOWN))
     return _told(weighing, weights, scored, things, things)
 
 
@@ -186,7 +240,15 @@ def _told(
         reasons.sort(key=lambda reason: (-abs(reason.bits), reason.column))
         deciding = tuple(column for _, column in sorted(missing))
         found.append(
-            Match(first.iri, second.iri, row["probability"], row["bits"], tuple(reasons), deciding)
+            Match(
+                first.iri,
+                second.iri,
+                row["probability"],
+                row["bits"],
+                tuple(reasons),
+                deciding,
+                Standing(row["standing"]),
+            )
         )
     return tuple(sorted(found, key=lambda each: (-each.bits, each.one, each.other)))
 

@@ -278,8 +278,13 @@ class Weighing:
             for each in self.comparisons
         ]
 
-    def pairs(self) -> pl.DataFrame:
+    def pairs(self, also: Sequence[tuple[int, int]] = ()) -> pl.DataFrame:
         """Compare the pairs that agree in at least one way; return the levels they reach.
+
+        Parameters
+        ----------
+        also
+            Pairs that are compared however little they agree, by their ids.
 
         Returns
         -------
@@ -287,6 +292,8 @@ class Weighing:
             ``one`` and ``other``, the ids; a column of levels for each comparison.
         """
         joined = " UNION ".join(_joined(way) for way in self._ways)
+        if also:
+            joined += f" UNION VALUES {', '.join(f'({one}, {other})' for one, other in also)}"
         levels = ", ".join(c.sql for c in self.comparisons)
         return self._frame(
             f"SELECT p.one, p.other, {levels} FROM ({joined}) p JOIN t_one l ON l.id = p.one"
