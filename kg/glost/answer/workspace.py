@@ -16,6 +16,7 @@ from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.living.about import About
 from glost.answer.living.breaches import Breaches, suspects
+from glost.answer.living.called import WordedGraph
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
 from glost.answer.living.timing import Timing, moves
@@ -78,6 +79,11 @@ class Workspace:
         self._timing = Timing(snapshot.chronology, snapshot.record.collection)
         snapshot.__dict__["chronology"] = self._timing.chronology
         self._found = Found(snapshot, self._about.graph, self._breaches.all)
+        worded = snapshot.belief.worded
+        assert isinstance(worded, ReadOnlyGraphAggregate)
+        self._worded = WordedGraph(worded, self._found.called)
+        snapshot.__dict__["graph"] = self._worded
+        snapshot.__dict__.pop("words", None)
 
     @classmethod
     def open(
@@ -200,7 +206,9 @@ class Workspace:
         follows, falls = self._closing.change(shift, belief)
         record._beliefs[before.as_of] = belief
         self._snapshot = snapshot = Snapshot.of(record, before.as_of)
-        snapshot.__dict__.update(closure=self._closing.closure, forms=self._closing.forms)
+        snapshot.__dict__.update(
+            closure=self._closing.closure, forms=self._closing.forms, graph=self._worded
+        )
         things = self._timing.change(shift, belief)
         snapshot.__dict__["chronology"] = self._timing.chronology
         broken, mended = self._breaches.revise(self._data, suspected)

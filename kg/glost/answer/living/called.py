@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from rdflib import Graph, URIRef
+from rdflib.graph import ReadOnlyGraphAggregate
 
 from glost.record.claims import Triple
 from glost.words.labels import Words, kind_of
@@ -87,6 +88,22 @@ class CalledAlike:
         if after is not None:
             self._things[kind, after].add(thing)
             self._texts[str(thing)] = after
+
+
+class WordedGraph(ReadOnlyGraphAggregate):
+    """What is believed, with the vocabulary; it knows without looking round what is called alike.
+
+    Parameters
+    ----------
+    graph
+        What is believed, with the vocabulary.
+    called
+        Which things are called alike in it.
+    """
+
+    def __init__(self, graph: ReadOnlyGraphAggregate, called: CalledAlike) -> None:
+        super().__init__(graph.graphs)
+        self.called_alike = called.of  # see `glost.words.labels`
 
 
 def _whole(term: object) -> URIRef:

@@ -135,6 +135,11 @@ class Found:
         self._data = TracedGraph(graphs, self._notes, self._called)
 
     @property
+    def called(self) -> CalledAlike:
+        """Which things are called alike."""
+        return self._called
+
+    @property
     def all(self) -> tuple[Finding, ...]:
         """All findings in order; see `glost.answer.findings.find`."""
         return in_order(finding for finding, count in self._count.items() if count > 0)
