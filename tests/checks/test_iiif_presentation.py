@@ -19,7 +19,6 @@ import iiif_prezi3
 import pytest
 from pydantic import ValidationError
 
-from glost.answer.snapshot import Snapshot
 from glost.publish.iiif.manifests import CONTEXT, manifests
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
@@ -35,9 +34,8 @@ Json = dict[str, Any]
 
 
 @pytest.fixture(scope="module")
-def written(valley: Snapshot) -> dict[str, Json]:
-    holdings = SiteContents(valley, ())
-    files = manifests(holdings, PageFrame.of(holdings), Images(holdings))
+def written(valley_held: SiteContents) -> dict[str, Json]:
+    files = manifests(valley_held, PageFrame.of(valley_held), Images(valley_held))
     return {file: json.loads(content) for file, content in files}
 
 

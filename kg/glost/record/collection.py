@@ -18,8 +18,22 @@ from glost.record.errors import RecordError, RecordErrors, quoted, suggestion
 from glost.record.files import SETTINGS
 from glost.record.opening import read_whole, text_of
 
-_TEXTS = ("title", "base", "licence", "publisher", "description")
+_TEXTS = (
+    "title", "base", "licence", "publisher", "description",
+    "language", "place", "contact", "issued",
+)  # fmt: skip
 _NEEDED = ("title", "base")
+_FORMS = {
+    "language": (re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*"), "tag of a language", '"en"'),
+    "contact": (
+        re.compile(r"https?://[^\s<>\"{}|\\^`]+|[^\s<>\"{}|\\^`@]+@[^\s<>\"{}|\\^`@]+"),
+        "address of the web or of mail", '"keeper@example.org"',
+    ),
+    "issued": (
+        re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])"), "day", '"2024-06-30"',
+    ),
+}  # fmt: skip
+"""What some settings must look like: a pattern, what that is, and an example."""
 _YEARS = ("margin_years", "catalogue_lag_years")
 _RULES = ("without", "also")
 
@@ -34,6 +48,17 @@ class Collection:
         The folder.
     title, licence, publisher, description
         As in the file; empty if not given.
+    language
+        The language that titles, names and descriptions are in, by its BCP 47 tag; English if
+        empty.
+    place
+        Where what is described was made, in words, or the IRI of the place; empty if not given.
+    contact
+        Where to write to about the collection: an address of the web or of mail.
+    issued
+        The day it was first published, ``YYYY-MM-DD``.
+    keywords
+        Words by which the collection is looked for.
     base
         IRI that begins every identifier of the collection; ends in ``/``.
     margin_years
@@ -54,6 +79,11 @@ class Collection:
     licence: str = ""
     publisher: str = ""
     description: str = ""
+    language: str = ""
+    place: str = ""
+    contact: str = ""
+    issued: str = ""
+    keywords: tuple[str, ...] = ()
     margin_years: int | None = None
     catalogue_lag_years: int | None = None
     without_rules: tuple[str, ...] = ()
@@ -95,6 +125,7 @@ def read_collection(path: Path) -> Collection:
         catalogue_lag_years=dates.get("catalogue_lag_years"),
         without_rules=tuple(dates.get("without", ())),
         also_rules=tuple(dates.get("also", ())),
+        keywords=tuple(data.get("keywords", ())),
         trust={name: float(weight) for name, weight in data.get("trust", {}).items()},
         **{name: data.get(name, "") for name in _TEXTS},
     )
@@ -135,7 +166,7 @@ def _few_names(text: str) -> None:
 
 
 def _unknown(data: dict[str, object]) -> list[RecordError]:
-    known = (*_TEXTS, "dates", "trust")
+    known = (*_TEXTS, "keywords", "dates", "trust")
     return [
         RecordError(
             SETTINGS,
@@ -158,6 +189,15 @@ def _wrong(data: dict[str, object]) -> list[RecordError]:
             errors.append(RecordError(SETTINGS, f"{name} is missing", f'write {name} = "…"'))
         elif (fault := text_fault(value)) is not None:
             errors.append(RecordError(SETTINGS, f"{name}: {fault.message}", fault.remedy))
+        elif value and name in _FORMS and not _FORMS[name][0].fullmatch(value):
+            message = f"{name} {quoted(value)} is no {_FORMS[name][1]}"
+            errors.append(RecordError(SETTINGS, message, f"write it like {_FORMS[name][2]}"))
+    keywords = data.get("keywords", [])
+    if not isinstance(keywords, list) or not all(
+        isinstance(each, str) and each.strip() and text_fault(each) is None for each in keywords
+    ):
+        remedy = 'write keywords = ["pottery", "dinnerware"]'
+        errors.append(RecordError(SETTINGS, "keywords is not a list of words", remedy))
     base = data.get("base")
     if isinstance(base, str) and base and (message := base_fault(base)):
         remedy = 'write it like base = "https://example.org/pottery/"'

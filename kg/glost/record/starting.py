@@ -117,6 +117,12 @@ def _settings(title: str, base: str) -> str:
         'licence = "https://creativecommons.org/licenses/by/4.0/"\n'
         'publisher = ""\n'
         'description = ""\n'
+        "# What those who look for it in a catalogue of data are told.\n"
+        'language = "en"\n'
+        '# place = "where what is described was made"\n'
+        '# contact = "keeper@example.org"\n'
+        '# issued = "2024-06-30"\n'
+        '# keywords = ["pottery", "dinnerware"]\n'
         "\n"
         "# Years by which a date marked approximate (1911~) is widened on either side.\n"
         "# [dates]\n"

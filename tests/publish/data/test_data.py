@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from rdflib import Dataset, Graph, Literal, URIRef
+from rdflib import Dataset, Graph, Literal, Namespace, URIRef
 from rdflib.namespace import DCAT, DCTERMS, FOAF, RDF, RDFS, VOID, XSD
 
 import shelf
@@ -16,11 +16,14 @@ from glost.names import CRM, GLOST
 from glost.publish.data import whole
 from glost.publish.data.described import Described
 from glost.publish.data.descriptions import void_and_dcat
+from glost.publish.data.facts import StatementCounts
 from glost.publish.data.whole import crm_turtle, data_files
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
+from glost.publish.site.images import Images
 
 BASE = "https://example.org/shelf/"
+SD = Namespace("http://www.w3.org/ns/sparql-service-description#")
 LICENCE = "https://creativecommons.org/licenses/by/4.0/"
 SETTINGS = f'licence = "{LICENCE}"\npublisher = "A keeper"\ndescription = "Two shapes."\n'
 TABLES = {
@@ -61,7 +64,7 @@ def held(tmp_path_factory: pytest.TempPathFactory) -> SiteContents:
 
 @pytest.fixture(scope="module")
 def files(held: SiteContents) -> dict[str, bytes]:
-    return dict(data_files(held, PageFrame.of(held)))
+    return dict(data_files(held, PageFrame.of(held), Images(held)))
 
 
 @pytest.fixture(scope="module")
@@ -130,6 +133,17 @@ def test_void_counts_what_there_is_and_dcat_what_each_file_holds(files: dict[str
     assert {kind: parts[kind] for kind in (GLOST.Shape, GLOST.Piece, GLOST.Source)} == {
         GLOST.Shape: 2, GLOST.Piece: 1, GLOST.Source: 2,
     }  # fmt: skip
+    everything = Dataset().parse(data=files["data/dataset.nq"], format="nquads")
+    held = Counter(str(g) for _, _, _, g in everything.quads() if g is not None)
+    for name in ("inferred", "reckoned", "record"):
+        (of_graph,) = graph.subjects(SD.name, named(name))
+        told = graph.value(graph.value(of_graph, SD.graph), VOID.triples)
+        assert int(str(told)) == held[BASE + name]
+    in_claims = sum(n for name, n in held.items() if name.startswith(f"{BASE}claim/"))
+    assert int(str(graph.value(named("data/dataset#claims"), VOID.triples))) == in_claims
+    told = graph.value(named("data/dataset#property=rdfs:label"), VOID.triples)
+    labels = set(everything.default_graph.subject_objects(RDFS.label))
+    assert int(str(told)) == len(labels)
     sizes = {
         str(place).removeprefix(BASE): int(str(graph.value(place, DCAT.byteSize)))
         for place in graph.objects(dataset, DCAT.distribution)
@@ -152,7 +166,7 @@ def test_things_without_a_name_are_labelled_alike_in_every_run(files: dict[str, 
 
 def test_the_collection_as_of_a_day_is_described_by_that_day(held: SiteContents) -> None:
     then = SiteContents(Snapshot(held.snapshot.path, date(2021, 6, 7)), ())
-    told = turtle(void_and_dcat(then, PageFrame.of(then), {}, 0))
+    told = turtle(void_and_dcat(then, PageFrame.of(then), (), StatementCounts()))
     assert str(told.value(named("data/dataset"), DCTERMS.modified)) == "2021-06-07"
 
 
@@ -163,7 +177,7 @@ def test_claims_that_no_table_holds_are_given_beside_the_tables(
     claims.parse(data=files["data/tables/claims.trig"], format="trig")
     assert (named("shape/birch"), RDFS.label, Literal("Birke", "de")) in claims
     held = SiteContents(Snapshot(made(tmp_path / "tables")), ())
-    assert "data/tables/claims.trig" not in dict(data_files(held, PageFrame.of(held)))
+    assert "data/tables/claims.trig" not in dict(data_files(held, PageFrame.of(held), Images(held)))
 
 
 def test_own_tables_are_given_as_they_are_and_nothing_else_of_the_folder(

@@ -295,7 +295,11 @@ def test_the_crate_says_what_ro_crate_1_2_asks(site: Path) -> None:
     for name in ("name", "description", "datePublished", "license"):
         assert by_id["./"][name]
     for part in by_id["./"]["hasPart"]:
-        assert (site / part["@id"]).stat().st_size == int(by_id[part["@id"]]["contentSize"])
+        content = (site / part["@id"]).read_bytes()
+        assert len(content) == int(by_id[part["@id"]]["contentSize"])
+        assert hashlib.sha256(content).hexdigest() == by_id[part["@id"]]["sha256"]
+    named = {part["@id"] for part in by_id["./"]["hasPart"]}
+    assert {"images/p3.png", "data/shapes.ttl", "data/dataset.nq"} <= named
 
 
 def test_a_manifest_is_read_by_another_library_with_the_claims_on_their_regions(site: Path) -> None:

@@ -1,38 +1,28 @@
-"""What describes a published collection to machines: VoID, DCAT 3 and RO-Crate 1.2."""
+"""What describes a published collection to machines: VoID, with DCAT beside it."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable
+from urllib.parse import quote
 
-from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import DCAT, DCTERMS, FOAF, RDF, VOID, XSD
+from rdflib import Graph, Literal, Namespace, URIRef
+from rdflib.namespace import DCTERMS, RDF, VOID
 
-from glost.names import GLOST
-from glost.publish.data.described import json_bytes
+from glost.answer.dataset import VOCABULARY
+from glost.names import GLOST, PREFIXES
+from glost.publish.data.catalogue import add_catalogue
+from glost.publish.data.facts import PublishedFile, StatementCounts
 from glost.publish.site.frame import PageFrame
-from glost.publish.site.holdings import SiteContents
+from glost.publish.site.holdings import GRAPHS, SiteContents
 
-MEDIA = {
-    ".trig": "application/trig", ".nq": "application/n-quads", ".ttl": "text/turtle",
-    ".csv": "text/csv", ".json": "application/json", ".jsonld": "application/ld+json",
-}  # fmt: skip
-"""Media types of the whole-collection files."""
-
-Sizes = Mapping[str, int]
-"""Path and octets of each whole-collection file."""
+SD = Namespace("http://www.w3.org/ns/sparql-service-description#")
 
 
-def _day(holdings: SiteContents) -> str:
-    """Return the day of the last claim recorded, or the last day taken into account."""
-    if holdings.snapshot.as_of is not None:
-        return holdings.snapshot.as_of.isoformat()
-    return max((claim.recorded_on for claim in holdings.claims), default="")
-
-
-def _size(octets: int) -> Literal:
-    return Literal(str(octets), datatype=XSD.nonNegativeInteger, normalize=False)
-
-
-def void_and_dcat(holdings: SiteContents, frame: PageFrame, files: Sizes, triples: int) -> bytes:
+def void_and_dcat(
+    holdings: SiteContents,
+    frame: PageFrame,
+    files: Iterable[PublishedFile],
+    counts: StatementCounts,
+) -> bytes:
     """Describe the dataset and each file of it, as Turtle.
 
     Parameters
@@ -42,96 +32,80 @@ def void_and_dcat(holdings: SiteContents, frame: PageFrame, files: Sizes, triple
     frame
         The collection's title, publisher and licence.
     files
-        Path and octets of every whole-collection file.
-    triples
-        Statements in the whole dataset, counted in every graph.
+        Every whole-collection file.
+    counts
+        How many statements the dataset holds.
     """
-    base = holdings.base
     graph = Graph()
-    for prefix, space in (("dcat", DCAT), ("void", VOID), ("dcterms", DCTERMS), ("foaf", FOAF)):
-        graph.bind(prefix, space)
-    catalogue, dataset = URIRef(f"{base}data/catalogue"), URIRef(f"{base}data/dataset")
-    for subject, kind in ((catalogue, DCAT.Catalog), (dataset, DCAT.Dataset)):
-        graph.add((subject, RDF.type, kind))
-        graph.add((subject, DCTERMS.title, Literal(frame.title, lang="en")))
-        if frame.licence_href:
-            graph.add((subject, DCTERMS.license, URIRef(frame.licence_href)))
-        if frame.publisher:
-            publisher = URIRef(f"{base}data/publisher")
-            graph.add((subject, DCTERMS.publisher, publisher))
-            graph.add((publisher, RDF.type, FOAF.Agent))
-            graph.add((publisher, FOAF.name, Literal(frame.publisher)))
-        if day := _day(holdings):
-            graph.add((subject, DCTERMS.modified, Literal(day, datatype=XSD.date, normalize=False)))
-    graph.add((catalogue, DCAT.dataset, dataset))
-    if frame.description:
-        graph.add((dataset, DCTERMS.description, Literal(frame.description, lang="en")))
-    graph.add((dataset, FOAF.homepage, URIRef(base)))
-    for file, octets in files.items():
-        place = URIRef(base + file)
-        graph.add((dataset, DCAT.distribution, place))
-        graph.add((place, RDF.type, DCAT.Distribution))
-        graph.add((place, DCTERMS.title, Literal(file)))
-        graph.add((place, DCAT.downloadURL, place))
-        graph.add((place, DCAT.byteSize, _size(octets)))
-        media = MEDIA["." + file.rpartition(".")[2]]
-        iana = URIRef(f"https://www.iana.org/assignments/media-types/{media}")
-        graph.add((place, DCAT.mediaType, iana))
-    _void(graph, dataset, holdings, triples)
+    graph.bind("void", VOID)
+    graph.bind("sd", SD)
+    dataset = add_catalogue(graph, holdings, frame, files)
+    _void(graph, dataset, holdings, counts)
+    _graphs(graph, dataset, holdings, counts)
     return graph.serialize(format="turtle", encoding="utf-8")
 
 
-def _void(graph: Graph, dataset: URIRef, holdings: SiteContents, triples: int) -> None:
+def _void(graph: Graph, dataset: URIRef, holdings: SiteContents, counts: StatementCounts) -> None:
     base = holdings.base
     graph.add((dataset, RDF.type, VOID.Dataset))
     graph.add((dataset, VOID.uriSpace, Literal(base)))
-    graph.add((dataset, VOID.triples, Literal(triples)))
-    graph.add((dataset, VOID.vocabulary, URIRef(str(GLOST))))
+    graph.add((dataset, VOID.triples, Literal(counts.all)))
+    for name in ("glost", "prov", "skos", "time", "dcterms"):
+        graph.add((dataset, VOID.vocabulary, URIRef(str(PREFIXES[name]))))
     graph.add((dataset, VOID.dataDump, URIRef(f"{base}data/dataset.nq")))
     graph.add((dataset, VOID.dataDump, URIRef(f"{base}data/dataset.trig")))
-    counts = Counter(kind for found in holdings.kinds.values() for kind in found)
-    for kind, count in sorted(counts.items()):
-        part = URIRef(f"{base}data/dataset#{str(kind).replace('#', '/').rpartition('/')[2]}")
-        graph.add((dataset, VOID.classPartition, part))
-        graph.add((part, VOID["class"], kind))
+    graph.add((dataset, VOID.entities, Literal(len(holdings.things))))
+    kinds = Counter(kind for found in holdings.kinds.values() for kind in found)
+    graph.add((dataset, VOID.classes, Literal(len(kinds))))
+    graph.add((dataset, VOID.properties, Literal(len(counts.properties))))
+    for kind, count in sorted(kinds.items()):
+        part = _part(graph, dataset, VOID.classPartition, "class", kind)
         graph.add((part, VOID.entities, Literal(count)))
+    for property_, count in sorted(counts.properties.items()):
+        part = _part(graph, dataset, VOID.propertyPartition, "property", property_)
+        graph.add((part, VOID.triples, Literal(count)))
     for iri in holdings.things[:1]:
         graph.add((dataset, VOID.exampleResource, URIRef(iri)))
 
 
-def ro_crate(holdings: SiteContents, frame: PageFrame, files: Sizes) -> bytes:
-    """Describe the site's folder as an RO-Crate 1.2.
+def _part(graph: Graph, dataset: URIRef, relation: URIRef, way: str, of: URIRef) -> URIRef:
+    """Add a part of the dataset, named after the whole IRI of what all in it have in common."""
+    part = URIRef(f"{dataset}#{way}={quote(_short(of), safe=':')}")
+    graph.add((dataset, relation, part))
+    graph.add((part, RDF.type, VOID.Dataset))
+    graph.add((part, VOID[way], of))
+    return part
 
-    The crate names the whole-collection files and the page images' folder; its date is that of
-    the last claim recorded, so that the same record gives the same crate.
-    """
-    parts = [{"@id": file} for file in files]
-    root: dict[str, object] = {
-        "@id": "./", "@type": "Dataset", "name": frame.title,
-        "description": frame.description or f"{frame.title}: claims with their sources.",
-        "datePublished": _day(holdings) or "1970-01-01",
-        "license": {"@id": frame.licence_href} if frame.licence_href else
-        (frame.licence or "No licence is stated; ask the publisher."),
-        "hasPart": parts,
-    }  # fmt: skip
-    graph: list[dict[str, object]] = [
-        {
-            "@id": "ro-crate-metadata.json", "@type": "CreativeWork", "about": {"@id": "./"},
-            "conformsTo": {"@id": "https://w3id.org/ro/crate/1.2"},
-        },
-        root,
-    ]  # fmt: skip
-    if frame.publisher:
-        root["publisher"] = {"@id": "#publisher"}
-        graph.append({"@id": "#publisher", "@type": "Organization", "name": frame.publisher})
-    if frame.licence_href:
-        graph.append({"@id": frame.licence_href, "@type": "CreativeWork", "name": frame.licence})
-    for file, octets in files.items():
-        media = MEDIA["." + file.rpartition(".")[2]]
-        graph.append(
-            {
-                "@id": file, "@type": "File", "name": file.rpartition("/")[2],
-                "encodingFormat": media, "contentSize": str(octets),
-            }
-        )  # fmt: skip
-    return json_bytes({"@context": "https://w3id.org/ro/crate/1.2/context", "@graph": graph})
+
+def _short(iri: URIRef) -> str:
+    for prefix, space in PREFIXES.items():
+        if iri.startswith(str(space)):
+            return f"{prefix}:{iri.removeprefix(str(space))}"
+    return str(iri)
+
+
+def _graphs(graph: Graph, dataset: URIRef, holdings: SiteContents, counts: StatementCounts) -> None:
+    """Describe the default graph and each named graph, those of the claims as one part."""
+    default = URIRef(f"{dataset}#default-graph")
+    graph.add((dataset, RDF.type, SD.Dataset))
+    graph.add((dataset, SD.defaultGraph, default))
+    graph.add((default, RDF.type, SD.Graph))
+    graph.add((default, VOID.triples, Literal(counts.graphs[None])))
+    others = {URIRef(holdings.base + name): name for name in GRAPHS}
+    others[VOCABULARY] = "vocabulary"
+    for name, words in sorted(others.items()):
+        named, held = URIRef(f"{dataset}#named={words}"), URIRef(f"{dataset}#graph={words}")
+        graph.add((dataset, SD.namedGraph, named))
+        graph.add((named, RDF.type, SD.NamedGraph))
+        graph.add((named, SD.name, name))
+        graph.add((named, SD.graph, held))
+        graph.add((held, RDF.type, SD.Graph))
+        graph.add((held, VOID.triples, Literal(counts.graphs[name])))
+    claims = URIRef(f"{dataset}#claims")
+    told = sum(n for name, n in counts.graphs.items() if name is not None and name not in others)
+    graph.add((dataset, VOID.subset, claims))
+    graph.add((claims, RDF.type, VOID.Dataset))
+    graph.add((claims, DCTERMS.title, Literal("The claims, each in a graph of its own", lang="en")))
+    graph.add((claims, VOID.entities, Literal(len(holdings.claims))))
+    graph.add((claims, VOID.triples, Literal(told)))
+    graph.add((claims, VOID["class"], GLOST.Claim))

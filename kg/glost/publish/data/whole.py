@@ -12,11 +12,14 @@ from glost.answer.dataset import Contents, quads
 from glost.answer.store import liner
 from glost.data import concepts, folder
 from glost.names import CRM, PREFIXES
+from glost.publish.data.crate import ro_crate
 from glost.publish.data.described import context_file
-from glost.publish.data.descriptions import ro_crate, void_and_dcat
+from glost.publish.data.descriptions import void_and_dcat
+from glost.publish.data.facts import PublishedFile, StatementCounts
 from glost.publish.data.servers import rules
 from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
+from glost.publish.site.images import Images
 from glost.record.terms import named, quad, to_oxigraph
 from glost.record.writing import csv_files, rows_of, trig_text
 
@@ -65,37 +68,42 @@ def _under(alignment: Graph, relation: URIRef) -> dict[str, list[URIRef]]:
 _LINES = "data/dataset.nq"
 
 
-def data_files(holdings: SiteContents, frame: PageFrame) -> Iterator[tuple[str, bytes]]:
+def data_files(
+    holdings: SiteContents, frame: PageFrame, images: Images
+) -> Iterator[tuple[str, bytes]]:
     """Yield the files of data on the whole collection, grounds and manifests left out."""
     yield context_file()
-    whole: dict[str, int] = {}
-    for file, content in _whole(holdings):
-        whole[file] = len(content)
-        if file == _LINES:
-            count = content.count(b"\n")
+    files: list[PublishedFile] = []
+    counts = StatementCounts()
+    for file, content in _whole(holdings, counts):
+        files.append(PublishedFile.of(file, content))
         yield file, content
-    sizes = dict(sorted(whole.items()))
-    yield "data/void.ttl", void_and_dcat(holdings, frame, sizes, count)
-    yield "ro-crate-metadata.json", ro_crate(holdings, frame, sizes)
+    files.sort(key=lambda each: each.path)
+    yield "data/void.ttl", void_and_dcat(holdings, frame, files, counts)
+    pictures = [PublishedFile.of(name, each.path.read_bytes()) for name, each in images.all.items()]
+    names = {name: images.names.get(holdings.base + name, name) for name in images.all}
+    yield "ro-crate-metadata.json", ro_crate(holdings, frame, files, pictures, names)
     yield from rules(holdings.base, holdings.addresses.exceptions)
     yield from _own_tables(holdings)
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",
-               files=[(file, _octets(size)) for file, size in sizes.items()],
-               base=holdings.base, triples=count)  # fmt: skip
+               files=[(each.path, _octets(each.octets), each.told.title) for each in files],
+               base=holdings.base, triples=counts.all)  # fmt: skip
 
 
 def _octets(size: int) -> str:
     return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
 
 
-def _whole(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
+def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[str, bytes]]:
     """Write the whole collection in each format; a file is forgotten once it is taken."""
     snapshot = holdings.snapshot
     yield "data/crm.ttl", crm_turtle(holdings)
     holdings.forget_answers()  # nothing is asked any more
     yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
-    lines = _lines(snapshot.contents)
+    parts = sorted(folder("shapes_shacl").glob("*.ttl"))
+    yield "data/shapes.ttl", b"\n".join(path.read_bytes() for path in parts)
+    lines = _lines(snapshot.contents, counts)
     yield _LINES, lines
     statements = ox.parse(lines, format=ox.RdfFormat.N_QUADS, lenient=True)
     names = {name: str(space) for name, space in PREFIXES.items()}
@@ -110,8 +118,8 @@ def _whole(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:
         yield "data/tables/claims.trig", trig_text(snapshot.record, left).encode()
 
 
-def _lines(contents: Contents) -> bytes:
-    """Write every statement of the dataset as N-Quads, those with blank nodes last.
+def _lines(contents: Contents, counts: StatementCounts) -> bytes:
+    """Write every statement of the dataset as N-Quads, those with blank nodes last; count them.
 
     Blank nodes are labelled as RDFC-1.0 does, so that the same collection gives the same file.
     """
@@ -119,6 +127,9 @@ def _lines(contents: Contents) -> bytes:
     out = io.BytesIO()
     line = liner()
     for each in quads(contents):
+        counts.graphs[each[3]] += 1
+        if each[3] is None:
+            counts.properties[URIRef(str(each[1]))] += 1
         if isinstance(each[0], BNode) or isinstance(each[2], BNode):
             nameless.add(quad(each[:3], each[3]))
         else:

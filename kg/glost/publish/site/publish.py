@@ -119,7 +119,7 @@ class Making:
         yield from vocabulary_pages(entities)
         yield from search_files(entities, lists)
         progress("data")
-        yield from data_files(held, frame)
+        yield from data_files(held, frame, entities.images)
         yield from manifests(held, frame, entities.images)
         progress("pages")
 
