@@ -97,15 +97,20 @@ class Comparison:
     levels: tuple[Level, ...]
 
     @property
-    def sql(self) -> str:
-        """The level that records l and r reach, as SQL; -1 where either cell is empty."""
+    def tests(self) -> tuple[tuple[Level, str], ...]:
+        """The levels that have a test, with it as SQL on records l and r, the best first."""
         left, right = f"l.{self.column}", f"r.{self.column}"
-        cases = " ".join(
-            f"WHEN {_TESTS[each.test].format(l=left, r=right, least=each.least)} THEN {each.level}"
+        return tuple(
+            (each, _TESTS[each.test].format(l=left, r=right, least=each.least))
             for each in self.levels
             if each.test
         )
-        empty = f"{left} IS NULL OR {right} IS NULL"
+
+    @property
+    def sql(self) -> str:
+        """The level that records l and r reach, as SQL; -1 where either cell is empty."""
+        cases = " ".join(f"WHEN {test} THEN {each.level}" for each, test in self.tests)
+        empty = f"l.{self.column} IS NULL OR r.{self.column} IS NULL"
         return f"CASE WHEN {empty} THEN {_UNGIVEN} {cases} ELSE 0 END AS {self.column}"
 
     @property
