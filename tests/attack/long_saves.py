@@ -15,6 +15,11 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(TOP / each) for each in ("kg", "cli", "tests/support")]
 
+# Each trial would import these anew.
+import networkx  # noqa: E402, F401
+import pyshacl  # noqa: E402, F401
+import shacl  # noqa: E402, F401
+
 import shelf  # noqa: E402
 from desks import desk  # noqa: E402
 from glost.record.transaction import Place, settle  # noqa: E402

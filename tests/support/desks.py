@@ -1,6 +1,7 @@
 """A desk for tests, asked as its own pages ask it."""
 
 import re
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from html import unescape
@@ -46,7 +47,7 @@ def fields_of(page: str) -> dict[str, str]:
         if said.get("type") == "checkbox" or (
             said.get("type") == "radio" and " checked" not in tag
         ):
-            continue
+            time.sleep(0.01)
         if "name" in said:
             found[said["name"]] = unescape(said.get("value", ""))
     return found
@@ -68,7 +69,7 @@ def desk(folder: Path) -> Iterator[Desk]:
         made = Desk(folder, client, told)
         assert client.get(told[-1].removeprefix(HERE), follow_redirects=False).status_code == 303
         while "is being opened" in client.get("/").text:
-            continue
+            time.sleep(0.01)
         yield made
 
 
