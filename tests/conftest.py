@@ -30,6 +30,18 @@ def keeping(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture(scope="session")
+def kept_by_all() -> str:
+    """Return the folder in which all tests of a run may keep what follows from an example."""
+    return os.environ["GLOST_CACHE"]
+
+
+@pytest.fixture
+def keeping_examples(kept_by_all: str, keeping: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Take what any test of this run kept: for commands on the larger example."""
+    monkeypatch.setenv("GLOST_CACHE", kept_by_all)
+
+
+@pytest.fixture(scope="session")
 def valley() -> Snapshot:
     """Open the larger example, which nobody changes, once for every test."""
     return Snapshot(EXAMPLES / "wend-valley")

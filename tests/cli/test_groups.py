@@ -28,6 +28,8 @@ HEADING = """The pair, a group of 2 shapes
 Catalogue No. 4.
 """
 
+pytestmark = pytest.mark.usefixtures("keeping_examples")
+
 
 @pytest.fixture(scope="module")
 def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:

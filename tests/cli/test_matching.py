@@ -12,6 +12,8 @@ from commands import glost_ends
 EXAMPLE = str(Path(__file__).resolve().parents[2] / "examples" / "wend-valley")
 LISTS = ("match", "ot-cat-1914", "ot-cat-1923", "-c", EXAMPLE)
 
+pytestmark = pytest.mark.usefixtures("keeping_examples")
+
 
 @pytest.fixture
 def glost(capsys: pytest.CaptureFixture[str]):  # type: ignore[no-untyped-def]

@@ -18,6 +18,8 @@ TOP = Path(__file__).resolve().parents[2]
 VALLEY = str(TOP / "examples" / "wend-valley")
 SCHEMES = sorted((TOP / "ontology" / "schemes").glob("*.ttl"))
 
+pytestmark = pytest.mark.usefixtures("keeping_examples")
+
 
 def run(*words: str, collection: str = VALLEY) -> str:
     ran = CliRunner().invoke(glost, ["terms", *words, "-c", collection], catch_exceptions=False)

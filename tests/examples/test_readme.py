@@ -11,6 +11,8 @@ from commands import glost_ends
 
 TOP = Path(__file__).resolve().parents[2]
 
+pytestmark = pytest.mark.usefixtures("keeping_examples")
+
 
 def commands() -> list[list[str]]:
     """Return the commands of the first block of code that install the program and run it."""

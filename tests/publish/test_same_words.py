@@ -74,6 +74,7 @@ def test_what_is_kept_names_each_thing_as_the_rest(
 SAMPLE = ("piece", "kiln", "mark", "source", "assortment", "role")
 
 
+@pytest.mark.usefixtures("keeping_examples")
 def test_sheet_page_and_show_are_headed_alike(example: Snapshot) -> None:
     """One thing of each kind; what they are headed by is tested of all above."""
     by_kind = {thing.rsplit("/", 2)[1]: thing for thing in described(example)}

@@ -8,8 +8,8 @@ from rdflib.namespace import OWL, RDF
 from glost.reason.closure import close
 from glost.reason.compiler import compile_rules
 
-SEEDS = range(24)
-SMALL = range(10)
+SEEDS = range(16)
+SMALL = range(6)
 
 
 def whole(closure, facts):
