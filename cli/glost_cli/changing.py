@@ -112,7 +112,7 @@ def _list_public(snapshot: Snapshot, claims: list[URIRef]) -> None:
         ]
         told = in_words(found, now.graph)
     if told:
-        click.echo("\nSaid in public on the strength of it:")
+        click.echo("\nSaid in public, or to be said, on the strength of it:")
         print_errata(list(told))
 
 

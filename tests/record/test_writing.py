@@ -50,9 +50,10 @@ FULL = {
     "spout,Spout,alder,teapot,low,high,1908~,1909,letter\n",
     "substitutions": "came,instead_of,came_form,instead_of_form,within,begin,source\n"
     "shape/birch,shape/alder,,,,,letter\n,,cream-soup,bouillon-cup,pottery/harrow,1911~,letter\n",
-    "public_statements": "public_statement,said_in,wording,about,uses,used_columns,region,source\n"
-    'said,cat1908,Alder was first.,shape/alder|pottery/harrow,b7-as-printed,name|number,"t=1,2",\n'
-    "also,cat1908,So it was.,,,,,letter\n",
+    "public_statements": "public_statement,said_in,wording,about,uses,used_columns,region,source,place_in_talk\n"
+    'said,cat1908,Alder was first.,shape/alder|pottery/harrow,b7-as-printed,name|number,"t=1,2",,2\n'
+    "also,cat1908,So it was.,,,,,letter,\n",
+    "remarks": "remark,on,text,source\nseven,b7-as-printed,It may be a 1.,letter\n",
     "errata": "public_statement,correction,done_on,published_in,wording\n"
     "said,b7-as-printed,2020-01-01,cat1911,It was not.\n",
     "links": "one,one_elsewhere,kind,other,other_elsewhere,evidence,source\n"

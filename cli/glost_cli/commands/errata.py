@@ -55,7 +55,7 @@ def errata(
     if target is not None and not as_notice:
         raise click.UsageError("--output goes with --notice")
     with options.snapshot(folder, as_of) as snapshot:
-        found = snapshot.overtaken
+        found = tuple(each for each in snapshot.overtaken if not each.to_come)
         if publication is not None:
             source = find_thing(snapshot.record, publication, "source")
             found = tuple(each for each in found if each.said_in == source)

@@ -112,14 +112,27 @@ def errata_findings(found: Iterable[Overtaken], graph: Graph | Words) -> Iterato
         where = ", ".join(part for part in (told.said_in, told.place) if part)
         ids = f"public_statement {told.statement}, correction {told.correction}"
         claims: tuple[Claim, ...] = (each.said, each.used, each.correction, *each.now)
+        kind, message, remedy = (
+            (
+                "to-be-said-and-withdrawn",
+                f"To be said in a talk, but withdrawn, in {where}: {told.wording}",
+                "Change the words, or the claims it uses, before the talk is given.",
+            )
+            if each.to_come
+            else (
+                "erratum-not-published",
+                f"Said in public and since withdrawn, in {where}: {told.wording}",
+                "Put it right in public (glost errata --notice prints a text), then add a row "
+                f"to tables/errata.csv: {ids}, with done_on and where.",
+            )
+        )
         yield Finding(
-            kind="erratum-not-published",
+            kind=kind,
             severity=Severity.WARNING,
             about=(str(each.statement),),
-            message=f"Said in public and since withdrawn, in {where}: {told.wording}",
+            message=message,
             sides=tuple(side(claim, graph) for claim in claims),
-            remedy="Put it right in public (glost errata --notice prints a text), then add a row "
-            f"to tables/errata.csv: {ids}, with done_on and where.",
+            remedy=remedy,
         )
 
 

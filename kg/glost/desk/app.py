@@ -21,13 +21,23 @@ from glost.desk.asked import Asked, Missing, Unclear, View
 from glost.desk.frame import HERE, page
 from glost.desk.guard import Guard
 from glost.desk.opened import Opened
-from glost.desk.views import asking, bringing, entering, identifying, looking, paging, righting
+from glost.desk.views import (
+    asking,
+    bringing,
+    doubting,
+    entering,
+    identifying,
+    looking,
+    paging,
+    righting,
+    talking,
+)
 from glost.limits import CELL, IMAGE_FILE
 from glost.record.errors import RecordErrors
 
 LOG = logging.getLogger("glost.desk")
 
-_ROOMS = (looking, asking, righting, paging, entering, identifying, bringing)
+_ROOMS = (looking, asking, righting, paging, entering, identifying, bringing, talking, doubting)
 _FIELDS = 400
 _PATIENCE = 1.5
 """Seconds that a page waits for the collection to be opened before it says that it waits."""

@@ -1,9 +1,14 @@
 """What every page of the desk shares: its head, its way round, and how templates are filled."""
 
+import csv
+import re
+from base64 import b64encode
 from functools import cache
+from hashlib import sha256
 from http import HTTPStatus
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
@@ -25,7 +30,9 @@ WAYS = (
     ("/piece", "A piece"),
     ("/questions", "Questions"),
     ("/conflicts", "Conflicts"),
+    ("/timeline", "Timeline"),
     ("/pictures", "Pictures"),
+    ("/talks", "Talks"),
     ("/history", "History"),
 )
 """The parts of the desk that every page leads to."""
@@ -83,9 +90,26 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(standing=lambda word: Markup(standing(word)), kind=kind)
+    made.filters["at_the_desk"] = at_the_desk
+    made.filters["on"] = lambda claims: urlencode(
+        [("on", iri.rpartition("/")[2]) for iri in dict.fromkeys(claims)]
+    )
     made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
     made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
     return made
+
+
+def at_the_desk(text: str) -> str:
+    """Say a remedy that names a command as it is done at the desk."""
+    for said, here in _commands():
+        text = text.replace(said, here)
+    return text
+
+
+@cache
+def _commands() -> tuple[tuple[str, str], ...]:
+    with (HERE / "at_the_desk.csv").open(encoding="utf-8", newline="") as file:
+        return tuple((said, here) for said, here in list(csv.reader(file))[1:])
 
 
 def shown(state: "State", report: Report) -> Html:
@@ -110,3 +134,14 @@ def drawn(state: "State", picture: Picture) -> str:
         f'viewBox="{x} {y} {max(1, w)} {max(1, h)}" width="{max(1, w)}" height="{max(1, h)}">'
         f'<image href="/image/{name}" width="{image.width}" height="{image.height}"/></svg></a>'
     )
+
+
+def policy(text: str) -> str:
+    """Say what a sheet may show: it is one file, its own style stands in it, and no script does.
+
+    The style is named by its SHA-256 (Content Security Policy Level 3, section 2.3.1).
+    """
+    styles = re.findall(r"<style>(.*?)</style>", text, re.DOTALL)
+    hashes = (b64encode(sha256(each.encode()).digest()).decode() for each in styles)
+    named = " ".join(f"'sha256-{each}'" for each in hashes) or "'none'"
+    return f"default-src 'none'; style-src {named}; img-src data:"

@@ -37,6 +37,32 @@ _DAYS = 2
 """Earlier days that are kept open."""
 
 
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What was noted of claims that are left open.
+
+    Attributes
+    ----------
+    claim
+        The note's own claim.
+    on
+        IRIs of the claims it is on.
+    text
+        What it says.
+    """
+
+    claim: Claim
+    on: frozenset[str]
+    text: str
+
+    @classmethod
+    def of(cls, claim: Claim) -> "Remark":
+        """Read it out of its row."""
+        on = frozenset(str(o) for _, p, o in claim.statements if p == GLOST.remarksOn)
+        text = "; ".join(sorted(str(o) for _, p, o in claim.statements if p == GLOST.noted))
+        return cls(claim, on, text)
+
+
 class State:
     """A collection as it is at one time, and how it is shown.
 
@@ -122,6 +148,22 @@ class State:
                 vars(self)[name] = vars(other)[name]
         self.record.made.update(other.record.made)
 
+    @cached_property
+    def remarks(self) -> tuple[Remark, ...]:
+        """What was noted of claims that are left open or doubted, by IRI of the note."""
+        claims = self.snapshot.belief.claims.of_tables("remarks")
+        made = (Remark.of(claim) for claim in claims)
+        return tuple(each for each in made if each.on)
+
+    def noted(self, claims: Iterable[str]) -> list[Remark]:
+        """Return what was noted of some of the claims that a finding names, and of no others."""
+        there = frozenset(claims)
+        return [each for each in self.remarks if each.on <= there]
+
+    def noted_on(self, claim: str | URIRef) -> list[Remark]:
+        """Return what was noted of a claim, alone or with others."""
+        return [each for each in self.remarks if str(claim) in each.on]
+
     # -- page images -----------------------------------------------------------------------------
 
     @cached_property
@@ -179,6 +221,8 @@ class Step:
         Id of the correction; empty if rows were entered.
     entered
         Ids of the claims that were entered.
+    taken
+        The rows that were taken out, by table.
     links
         Addresses of what it is about, each with its words.
     """
@@ -186,6 +230,7 @@ class Step:
     what: str
     correction: str = ""
     entered: tuple[str, ...] = ()
+    taken: Mapping[str, tuple[dict[str, str], ...]] = field(default_factory=dict)
     links: tuple[tuple[str, str], ...] = field(default=())
 
 

@@ -37,7 +37,9 @@ def file_for(record: Record, table: str, origin: str = "") -> str:
     return f"tables/{table}-corrected.csv" if in_workbook else plain
 
 
-def appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> str:
+def appended(
+    top: Path, file: str, table: str, rows: list[dict[str, str]], now: str | None = None
+) -> str:
     """Return the text of a file with rows added, its columns widened if need be.
 
     Parameters
@@ -46,6 +48,8 @@ def appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> st
         The collection's folder, the file's path in it, and the table it holds.
     rows
         Filled cells by column name. Everything that is there stays as it is written.
+    now
+        What the file is to hold before; None for what it does.
     """
     path = top / file
     names = list(dict.fromkeys(name for row in rows for name in row))
@@ -54,7 +58,7 @@ def appended(top: Path, file: str, table: str, rows: list[dict[str, str]]) -> st
         return delimited([order, *([guarded(row.get(name, "")) for name in order] for row in rows)])
     errors: list[RecordError] = []
     sheet = read_sheets(top, path, errors)[0]
-    text = path.read_bytes().decode()
+    text = path.read_bytes().decode() if now is None else now
     mark = "\ufeff" if text.startswith("\ufeff") else ""
     text = text.removeprefix(mark)
     ending = "\r\n" if "\r\n" in text else "\n"

@@ -167,16 +167,38 @@ def enter(record: Record, given: Mapping[str, Sequence[Row]]) -> Entered:
         If anything is wrong with them, one is on record already, what comes of them would be no
         sound collection, or the collection has changed since it was read. Nothing is then changed.
     """
+    return exchange(record, (), given)
+
+
+def exchange(record: Record, ids: Iterable[str], given: Mapping[str, Sequence[Row]]) -> Entered:
+    """Take rows out and add others in their stead, all or none; see `take_out` and `enter`.
+
+    Parameters
+    ----------
+    record
+        The record they are in.
+    ids
+        Ids of the claims that go.
+    given
+        Rows that come, by table name; none may be what one of those that go is.
+
+    Raises
+    ------
+    RecordErrors
+        As of `take_out` and `enter`. Nothing is then changed.
+    """
+    going = sorted(set(ids))
     made = draft(record, given)
     if made.errors:
         raise RecordErrors(made.errors)
-    files = {}
+    files = _less(record, going)
     for table, rows in made.rows.items():
         file = file_for(record, table)
-        files[file] = appended(record.collection.path, file, table, list(rows))
-    ids = tuple(claim.id for claim in made.claims)
-    what = f"add {len(ids)} {'row' if len(ids) == 1 else 'rows'}"
-    return Entered(ids, tuple(sorted(files)), amend(record, what, files, added=ids))
+        files[file] = appended(record.collection.path, file, table, list(rows), files.get(file))
+    new = tuple(claim.id for claim in made.claims)
+    parts = [f"take out {_rows(len(going))}" if going else "", f"add {_rows(len(new))}"]
+    record = amend(record, " and ".join(filter(None, parts)), files, added=new, removed=going)
+    return Entered(new, tuple(sorted(files)), record)
 
 
 def take_out(record: Record, ids: Iterable[str]) -> Record:
@@ -203,9 +225,17 @@ def take_out(record: Record, ids: Iterable[str]) -> Record:
         If one is not there or stands in no text file, if something else names what it describes,
         or the collection has changed since it was read. Nothing is then changed.
     """
-    wanted: dict[str, list[int]] = defaultdict(list)
+    return exchange(record, ids, {}).record
+
+
+def _rows(number: int) -> str:
+    return f"{number} {'row' if number == 1 else 'rows'}"
+
+
+def _less(record: Record, names: Iterable[str]) -> dict[str, str]:
+    """Return the text of each file less the rows that some claims stand in."""
+    wanted: dict[str, set[int]] = defaultdict(set)
     errors = []
-    names = sorted(set(ids))
     for name in names:
         claim = record.claim(name)
         if claim is None:
@@ -215,12 +245,10 @@ def take_out(record: Record, ids: Iterable[str]) -> Record:
             message = f'"{name}" stands in no table of plain text'
             errors.append(RecordError(claim.origin.file, message, "withdraw it"))
         else:
-            wanted[claim.origin.file].append(claim.origin.row)
+            wanted[claim.origin.file].add(claim.origin.row)
     if errors:
         raise RecordErrors(errors)
-    files = {file: _without(record, file, set(rows)) for file, rows in wanted.items()}
-    what = f"take out {len(names)} {'row' if len(names) == 1 else 'rows'}"
-    return amend(record, what, files, added=(), removed=names)
+    return {file: _without(record, file, rows) for file, rows in wanted.items()}
 
 
 def same_again(table: str, saved: Sequence[Row]) -> dict[str, str]:

@@ -8,13 +8,16 @@ from rdflib import URIRef
 from rdflib.namespace import DCTERMS
 from rdflib.term import Node
 
-from glost.names import GLOST
+from glost.names import GLOST, SCHEMES
 from glost.record.belief import Belief, Correcting, corrections_among
 from glost.record.claims import Claim, Triple
 from glost.record.fitting import row_of
 from glost.record.record import Record
 from glost.record.rows import without
 from glost.record.tables import tables
+
+TALK = URIRef(f"{SCHEMES}source-kind/talk")
+"""The kind of sources that are talks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,8 @@ class Overtaken:
         The claim of the erratum, if it has been published; else None.
     done_on
         The day on which it was put right, ``YYYY-MM-DD``; empty as long as it is not.
+    to_come
+        Whether it is still to be said: the talk it stands in has no date.
     """
 
     statement: URIRef
@@ -49,6 +54,7 @@ class Overtaken:
     now: tuple[Claim, ...]
     done: Claim | None
     done_on: str
+    to_come: bool
 
     @property
     def wording(self) -> str:
@@ -58,8 +64,7 @@ class Overtaken:
     @property
     def said_in(self) -> URIRef:
         """Where it was said."""
-        found = (o for _, p, o in self.said.statements if p == GLOST.saidIn)
-        return URIRef(str(next(found, self.said.passage.source)))
+        return _said_in(self.said)
 
     @property
     def reason(self) -> str:
@@ -110,12 +115,18 @@ def overtaken(record: Record, belief: Belief) -> tuple[Overtaken, ...]:
                         found.append(
                             Overtaken(
                                 statement, said, used, correction, left, now,
-                                erratum if day else None, day,
+                                erratum if day else None, day, to_come(_said_in(said), belief),
                             )
                         )  # fmt: skip
     return tuple(
         sorted(found, key=lambda e: (e.statement, e.used.iri, e.correction.iri, e.said.iri))
     )
+
+
+def to_come(talk: URIRef, belief: Belief) -> bool:
+    """Say whether a talk is still to be given: it then has no date."""
+    facts = belief.graph
+    return (talk, GLOST.sourceKind, TALK) in facts and (talk, GLOST.date, None) not in facts
 
 
 def unknown_columns(record: Record, belief: Belief) -> Iterator[tuple[Claim, str]]:
@@ -129,10 +140,15 @@ def unknown_columns(record: Record, belief: Belief) -> Iterator[tuple[Claim, str
                 yield said, str(value)
 
 
+def _said_in(said: Claim) -> URIRef:
+    found = (o for _, p, o in said.statements if p == GLOST.saidIn)
+    return URIRef(str(next(found, said.passage.source)))
+
+
 def _gone(used: Claim, columns: tuple[str, ...], belief: Belief) -> dict[Claim, list[Triple]]:
     """Return what no longer holds of what some columns of a row say, by the correction."""
     found: dict[Claim, list[Triple]] = defaultdict(list)
-    for triple in _of_columns(used, columns):
+    for triple in of_columns(used, columns):
         correction = belief.against(used.iri, triple)
         if correction is not None:
             found[correction].append(triple)
@@ -178,7 +194,7 @@ def _published(rows: Iterable[Claim]) -> dict[tuple[Node, Node], Claim]:
     return found
 
 
-def _of_columns(claim: Claim, columns: tuple[str, ...]) -> tuple[Triple, ...]:
+def of_columns(claim: Claim, columns: tuple[str, ...]) -> tuple[Triple, ...]:
     """Return the statements that some columns of a row make; all of them if none is named."""
     row = row_of(claim) if columns else None
     if row is None:

@@ -170,3 +170,15 @@ for (const form of $$("form.drop")) {
     $("input[type=file]", form).files = event.dataTransfer.files;
   });
 }
+
+// -- a talk on the screen: on and back by keys ----------------------------------------------------
+const slides = $$(".slide");
+if (slides.length) document.addEventListener("keydown", event => {
+  const on = ["ArrowRight", "ArrowDown", "PageDown", " "].includes(event.key);
+  const back = ["ArrowLeft", "ArrowUp", "PageUp"].includes(event.key);
+  if (!on && !back || event.target.closest("a, summary") && event.key === " ") return;
+  const at = slides.findIndex(each => each.getBoundingClientRect().bottom > innerHeight / 2);
+  const next = slides[at + (on ? 1 : -1)];
+  if (next) { next.focus({ preventScroll: true }); next.scrollIntoView(); }
+  event.preventDefault();
+});

@@ -1,10 +1,8 @@
 """To bring in images and tables; and to take away: sheets, labels, picking lists, comparisons."""
 
 import re
-from base64 import b64encode
 from collections.abc import Iterable
 from dataclasses import dataclass
-from hashlib import sha256
 from http import HTTPStatus
 from io import BytesIO
 from pathlib import Path, PurePosixPath
@@ -19,7 +17,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from glost.desk.asked import Asked, Routes, Unclear
 from glost.desk.cells import resolved_row
 from glost.desk.consequences import Foreseen, foreseen
-from glost.desk.frame import page, shown
+from glost.desk.frame import page, policy, shown
 from glost.desk.opened import Opened, State, Step
 from glost.desk.views.looking import iri_of
 from glost.names import GLOST
@@ -218,18 +216,7 @@ def as_sheet(opened: Opened, asked: Asked) -> Response:
     iri = state.iri(asked.places["kind"], asked.places["name"])
     report = report_of(state.basis, iri, SHEET, shown=True)
     text = sheet(report, state.record.collection.path)
-    return HTMLResponse(text, headers={"content-security-policy": _policy(text)})
-
-
-def _policy(text: str) -> str:
-    """Say what a sheet may show: it is one file, its own style stands in it, and no script does.
-
-    The style is named by its SHA-256 (Content Security Policy Level 3, section 2.3.1).
-    """
-    styles = re.findall(r"<style>(.*?)</style>", text, re.DOTALL)
-    hashes = (b64encode(sha256(each.encode()).digest()).decode() for each in styles)
-    named = " ".join(f"'sha256-{each}'" for each in hashes) or "'none'"
-    return f"default-src 'none'; style-src {named}; img-src data:"
+    return HTMLResponse(text, headers={"content-security-policy": policy(text)})
 
 
 def labels(opened: Opened, asked: Asked) -> Response:

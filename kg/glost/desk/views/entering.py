@@ -13,8 +13,9 @@ from glost.desk.cells import Told, resolved_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State, Step
-from glost.desk.views.looking import last_step
+from glost.desk.views.looking import claim_of, last_step, told
 from glost.record.amending import StaleRecordError
+from glost.record.claims import Claim
 from glost.record.entering import Draft, draft, enter, same_again
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.rows import PROVENANCE
@@ -88,8 +89,16 @@ def form(opened: Opened, asked: Asked) -> Response:
     status = HTTPStatus.BAD_REQUEST if made.errors or _wrong(made) else HTTPStatus.OK
     return page(
         "enter", opened.state(), here="/", status=status if asked.saves else HTTPStatus.OK,
-        form=made, saved=last_step(opened, asked),
+        form=made, saved=last_step(opened, asked), beside=_beside(opened.state(), asked),
     )  # fmt: skip
+
+
+def _beside(state: State, asked: Asked) -> tuple[Claim, str] | None:
+    """Return the claim beside which a row of another source is entered, and what it says."""
+    if not asked.get("beside"):
+        return None
+    claim = claim_of(state, asked.get("beside"))
+    return claim, told(state, claim)
 
 
 def _wrong(made: RowForm) -> bool:

@@ -18,7 +18,7 @@ from glost.record.belief import corrections_among
 from glost.record.claims import Claim
 from glost.record.correcting import NEW_EVIDENCE, TRANSCRIPTION, done, planned, undo
 from glost.record.corrections import OPEN
-from glost.record.entering import draft, take_out
+from glost.record.entering import draft, exchange
 from glost.record.errors import RecordErrors
 from glost.record.fitting import row_of
 from glost.record.rows import PROVENANCE, without
@@ -232,7 +232,7 @@ def undo_step(opened: Opened, asked: Asked) -> Response:
     if step.correction:
         _undone(opened, claim_of(state, step.correction), "undone at once, at the desk", asked)
     else:
-        opened.made(take_out(state.record, step.entered))
+        opened.made(exchange(state.record, step.entered, step.taken).record)
     opened.steps.remove(step)
     return RedirectResponse("/history?saved=undone", HTTPStatus.SEE_OTHER)
 

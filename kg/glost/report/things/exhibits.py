@@ -61,17 +61,17 @@ def _pages(basis: Basis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
             image = claim.passage.region.rpartition("#")[0]
             places[claim.passage.source, image].append(claim)
     for (source, image), claims in sorted(places.items()):
-        picture = _picture(belief, source, image)
+        picture = picture_of(belief, source, image)
         if picture is None:
             continue
         rows = f": {count(len(claims), 'row')} recorded from the part shown."
         name = said.source(source)
         statement = Statement(("Page of ", name, rows), said.grounds(claims))
         text = f"Page of {name.text}{rows}"
-        yield Exhibit(statement, Picture(file_of(picture), text, box=_around(claims)))
+        yield Exhibit(statement, Picture(file_of(picture), text, box=around(claims)))
 
 
-def _picture(belief: Belief, source: URIRef, image: str) -> Node | None:
+def picture_of(belief: Belief, source: URIRef, image: str) -> Node | None:
     """Find the picture of a source that a region is of: the one named, or the only one."""
     pictures = sorted(set(belief.graph.objects(source, GLOST.image)), key=str)
     if image:
@@ -79,7 +79,7 @@ def _picture(belief: Belief, source: URIRef, image: str) -> Node | None:
     return pictures[0] if len(pictures) == 1 else None
 
 
-def _around(claims: list[Claim]) -> _Box | None:
+def around(claims: list[Claim]) -> _Box | None:
     """Return the box around all regions; None if any is not given in pixels."""
     boxes = []
     for claim in claims:

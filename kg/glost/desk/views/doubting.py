@@ -1,0 +1,106 @@
+"""To leave open: a claim disputed by another source or doubted, a conflict kept with a note."""
+
+import re
+from datetime import date
+from hashlib import sha256
+from urllib.parse import urlencode
+
+from starlette.responses import RedirectResponse, Response
+
+from glost.desk.asked import Asked, Routes, Unclear
+from glost.desk.cells import resolved
+from glost.desk.frame import page
+from glost.desk.opened import Opened, State, Step
+from glost.desk.views.looking import claim_of, told
+from glost.record.claims import Claim
+from glost.record.entering import enter
+from glost.record.errors import RecordErrors
+from glost.record.fitting import row_of
+from glost.record.tables import tables
+
+_FIELDS = ("text", "source", "locator", "certainty", "recorded_by")
+
+
+def dispute(opened: Opened, asked: Asked) -> Response:
+    """Show how a claim is disputed: another source is entered beside it, or a doubt is noted."""
+    state = opened.state()
+    return _page(opened, state, [claim_of(state, asked.places["name"])], asked)
+
+
+def remark(opened: Opened, asked: Asked) -> Response:
+    """Note why several claims are left open, or why one is doubted; the note stays with them."""
+    state = opened.state()
+    on = [claim_of(state, name) for name in dict.fromkeys(asked.several.get("on", ()))]
+    if not on:
+        raise Unclear("say on which claims the note is")
+    if not asked.saves:
+        return _page(opened, state, on, asked)
+    given = _rows(state, on, asked)
+    try:
+        done = enter(state.record, given)
+    except RecordErrors as bad:
+        return _page(opened, state, on, asked, bad)
+    opened.by = asked.get("recorded_by") or opened.by
+    link = (f"/claim/{done.ids[-1]}", "the note")
+    opened.made(done.record, Step(f"Noted: {asked.get('text')}", entered=done.ids, links=(link,)))
+    return RedirectResponse(f"/claim/{on[0].id}?saved=1", 303)
+
+
+def _rows(state: State, on: list[Claim], asked: Asked) -> dict[str, list[dict[str, str]]]:
+    """Make the row of a note; one that names no source rests on the notes of whoever makes it."""
+    day, by = date.today().isoformat(), asked.get("recorded_by")
+    row = {name: asked.get(name) for name in _FIELDS}
+    row |= {"on": "|".join(claim.id for claim in on), "recorded_on": day}
+    row["remark"] = sha256(repr(sorted(row.items())).encode()).hexdigest()[:12]
+    rows = {"remarks": [row]}
+    source = tables()["remarks"].column("source")
+    row["source"] = resolved(state, source, row["source"]) if row["source"] else ""
+    if not row["source"] and by:
+        row["source"] = f"notes-{_slug(by)}"
+        if row["source"] not in state.record.ids.get("source", ()):
+            own = {"source": row["source"], "title": f"[Notes of {by}]", "author": by, "date": day}
+            rows["sources"] = [{**own, "recorded_by": by, "recorded_on": day}]
+    return {
+        table: [{n: c for n, c in r.items() if c} for r in some] for table, some in rows.items()
+    }
+
+
+def _slug(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-") or "nobody"
+
+
+def _page(
+    opened: Opened,
+    state: State,
+    on: list[Claim],
+    asked: Asked,
+    errors: RecordErrors | None = None,
+) -> Response:
+    given = {name: asked.get(name) for name in _FIELDS}
+    given["recorded_by"] = given["recorded_by"] or opened.by
+    return page(
+        "remark",
+        state,
+        status=400 if errors else 200,
+        here="/conflicts",
+        on=[(claim, told(state, claim)) for claim in on],
+        beside=_beside(on[0]) if len(on) == 1 else "",
+        given=given,
+        source=tables()["remarks"].column("source"),
+        errors=errors.errors if errors else (),
+    )
+
+
+def _beside(claim: Claim) -> str:
+    """Return the address of a form for what another source says of the same; empty if of none."""
+    fit = row_of(claim)
+    if fit is None:
+        return ""
+    key = {f"cell-{name}": fit[1][name] for name in fit[0].table.key if fit[1].get(name)}
+    return f"/enter/{fit[0].table.name}?{urlencode({**key, 'beside': claim.id})}"
+
+
+ROUTES: Routes = (
+    ("/claim/{name}/dispute", dispute),
+    ("/remark", remark),
+)
