@@ -30,7 +30,6 @@ WAYS = (
     ("/piece", "A piece"),
     ("/questions", "Questions"),
     ("/conflicts", "Conflicts"),
-    ("/timeline", "Timeline"),
     ("/pictures", "Pictures"),
     ("/talks", "Talks"),
     ("/history", "History"),
