@@ -45,3 +45,9 @@ def keeping_examples(kept_by_all: str, keeping: None, monkeypatch: pytest.Monkey
 def valley() -> Snapshot:
     """Open the larger example, which nobody changes, once for every test."""
     return Snapshot(EXAMPLES / "wend-valley")
+
+
+@pytest.fixture(scope="session")
+def thurle() -> Snapshot:
+    """Open the second keeper's example, which nobody changes, once for every test."""
+    return Snapshot(EXAMPLES / "thurle-cabinet")

@@ -126,7 +126,4 @@ def test_each_row_that_names_such_an_image_is_a_finding_with_its_claim(top: Path
 
 def test_without_images_there_is_nothing_to_find(tmp_path: Path) -> None:
     snapshot = Snapshot(write(tmp_path / "c", pieces=TABLES["pieces"]))
-    assert (
-        list(image_findings(snapshot.belief, snapshot.path, snapshot.record.base, snapshot.graph))
-        == []
-    )
+    assert list(image_findings(snapshot.belief, snapshot.record.collection, snapshot.graph)) == []

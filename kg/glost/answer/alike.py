@@ -1,5 +1,7 @@
 """What may be the same in a collection, or in two."""
 
+from collections.abc import Sequence
+from itertools import combinations
 from types import MappingProxyType
 
 from rdflib import URIRef
@@ -48,18 +50,37 @@ def alike_things(
     Parameters
     ----------
     snapshot, beside
-        The collections; None to look within the first.
+        The collections; None to look within the first, and if it reads several together, across
+        them.
     kind
         A key of `KINDS`.
     again, estimate
         As for `things_alike`.
     """
+    keepers = [each.base for each in snapshot.record.collection.every]
+    if beside is None and len(keepers) > 1:
+        return _across(snapshot, KINDS[kind], keepers, again=again, estimate=estimate)
     one, other = (
         (each.belief, each.chronology) if each is not None else None for each in (snapshot, beside)
     )
     assert one is not None
     links = links_of(*(each for each in (snapshot, beside) if each is not None))
     return things_alike(one, KINDS[kind], other, again=again, estimate=estimate, links=links)
+
+
+def _across(
+    snapshot: Snapshot, kind: URIRef, keepers: Sequence[str], *, again: float, estimate: bool
+) -> tuple[Match, ...]:
+    """Find which things of each two keepers may be the same, where they are read together."""
+    one, links = (snapshot.belief, snapshot.chronology), links_in(snapshot.belief)
+    found = [
+        match
+        for first, second in combinations(keepers, 2)
+        for match in things_alike(
+            one, kind, one, again=again, estimate=estimate, links=links, of=(first, second)
+        )
+    ]
+    return tuple(sorted(found, key=lambda each: (-each.bits, each.one, each.other)))
 
 
 def links_of(*snapshots: Snapshot) -> Links:

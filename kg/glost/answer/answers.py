@@ -82,6 +82,8 @@ class Answers:
         Base IRI of the collection.
     cache
         Where the dataset is kept from one time to the next; None keeps it in memory.
+    keepers
+        Base IRIs of those that are read together with it, by name.
     claims, why
         Give where the claims under an answer are looked up, and what an inferred statement rests
         on; the contents do if None.
@@ -92,6 +94,7 @@ class Answers:
     cache: Cache | None = None
     claims: Callable[[], Claims] | None = None
     why: dataset.Why | None = None
+    keepers: Mapping[str, str] = field(default_factory=dict)
     _known: dict[tuple[object, ...], Answer] = field(default_factory=dict, repr=False)
 
     @cached_property
@@ -120,7 +123,7 @@ class Answers:
         """What named questions are put to."""
         return QuestionData(
             self.store,
-            Things(self.store, self.base),
+            Things(self.store, self.base, self.keepers),
             Evidence(self.claims or self.contents, self.store, self._leaves),
         )
 

@@ -32,7 +32,8 @@ from filelock import FileLock, Timeout
 from platformdirs import user_cache_path
 
 from glost import data
-from glost.record.files import digest, fingerprint
+from glost.record.collection import state
+from glost.record.files import digest
 
 if TYPE_CHECKING:
     from glost.reason.closure import Closure
@@ -91,7 +92,7 @@ class Cache:
 
     def __init__(self, top: Path, collection: Path, as_of: date | None = None) -> None:
         self._collection = collection
-        self._state = fingerprint(collection)
+        self._state = state(collection)
         name = sha256(f"{_program()} {self._state} {as_of}".encode()).hexdigest()[:32]
         self._top = top
         self._place = top / name
@@ -246,7 +247,7 @@ class Cache:
     def _keep(self, made: Path, path: Path) -> Path:
         """Put what was made in its place, or apart if the collection has changed meanwhile."""
         self._make_room()
-        if fingerprint(self._collection) != self._state:
+        if state(self._collection) != self._state:
             apart = ExitStack()
             path = apart.enter_context(_aside(self._top)) / path.name
             weakref.finalize(self, apart.close)

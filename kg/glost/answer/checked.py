@@ -55,7 +55,7 @@ def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
     found = {*msgspec.convert(read["findings"], tuple[Finding, ...]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
         named = NamedImage(thing, value, name, tuple(Side(**side) for side in sides))
-        found.update(image_finding(named, snapshot.path, snapshot.collection.base))
+        found.update(image_finding(named, snapshot.collection))
     return Checked(read["claims"], in_order(found))
 
 

@@ -71,13 +71,27 @@ class Things:
         The dataset.
     base
         Base IRI of the collection.
+    keepers
+        Base IRIs of those that are read together with it, by name.
     """
 
-    def __init__(self, store: ox.Store, base: str) -> None:
+    def __init__(
+        self, store: ox.Store, base: str, keepers: Mapping[str, str] | None = None
+    ) -> None:
         self._store = store
         self._base = base
+        self._keepers = keepers or {}
+        self._bases = (base, *self._keepers.values())
         self._kinds: dict[str, dict[str, set[str]]] = {}
         self._named: dict[tuple[str, ...], Names] = {}
+
+    def find(self, kinds: tuple[str, ...], text: str) -> tuple[str, ...]:
+        """Return what a text may mean; ``keeper:name`` means that keeper's things alone."""
+        keeper, colon, rest = text.partition(":")
+        if not colon or keeper not in self._keepers:
+            return self.named(kinds).find(text)
+        found = self.named(kinds).find(rest)
+        return tuple(iri for iri in found if iri.startswith(self._keepers[keeper]))
 
     def of(self, kind: str) -> dict[str, set[str]]:
         """Return the IRIs of a kind's things, each with its names."""
@@ -108,7 +122,7 @@ class Things:
 
     def _own_first(self, forms: dict[str, set[str]]) -> dict[str, set[str]]:
         """Let a form that the collection describes itself stand for the published one."""
-        for own in [iri for iri in forms if iri.startswith(self._base)]:
+        for own in [iri for iri in forms if iri.startswith(self._bases)]:
             published = f"{SCHEMES}form/{own.rsplit('/', 1)[-1]}"
             forms[own] |= forms.pop(published, set())
         return forms
@@ -120,7 +134,7 @@ class Things:
         return {
             iri: names
             for iri, names in found.items()
-            if iri.startswith(self._base) and not iri.startswith(made)
+            if iri.startswith(self._bases) and not iri.startswith(made)
         }
 
     def _names(self, query: str) -> dict[str, set[str]]:
@@ -223,7 +237,7 @@ def _term(parameter: Parameter, value: str, things: Things) -> ox.NamedNode | ox
 
 def _thing(kinds: tuple[str, ...], value: str, things: Things) -> str:
     names = things.named(kinds)
-    found = names.find(value)
+    found = things.find(kinds, value)
     if len(found) == 1:
         return found[0]
     if found:

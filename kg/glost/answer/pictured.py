@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote
 
@@ -18,6 +17,7 @@ from glost.words.sentences import sides
 
 if TYPE_CHECKING:
     from glost.record.belief import Belief
+    from glost.record.collection import Collection
 
 KIND = "image-not-shown"
 
@@ -70,7 +70,7 @@ def _named(thing: Node, belief: "Belief", graph: Graph | Words) -> Iterator[Name
 
 
 def image_findings(
-    belief: "Belief", top: Path, base: str, graph: Graph | Words
+    belief: "Belief", collection: "Collection", graph: Graph | Words
 ) -> Iterator[Finding]:
     """Find images that lead out of their folder, are not there, are none, or are too large.
 
@@ -78,31 +78,30 @@ def image_findings(
     ----------
     belief
         What is believed.
-    top
-        The collection's folder.
-    base
-        The collection's base IRI.
+    collection
+        The collection's settings.
     graph
         What is believed, with the vocabulary, for wording.
     """
     for named in images_named(belief, graph):
-        yield from image_finding(named, top, base)
+        yield from image_finding(named, collection)
 
 
 def images_of(
-    thing: Node, belief: "Belief", top: Path, base: str, graph: Graph | Words
+    thing: Node, belief: "Belief", collection: "Collection", graph: Graph | Words
 ) -> Iterator[Finding]:
     """Find the images of one thing that cannot be shown; see `image_findings`."""
     for named in _named(thing, belief, graph):
-        yield from image_finding(named, top, base)
+        yield from image_finding(named, collection)
 
 
-def image_finding(named: NamedImage, top: Path, base: str) -> Iterator[Finding]:
+def image_finding(named: NamedImage, collection: "Collection") -> Iterator[Finding]:
     """Tell why an image cannot be shown; nothing if it can."""
-    file = unquote(named.value).removeprefix(base)
+    held = collection.holding(named.value)
+    file = unquote(named.value).removeprefix(held.base if held is not None else "")
     fault = (
-        look(top, file)
-        if named.value.startswith(base)
+        look(held.path, file)
+        if held is not None
         else RecordError(file, f"it stands outside {FOLDER}/", f"put a copy into {FOLDER}/")
     )
     if isinstance(fault, RecordError):

@@ -34,7 +34,10 @@ def find_thing(record: "Recorded", name: str, *kinds: str) -> URIRef:
     if len(exact) == 1:
         return URIRef(exact[0])
     names = names_of(record)
-    found = names.find(name, kinds)
+    keeper, rest = record.collection.keeper(name)
+    found = names.find(rest, kinds)
+    if keeper is not None:
+        found = tuple(iri for iri in found if iri.startswith(keeper.base))
     if len(found) == 1:
         return URIRef(found[0])
     if not found and not kinds and record.claim(name):
@@ -44,11 +47,14 @@ def find_thing(record: "Recorded", name: str, *kinds: str) -> URIRef:
 
 def _by_id(record: "Recorded", name: str, kinds: tuple[str, ...]) -> list[str]:
     """Find things by IRI, ``kind/id`` or id, for which nothing needs to be named."""
-    kind, slash, slug = name.removeprefix(record.base).partition("/")
+    name = record.collection.named(name)
+    held = record.collection.holding(name)
+    base = record.base if held is None else held.base
+    kind, slash, slug = name.removeprefix(base).partition("/")
     if slash and (not kinds or kind in kinds):
-        iri = f"{record.base}{kind}/{quote(unquote(slug), safe='')}"
-        there = unquote(slug) in record.ids.get(kind, ()) or (
-            record.claim(slug) if kind == "claim" else any(record.speaking_of(URIRef(iri))[0])
+        iri = f"{base}{kind}/{quote(unquote(slug), safe='')}"
+        there = (base == record.base and unquote(slug) in record.ids.get(kind, ())) or (
+            record.claim(iri) if kind == "claim" else any(record.speaking_of(URIRef(iri))[0])
         )
         return [iri] if there else []
     ids = {kind: record.ids.get(kind, frozenset()) for kind in kinds} or record.ids

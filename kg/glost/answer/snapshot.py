@@ -220,7 +220,12 @@ class Snapshot:
 
         self.progress("the dataset")
         return Answers(
-            lambda: self.contents, self.collection.base, self.cache, self._claims, self._leaves
+            lambda: self.contents,
+            self.collection.base,
+            self.cache,
+            self._claims,
+            self._leaves,
+            {each.name: each.collection.base for each in self.collection.members},
         )
 
     def _claims(self) -> "Claims":

@@ -20,7 +20,7 @@ from glost.record.changes import Change, between
 from glost.record.claims import Claim, Passage
 from glost.record.files import stamp
 from glost.record.images import ImageFile, look
-from glost.record.provenance import passage_iri
+from glost.record.provenance import keeper_base, passage_iri
 from glost.record.record import Record, read
 from glost.report.things import Whole
 from glost.report.things.said import Said
@@ -171,7 +171,7 @@ class State:
         """Every passage that a claim rests on and that names a place, by IRI."""
         found = {}
         for claim in self.basis.claims:
-            iri = passage_iri(self.base, claim.passage)
+            iri = passage_iri(keeper_base(claim), claim.passage)
             if iri is not None:
                 found[str(iri)] = claim.passage
         return found

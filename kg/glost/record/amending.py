@@ -15,9 +15,10 @@ import polars as pl
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import fingerprint, read_files
-from glost.record.record import Record, read
+from glost.record.record import Record, read_alone
 from glost.record.sequence import ClaimSequence
 from glost.record.sheets import ROW
+from glost.record.together import laid
 from glost.record.transaction import FolderChange, Place, changing
 
 _LISTED = 5
@@ -70,7 +71,7 @@ def amend(
     OSError
         If it cannot be written; the message says how things stand.
     """
-    top = record.collection.path
+    top, before = record.collection.path, record.own or record
     with changing(Place.within(top), what) as change:
         if fingerprint(top) != record.state:
             raise StaleRecordError([_moved(top)])
@@ -79,14 +80,15 @@ def amend(
                 change.drop(file)
             else:
                 change.put(file, content)
-        after = read(_rehearsal(top, change, files))
-        errors = list(differences(record, after, frozenset(added), frozenset(removed), files))
+        after = read_alone(_rehearsal(top, change, files))
+        errors = list(differences(before, after, frozenset(added), frozenset(removed), files))
         if errors:
             raise RecordErrors(errors)
         shutil.rmtree(after.collection.path)
         change.commit()
     # What was read is what has been moved into its place; only the folder is another.
-    return replace(after, collection=replace(after.collection, path=top))
+    own = replace(after, collection=replace(record.collection, path=top))
+    return laid(own, record.members) if record.members else own
 
 
 def _moved(top: Path) -> RecordError:

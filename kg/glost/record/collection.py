@@ -3,9 +3,11 @@
 import os
 import re
 import tomllib
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 import pyoxigraph as ox
@@ -15,8 +17,11 @@ from glost.record.cells import text_fault
 from glost.record.characters import visible
 from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.record.errors import RecordError, RecordErrors, quoted, suggestion
-from glost.record.files import SETTINGS
+from glost.record.files import SETTINGS, fingerprint
 from glost.record.opening import read_whole, text_of
+
+if TYPE_CHECKING:
+    from glost.record.claims import Claim
 
 _TEXTS = (
     "title", "base", "licence", "publisher", "description",
@@ -36,6 +41,23 @@ _FORMS = {
 """What some settings must look like: a pattern, what that is, and an example."""
 _YEARS = ("margin_years", "catalogue_lag_years")
 _RULES = ("without", "also")
+_KEEPERS = "together"
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A collection that is read together with others.
+
+    Attributes
+    ----------
+    name
+        What it is called where they are read together.
+    collection
+        Its own settings.
+    """
+
+    name: str
+    collection: "Collection"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +93,10 @@ class Collection:
         Rules of `glost.trade.times` to do without, and those to use only because they are named.
     trust
         Weight of a source, by its id: 1 for a source trusted like any other.
+    together
+        Folders of the collections that are read together here, relative to the own, by name.
+    members
+        These collections, by name; each stays its keeper's.
     """
 
     path: Path
@@ -89,6 +115,50 @@ class Collection:
     without_rules: tuple[str, ...] = ()
     also_rules: tuple[str, ...] = ()
     trust: dict[str, float] = field(default_factory=dict)
+    together: dict[str, str] = field(default_factory=dict)
+    members: tuple[Member, ...] = ()
+
+    @property
+    def every(self) -> tuple["Collection", ...]:
+        """The collection itself and those that are read together with it."""
+        return (self, *(each.collection for each in self.members))
+
+    def holding(self, iri: str) -> "Collection | None":
+        """Return the collection, of these, whose base begins an IRI; None if none does."""
+        found = [each for each in self.every if iri.startswith(each.base)]
+        return max(found, key=lambda each: len(each.base), default=None)
+
+    def holds(self, iri: str) -> bool:
+        """Say whether an IRI is of this collection, or of one that is read together here."""
+        return any(iri.startswith(each.base) for each in self.every)
+
+    def claim(self, name: str, find: Callable[[str], "Claim | None"]) -> "Claim | None":
+        """Find a claim by id or IRI; by an id that two keepers gave, none.
+
+        Parameters
+        ----------
+        name
+            The id or IRI.
+        find
+            Finds a claim by its IRI.
+        """
+        name = self.named(name)
+        if self.holds(name):
+            return find(name)
+        found = [find(f"{each.base}claim/{name}") for each in self.every]
+        there = [claim for claim in found if claim is not None]
+        return there[0] if len(there) == 1 else None
+
+    def named(self, name: str) -> str:
+        """Return an IRI for what is written ``keeper:kind/id``; anything else as it is."""
+        keeper, rest = self.keeper(name)
+        return name if keeper is None else keeper.base + rest
+
+    def keeper(self, name: str) -> tuple["Collection | None", str]:
+        """Part what is written ``keeper:name``; None with the whole if it names no keeper."""
+        before, colon, rest = name.partition(":")
+        found = next((m for m in self.members if colon and m.name == before), None)
+        return (None, name) if found is None else (found.collection, rest)
 
     @property
     def margin(self) -> Margin:
@@ -99,7 +169,7 @@ class Collection:
 
 
 def read_collection(path: Path) -> Collection:
-    """Read a collection's settings.
+    """Read a collection's settings, and those of the collections that are read together with it.
 
     Parameters
     ----------
@@ -111,16 +181,32 @@ def read_collection(path: Path) -> Collection:
     RecordErrors
         If there is no ``collection.toml``, or anything in it is missing, unknown or ill-formed.
     """
+    own = read_own_settings(path)
+    if not own.together:
+        return own
+    errors: list[RecordError] = []
+    members = read_members(path, own.together, own.base, errors)
+    if errors:
+        raise RecordErrors(errors)
+    return replace(own, members=members)
+
+
+def read_own_settings(path: Path) -> Collection:
+    """Read a collection's settings, and none of what is read together with it.
+
+    Parameters and errors are those of `read_collection`.
+    """
     if not os.path.lexists(path / SETTINGS):
         remedy = "name the folder of a collection, or start one with: glost new FOLDER"
         raise RecordErrors([RecordError(SETTINGS, f"there is none in {path}", remedy)])
     data = _parsed(read_whole(path, path / SETTINGS, limits.SETTINGS))
-    errors = [*_unknown(data), *_wrong(data)]
+    errors = [*_unknown(data), *_wrong(data), *_wrong_together(data.get(_KEEPERS, {}))]
     if errors:
         raise RecordErrors(errors)
     dates = data.get("dates", {})
     return Collection(
         path=path,
+        together=dict(sorted(data.get(_KEEPERS, {}).items())),
         margin_years=dates.get("margin_years"),
         catalogue_lag_years=dates.get("catalogue_lag_years"),
         without_rules=tuple(dates.get("without", ())),
@@ -129,6 +215,89 @@ def read_collection(path: Path) -> Collection:
         trust={name: float(weight) for name, weight in data.get("trust", {}).items()},
         **{name: data.get(name, "") for name in _TEXTS},
     )
+
+
+def state(top: Path) -> str:
+    """Reckon what tells one state of a collection, and of all read together with it, from others.
+
+    Parameters
+    ----------
+    top
+        The collection's folder.
+
+    Raises
+    ------
+    OSError
+        If a file cannot be read.
+    """
+    own = fingerprint(top)
+    try:
+        members = read_collection(top).members
+    except RecordErrors:
+        return own
+    if not members:
+        return own
+    parts = [own, *(f"{m.name} {fingerprint(m.collection.path)}" for m in members)]
+    return sha256("\x1e".join(parts).encode()).hexdigest()
+
+
+_NAME = re.compile("[a-z][a-z0-9-]{0,39}")
+
+
+def _wrong_together(given: object) -> list[RecordError]:
+    if isinstance(given, dict) and all(
+        isinstance(folder, str) and _NAME.fullmatch(name) for name, folder in given.items()
+    ):
+        return []
+    message = f"[{_KEEPERS}] does not give the folder of a collection under each name"
+    remedy = f'write [{_KEEPERS}], and under it a line for each: valley = "../wend-valley"'
+    return [RecordError(SETTINGS, message, remedy)]
+
+
+def read_members(
+    path: Path, given: Mapping[str, str], base: str, errors: list[RecordError]
+) -> tuple[Member, ...]:
+    """Read the settings of the collections that are read together; one named twice is read once.
+
+    Parameters
+    ----------
+    path
+        The folder of what reads them together.
+    given
+        Their folders, relative to that, by name.
+    base
+        Its base IRI.
+    errors
+        Everything wrong is appended here.
+    """
+    found: dict[str, Member] = {}
+    for name, folder in sorted(given.items()):
+        try:
+            one = read_own_settings((path / folder).resolve())
+        except RecordErrors as bad:
+            errors.extend(replace(e, file=f"{name}: {e.file}") for e in bad.errors)
+            continue
+        fault = _unfit(name, one, found, base)
+        if fault is not None:
+            errors.append(fault)
+        else:
+            found.setdefault(one.base, Member(name, one))
+    return tuple(sorted(found.values(), key=lambda each: each.name))
+
+
+def _unfit(name: str, one: Collection, found: dict[str, Member], base: str) -> RecordError | None:
+    """Say why a collection cannot be read together with others."""
+    if one.together:
+        remedy = "name the collections that it reads together"
+        return RecordError(SETTINGS, f"{name} reads collections together itself", remedy)
+    if one.base == base:
+        remedy = "give what is read together a base of its own"
+        return RecordError(SETTINGS, f"{name} has the base {base} of its own", remedy)
+    there = found.get(one.base)
+    if there is not None and there.collection.path.resolve() != one.path.resolve():
+        remedy = "name one of them; two states of a collection are not two witnesses"
+        return RecordError(SETTINGS, f"{there.name} and {name} have one base: {one.base}", remedy)
+    return None
 
 
 def _parsed(found: bytes | RecordError) -> dict[str, Any]:
@@ -166,7 +335,7 @@ def _few_names(text: str) -> None:
 
 
 def _unknown(data: dict[str, object]) -> list[RecordError]:
-    known = (*_TEXTS, "keywords", "dates", "trust")
+    known = (*_TEXTS, "keywords", "dates", "trust", _KEEPERS)
     return [
         RecordError(
             SETTINGS,

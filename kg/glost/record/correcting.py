@@ -350,6 +350,9 @@ def _grounds(record: Record, claim: Claim, given: Mapping[str, str]) -> dict[str
 
     So does the undoing of a correction that names no other.
     """
+    if not claim.iri.startswith(f"{record.base}claim/"):
+        remedy = "correct it there; what you found yourself is a claim of your own"
+        _refuse(claim, "it is kept in another collection", remedy)
     grounds = {"kind": NEW_EVIDENCE} | {name: cell for name, cell in given.items() if cell}
     named = [name for name in _PASSAGE if name in grounds]
     slip = grounds["kind"] == TRANSCRIPTION

@@ -124,6 +124,7 @@ def draft(record: Record, given: Mapping[str, Sequence[Row]]) -> Draft:
     KeyError
         If there is no such table.
     """
+    whole, record = record, record.own or record
     errors: list[RecordError] = []
     sheets = [_sheet(name, rows, errors) for name, rows in sorted(given.items())]
     schemes = _schemes(record, given)
@@ -148,7 +149,7 @@ def draft(record: Record, given: Mapping[str, Sequence[Row]]) -> Draft:
     if not errors:
         errors.extend(_there_already(record, made))
     claims = () if errors else tuple(claim for rows in made for claim in rows.claims())
-    return Draft(record, plain, claims, tuple(errors))
+    return Draft(whole, plain, claims, tuple(errors))
 
 
 def enter(record: Record, given: Mapping[str, Sequence[Row]]) -> Entered:

@@ -16,6 +16,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Passage, Triple
 
 if TYPE_CHECKING:
+    from glost.record.collection import Collection
     from glost.record.record import Record
 
 _PASSAGES = 1 << 15
@@ -60,25 +61,47 @@ def record_triples(record: "Record", as_of: date | None = None) -> Iterator[Trip
     as_of
         The day whose withdrawals count, inclusive. Claims recorded later are left out.
     """
-    base = record.base
     belief = record.believed(as_of)
     passages: dict[URIRef, Passage] = {}
     recorders: set[tuple[URIRef, str]] = set()
     for claim in _known(record, belief):
+        base = keeper_base(claim)
         passage = passage_iri(base, claim.passage)
         if passage is not None:
             passages[passage] = claim.passage
         if claim.recorded_by:
             recorders.add((recorder_iri(base, claim.recorded_by), claim.recorded_by))
-        yield from claim_triples(base, belief, claim)
+        yield from claim_triples(belief, claim)
+        if record.members:
+            yield claim.iri, DCTERMS.isPartOf, URIRef(base)
+    for each in record.collection.every if record.members else ():
+        yield from _of_keeper(each)
     for iri, place in sorted(passages.items()):
         yield from _of_passage(iri, place)
     for iri, name in sorted(recorders):
         yield from _of_recorder(iri, name)
 
 
-def shared_triples(base: str, claim: Claim) -> Iterator[Triple]:
+def keeper_base(claim: Claim) -> str:
+    """Return the base IRI of the collection that keeps a claim."""
+    return str(claim.iri).rpartition("claim/")[0]
+
+
+def _of_keeper(collection: "Collection") -> Iterator[Triple]:
+    iri = URIRef(collection.base)
+    yield iri, RDF.type, PROV.Collection
+    for property_, text in (
+        (DCTERMS.title, collection.title),
+        (DCTERMS.publisher, collection.publisher),
+        (DCTERMS.license, collection.licence),
+    ):
+        if text:
+            yield iri, property_, Literal(text)
+
+
+def shared_triples(claim: Claim) -> Iterator[Triple]:
     """Yield what is said of a claim's passage and recorder; other claims may share them."""
+    base = keeper_base(claim)
     passage = passage_iri(base, claim.passage)
     if passage is not None:
         yield from _told(passage, claim.passage)
@@ -111,8 +134,9 @@ def _known(record: "Record", belief: Belief) -> Iterator[Claim]:
             yield claim
 
 
-def claim_triples(base: str, belief: Belief, claim: Claim) -> Iterator[Triple]:
+def claim_triples(belief: Belief, claim: Claim) -> Iterator[Triple]:
     """Yield what is said of a claim itself, and of what was withdrawn of it."""
+    base = keeper_base(claim)
     iri, passage = claim.iri, passage_iri(base, claim.passage)
     yield iri, RDF.type, GLOST.Claim
     yield iri, PROV.hadPrimarySource, claim.passage.source

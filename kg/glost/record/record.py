@@ -1,7 +1,7 @@
 """A collection read whole: its settings, every claim, and what reading it brought to light."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -23,7 +23,7 @@ from glost.record.checking import (
     source_iris,
 )
 from glost.record.claims import Claim
-from glost.record.collection import Collection, read_collection
+from glost.record.collection import Collection, read_collection, read_own_settings
 from glost.record.corrections import errors_in
 from glost.record.errors import RecordError, RecordErrors, nearest
 from glost.record.files import fingerprint, stamp, table_files, trig_files
@@ -69,6 +69,9 @@ class Record:
     state
         What tells the files it was read from from every other state of them; see
         `glost.record.files.fingerprint`. Empty if it was not read from files.
+    own, members
+        Where collections are read together: what the collection itself holds, and each of the
+        others whole, by name. `claims` are then those of all, `ids` and `schemes` the own.
     made
         What was made of it once and is kept with it.
     """
@@ -79,6 +82,8 @@ class Record:
     schemes: Mapping[str, TermScheme]
     findings: tuple[Finding, ...] = ()
     state: str = ""
+    own: "Record | None" = None
+    members: Mapping[str, "Record"] = field(default_factory=dict)
     _beliefs: dict[date | None, Belief] = field(default_factory=dict, repr=False)
     made: dict[str, object] = field(init=False, default_factory=dict, repr=False, compare=False)
 
@@ -100,8 +105,7 @@ class Record:
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""
-        iri = name if name.startswith(self.base) else f"{self.base}claim/{name}"
-        return self.claims.find(iri)
+        return self.collection.claim(name, self.claims.find)
 
     def speaking_of(
         self, thing: URIRef, as_of: date | None = None
@@ -139,7 +143,7 @@ class _Checked:
 
 
 def read(path: Path | str, progress: Progress = silent) -> Record:
-    """Read a collection.
+    """Read a collection, and those that are read together with it.
 
     Parameters
     ----------
@@ -159,6 +163,27 @@ def read(path: Path | str, progress: Progress = silent) -> Record:
         With everything that is wrong in any of its files, if anything is; or if they change
         again and again while they are read.
     """
+    from glost.record.together import laid
+
+    own = read_alone(path, progress)
+    if not own.collection.together:
+        return own
+    collection = read_collection(Path(path))
+    members = {}
+    errors: list[RecordError] = []
+    for each in collection.members:
+        progress(each.name)
+        try:
+            members[each.name] = read_alone(each.collection.path, progress)
+        except RecordErrors as bad:
+            errors.extend(replace(e, file=f"{each.name}: {e.file}") for e in bad.errors)
+    if errors:
+        raise RecordErrors(errors)
+    return laid(replace(own, collection=collection), members)
+
+
+def read_alone(path: Path | str, progress: Progress = silent) -> Record:
+    """Read what a collection itself holds, and none that is read together with it; see `read`."""
     top = Path(path)
     place = Place.within(top)
     settled = ""
@@ -178,7 +203,7 @@ def read(path: Path | str, progress: Progress = silent) -> Record:
 
 
 def _read(top: Path, progress: Progress, settled: str) -> Record:
-    collection = read_collection(top)
+    collection = read_own_settings(top)
     state = fingerprint(top)
     errors: list[RecordError] = []
     sheets, written = _files(collection, errors, progress)
@@ -227,7 +252,7 @@ def _files(
     for path in trig_files(top):
         progress(path.name)
         written.append(read_trig(top, path, collection.base, errors))
-    if not sheets and not written and not errors:
+    if not sheets and not written and not errors and not collection.together:
         remedy = "put tables into tables/, or start with: glost new FOLDER"
         errors.append(RecordError("tables", "the collection holds no table", remedy))
     return sheets, written

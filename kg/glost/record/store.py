@@ -611,7 +611,9 @@ class StoredRecord:
 
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id or IRI."""
-        iri = name if name.startswith(self.base) else f"{self.base}claim/{name}"
+        return self.collection.claim(name, self._at)
+
+    def _at(self, iri: str) -> Claim | None:
         number = self._statements.numbered(iri)
         return None if number is None else self._statements.claim(number)
 

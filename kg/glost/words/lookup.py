@@ -120,8 +120,8 @@ class Names:
     def told(self, iri: str) -> str:
         """Return the first of a thing's names with its id, as ``Alder (shape/alder)``."""
         usual = self.composed.get(iri) or next(iter(self._called.get(iri, ())), "")
-        kind_and_id = id_of(iri)
-        usual = usual.removesuffix(f" ({kind_and_id.partition('/')[2]})")
+        kind_and_id = id_of(iri) if len(self._by_id[id_of(iri)]) == 1 else iri
+        usual = usual.removesuffix(f" ({id_of(iri).partition('/')[2]})")
         return f"{usual} ({kind_and_id})" if usual else kind_and_id
 
     def several(self, found: Iterable[str]) -> str:
@@ -221,7 +221,7 @@ def names_of(record: Recorded) -> Names:
 
 def _gathered(record: Recorded) -> tuple[dict[str, list[str]], dict[str, str]]:
     """Gather names and numbers from what is believed, the usual name first, and labels."""
-    graph, base = record.believed().graph, record.base
+    graph, base, holds = record.believed().graph, record.base, record.collection.holds
     words, composed = Words(record.believed().worded), dict[str, str]()
     called: dict[str, list[str]] = {
         f"{base}{kind}/{quote(name, safe='')}": []
@@ -229,7 +229,7 @@ def _gathered(record: Recorded) -> tuple[dict[str, list[str]], dict[str, str]]:
         for name in names
     }
     for thing in set(graph.subjects()):
-        if isinstance(thing, URIRef) and thing.startswith(base) and "#" not in thing:
+        if isinstance(thing, URIRef) and holds(thing) and "#" not in thing:
             named = words.named(thing)
             called[str(thing)] = [words.label(thing)] if named else []
             if not named and words.known(thing):

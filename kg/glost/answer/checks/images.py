@@ -5,14 +5,12 @@ from glost.answer.pictured import image_findings, images_of
 from glost.names import GLOST
 
 CHECK = Check(
-    lambda snapshot, belief: image_findings(
-        belief, snapshot.record.collection.path, snapshot.record.base, belief.worded
-    ),
+    lambda snapshot, belief: image_findings(belief, snapshot.record.collection, belief.worded),
     outside=True,
     by_value=ByValue(
         lambda: frozenset({GLOST.image}),
         lambda snapshot, belief, thing, _, shared: images_of(
-            thing, belief, snapshot.record.collection.path, snapshot.record.base, belief.worded
+            thing, belief, snapshot.record.collection, belief.worded
         ),
     ),
 )

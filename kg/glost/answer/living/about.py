@@ -23,13 +23,12 @@ class About:
     """
 
     def __init__(self, record: Record, belief: Belief) -> None:
-        self._base = record.base
         self._day = belief.as_of.isoformat() if belief.as_of else ""
         self._shared: Counter[Triple] = Counter()
         self.graph = Graph("SimpleMemory", bind_namespaces="none")
         for claim in self._there(record.claims):
-            self._shared.update(shared_triples(self._base, claim))
-            for triple in claim_triples(self._base, belief, claim):
+            self._shared.update(shared_triples(claim))
+            for triple in claim_triples(belief, claim):
                 self.graph.add(triple)
         for triple in self._shared:
             self.graph.add(triple)
@@ -46,8 +45,8 @@ class About:
         before, after
             What was believed, and what is.
         """
-        gone = {t for claim in self._there(old) for t in claim_triples(self._base, before, claim)}
-        come = {t for claim in self._there(new) for t in claim_triples(self._base, after, claim)}
+        gone = {t for claim in self._there(old) for t in claim_triples(before, claim)}
+        come = {t for claim in self._there(new) for t in claim_triples(after, claim)}
         count = self._counted(new)
         count.subtract(self._counted(old))
         come |= {t for t, more in count.items() if more > 0 and not self._shared[t]}
@@ -71,6 +70,4 @@ class About:
 
     def _counted(self, claims: Iterable[Claim]) -> "Counter[Triple]":
         """Count what is said of passages and recorders, which claims may share."""
-        return Counter(
-            triple for claim in self._there(claims) for triple in shared_triples(self._base, claim)
-        )
+        return Counter(triple for claim in self._there(claims) for triple in shared_triples(claim))

@@ -17,7 +17,8 @@ from glost.names import GLOST
 from glost.publish.site.paths import KIND, OWN, Addresses
 from glost.record.claims import Claim, Passage, Triple
 from glost.record.index import whole
-from glost.record.provenance import passage_iri, recorder_iri
+from glost.record.provenance import keeper_base, passage_iri, recorder_iri
+from glost.record.spelling import id_of
 from glost.report.things.basis import Whole, finding_name
 from glost.words.labels import Words
 
@@ -107,11 +108,12 @@ class SiteContents:
     def passages(self) -> dict[URIRef, tuple[Passage, list[Claim]]]:
         """Each passage with the claims that rest on it, sorted by IRI."""
         found: dict[URIRef, tuple[Passage, list[Claim]]] = {}
-        names: dict[Passage, URIRef | None] = {}
+        names: dict[tuple[str, Passage], URIRef | None] = {}
         for claim in self._in_order:
-            if claim.passage not in names:
-                names[claim.passage] = passage_iri(self.base, claim.passage)
-            iri = names[claim.passage]
+            key = (keeper_base(claim), claim.passage)
+            if key not in names:
+                names[key] = passage_iri(*key)
+            iri = names[key]
             if iri is not None:
                 found.setdefault(iri, (claim.passage, []))[1].append(claim)
         return dict(sorted(found.items()))
@@ -122,7 +124,7 @@ class SiteContents:
         found: dict[URIRef, list[Claim]] = defaultdict(list)
         for claim in self._in_order:
             if claim.recorded_by:
-                found[recorder_iri(self.base, claim.recorded_by)].append(claim)
+                found[recorder_iri(keeper_base(claim), claim.recorded_by)].append(claim)
         return dict(sorted(found.items()))
 
     @cached_property
@@ -175,7 +177,7 @@ class SiteContents:
 
     def kind(self, iri: str) -> str:
         """Return the step of an identifier that tells its kind; ``other`` if it is no fit name."""
-        name = iri.removeprefix(self.base).partition("/")[0]
+        name = id_of(iri).partition("/")[0]
         return name if KIND.fullmatch(name) and name not in OWN else "other"
 
     @cached_property

@@ -203,7 +203,7 @@ class Whole:
         found: dict[str, list[Claim]] = defaultdict(list)
         for claim in self.in_order:
             for thing in dict.fromkeys(whole(s) for s, _, _ in self.statements[claim.iri]):
-                if thing.startswith(self.base):
+                if self.snapshot.collection.holds(thing):
                     found[thing].append(claim)
         return dict(found)
 

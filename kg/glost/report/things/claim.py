@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from glost.names import GLOST
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
-from glost.record.provenance import passage_iri, recorder_iri
+from glost.record.provenance import keeper_base, passage_iri, recorder_iri
 from glost.report.things.basis import Basis
 from glost.report.things.conflicts import found_of, in_dispute
 from glost.report.things.related import claims_table
@@ -85,7 +85,7 @@ def _facts(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
 def _told(basis: Basis, said: Said, claim: Claim) -> Iterator[tuple[str, Sentence]]:
     passage = claim.passage
     yield "Source", (said.source(passage.source),)
-    name = passage_iri(basis.base, passage)
+    name = passage_iri(keeper_base(claim), passage)
     if name is not None:
         yield "Passage", (Ref(str(name), passage.place),)
     for address, words in heard(basis, passage):
@@ -93,12 +93,15 @@ def _told(basis: Basis, said: Said, claim: Claim) -> Iterator[tuple[str, Sentenc
     if claim.certainty is not None:
         yield "Certainty", (said.ref(claim.certainty),)
     if claim.recorded_by:
-        by = Ref(str(recorder_iri(basis.base, claim.recorded_by)), claim.recorded_by)
+        by = Ref(str(recorder_iri(keeper_base(claim), claim.recorded_by)), claim.recorded_by)
         yield "Recorded by", (by,)
     if claim.recorded_on:
         yield "Recorded on", (claim.recorded_on,)
     if claim.note:
         yield "Note", (claim.note,)
+    collection = basis.snapshot.collection
+    if collection.members and (keeper := collection.holding(claim.iri)) is not None:
+        yield "Kept by", (keeper.publisher or keeper.title,)
     yield "Read from", (str(claim.origin),)
 
 

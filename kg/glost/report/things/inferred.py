@@ -54,7 +54,7 @@ def inferred(
             (said.value(triple[2] if about else triple[0]),),
             grounds,
         )
-        heading = name if about else heading_of(triple, basis.base, f"{name}: this")
+        heading = name if about else heading_of(triple, f"{name}: this")
         told[heading].append(statement)
     groups = tuple(
         Group(tuple(some), (heading,), folded=len(some) > _MANY)

@@ -5,6 +5,7 @@ from typing import TypeAlias
 
 from rdflib import URIRef
 
+from glost.record.spelling import id_of
 from glost.report.kinds import kind
 from glost.report.things import (
     conflicts,
@@ -92,7 +93,7 @@ def report_of(
         tuple(sections),
         exhibits(basis, said, thing) if shown else (),
         () if warned is None else cautions(of, warned),
-        kind(str(thing).removeprefix(basis.base).partition("/")[0]).one,
+        kind(id_of(str(thing)).partition("/")[0]).one,
         settings.title,
         settings.licence,
     )

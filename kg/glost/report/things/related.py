@@ -13,6 +13,7 @@ from rdflib.namespace import RDF
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.index import whole
+from glost.record.spelling import id_of
 from glost.report.kinds import kind
 from glost.report.things.basis import Basis
 from glost.report.things.said import Said, capital
@@ -69,9 +70,9 @@ def _link(property_: URIRef, kind: str) -> Linked | None:
     return max(found, key=lambda each: bool(each.kind), default=None)
 
 
-def heading_of(triple: Triple, base: str, otherwise: str) -> str:
+def heading_of(triple: Triple, otherwise: str) -> str:
     """Return what stands above things that name another by a property."""
-    link = _link(URIRef(str(triple[1])), str(triple[0]).removeprefix(base).partition("/")[0])
+    link = _link(URIRef(str(triple[1])), _kind(str(triple[0])))
     return otherwise if link is None else link.heading
 
 
@@ -91,12 +92,12 @@ def related(
     for claim, triple in basis.naming(str(thing)):
         subject, predicate, _ = triple
         other = whole(subject)
-        if predicate in _HIDDEN or not other.startswith(basis.base):
+        if predicate in _HIDDEN or not basis.snapshot.collection.holds(other):
             continue
-        if _kind(basis, other) in without:
+        if _kind(other) in without:
             continue
         stands = basis.belief.against(claim.iri, triple) is None
-        group = by.setdefault((URIRef(str(predicate)), _kind(basis, other)), {})
+        group = by.setdefault((URIRef(str(predicate)), _kind(other)), {})
         group.setdefault(other, []).append((claim, stands))
     ordered = sorted(by.items(), key=lambda item: (kind(item[0][1]).order, str(item[0][0])))
     parts = tuple(_part(basis, said, *key, things) for key, things in ordered)
@@ -104,8 +105,8 @@ def related(
         yield Section("related", "Related", parts, refers=True)
 
 
-def _kind(basis: Basis, iri: str) -> str:
-    return iri.removeprefix(basis.base).partition("/")[0]
+def _kind(iri: str) -> str:
+    return id_of(iri).partition("/")[0]
 
 
 def _part(

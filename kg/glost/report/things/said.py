@@ -14,6 +14,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.dates import DateError, describe
 from glost.record.dates import read as read_date
 from glost.record.index import whole
+from glost.record.spelling import id_of
 from glost.report.things.basis import Basis, place
 from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
 from glost.words.labels import Words, label
@@ -41,7 +42,6 @@ class Said:
     about: str = ""
 
     def __init__(self, basis: Basis) -> None:
-        self._base = basis.base
         self._belief: Belief = basis.belief
         self._words: Words = basis.words
         self._cited: dict[URIRef, CitedClaim] = {}
@@ -54,7 +54,7 @@ class Said:
         """Return a thing by what it is called."""
         found = self._things.get(thing)
         if found is None:
-            kind, _, name = str(thing).removeprefix(self._base).partition("/")
+            kind, _, name = id_of(str(thing)).partition("/")
             text = f"claim {name}" if kind == "claim" else label(thing, self._words)
             found = self._things[thing] = Ref(str(thing), text)
         return found

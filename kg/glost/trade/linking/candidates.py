@@ -123,6 +123,7 @@ def things_alike(
     again: float = AGAIN,
     estimate: bool = False,
     links: Links = NONE,
+    of: tuple[str, str] = ("", ""),
 ) -> tuple[Match, ...]:
     """Find which things of a kind may be the same, in one collection or across two.
 
@@ -137,16 +138,23 @@ def things_alike(
         As for `lines_alike`; of two collections alone.
     links
         As for `lines_alike`.
+    of
+        What begins the IRIs of the things of either that are looked at.
 
     Raises
     ------
     NotStableError
         As for `lines_alike`.
     """
-    first = things(*one, kind)
+    first = _beginning(things(*one, kind), of[0])
     if other is None:
         return _twice(first, links)
-    return _alike(first, things(*other, kind), "thing", again, estimate, links)
+    second = _beginning(things(*other, kind), of[1])
+    return _alike(first, second, "thing", again, estimate, links)
+
+
+def _beginning(found: Sequence[Thing], base: str) -> tuple[Thing, ...]:
+    return tuple(thing for thing in found if thing.iri.startswith(base))
 
 
 def _alike(

@@ -1,9 +1,12 @@
 """What is compared: lines of lists, and things of a kind, as columns of records."""
 
+import csv
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
+from functools import cache
+from pathlib import Path
 
 import polars as pl
 from polars._typing import PolarsDataType
@@ -70,6 +73,8 @@ class Thing:
         A number it bears, plain.
     maker
         Who made, issued or used it, by name.
+    town
+        The place where it is, plain.
     kind
         Of what kind it is, where a scheme of kinds is used: a source, a kiln, a mark's application.
     years
@@ -83,6 +88,7 @@ class Thing:
     names: tuple[str, ...] | None = None
     number: str | None = None
     maker: str | None = None
+    town: str | None = None
     kind: str | None = None
     years: tuple[float, float] | None = None
     words: tuple[str, ...] | None = None
@@ -110,11 +116,21 @@ def frame(records: Sequence[Line] | Sequence[Thing]) -> pl.DataFrame:
 
 
 def plain(text: str) -> str:
-    """Return a text as it is compared: small letters without accents, words parted by spaces."""
+    """Return a text as it is compared: small letters without accents, words parted by spaces.
+
+    What is written short in the trade is written out, by `abbreviations.csv`.
+    """
     bare = unicodedata.normalize("NFKD", text.casefold())
-    return " ".join(
-        re.findall(r"[^\W_]+", "".join(c for c in bare if not unicodedata.combining(c)))
-    )
+    words = re.findall(r"[^\W_]+", "".join(c for c in bare if not unicodedata.combining(c)))
+    read = (_abbreviations().get(word, word) for word in words)
+    # A text of nothing but such words is left as it is.
+    return " ".join(word for word in read if word) or " ".join(words)
+
+
+@cache
+def _abbreviations() -> dict[str, str]:
+    text = Path(__file__).with_name("abbreviations.csv").read_text(encoding="utf-8")
+    return {row["written"]: row["read"] for row in csv.DictReader(text.splitlines())}
 
 
 def lines(belief: Belief, issue: URIRef) -> tuple[Line, ...]:
@@ -264,6 +280,7 @@ def _thing(facts: Graph, times: Timed, iri: URIRef) -> Thing:
         tuple(unlike) or None,
         plain(str(number)).replace(" ", "") if number is not None else None,
         plain(_name(facts, maker)) or None if maker is not None else None,
+        plain(min(map(str, facts.objects(iri, GLOST.place)), default="")) or None,
         str(kinds) if kinds is not None else None,
         _years(times, iri),
         tuple(sorted({w for w in plain(wording).split() if len(w) > 2})) or None,
