@@ -109,7 +109,7 @@ def test_each_row_that_names_such_an_image_is_a_finding_with_its_claim(top: Path
     )
     snapshot = Snapshot(write(top / "c", sources=sources))
     (top / "images").rename(top / "c" / "images")
-    found = list(image_findings(snapshot.belief, top / "c", snapshot.record.base, snapshot.graph))
+    found = list(image_findings(snapshot.belief, snapshot.record.collection, snapshot.graph))
     assert [each.message for each in found] == [
         'Catalogue No. 4: the image "images/none.png" cannot be shown: it is not there, or is a '
         "link to nothing.",
