@@ -26,10 +26,12 @@ from glost.desk.views import (
     bringing,
     doubting,
     entering,
+    hearing,
     identifying,
     looking,
     paging,
     righting,
+    running,
     talking,
 )
 from glost.limits import CELL, IMAGE_FILE
@@ -37,7 +39,19 @@ from glost.record.errors import RecordErrors
 
 LOG = logging.getLogger("glost.desk")
 
-_ROOMS = (looking, asking, righting, paging, entering, identifying, bringing, talking, doubting)
+_ROOMS = (
+    looking,
+    asking,
+    righting,
+    paging,
+    entering,
+    hearing,
+    identifying,
+    bringing,
+    talking,
+    doubting,
+    running,
+)
 _FIELDS = 400
 _PATIENCE = 1.5
 """Seconds that a page waits for the collection to be opened before it says that it waits."""

@@ -1,5 +1,6 @@
 """Cells as somebody types them: found by name, checked in the reader's words, shown in a form."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -9,6 +10,7 @@ from glost.record.entering import check_cell
 from glost.record.schemes import fold
 from glost.record.tables import SEPARATOR, Column, tables
 
+_MINUTES = re.compile(r"(?<=[=,])([0-9]:[0-5][0-9](?:\.[0-9]+)?)(?=,|&|$)")
 SHOWN = 8
 """Things that are offered for a cell."""
 
@@ -53,6 +55,8 @@ def tell(state: State, table: str, column: Column, text: str) -> Told:
 def resolved(state: State, column: Column, text: str) -> str:
     """Put ids where names were written, wherever a name is that of one thing only.
 
+    Minutes of a recording become two digits wide (``t=6:43``, ``t=06:43``), as the standard asks.
+
     Parameters
     ----------
     state
@@ -62,6 +66,8 @@ def resolved(state: State, column: Column, text: str) -> str:
     text
         What was written.
     """
+    if column.quantity == "fragment":
+        return _MINUTES.sub(r"0\1", text)
     kinds = _kinds(column)
     if not kinds and column.refers != ("*",):
         return text

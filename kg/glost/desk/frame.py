@@ -30,6 +30,7 @@ WAYS = (
     ("/piece", "A piece"),
     ("/questions", "Questions"),
     ("/conflicts", "Conflicts"),
+    ("/timeline", "Timeline"),
     ("/pictures", "Pictures"),
     ("/talks", "Talks"),
     ("/history", "History"),

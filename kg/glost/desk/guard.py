@@ -34,12 +34,14 @@ POLICY = "; ".join(
         "style-src 'self'",
         "img-src 'self'",
         "connect-src 'self'",
+        "media-src blob:",
         "form-action 'self'",
         "base-uri 'none'",
         "frame-ancestors 'none'",
     )
 )
-"""The Content-Security-Policy: nothing is loaded from elsewhere, and no script stands in a page."""
+"""The Content-Security-Policy: nothing is loaded from elsewhere, and no script stands in a page.
+A recording is played from a file that was chosen on the page (``blob:``), and goes nowhere."""
 
 HEADERS = {
     "Content-Security-Policy": POLICY,

@@ -113,6 +113,14 @@ class State:
         """Name a thing by kind and id."""
         return URIRef(f"{self.base}{kind}/{quote(name, safe='')}")
 
+    def thing(self, place: str) -> URIRef | None:
+        """Find a thing by kind and id, or kind and the last part of its IRI; None if none is so."""
+        kind, _, name = place.partition("/")
+        for iri in (URIRef(f"{self.base}{place}"), self.iri(kind, name)):
+            if self.basis.about(str(iri)):
+                return iri
+        return self.iri(kind, name) if name in self.record.ids.get(kind, ()) else None
+
     def called(self, iri: str) -> str:
         """Return what a thing is called."""
         return label(URIRef(iri), self.snapshot.words)
@@ -133,7 +141,7 @@ class State:
         if kind == "claim":
             return f"/claim/{name}{day}"
         there = kind in self.record.ids or iri.partition("#")[0] in self.basis.by_thing
-        return f"/thing/{kind}/{name}{day}" if there else None
+        return f"/thing/{kind}/{quote(name)}{day}" if there else None
 
     def same_as(self, other: "State") -> None:
         """Take over what was gathered of the same collection, in objects of before a change.

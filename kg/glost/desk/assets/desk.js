@@ -171,6 +171,24 @@ for (const form of $$("form.drop")) {
   });
 }
 
+// -- a recording played from a file of one's own, its stretches marked ---------------------------
+const player = $("[data-player]"), cell = $("#cell-region");
+if (player) {
+  player.hidden = false;
+  const sound = $("audio", player), clock = seconds => Math.floor(seconds * 10) / 10;
+  $("input", player).addEventListener("change", event => {
+    if (sound.src) URL.revokeObjectURL(sound.src);
+    sound.src = URL.createObjectURL(event.target.files[0]);
+  });
+  for (const button of $$("[data-mark]", player)) button.addEventListener("click", () => {
+    if (!cell) return;
+    const [begin, end] = cell.value.replace(/^.*t=/, "").split(",");
+    const now = clock(sound.currentTime);
+    cell.value = "t=" + (button.dataset.mark === "begin" ? now + (end && Number(end) > now ? "," + end : "") : (begin || 0) + "," + now);
+    cell.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+}
+
 // -- a talk on the screen: on and back by keys ----------------------------------------------------
 const slides = $$(".slide");
 if (slides.length) document.addEventListener("keydown", event => {

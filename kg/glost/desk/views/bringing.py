@@ -14,12 +14,12 @@ from rdflib import URIRef
 from rdflib.namespace import RDF
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from glost.desk.asked import Asked, Routes, Unclear
+from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved_row
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, policy, shown
 from glost.desk.opened import Opened, State, Step
-from glost.desk.views.looking import iri_of
+from glost.desk.views.looking import iri_of, thing_at
 from glost.names import GLOST
 from glost.record.amending import StaleRecordError
 from glost.record.entering import draft, enter
@@ -28,13 +28,17 @@ from glost.record.images import FOLDER, look
 from glost.record.sheets import DELIMITED, ROW, WORKBOOK, TableSheet, read_sheets
 from glost.record.tables import Table, tables
 from glost.record.transaction import Place, changing
+from glost.report.kinds import kinds
 from glost.report.sheet import sheet
 from glost.report.things import SHORT, report_of
 from glost.report.things.full import SHEET
 
 _GRID = 100
 """Rows of a table that can be mended on the page."""
-_LABELS = 60
+_LABELS = 240
+"""Labels that are made at once: ten pages of them."""
+_TICKED = 500
+"""Things that are shown to be ticked."""
 
 
 @dataclass(frozen=True)
@@ -213,20 +217,42 @@ def _mended(opened: Opened, state: State, asked: Asked) -> Response:
 def as_sheet(opened: Opened, asked: Asked) -> Response:
     """Show a thing's sheet: one page to print or send, that needs nothing beside it."""
     state = opened.state(asked.as_of)
-    iri = state.iri(asked.places["kind"], asked.places["name"])
+    iri = thing_at(state, f"{asked.places['kind']}/{asked.places['name']}")
     report = report_of(state.basis, iri, SHEET, shown=True)
     text = sheet(report, state.record.collection.path)
     return HTMLResponse(text, headers={"content-security-policy": policy(text)})
 
 
 def labels(opened: Opened, asked: Asked) -> Response:
-    """Make labels: a thing's name, its id, and its identifier as a QR code (ISO/IEC 18004)."""
+    """Make labels: a thing's name, its id, and its identifier as a QR code (ISO/IEC 18004).
+
+    Where nothing is named yet, things of a kind are shown to be ticked.
+    """
     state = opened.state()
-    iris = [iri_of(state, text) for text in asked.several.get("of", ())][:_LABELS]
-    if not iris:
-        raise Unclear("name what labels are to be printed of")
-    made = [(state.called(iri), _place(state, iri), _code(str(iri))) for iri in iris]
-    return page("labels", state, labels=made)
+    texts = asked.several.get("of", ())
+    if not texts:
+        return _to_label(state, asked)
+    iris = [iri_of(state, text) for text in dict.fromkeys(texts)]
+    made = [(state.called(iri), _place(state, iri), _code(str(iri))) for iri in iris[:_LABELS]]
+    return page("labels", state, labels=made, more=max(0, len(iris) - _LABELS))
+
+
+def _to_label(state: State, asked: Asked) -> Response:
+    kinds_ = [each for each in kinds().values() if state.record.ids.get(each.name)]
+    names = [each.name for each in kinds_]
+    chosen = asked.get("kind") or next((n for n in ("piece", *names) if n in names), "")
+    if chosen and chosen not in names:
+        raise Missing(f'there is nothing of the kind "{chosen}" here')
+    only = asked.get("only").casefold()
+    listed = []
+    for name in state.record.ids.get(chosen, ()):
+        called = state.called(str(state.iri(chosen, name)))
+        if only in called.casefold() or only in name.casefold():
+            listed.append((called, f"{chosen}/{name}"))
+    return page(
+        "to-label", state, here="", kinds=kinds_, chosen=chosen, only=asked.get("only"),
+        listed=sorted(listed)[:_TICKED], count=len(listed), all=asked.get("all") == "1",
+    )  # fmt: skip
 
 
 def _place(state: State, iri: URIRef) -> str:

@@ -43,8 +43,8 @@ class RowForm:
         What is wrong with the row, not told of one cell.
     foreseen
         What would follow if it were saved; None if nobody asked.
-    page
-        The image file it is read from, as in addresses; empty if from none.
+    back
+        The address of the page or recording it is read from; empty if from none.
     """
 
     table: Table
@@ -52,7 +52,7 @@ class RowForm:
     told: Mapping[str, Told]
     errors: tuple[RecordError, ...] = ()
     foreseen: Foreseen | None = None
-    page: str = ""
+    back: str = ""
 
     @property
     def own(self) -> list[Column]:
@@ -111,7 +111,7 @@ def row_form(
     asked: Asked,
     name: str,
     defaults: Mapping[str, str] | None = None,
-    picture: str = "",
+    back: str = "",
 ) -> RowForm | Response:
     """Make a form for a row, as it was sent or as it begins; save the row if it was meant to be.
 
@@ -125,8 +125,8 @@ def row_form(
         The table.
     defaults
         Cells that a new row begins with.
-    picture
-        The image file it is read from, as in addresses; empty if from none.
+    back
+        The address of the page or recording it is read from; empty if from none.
 
     Returns
     -------
@@ -144,18 +144,18 @@ def row_form(
             begun |= {"region": ""}
         begun.setdefault("recorded_by", opened.by)
         cells = {each: text or begun.get(each, "") for each, text in cells.items()}
-        return RowForm(table, cells, {}, page=picture)
+        return RowForm(table, cells, {}, back=back)
     row = resolved_row(state, name, cells)
     row.setdefault("recorded_on", date.today().isoformat())
     made = draft(state.record, {name: [row]})
     if made.errors:
-        return _refused(state, table, cells, made.errors, picture)
+        return _refused(state, table, cells, made.errors, back)
     if asked.get("do") not in ("save", "again"):
         # What is said of the cells names things as they are now: it comes before what would be.
         told = {c.name: tell(state, name, c, cells[c.name]) for c in table.real if cells[c.name]}
         seen = foreseen(opened, made.claims, answers=asked.get("answers") == "1")
-        return RowForm(table, cells, told, (), seen, picture)
-    return _save(opened, state, asked, table, cells, made, picture)
+        return RowForm(table, cells, told, (), seen, back)
+    return _save(opened, state, asked, table, cells, made, back)
 
 
 def _refused(
@@ -163,14 +163,14 @@ def _refused(
     table: Table,
     cells: Mapping[str, str],
     errors: tuple[RecordError, ...],
-    picture: str,
+    back: str,
 ) -> RowForm:
     told = {c.name: tell(state, table.name, c, cells[c.name]) for c in table.real if cells[c.name]}
     for error in errors:
         if error.column and not (error.column in told and told[error.column].message):
             told[error.column] = Told(message=error.message, remedy=error.remedy)
     rest = tuple(error for error in errors if not error.column)
-    return RowForm(table, cells, told, rest, None, picture)
+    return RowForm(table, cells, told, rest, None, back)
 
 
 def _save(
@@ -180,7 +180,7 @@ def _save(
     table: Table,
     cells: Mapping[str, str],
     made: Draft,
-    picture: str,
+    back: str,
 ) -> RowForm | Response:
     (claim,) = made.claims
     what = f"Entered: {says(claim.statements, state.snapshot.words)}"
@@ -192,7 +192,7 @@ def _save(
         except StaleRecordError:
             continue  # another has written meanwhile: the files are read again
         except RecordErrors as bad:
-            return _refused(opened.state(), table, cells, bad.errors, picture)
+            return _refused(opened.state(), table, cells, bad.errors, back)
     else:
         raise Missing("the files change all the time; wait until whatever writes them has done")
     opened.by = cells.get("recorded_by") or opened.by
@@ -201,8 +201,8 @@ def _save(
     opened.made(entered.record, step)
     again = {"again": "1"} if asked.get("do") == "again" else {}
     query = urlencode({"table": table.name, "saved": "1", **again})
-    if picture:
-        return RedirectResponse(f"/page/{picture}?{query}#row", HTTPStatus.SEE_OTHER)
+    if back:
+        return RedirectResponse(f"{back}?{query}#row", HTTPStatus.SEE_OTHER)
     if again:
         return RedirectResponse(f"/enter/{table.name}?{query}", HTTPStatus.SEE_OTHER)
     return RedirectResponse(f"/claim/{entered.ids[0]}?saved=1", HTTPStatus.SEE_OTHER)

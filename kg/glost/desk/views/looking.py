@@ -69,22 +69,36 @@ def things(opened: Opened, asked: Asked) -> Response:
 def thing(opened: Opened, asked: Asked) -> Response:
     """Show a thing: its report, and the rows that say it."""
     state = opened.state(asked.as_of)
-    iri = state.iri(asked.places["kind"], asked.places["name"])
+    place = f"{asked.places['kind']}/{asked.places['name']}"
+    iri = thing_at(state, place)
     claims = state.basis.about(str(iri))
-    if not claims and asked.places["name"] not in state.record.ids.get(asked.places["kind"], ()):
-        raise Missing(f"there is no {asked.places['kind']} {asked.places['name']} here")
     report = report_of(state.basis, iri, PAGE, state.said, shown=True)
     return page(
         "thing",
         state,
         here="/",
         iri=str(iri),
-        place=f"{asked.places['kind']}/{asked.places['name']}",
+        place=place,
         report=report,
         body=shown(state, report).body(),
         rows=[(claim, told(state, claim)) for claim in claims],
         withdrawn=state.basis.belief.withdrawn,
     )
+
+
+def thing_at(state: State, place: str) -> URIRef:
+    """Find a thing by its place, kind and id.
+
+    Raises
+    ------
+    Missing
+        If there is none.
+    """
+    iri = state.thing(place)
+    if iri is None:
+        kind, _, name = place.partition("/")
+        raise Missing(f"there is no {kind} {name} here")
+    return iri
 
 
 def claim(opened: Opened, asked: Asked) -> Response:

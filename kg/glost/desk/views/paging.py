@@ -7,6 +7,7 @@ from http import HTTPStatus
 from pathlib import PurePosixPath
 from urllib.parse import unquote
 
+from rdflib import URIRef
 from starlette.responses import Response
 
 from glost.desk.asked import Asked, Missing, Routes
@@ -14,6 +15,7 @@ from glost.desk.frame import page
 from glost.desk.opened import Opened, State
 from glost.desk.views.entering import row_form
 from glost.desk.views.looking import last_step, told
+from glost.names import GLOST, SCHEMES
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.images import FOLDER, ImageFile, look
@@ -23,6 +25,7 @@ _ITEM = re.compile(r"\b(?:item|no\.?|line)\s*([0-9]{1,5})\b", re.IGNORECASE)
 _FIRST = ("assortments", "treatments", "shapes", "appearances", "marks", "decals", "pieces")
 """The tables that most pages fill, first."""
 _GAPS = 60
+_RECORDING = URIRef(f"{SCHEMES}source-kind/recording")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,26 @@ def pages(opened: Opened, asked: Asked) -> Response:
         if found is not None:
             of = [(iri, state.called(iri)) for iri in state.pictures.get(file, ())]
             listed.append((file.removeprefix(f"{FOLDER}/"), found, of, cited.count(file)))
-    return page("pages", state, here="/pages", listed=listed)
+    return page("pages", state, here="/pages", listed=listed, recordings=recordings(state))
+
+
+def recordings(state: State) -> list[tuple[str, str, int]]:
+    """Return the sources that are recordings: id, name, and stretches of each on record."""
+    facts = state.snapshot.belief.graph
+    found = {str(each) for each in facts.subjects(GLOST.sourceKind, _RECORDING)}
+    counts = dict.fromkeys(found, 0)
+    for passage in state.resting:
+        if timed(passage.region):
+            counts[str(passage.source)] = counts.get(str(passage.source), 0) + 1
+    named = ((state.called(iri), iri.rpartition("/")[2], n) for iri, n in counts.items())
+    return [(name, called, n) for called, name, n in sorted(named)]
+
+
+def timed(region: str) -> bool:
+    try:
+        return bool(region) and read_fragment(region).timed
+    except FragmentError:
+        return False
 
 
 def _files(state: State) -> Iterator[str]:
@@ -87,7 +109,7 @@ def of_page(opened: Opened, asked: Asked) -> Response:
     if chosen and source:
         table = tables().get(chosen)
         begun = defaults(state, table, source, file, outlined, region) if table else {}
-        form = row_form(opened, state, asked, chosen, begun, name)
+        form = row_form(opened, state, asked, chosen, begun, f"/page/{name}")
         if isinstance(form, Response):
             return form
         wrong = form.errors or any(each.message for each in form.told.values())
