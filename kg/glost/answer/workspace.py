@@ -28,6 +28,7 @@ from glost.names import GLOST
 from glost.reason.rules import Triple, reading_order
 from glost.record.belief import Belief
 from glost.record.changes import Change, changed
+from glost.record.claims import Claim
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.trade.times import Chronology
@@ -168,7 +169,8 @@ class Workspace:
         before, record = self._snapshot, changed(self.record, change)
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)
-        went = said(shift.went, called)
+        came, went = _other(shift.came, shift.went), _other(shift.went, shift.came)
+        withdrawn = said(went, called)
         times = before.chronology
         falling = {each: _proved(each, before) for each in self._closing.falling(shift)}
         if record.collection == self.record.collection and record.schemes == self.record.schemes:
@@ -181,8 +183,8 @@ class Workspace:
         falls = sorted((t for t in falls if t not in shift.stated), key=reading_order)
         statements = [*shift.statements, *follows, *falls]
         return Consequences(
-            added=said(shift.came, self._snapshot.words),
-            withdrawn=went,
+            added=said(came, self._snapshot.words),
+            withdrawn=withdrawn,
             follows=tuple(_proved(each, self._snapshot) for each in follows),
             falls=tuple(falling[each] for each in falls if each in falling),
             moved=shifted,
@@ -248,6 +250,16 @@ class Workspace:
         answers = Snapshot.of(record, self._snapshot.as_of).apart.answers
         self._asked = [*self._asked[-1:], (record, answers)]
         return answers
+
+
+def _other(some: Iterable[Claim], others: Iterable[Claim]) -> list[Claim]:
+    """Leave out claims that are among others alike, and are only read from another row."""
+    known = {claim.iri: claim for claim in others}
+    return [
+        claim
+        for claim in some
+        if known.get(claim.iri) != claim or known[claim.iri].statements != claim.statements
+    ]
 
 
 def _called(shift: Shift, snapshot: Snapshot) -> Words:

@@ -76,6 +76,13 @@ def test_a_date_that_moves_is_told_with_its_reason(workspace: Workspace) -> None
     )
 
 
+def test_rows_that_only_moved_say_nothing_new(workspace: Workspace) -> None:
+    heading, *rows = TABLES["pieces"].splitlines(keepends=True)
+    found = workspace.apply(saved(workspace, "pieces", "".join([heading, "p0,,cup,,,,\n", *rows])))
+    assert [each.claim.origin.row for each in found.added] == [2]
+    assert found.withdrawn == ()
+
+
 def test_what_follows_comes_with_the_claims_under_its_proof(workspace: Workspace) -> None:
     change = saved(workspace, "pieces", TABLES["pieces"] + "p3,,cup,b7,B7,,\n")
     found = workspace.apply(change)
