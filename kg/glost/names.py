@@ -23,8 +23,8 @@ OA = Namespace("http://www.w3.org/ns/oa#")
 EDTF = Namespace("http://id.loc.gov/datatypes/edtf/").EDTF
 """The datatype of dates written in EDTF (ISO 8601-2), as published by the Library of Congress."""
 
-CRM = Namespace("http://www.cidoc-crm.org/cidoc-crm/")
-CRMINF = Namespace("http://www.cidoc-crm.org/extensions/crminf/")
+CRM = _Kept("http://www.cidoc-crm.org/cidoc-crm/")
+CRMINF = _Kept("http://www.cidoc-crm.org/extensions/crminf/")
 QUDT = Namespace("http://qudt.org/schema/qudt/")
 UNIT = Namespace("http://qudt.org/vocab/unit/")
 

@@ -7,7 +7,8 @@ OFFERED = {PAGE: "text/html", **DATA}
 
 _TEXTS = {
     ".css": "text/css", ".csv": "text/csv", ".conf": "text/plain", ".htaccess": "text/plain",
-    ".html": "text/html", ".js": "text/javascript", ".ttl": "text/turtle", ".txt": "text/plain",
+    ".html": "text/html", ".js": "text/javascript", ".tsv": "text/tab-separated-values",
+    ".ttl": "text/turtle", ".txt": "text/plain",
 }  # fmt: skip
 _OTHERS = {
     ".gif": "image/gif", ".jpeg": "image/jpeg", ".jpg": "image/jpeg", ".json": "application/json",

@@ -2,17 +2,16 @@
 
 import io
 from collections.abc import Iterator
-from pathlib import Path
 
 import pyoxigraph as ox
-from rdflib import BNode, Graph, URIRef
-from rdflib.namespace import RDF, RDFS, SKOS
+from rdflib import BNode, URIRef
 
 from glost.answer.dataset import Contents, quads
 from glost.answer.store import liner
 from glost.data import concepts, folder
-from glost.names import CRM, PREFIXES
+from glost.names import PREFIXES
 from glost.publish.data.crate import ro_crate
+from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import context_file
 from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.facts import PublishedFile, StatementCounts
@@ -20,50 +19,8 @@ from glost.publish.data.servers import rules
 from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
-from glost.record.terms import named, quad, to_oxigraph
+from glost.record.terms import quad
 from glost.record.writing import csv_files, rows_of, trig_text
-
-_PREFIXES = {"crm": str(CRM), "rdfs": str(RDFS), "skos": str(SKOS)}
-
-
-def crm_turtle(holdings: SiteContents) -> bytes:
-    """Write what is believed and what follows in CIDOC CRM's classes and properties, as Turtle.
-
-    Each class and property that the alignment places under one of CIDOC CRM's is rewritten into
-    it; dates, numbers and claims become time-spans, identifiers and attribute assignments by the
-    ``CONSTRUCT`` query beside this module. What CIDOC CRM has no place for is left out.
-    """
-    alignment = Graph().parse(folder("ontology") / "alignments" / "crm.ttl", format="turtle")
-    kinds = _under(alignment, RDFS.subClassOf)
-    properties = _under(alignment, RDFS.subPropertyOf)
-    found: set[ox.Triple] = set()
-    snapshot = holdings.snapshot
-    for source in (snapshot.belief.statements(), snapshot.contents.inferred):
-        for subject, predicate, value in source:
-            if not isinstance(subject, URIRef):
-                continue
-            if predicate == RDF.type:
-                for kind in kinds.get(str(value), ()):
-                    found.add(ox.Triple(named(subject), named(RDF.type), named(kind)))
-            for crm in properties.get(str(predicate), ()):
-                found.add(ox.Triple(named(subject), named(crm), to_oxigraph(value)))
-            if predicate in (RDFS.label, SKOS.prefLabel):
-                found.add(ox.Triple(named(subject), named(RDFS.label), to_oxigraph(value)))
-    query = Path(__file__).with_name("crm.rq").read_text(encoding="utf-8")
-    made = holdings.answers.store.query(query)
-    assert isinstance(made, ox.QueryTriples)
-    found.update(made)
-    ordered = sorted(found, key=str)
-    return ox.serialize(ordered, format=ox.RdfFormat.TURTLE, prefixes=_PREFIXES) or b""
-
-
-def _under(alignment: Graph, relation: URIRef) -> dict[str, list[URIRef]]:
-    found: dict[str, list[URIRef]] = {}
-    for narrow, wide in sorted(alignment.subject_objects(relation)):
-        if isinstance(wide, URIRef) and str(wide).startswith(CRM):
-            found.setdefault(str(narrow), []).append(wide)
-    return found
-
 
 _LINES = "data/dataset.nq"
 
@@ -101,6 +58,8 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
     holdings.forget_answers()  # nothing is asked any more
     yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
+    for name in ("crm_paths.csv", "near_matches.sssom.tsv"):
+        yield f"data/{name}", (folder("ontology") / "alignments" / name).read_bytes()
     parts = sorted(folder("shapes_shacl").glob("*.ttl"))
     yield "data/shapes.ttl", b"\n".join(path.read_bytes() for path in parts)
     lines = _lines(snapshot.contents, counts)
