@@ -21,9 +21,10 @@ from glost.record.claims import Claim
 from glost.record.correcting import Correction
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
+from glost.report.as_text import text
+from glost.report.results import errata
 from glost.words.labels import label
 from glost_cli import options, printing
-from glost_cli.commands.errata import print_errata
 
 
 def grounds(command: Callable[..., None]) -> Callable[..., None]:
@@ -113,7 +114,7 @@ def _list_public(snapshot: Snapshot, claims: list[URIRef]) -> None:
         told = in_words(found, now.graph)
     if told:
         click.echo("\nSaid in public, or to be said, on the strength of it:")
-        print_errata(list(told))
+        printing.console().print(text(errata.told(told), notes=False))
 
 
 _FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}

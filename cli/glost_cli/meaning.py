@@ -1,9 +1,8 @@
 """What a command is asked of: a thing, or a group of shapes that stands for its members."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-import click
 from rdflib import URIRef
 
 from glost.answer.groups import Membership, memberships, said_in_belief, standing_for
@@ -11,9 +10,10 @@ from glost.answer.headers import filled
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.store import Recorded
+from glost.report.things.said import Said
+from glost.report.tree import Report, Statement, together
 from glost.words.labels import label
 from glost.words.lookup import names_of
-from glost_cli import printing
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,26 +34,21 @@ class Meant:
     group: URIRef | None = None
     members: tuple[Membership, ...] = ()
 
-    def print_heading(self, snapshot: Snapshot) -> None:
-        """Print the group with its members, and who says so; of a thing nothing."""
-        if self.group is not None:
-            count = len(self.things)
-            shapes = "one shape" if count == 1 else f"{count} shapes"
-            click.echo(f"{label(self.group, snapshot.labels)}, a group of {shapes}")
-            for each in self.members:
-                click.echo(f"    {_says(each, snapshot)}")
-            click.echo()
-
-    def print_json(self, snapshot: Snapshot, answers: list[Any]) -> None:
-        """Print the answer for the thing; of a group who counts what in it, and each answer."""
+    def report(self, snapshot: Snapshot, said: Said, made: Sequence[Report]) -> Report:
+        """Return the report of the thing; of a group who counts what in it, and all reports."""
         if self.group is None:
-            printing.as_json(answers[0])
-            return
-        members = [
-            {"shape": m.values["shape"], "says": _says(m, snapshot), "claims": list(m.claims)}
-            for m in self.members
-        ]
-        printing.as_json({"group": str(self.group), "members": members, "of_each": answers})
+            return made[0]
+        count = len(self.things)
+        shapes = "one shape" if count == 1 else f"{count} shapes"
+        name = f"{label(self.group, snapshot.labels)}, a group of {shapes}"
+        return together(made, name, str(self.group), tuple(self.counted(snapshot, said)))
+
+    def counted(self, snapshot: Snapshot, said: Said) -> Iterator[Statement]:
+        """Tell of each member of the group who counts it in, or leaves it out."""
+        for each in self.members:
+            claims = map(snapshot.stored.claim, each.claims)
+            grounds = said.passages(claim for claim in claims if claim is not None)
+            yield Statement((_says(each, snapshot),), grounds)
 
 
 def _says(member: Membership, snapshot: Snapshot) -> str:

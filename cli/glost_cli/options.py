@@ -81,6 +81,29 @@ def form(command: Command) -> Command:
     )(command)
 
 
+FORMS = ("text", "csv", "json", "markdown", "html")
+"""The forms a report may be printed in."""
+
+
+def report(command: Command) -> Command:
+    """Add the option that chooses the form a report is printed in."""
+    return click.option(
+        "--as",
+        "form",
+        type=click.Choice(FORMS),
+        default="text",
+        show_default=True,
+        help="How to print it: as text, a table for programs, the whole as data, or a page.",
+    )(command)
+
+
+def evidence(command: Command) -> Command:
+    """Add the option that asks for what each line rests on."""
+    return click.option(
+        "--evidence", is_flag=True, help="Print what each line rests on, and what that says."
+    )(command)
+
+
 def words(command: Command) -> Command:
     """Add the option that chooses between words and JSON."""
     return click.option(

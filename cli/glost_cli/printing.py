@@ -2,27 +2,24 @@
 
 import csv
 import io
-import json
 import os
-import re
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
-from typing import Any
+from pathlib import Path
 
 import click
-from rdflib import Graph, URIRef
+from rdflib import Graph
 from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
 from rich.padding import Padding
 from rich.segment import Segment
 from rich.text import Text
 
-from glost.findings import Finding
-from glost.plain import plain
 from glost.record.characters import visible
 from glost.record.claims import Claim
 from glost.record.spreadsheets import guarded
-from glost.report.as_text import TextTable
+from glost.report.as_text import text
+from glost.report.tree import Report
 from glost.words.labels import Words
 from glost.words.sentences import side
 
@@ -60,21 +57,43 @@ class _Visible:
                 yield Segment(visible(segment.text), segment.style)
 
 
-def table(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
-    """Print rows as a table, or one below the other where a table would be too narrow to read.
+def report(made: Report, form: str, folder: Path, notes: bool = False, table: str = "") -> None:
+    """Print a report in the form asked for.
 
-    Nothing is cut, and no word is parted that fits the line; numbers stand to the right.
+    Parameters
+    ----------
+    made
+        The report.
+    form
+        One of `glost_cli.options.FORMS`.
+    folder
+        The collection's folder, where pictures are.
+    notes
+        Whether to print, as text, what its statements rest on.
+    table
+        The id of the section whose table is what there is of it in CSV; empty for all statements.
     """
-    rows = [[*row] for row in rows]
-    right = [
-        any(cells) and all(map(_NUMBER.fullmatch, filter(None, cells)))
-        for cells in ([row[at] for row in rows] for at in range(len(columns)))
-    ]
-    console().print(TextTable(columns, rows, title, right))
+    if form == "text":
+        console().print(text(made, notes))
+        return
+    # Each form is imported when it is asked for.
+    if form == "csv":
+        from glost.report import as_csv as written
 
+        told = written.tables(made, table) if table else written.csv(made)
+    elif form == "json":
+        from glost.report.as_json import json as written_json
 
-_NUMBER = re.compile(r"[-+–]?[0-9][0-9,]*(\.[0-9]+)?%?")
-"""What stands to the right where a column holds nothing else."""
+        told = written_json(made).decode() + "\n"
+    elif form == "markdown":
+        from glost.report.as_markdown import markdown
+
+        told = markdown(made)
+    else:
+        from glost.report.sheet import sheet
+
+        told = sheet(made, folder)
+    click.echo(visible(told) if form == "csv" else told, nl=False)
 
 
 def as_csv(
@@ -87,57 +106,6 @@ def as_csv(
     writer.writerow(columns)
     writer.writerows(map(guarded, row) for row in rows)
     click.echo(visible(out.getvalue()), nl=False)
-
-
-def as_json(value: Any) -> None:
-    """Print a value, data classes under the names of their fields, as JSON."""
-    click.echo(json.dumps(plain(value), indent=2, ensure_ascii=False))
-
-
-def result(form: str, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    """Print rows in the form asked for."""
-    if form == "csv":
-        as_csv(columns, rows)
-    elif form == "json":
-        as_json([dict(zip(columns, row, strict=True)) for row in rows])
-    else:
-        table(columns, rows)
-
-
-def by_thing(found: Iterable[Finding], words: Words) -> None:
-    """Print findings, those that are about one thing together under what that is called.
-
-    The things of which the worst was found come first.
-    """
-    groups: dict[str, list[Finding]] = {}
-    for finding in found:
-        groups.setdefault(next(iter(finding.about), "").partition("#")[0], []).append(finding)
-    out = console()
-    for iri, some in groups.items():
-        name = words.with_id(URIRef(iri)) if iri else "The collection"
-        out.print(Text(name, style="bold underline"))
-        findings(some)
-
-
-def findings(found: Iterable[Finding]) -> None:
-    """Print findings, each with what every claim says and what could be done."""
-    out = console()
-    for finding in found:
-        out.print(
-            Text(f"{finding.severity}", style="bold"),
-            Text(f"({finding.kind})", style="dim"),
-            Text(finding.message),
-        )
-        for each in finding.sides:
-            certainty = f" ({each.certainty})" if each.certainty else ""
-            out.print(_indented(f"{each.says}{certainty}", 4))
-            place = ", ".join(part for part in (each.source, each.passage) if part)
-            claim = each.claim.rsplit("/", 1)[-1]
-            read_from = f"  [{each.read_from}, claim {claim}]" if each.read_from else ""
-            out.print(_indented(f"{place}{read_from}", 8, "dim"))
-        if finding.remedy:
-            out.print(_indented(f"What to do: {finding.remedy}", 4))
-        out.print()
 
 
 def _indented(text: str, by: int, style: str = "") -> Padding:
@@ -153,26 +121,3 @@ def support(claims: Iterable[Claim], graph: Graph | Words) -> None:
         out.print(_indented(told.says, 4))
         place = ", ".join(part for part in (told.source, told.passage) if part)
         out.print(_indented(f"{place}  [{told.read_from}]", 8, "dim"))
-
-
-def places(claims: Sequence[Claim], words: Graph | Words, indent: str) -> None:
-    """Print where the first few of some claims rest, each source before further rows of one."""
-    out = console()
-    for claim in _spread(claims)[:_PLACES]:
-        told = side(claim, words)
-        place = ", ".join(part for part in (told.source, told.passage) if part)
-        line = f"{indent}{place}  [{told.read_from}, claim {claim.id}]"
-        out.print(Text(line, style="dim"))
-    if len(claims) > _PLACES:
-        more = f"{indent}and {len(claims) - _PLACES} more claims; --as json names all"
-        out.print(Text(more, style="dim"))
-
-
-def _spread(claims: Sequence[Claim]) -> list[Claim]:
-    """Put the first claim of each source before further ones of the same."""
-    told: dict[URIRef, int] = {}
-    order = []
-    for claim in claims:
-        told[claim.passage.source] = told.get(claim.passage.source, 0) + 1
-        order.append((told[claim.passage.source], claim))
-    return [claim for _, claim in sorted(order, key=lambda each: each[0])]

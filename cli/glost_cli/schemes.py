@@ -1,13 +1,10 @@
-"""What the commands on codes share: which schemes are meant, and what they are called."""
-
-from rdflib import Graph
+"""What the commands on codes share: which schemes are meant."""
 
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
-from glost.trade.codes import CodeScheme, Reading
+from glost.trade.codes import CodeScheme
 from glost.trade.codes.schemes import schemes
-from glost.words.labels import Words, label
 
 
 def schemes_of(snapshot: Snapshot, pottery: str, named: str) -> tuple[CodeScheme, ...]:
@@ -25,15 +22,3 @@ def schemes_of(snapshot: Snapshot, pottery: str, named: str) -> tuple[CodeScheme
             [RecordError(str(snapshot.path), "there is no such code scheme", remedy)]
         )
     return known
-
-
-def scheme_name(scheme: CodeScheme, graph: Graph | Words) -> str:
-    """Name a scheme: its id, its pattern and whose it is."""
-    whose = ", ".join(label(pottery, graph) for pottery in scheme.potteries)
-    name = str(scheme.iri).rsplit("/", 1)[-1]
-    return f"{name} {scheme.pattern}" + (f" of {whose}" if whose else "")
-
-
-def claim_ids(reading: Reading) -> str:
-    """Return the claims a reading rests on."""
-    return " ".join(str(claim.iri) for claim in reading.claims)

@@ -1,18 +1,13 @@
-"""What the commands on kilns and plants share: assumptions, and the working of a reckoning."""
+"""What the commands on kilns and plants share: what is assumed."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
-from rdflib import URIRef
-from rich.text import Text
 
-from glost.answer.snapshot import Snapshot
-from glost.findings import Finding
-from glost.record.claims import Claim
-from glost.trade.cautions import Caution
+from glost.report.results import plain
 from glost.trade.kilns.assumptions import AssumptionError, Assumptions, assumptions, usual
-from glost.words.labels import label
 from glost_cli import printing
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -43,7 +38,8 @@ def _list_assumptions(ctx: click.Context, _: click.Parameter, asked: bool) -> No
             (name, f"{each.low}..{each.high} {each.unit}", each.what, each.ground)
             for name, each in sorted(usual().items())
         ]
-        printing.table(["name", "range", "what", "ground"], rows)
+        made = plain.table("Assumed", ("name", "range", "what", "ground"), rows, "The assumptions")
+        printing.report(made, "text", Path())
         ctx.exit()
 
 
@@ -53,38 +49,3 @@ def settled(settings: tuple[str, ...]) -> Assumptions:
         return assumptions(*settings)
     except AssumptionError as bad:
         raise click.BadParameter(str(bad), param_hint="--assume") from None
-
-
-def heading(name: str, iri: URIRef) -> None:
-    """Print what a report is about."""
-    printing.console().print(Text(name, style="bold"))
-    printing.console().print(Text(f"{iri}\n", style="dim"))
-
-
-def sources(snapshot: Snapshot, claims: Iterable[Claim]) -> str:
-    """Name the source of each claim and the place in it, each once, with how sure it is."""
-    places = []
-    for claim in claims:
-        source = label(claim.passage.source, snapshot.labels)
-        place = ", ".join(part for part in (source, claim.passage.locator) if part)
-        sure = f" ({label(claim.certainty, snapshot.labels)})" if claim.certainty else ""
-        places.append(place + sure)
-    return "; ".join(dict.fromkeys(places))
-
-
-def print_evidence(snapshot: Snapshot, title: str, claims: Sequence[Claim]) -> None:
-    """Print a title and the claims under it, if there are any."""
-    if claims:
-        printing.console().print(Text(f"\n{title}", style="bold"))
-        printing.support(claims, snapshot.labels)
-
-
-def end(findings: Sequence[Finding], cautions: Sequence[Caution]) -> None:
-    """Print where figures disagree, and the cautions."""
-    if findings:
-        click.echo("\nWhere figures disagree:\n")
-        printing.findings(findings)
-    else:
-        click.echo()
-    for caution in cautions:
-        printing.console().print(Text(f"{caution.heading}. ", style="bold"), Text(caution.text))

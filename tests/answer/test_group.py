@@ -106,7 +106,7 @@ def test_a_group_without_dates_has_no_mean(tmp_path: Path) -> None:
     snapshot = collection(tmp_path, "piece,shape,form\np1,rowan,saucer\n")
     found = spread(snapshot, pieces_of(snapshot, (), None))
     assert (found.mean, found.periods) == (None, ())
-    assert found.as_dict()["left_out_of_the_mean"] == ["Saucer, Rowan (p1)"]
+    assert found.without_type == ("Saucer, Rowan (p1)",)
 
 
 def test_periods_begin_in_years_that_their_length_divides_and_count_what_touches_them(

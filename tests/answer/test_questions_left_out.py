@@ -10,6 +10,9 @@ import pytest
 from glost.answer.headers import HeaderError, filled, read_left_out
 from glost.answer.questions import Answer, Value, catalogue
 from glost.answer.snapshot import Snapshot
+from glost.report.results.answer import told
+from glost.report.things import Kept
+from glost.report.things.said import Said
 from shelf import TABLES, write
 
 GOOD = """# says none: No list of {shape} is
@@ -89,7 +92,7 @@ def test_the_heading_names_every_parameter_defaults_included(little: Snapshot) -
     )
 
 
-def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Snapshot) -> None:
+def test_the_heading_stands_in_csv_as_comment_and_in_reports_first(little: Snapshot) -> None:
     answer = little.answers.ask("in-production")
     text = answer.csv(words)
     assert text.startswith("# Which shapes were in production in a given year?\n# year: 1915\n")
@@ -97,7 +100,10 @@ def test_the_heading_stands_in_csv_as_comment_and_in_json_as_fields(little: Snap
     rows = [line for line in text.splitlines() if not line.startswith("# ")]
     assert [line.removeprefix("# ") for line in comment] == list(answer.heading(words))
     assert len(list(csv.DictReader(io.StringIO("\n".join(rows))))) == len(answer.rows)
-    assert answer.as_dict()["parameters"] == {"year": "1915", "pottery": None}
+    lead = told(answer, Said(Kept(little)), words).lead
+    assert list(map(str, lead)) == [
+        "year: 1915 [What was asked]", "pottery: any [What was asked]",
+    ]  # fmt: skip
 
 
 def test_a_line_break_in_a_parameter_stays_in_its_line(little: Snapshot) -> None:

@@ -13,6 +13,7 @@ from rdflib.namespace import PROV
 
 from glost.record.record import read
 from glost_cli.main import main
+from printed import claims, statements, tables
 from shelf import TABLES, write
 
 
@@ -96,11 +97,12 @@ def test_check_prints_both_sides_of_a_disagreement(glost, tmp_path: Path) -> Non
     assert "1908" in ran.out and "1904" in ran.out
     assert "Catalogue No. 4, 1908, p. 3" in ran.out
     assert "[Letter of a traveller], 1912, second page" in ran.out
-    assert "[tables/shapes.csv row 2, claim " in ran.out
-    assert "[tables/shapes.csv row 4, claim " in ran.out
-    found = json.loads(glost("check", "-c", folder, "--as", "json").out)
-    (finding,) = [f for f in found if f["kind"] == "differing-values"]
-    assert {side["read_from"] for side in finding["sides"]} == {
+    assert "[tables/shapes.csv row 2; claim " in ran.out
+    assert "[tables/shapes.csv row 4; claim " in ran.out
+    found = statements(glost("check", "-c", folder, "--as", "json").out, "findings")
+    (finding,) = [f for f in found if f["status"].endswith("differing-values")]
+    cited = [claim for ground in finding["grounds"] for claim in ground["claims"]]
+    assert {claim["read_from"] for claim in cited} == {
         "tables/shapes.csv row 2",
         "tables/shapes.csv row 4",
     }
@@ -115,12 +117,12 @@ def test_check_tells_findings_thing_by_thing_and_counts_notes(glost, tmp_path: P
     assert headings == ["Alder", "Birch"]
     told = ran.out.partition("\nBirch\n")[0]
     assert "start of Alder" in told and "start of Birch" not in told
-    last = ran.out.splitlines()[-1]
-    assert last == "16 claims hold; 2 contradictions, 0 warnings, 3 notes. --notes shows the notes."
-    assert "note (" not in ran.out
-    every = glost("check", folder, "--notes").out
-    assert every.count("\nnote (") == 3 and "--notes" not in every
-    assert len(json.loads(glost("check", folder, "--as", "json").out)) == 5
+    summed = "16 claims hold; 2 contradictions, 0 warnings, 3 notes. --notes shows the notes."
+    assert summed in ran.out
+    assert "(note, " not in ran.out
+    every = " ".join(glost("check", folder, "--notes").out.split())
+    assert every.count("(note, ") == 3 and "--notes" not in every
+    assert len(tables(glost("check", folder, "--as", "json").out, "findings")[0]) == 5
 
 
 def test_tally_counts(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
@@ -165,7 +167,7 @@ def test_ask_answers_with_evidence(glost, shelf: str) -> None:  # type: ignore[n
     ran = glost("ask", "crossings", "-c", shelf, "--evidence")
     assert ran.code == 0, ran.err
     assert "Blue Rim" in ran.out or "A12" in ran.out
-    assert "[tables/pieces.csv row 3]" in ran.out
+    assert "[tables/pieces.csv row 3" in ran.out
     text = glost("ask", "crossings", "-c", shelf, "--as", "csv").out
     heading, pottery, left_open, *table = text.splitlines()
     assert heading.startswith("# Which treatments crossed")
@@ -277,21 +279,18 @@ def test_export_of_tables_makes_a_collection(glost, shelf: str, tmp_path: Path) 
 def test_why_goes_down_to_the_row(glost, shelf: str) -> None:  # type: ignore[no-untyped-def]
     ran = glost("why", "a12", "appears on", "birch", "-c", shelf)
     assert ran.code == 0, ran.err
-    first, *rest = ran.out.splitlines()
-    assert first.startswith("A12 (Blue Rim): appears on Birch")
-    assert "by prp-spo2" in first
-    assert sum("[tables/pieces.csv row 3, claim " in line for line in rest) == 2
-    every = json.loads(
-        glost("why", "a12", "appearsOn", "birch", "--all", "--as", "json", "-c", shelf).out
-    )
-    assert len(every["sets"]) == 1
-    assert every["cut"] is False
+    first = next(line for line in ran.out.splitlines() if "by prp-spo2" in line)
+    assert first.startswith("  - A12 (Blue Rim): appears on Birch")
+    assert "[tables/pieces.csv row 3; claim " in ran.out
+    printed = glost("why", "a12", "appearsOn", "birch", "--all", "--as", "json", "-c", shelf).out
+    every = [claim for each in statements(printed, "sets") for claim in claims(each)]
+    assert "There may be more" not in printed
     graph = Graph().parse(
         data=glost("why", "a12", "appearsOn", "birch", "--as", "prov", "-c", shelf).out,
         format="turtle",
     )
     quoted = set(graph.objects(None, PROV.wasQuotedFrom))
-    assert [str(claim) for claim in quoted] == every["sets"][0][:1]
+    assert [str(claim) for claim in quoted] == every[:1]
     assert (None, PROV.wasGeneratedBy, None) in graph
 
 

@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 import re
 import sys
 from pathlib import Path
@@ -13,6 +12,7 @@ import pytest
 
 from glost.publish.pictures.subjects import subjects
 from glost_cli.main import main
+from printed import tables
 from shelf import write
 
 LINEAGE = (
@@ -54,7 +54,9 @@ def test_lineage_prints_kin_with_their_sources(glost) -> None:  # type: ignore[n
         ("ancestor", "Alder", "no"),
     ]
     assert rows[1]["tie"] == "copied from Birch (possible), redesigned from Alder"
-    assert rows[1]["rests on"] == "[Letter of a traveller], p. 2; [Letter of a traveller], p. 1"
+    assert (
+        rows[1]["by"] == "[Letter of a traveller], p. 2 (possible); [Letter of a traveller], p. 1"
+    )
     assert len(rows[1]["claims"].split()) == 2
     first = rows[-1]
     assert (first["what"], first["thing"]) == ("first", "Alder")
@@ -66,7 +68,8 @@ def test_lineage_prints_kin_with_their_sources(glost) -> None:  # type: ignore[n
 def test_lineage_of_everything_and_of_what_has_none(glost) -> None:  # type: ignore[no-untyped-def]
     code, out, _ = glost("lineage", "--as", "json")
     assert code == 0
-    assert {row["thing"] for row in json.loads(out)} == {"Birch", "Cedar"}
+    (ties,) = tables(out, "ties")
+    assert {row["thing"] for row in ties} == {"Birch", "Cedar"}
     code, out, _ = glost("lineage", "p1")
     assert (code, "Nothing of the kind is recorded." in out) == (0, True)
 
@@ -90,7 +93,7 @@ def test_which_of_a_kind_came_first(glost) -> None:  # type: ignore[no-untyped-d
     assert [(row["thing"], row["tie"]) for row in rows] == [
         ("Birch", "first shape whose name is said to be IR: yes")
     ]
-    assert rows[0]["rests on"] == "Catalogue No. 5, p. 2"
+    assert rows[0]["by"] == "Catalogue No. 5, p. 2"
     code, out, _ = glost("lineage", "--first", "shape", "--where", "rim=round")
     assert (code, "Nothing of the kind is recorded." in out) == (0, True)
 

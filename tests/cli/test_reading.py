@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 from pathlib import Path
 
 import pytest
@@ -10,6 +9,7 @@ from click.testing import CliRunner, Result
 
 from glost.record.errors import RecordErrors
 from glost_cli.main import glost
+from printed import tables
 from shelf_of_codes import believed
 
 BASE = "https://example.org/shelf/"
@@ -31,7 +31,7 @@ def test_decode_prints_every_reading_and_what_it_rests_on(shelf: Path) -> None:
     assert ran.exit_code == 0
     assert "March 1912, plant 1" not in ran.output
     assert "March 1912, plant Plant no. 1" in " ".join(ran.output.split())
-    assert "[Letter of a traveller], 1912, third page  [tables/code_parts.csv row 5]" in ran.output
+    assert "[Letter of a traveller], 1912, third page  [tables/" in ran.output
     assert "A12 (Blue Rim)" in ran.output
 
 
@@ -39,13 +39,12 @@ def test_decode_as_csv_and_json_names_claims(shelf: Path) -> None:
     rows = list(csv.DictReader(io.StringIO(run(shelf, "decode", "?12X", "--as", "csv").output)))
     assert [row["taken for"] for row in rows] == ["K12X", "L12X"]
     assert f"{BASE}claim/month-k" in rows[0]["claims"].split()
-    (told,) = json.loads(run(shelf, "decode", "?12X", "--as", "json").output)
-    assert (told["earliest"], told["latest"], told["worn"]) == (
-        "1912-03-01",
-        "1912-04-30",
-        ["month"],
-    )
-    assert told["readings"][0]["parts"][0]["claims"] == [f"{BASE}claim/month-k"]
+    readings, parts = tables(run(shelf, "decode", "?12X", "--as", "json").output, "readings")
+    assert [(row["earliest"], row["latest"], row["worn"]) for row in readings] == [
+        ("1912-03-01", "1912-03-31", "month"),
+        ("1912-04-01", "1912-04-30", "month"),
+    ]
+    assert parts[0]["claims"] == [f"{BASE}claim/month-k"]
 
 
 def test_what_fits_no_scheme_ends_with_1(shelf: Path) -> None:
@@ -98,6 +97,6 @@ def test_encode_names_what_a_part_can_stand_for(shelf: Path) -> None:
 
 
 def test_encode_alone_lists_the_schemes(shelf: Path) -> None:
-    rows = json.loads(run(shelf, "encode", "--as", "json").output)
+    (rows,) = tables(run(shelf, "encode", "--as", "json").output)
     assert [row["scheme"] for row in rows] == ["dates", "numbers"]
     assert rows[0]["parts"] == "month: K, L; year: counted; works: X, Y"

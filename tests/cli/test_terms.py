@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from rdflib.namespace import SKOS
 from glost.record.errors import RecordErrors
 from glost.record.starting import guide
 from glost_cli.main import glost
+from printed import tables
 
 TOP = Path(__file__).resolve().parents[2]
 VALLEY = str(TOP / "examples" / "wend-valley")
@@ -48,9 +48,11 @@ def test_the_lists_there_are_and_where_they_stand() -> None:
 
 @pytest.mark.parametrize("path", SCHEMES, ids=lambda path: path.stem)
 def test_every_term_of_a_list_with_its_definition(path: Path, tmp_path: Path) -> None:
-    (found,) = json.loads(run(path.stem, "--as", "json", collection=str(tmp_path)))
-    assert {term["id"]: term["definition"] for term in found["terms"]} == concepts(path.stem)
-    assert not any(term["own"] for term in found["terms"])
+    (found,) = tables(run(path.stem, "--as", "json", collection=str(tmp_path)))
+    expected = concepts(path.stem)
+    assert {term["term"] for term in found} == {*expected}
+    assert all(term["meaning"].startswith(expected[term["term"]]) for term in found)
+    assert not any(term["own"] for term in found)
 
 
 def test_terms_of_ones_own_are_marked() -> None:

@@ -1,6 +1,5 @@
 """The commands when and settle as their users meet them, and how they end."""
 
-import json
 from pathlib import Path
 
 import pytest
@@ -8,6 +7,7 @@ from click.testing import CliRunner, Result
 
 from glost.record.errors import RecordErrors
 from glost_cli.main import glost
+from printed import statements, tables
 from shelf import write
 
 PIECES = "piece,shape,form,made\np1,alder,plate,1925\n"
@@ -45,21 +45,23 @@ def test_when_gives_bounds_with_arguments_production_and_relations(sound: Path) 
     assert "Alder began in 1908" in text
     assert "Alder ended no earlier than 1925, because Plate, Alder was made in 1925" in text
     assert "A piece is made while its shape is in production." in text
-    assert "[tables/pieces.csv row 2, claim" in text
-    assert "In production in 1915: yes." in text
+    assert "[tables/pieces.csv row 2; claim" in text
+    assert "In production in 1915: yes" in text
     assert "contains: Alder began before the other and ended after it" in text
     assert "overlaps:" not in text
 
 
 def test_when_as_json_has_every_claim(sound: Path) -> None:
     ran = run(sound, "when", "p1", "--as", "json")
-    found = json.loads(ran.output)
-    assert [point["name"] for point in found["points"]] == [
+    (points,) = tables(ran.output, "points")
+    assert [point["point"] for point in points] == [
         "Plate, Alder was made",
         "Plate, Alder was decorated",
     ]
-    (side,) = found["points"][0]["not_before"]["sides"]
-    assert side["read_from"] == "tables/pieces.csv row 2"
+    assert points[0]["not_before"] == "1925-01-01"
+    found = next(each for each in statements(ran.output) if "no earlier" in each["text"])
+    (cited,) = [ground for ground in found["grounds"] if ground["type"] == "passage"]
+    assert [claim["read_from"] for claim in cited["claims"]] == ["tables/pieces.csv row 2"]
 
 
 def test_settle_words_the_clash_what_would_do_and_what_would_follow(clashing: Path) -> None:
@@ -71,22 +73,20 @@ def test_settle_words_the_clash_what_would_do_and_what_would_follow(clashing: Pa
         "Alder ended no later than 1920, because Alder ended in 1920 (shapes.csv row 2). Yet"
         in text
     )
-    assert "Least costly to set aside (cost 0.5): Alder ended in 1920 (shapes.csv row 2)" in text
+    assert "Least costly to set aside (cost 0.5) - Alder ended in 1920 (shapes.csv row 2)" in text
     assert "no earlier than 1925 and no later than 1920, which cannot be" in text
     assert "(in dispute; in any case " in plain(run(clashing, "when", "alder"))
 
 
 def test_settle_as_json(clashing: Path) -> None:
-    (settling,) = json.loads(run(clashing, "settle", "--as", "json").output)["settlings"]
-    assert settling["cost"] == 0.5
-    assert [option["says"] for option in settling["options"]] == [
-        ["Alder ended in 1920 (shapes.csv row 2)"]
-    ]
+    printed = run(clashing, "settle", "--as", "json").output
+    told = [each["text"] for each in statements(printed, "settling")]
+    assert told[-1].startswith("Alder ended in 1920 (shapes.csv row 2) (claims ")
 
 
 def test_settle_is_content_where_nothing_clashes(sound: Path) -> None:
     ran = run(sound, "settle")
-    assert (ran.exit_code, ran.output) == (0, "No dates clash.\n")
+    assert (ran.exit_code, ran.output) == (0, "Conflicts of dates\n\nNo dates clash.\n")
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from glost.report.as_text import TextTable
 from glost_cli import printing
 
 COLUMNS = ["treatment", "seen_on", "explanation", "reissued_as"]
@@ -16,7 +17,7 @@ def test_a_table_that_is_too_wide_is_printed_row_by_row_and_no_word_is_parted(
     width: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("COLUMNS", width)
-    printing.table(COLUMNS, ROWS)
+    printing.console().print(TextTable(COLUMNS, ROWS))
     printed = capsys.readouterr().out
     assert all(len(line) <= int(width) for line in printed.splitlines())
     words = {word for row in ROWS for cell in row for word in cell.split()}
@@ -29,7 +30,7 @@ def test_a_table_that_fits_stays_one(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("COLUMNS", "120")
-    printing.table(COLUMNS, ROWS)
+    printing.console().print(TextTable(COLUMNS, ROWS))
     printed = capsys.readouterr().out.splitlines()
     assert printed[0].split() == ["treatment", "seen", "on", "explanation", "reissued", "as"]
     assert set(printed[1]) == {"─"}

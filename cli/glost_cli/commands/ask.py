@@ -2,21 +2,24 @@
 
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
-from rdflib import Graph
-from rich.text import Text
 
 from glost.answer.questions import Answer, Value, describe, question, topics
 from glost.answer.refusals import query_text
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import Result
-from glost.words.english import count
+from glost.report.results.answer import told
+from glost.report.results.plain import table
 from glost.words.labels import Words
 from glost_cli import options, printing
 from glost_cli.group import ASK
 
 PART = ASK
+
+if TYPE_CHECKING:
+    from glost.report.things.said import Said
 
 
 @click.command()
@@ -24,10 +27,10 @@ PART = ASK
 @click.argument("parameters", nargs=-1, metavar="[NAME=VALUE]...")
 @options.collection
 @options.as_of
-@options.form
+@options.report
 @click.option("--list", "listing", is_flag=True, help="List the named questions.")
 @click.option("--about", is_flag=True, help="Say what QUESTION asks, of what, and why.")
-@click.option("--evidence", is_flag=True, help="Print, under each row, what it rests on.")
+@options.evidence
 @click.option(
     "--seconds",
     type=click.FloatRange(min=0, min_open=True),
@@ -62,20 +65,27 @@ def ask(
         rows = [
             (asked.header.topic, asked.name, asked.text) for of in topics().values() for asked in of
         ]
-        printing.result(form, ["topic", "question", "asks"], rows)
+        made = table("Questions", ["topic", "question", "asks"], rows, "The list of questions")
+        printing.report(made, form, folder, table="table")
     elif about:
         click.echo(describe(question(query)))
     elif query.endswith(".rq") and Path(query).is_file():
         text = query_text(Path(query))
         with options.snapshot(folder, as_of) as snapshot:
             result = snapshot.answers.sparql(text, seconds=seconds)
-        _print_result(result, form)
+        _print_result(result, form, folder)
     else:
         question(query)
         given = _parameters(parameters)
         with options.snapshot(folder, as_of) as snapshot:
             answer = snapshot.answers.ask(query, **given)
-        _print_answer(answer, snapshot, form, evidence)
+            words = snapshot.labels
+            if form == "csv":
+                _print_csv(answer, words)
+                return
+            said = _said(snapshot, evidence) if evidence or form != "text" else None
+            made = told(answer, said, lambda value: _word(value, words))
+        printing.report(made, form, folder, evidence)
 
 
 def _parameters(parameters: tuple[str, ...]) -> dict[str, str]:
@@ -88,51 +98,35 @@ def _parameters(parameters: tuple[str, ...]) -> dict[str, str]:
     return given
 
 
-def _print_result(result: Result, form: str) -> None:
-    if form == "table":
+def _print_result(result: Result, form: str, folder: Path) -> None:
+    if form == "csv" and result.form == "table":
+        printing.as_csv(result.variables, result.rows())
+    elif form in ("csv", "json"):
+        triples = {"json": "json-ld", "csv": "nt"} if result.form == "statements" else {}
+        click.echo(result.write(triples.get(form, form)), nl=False)
+    else:
         columns = result.variables or ("answer",)
         if result.form == "statements":
             columns = ("subject", "predicate", "object")
-        printing.table(columns, list(result.rows()))
-    elif form == "csv" and result.form == "table":
-        printing.as_csv(result.variables, result.rows())
-    elif result.form == "statements":
-        click.echo(result.write("json-ld" if form == "json" else "nt"), nl=False)
-    else:
-        click.echo(result.write(form))
+        made = table("The answer", columns, result.rows(), "The dataset, asked in SPARQL")
+        printing.report(made, form, folder)
+
+
+def _said(snapshot: Snapshot, evidence: bool) -> "Said":
+    from glost.report.things.basis import Kept  # most answers are read without what they rest on
+    from glost.report.things.said import Said
+
+    return Said(Kept(snapshot), evidence)
 
 
 def _word(value: Value, words: Words) -> str:
     return "" if value is None else words.findable(value)
 
 
-def _print_answer(answer: Answer, snapshot: Snapshot, form: str, evidence: bool) -> None:
-    words = snapshot.labels
-    if form == "json":
-        printing.as_json(answer.as_dict(lambda value: _word(value, words)))
-        return
+def _print_csv(answer: Answer, words: Words) -> None:
+    rows = [
+        [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
+        for row in answer.rows
+    ]
     heading = answer.heading(lambda value: _word(value, words))
-    if form == "csv":
-        rows = [
-            [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
-            for row in answer.rows
-        ]
-        printing.as_csv([*answer.columns, "claims"], rows, heading)
-        return
-    console = printing.console()
-    for line in heading:
-        console.print(Text(line))
-    console.print()
-    rows = answer.table(lambda value: _word(value, words))
-    printing.table(answer.columns, rows)
-    click.echo(f"\n{count(len(rows), 'row')}.")
-    if evidence:
-        _print_evidence(answer, rows, snapshot.labels)
-
-
-def _print_evidence(answer: Answer, rows: list[list[str]], graph: Graph | Words) -> None:
-    console = printing.console()
-    for cells, row in zip(rows, answer.rows, strict=True):
-        console.print()
-        console.print(Text(" · ".join(cell for cell in cells if cell), style="bold"))
-        printing.support(row.support, graph)
+    printing.as_csv([*answer.columns, "claims"], rows, heading)

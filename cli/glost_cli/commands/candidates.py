@@ -6,17 +6,18 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import click
-from rdflib import Graph, URIRef
+from rdflib import URIRef
 from rdflib.namespace import RDF
-from rich.text import Text
 
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.errors import RecordErrors
-from glost.trade.naming import Bearing, Candidate, Naming, Seen, name_piece, seen_on
+from glost.report.results.naming import told
+from glost.report.things import Kept
+from glost.report.things.said import Said
+from glost.trade.naming import Seen, name_piece, seen_on
 from glost.trade.naming.reading import Reader
-from glost.words.labels import Words, label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 
@@ -24,7 +25,6 @@ PART = RECKON
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
-_LOOKS = 2
 _OBSERVATIONS = (
     ("pottery", "Who made it, if that is known otherwise."),
     ("form", "Its ware form: plate, teapot."),
@@ -62,7 +62,7 @@ def _observations(command: Command) -> Command:
 @click.option(
     "--as",
     "form_",
-    type=click.Choice(["text", "json"]),
+    type=click.Choice(options.FORMS),
     default="text",
     show_default=True,
     help="How to print it.",
@@ -87,10 +87,9 @@ def candidates(
         seen, without = _seen(snapshot, piece, given)
         words = snapshot.labels
         naming = name_piece(snapshot.kept, seen, words, without)
-    if form_ == "json":
-        printing.as_json(naming.as_dict(words))
-    else:
-        _print_naming(naming, words, every)
+        whole = every or form_ not in ("text", "markdown", "html")
+        made = told(naming, Said(Kept(snapshot)), words, whole)
+    printing.report(made, form_, folder, notes=True, table="candidates")
 
 
 def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:
@@ -110,67 +109,3 @@ def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, 
     if seen.nothing:
         raise click.UsageError("say something that is seen on the piece; see --help")
     return seen, ()
-
-
-def _print_naming(naming: Naming, graph: Graph | Words, every: bool) -> None:
-    console = printing.console()
-    told = naming.candidates if every else naming.in_play
-    for candidate in told:
-        _print_candidate(candidate, graph)
-    left = len(naming.candidates) - len(told)
-    if left:
-        console.print(Text(f"\n{left} more with less for them; see --all."))
-    if not naming.equal:
-        console.print(Text("\nNothing that is seen speaks for any shape on record."))
-    elif len(naming.equal) > 1:
-        names = ", ".join(label(candidate.shape, graph) for candidate in naming.equal)
-        console.print(Text(f"\nEqual on what is seen: {names}."))
-    _print_looks(naming, graph)
-    if naming.ruled_out:
-        _print_ruled_out(naming, graph, every)
-
-
-def _print_candidate(candidate: Candidate, graph: Graph | Words) -> None:
-    console = printing.console()
-    out = ", ruled out" if candidate.ruled_out else ""
-    title = f"\n{label(candidate.shape, graph)}   score {candidate.score}{out}"
-    console.print(Text(title, style="bold"))
-    for point in candidate.points:
-        weight = f" ({point.weight.weight:+d})" if point.weight.weight else ""
-        console.print(Text(f"  {point.verdict}{weight}  {point.says}"))
-        printing.places(point.claims, graph, "      ")
-    for likeness in candidate.likenesses:
-        console.print(Text(f"  caution  {likeness.says(graph)}"))
-        printing.places(likeness.claims, graph, "      ")
-
-
-def _print_looks(naming: Naming, graph: Graph | Words) -> None:
-    console = printing.console()
-    play = len(naming.in_play)
-    for place, look in enumerate(naming.next_looks[:_LOOKS]):
-        what = look.observation.replace("_", " ")
-        lead = "Look next at the" if place == 0 else "Then at the"
-        left = f"{look.left:.1f} of {play} would be left on average"
-        if look.chance < 1:
-            left += f"; {look.chance:.0%} of their recorded pieces show one that tells"
-        console.print(Text(f"\n{lead} {what}: {left}.", style="bold"))
-        for shape, text in look.values:
-            console.print(Text(f"    {label(shape, graph)}: {text}"))
-    if play > 1 and not naming.next_looks:
-        console.print(Text("\nNothing on record would part these; see the pieces side by side."))
-
-
-def _print_ruled_out(naming: Naming, graph: Graph | Words, every: bool) -> None:
-    console = printing.console()
-    console.print(Text("\nRuled out", style="bold"))
-    for candidate in naming.ruled_out:
-        if every:
-            _print_candidate(candidate, graph)
-            continue
-        points = candidate.of(Bearing.RULES_OUT)
-        line = f"  {label(candidate.shape, graph)}: {' '.join(point.says for point in points)}"
-        agrees = len(candidate.of(Bearing.AGREES))
-        line += f" ({agrees} of {len(candidate.points)} points agree.)" if agrees else ""
-        console.print(Text(line))
-        claims = dict.fromkeys(claim for point in points for claim in point.claims)
-        printing.places(list(claims), graph, "      ")

@@ -8,15 +8,15 @@ import click
 
 from glost.answer.background import build_ahead
 from glost.answer.checked import checked
-from glost.findings import Finding, Severity
+from glost.findings import Severity
 from glost.record.errors import RecordErrors
-from glost.words.english import count
+from glost.report.results import findings
 from glost_cli import options, printing
 from glost_cli.group import KEEP
 
 PART = KEEP
 
-_RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
+_RANK = findings.RANK
 
 
 @click.command()
@@ -28,7 +28,7 @@ _RANK = [Severity.CONTRADICTION, Severity.WARNING, Severity.NOTE]
 )
 @options.collection
 @options.as_of
-@options.form
+@options.report
 @click.option(
     "--least",
     type=click.Choice([str(s) for s in reversed(_RANK)]),
@@ -85,21 +85,15 @@ def check(
             build_ahead(snapshot)
         told = checked(snapshot, validator)
     found = told.findings
-    least = least or (Severity.NOTE if notes or form != "table" else Severity.WARNING)
+    every = notes or form in ("csv", "json")
+    least = least or (Severity.NOTE if every else Severity.WARNING)
     shown = [f for f in found if _RANK.index(f.severity) <= _RANK.index(Severity(least))]
-    if form == "json":
-        printing.as_json(shown)
-    elif form == "csv":
-        columns = ["severity", "kind", "about", "message", "claims", "passages", "remedy"]
-        printing.as_csv(columns, [_flat(finding) for finding in shown])
-    else:
-        if shown:
-            printing.by_thing(shown, snapshot.labels)
-        counts = Counter(finding.severity for finding in found)
-        words = ", ".join(count(counts[s], str(s)) for s in _RANK)
-        hidden = len(shown) < len(found) and least == Severity.WARNING
-        more = " --notes shows the notes." if hidden else ""
-        click.echo(f"{told.claims:,} claims hold; {words}.{more}")
+    counts = Counter(finding.severity for finding in found)
+    hidden = len(shown) < len(found) and least == Severity.WARNING
+    more = " --notes shows the notes." if hidden else ""
+    summed = f"{told.claims:,} claims hold; {findings.counted(counts)}.{more}"
+    made = findings.told(shown, lambda iri: snapshot.labels.with_id(iri), "Check", summed)
+    printing.report(made, form, folder, notes=True, table="findings")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)
 
@@ -116,7 +110,8 @@ def _watch(folder: Path, day: date | None, most: int | None) -> None:
 
     with options.snapshot(folder, day) as snapshot:
         workspace = Workspace(snapshot)
-    printing.findings(workspace.findings)
+    made = findings.told(workspace.findings, snapshot.labels.with_id, "Check")
+    printing.report(made, "text", folder, notes=True)
     click.echo("Waiting for a table to be saved; Ctrl-C ends.")
     try:
         for found in watching(workspace, folder):
@@ -127,15 +122,3 @@ def _watch(folder: Path, day: date | None, most: int | None) -> None:
             print_answers(found, workspace.snapshot, most=most)
     except KeyboardInterrupt:
         return
-
-
-def _flat(finding: Finding) -> list[str]:
-    return [
-        str(finding.severity),
-        finding.kind,
-        " ".join(finding.about),
-        finding.message,
-        " ".join(finding.claims),
-        " | ".join(finding.passages),
-        finding.remedy,
-    ]

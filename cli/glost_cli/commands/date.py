@@ -2,32 +2,31 @@
 
 import csv
 import io
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
 import click
+from msgspec.structs import replace
 from rdflib.namespace import RDF
-from rich.text import Text
 
-from glost.answer.dating import Report, as_dict, date_by, date_piece, limiter_of
+from glost.answer.dating import DatedPiece, date_by, date_piece, limiter_of
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.claims import Claim
-from glost.record.dates import Margin, to_iso
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import write_whole
 from glost.record.spreadsheets import guarded
-from glost.trade.cautions import cautions_for
-from glost.trade.dating import Between, Limit, LimitClash, Narrowing, date_table
+from glost.report.results.dating import told
+from glost.report.things import Kept
+from glost.report.things.said import Said
+from glost.report.tree import Group, Report, Section, Statement
+from glost.trade.dating import date_table
 from glost.trade.dating.batch import cells, columns
 from glost.trade.naming.reading import Reader
-from glost.words.labels import Words, label
-from glost.words.spans import between, length, no_earlier, no_later
-from glost.words.times import says
+from glost.words.labels import label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, group_meant
@@ -45,10 +44,6 @@ _OBSERVATIONS = (
     ("glaze", "Its coloured glaze."),
     ("country", "The country wording as it stands."),
 )
-_LOOKS = 3
-_MISREAD = 6
-_WORDS = {"marks": "a mark", "date_code": "a date code", "treatment": "a treatment number",
-          "shape": "the shape", "glaze": "a coloured glaze"}  # fmt: skip
 
 
 def _observations(command: Any) -> Any:
@@ -79,7 +74,7 @@ def _observations(command: Any) -> Any:
 @click.option(
     "--as",
     "form_",
-    type=click.Choice(["text", "json"]),
+    type=click.Choice(options.FORMS),
     default="text",
     show_default=True,
     help="How to print one piece.",
@@ -124,21 +119,20 @@ def date_(
         group = group_meant(snapshot, texts["shape"])
         if group is not None:
             ctx.exit(int(_date_as_each(snapshot, group, texts, form_)))
-        report, recorded = _date_one(snapshot, piece, texts)
-        words = snapshot.labels
-    if form_ == "json":
-        printing.as_json(as_dict(report))
-    else:
-        _print_dated(report, words)
+        said, words = Said(Kept(snapshot)), snapshot.labels
+        found, recorded = _date_one(snapshot, piece, texts)
+        made = told(found, said, words)
         if recorded:
-            click.echo("\nWhat is seen is recorded in")
-            printing.places(recorded, words, "    ")
-    ctx.exit(int(report.dated.contradictory))
+            seen = (Statement((said.by(recorded),), said.passages(recorded)),)
+            where = Section("recorded", "What is seen is recorded in", (Group(seen),))
+            made = replace(made, sections=(*made.sections, where))
+    printing.report(made, form_, folder, notes=True, table="dated")
+    ctx.exit(int(found.dated.contradictory))
 
 
 def _date_one(
     snapshot: Snapshot, piece: str | None, texts: dict[str, str]
-) -> tuple[Report, tuple[Claim, ...]]:
+) -> tuple[DatedPiece, tuple[Claim, ...]]:
     """Date a piece, and return what is recorded of it, if it is on record."""
     if piece is not None:
         thing = find_thing(snapshot.stored, piece, "piece")
@@ -154,20 +148,15 @@ def _date_one(
 
 def _date_as_each(snapshot: Snapshot, group: Meant, texts: dict[str, str], form: str) -> bool:
     """Date a piece as of each shape of a group, and say whether it can be of none of them."""
-    reports = []
+    said, found, made = Said(Kept(snapshot)), list[DatedPiece](), list[Report]()
     for shape in group.things:
         name = unquote(str(shape).rsplit("/", 1)[-1])
-        reports.append((shape, _date_one(snapshot, None, {**texts, "shape": name})[0]))
-    if form == "json":
-        group.print_json(snapshot, [{"shape": str(s), **as_dict(report)} for s, report in reports])
-    else:
-        group.print_heading(snapshot)
-        for place, (shape, report) in enumerate(reports):
-            lead = "\n" if place else ""
-            name = label(shape, snapshot.labels)
-            printing.console().print(Text(f"{lead}If it is {name}", style="bold"))
-            _print_dated(report, snapshot.labels)
-    return all(report.dated.contradictory for _, report in reports)
+        found.append(_date_one(snapshot, None, {**texts, "shape": name})[0])
+        heading = f"If it is {label(shape, snapshot.labels)}"
+        made.append(told(found[-1], said, snapshot.labels, heading))
+    whole = group.report(snapshot, said, made)
+    printing.report(whole, form, Path(snapshot.path), notes=True, table="dated")
+    return all(each.dated.contradictory for each in found)
 
 
 def _date_table(snapshot: Snapshot, table: Path, target: Path | None) -> bool:
@@ -188,100 +177,3 @@ def _date_table(snapshot: Snapshot, table: Path, target: Path | None) -> bool:
         write_whole(target, out.getvalue())
         click.echo(f"{target}: {len(rows)} rows.")
     return any(row.dated.contradictory for row in rows)
-
-
-def _print_dated(report: Report, words: Words) -> None:
-    dated, looks = report.dated, report.looks
-    console = printing.console()
-    told: set[Limit] = set()
-    for name, span in (("Made", dated.made), ("Decorated", dated.decorated)):
-        _print_between(name, span, words, report.margin, told)
-    rest = [limit for limit in dated.limits if limit not in told]
-    if rest:
-        console.print(Text("\nAlso bounded, less tightly", style="bold"))
-        for limit in sorted(rest, key=lambda x: (x.point != "made", x.late, x.day)):
-            console.print(Text(f"  {limit}"))
-    _print_clashes(dated.clashes)
-    for each in report.misreadings[:_MISREAD]:
-        made = between(each.dated.made.days)
-        line = f"If the {each.observation} {each.read} were {each.instead}, all would fit"
-        console.print(Text(f"\n{line} (made {made}): look again."))
-    for remark in dated.remarks:
-        console.print(Text(f"\n{remark}"))
-    for custom in dated.customs:
-        day = f" ({to_iso(custom.not_before)})" if custom.not_before is not None else ""
-        source = "; ".join(part for part in (custom.source, custom.standing) if part)
-        console.print(Text(f"\nWording{day}: {custom.text}"))
-        console.print(Text(f"    {source}", style="dim"))
-    _print_looks(looks)
-    caution = cautions_for(("Piece",))[0]
-    console.print(Text(f"\n{caution.heading}: {caution.text.partition(' The limits listed')[0]}"))
-
-
-def _print_between(
-    name: str, span: Between, words: Words, margin: Margin, told: set[Limit]
-) -> None:
-    console = printing.console()
-    console.print(Text(f"\n{name}: {_span(span)}", style="bold"))
-    for limit in (span.not_before, span.not_after):
-        if limit is not None and limit in told:
-            console.print(Text(f"  {limit}, as above"))
-        elif limit is not None:
-            _print_limit(limit, words, margin)
-            told.add(limit)
-
-
-def _span(span: Between) -> str:
-    """Say between which days something was done, and what nothing bounds."""
-    early, late = span.days
-    if early is None and late is None:
-        return "nothing on record bounds it"
-    if early is None or late is None:
-        return f"{between((early, late))}; nothing says how {'late' if late is None else 'early'}"
-    if span.empty:
-        one, two = no_earlier(early), no_later(late)
-        return f"no day fits: no earlier than {one}, and no later than {two}"
-    return between((early, late))
-
-
-def _print_limit(limit: Limit, words: Words, margin: Margin) -> None:
-    console = printing.console()
-    dispute = "; depends on how a contradiction elsewhere is settled" if limit.disputed else ""
-    console.print(Text(f"  {limit}{dispute}"))
-    console.print(Text(f"      {limit.why}", style="dim"))
-    for step in limit.argument.steps if limit.argument is not None else ():
-        said = "; ".join(says(ground, words, margin) for ground in step.grounds)
-        late, day = limit.late, step.day
-        bound = f"later than {no_later(day)}" if late else f"earlier than {no_earlier(day)}"
-        reached = f"{label(step.reached, words)} is no {bound}"
-        console.print(Text(f"      {said or step.rule.why}: so the {reached}"))
-    printing.places(limit.claims, words, "          ")
-
-
-def _print_clashes(clashes: Sequence[LimitClash]) -> None:
-    console = printing.console()
-    titles = {
-        "clash": "These cannot both be right",
-        "gap": "Made before it can have been decorated",
-    }
-    for clash in clashes:
-        apart = f"{titles[clash.kind]}: {length(clash.days)} apart"
-        console.print(Text(f"\n{apart}", style="bold"))
-        console.print(Text(f"  {clash.not_before}"))
-        console.print(Text(f"  {clash.not_after}"))
-        console.print(Text("  It may be that:"))
-        for hypothesis in clash.hypotheses:
-            console.print(Text(f"    - {hypothesis}"))
-
-
-def _print_looks(looks: Sequence[Narrowing]) -> None:
-    console = printing.console()
-    for place, look in enumerate(looks[:_LOOKS]):
-        lead = "Look next for" if place == 0 else "Then for"
-        console.print(
-            Text(
-                f"\n{lead} {_WORDS[look.observation]}: {look.showing} of {look.of} comparable "
-                f"pieces show one, and it would narrow the date by {look.years:.1f} years on "
-                "average."
-            )
-        )

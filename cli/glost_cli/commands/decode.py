@@ -2,28 +2,23 @@
 
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import click
-from rdflib import Graph
-from rich.text import Text
 
 from glost.answer.snapshot import Snapshot
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.trade.codes import CodeError, Decoded, Reading
+from glost.report.results import codes as results
+from glost.report.things import Kept
+from glost.report.things.said import Said
+from glost.trade.codes import CodeError
 from glost.trade.codes import decode as decode_code
 from glost.trade.codes.scheme import borne
-from glost.words.codes import reading_in_words
-from glost.words.labels import Words, label
-from glost.words.spans import Span, ends
 from glost_cli import options, printing
 from glost_cli.group import RECKON
-from glost_cli.schemes import claim_ids, scheme_name, schemes_of
+from glost_cli.schemes import schemes_of
 
 PART = RECKON
-
-_COLUMNS = ("code", "taken for", "scheme", "tells", "in force", "worn", "treatment")
 
 
 @click.command()
@@ -39,8 +34,8 @@ _COLUMNS = ("code", "taken for", "scheme", "tells", "in force", "worn", "treatme
     metavar="DATE",
     help="When it was written, if known (1908, 191X): schemes not in use then are told apart.",
 )
-@options.form
-@click.option("--evidence", is_flag=True, help="Print, under each reading, what it rests on.")
+@options.report
+@options.evidence
 def decode(
     codes: tuple[str, ...],
     folder: Path,
@@ -69,19 +64,11 @@ def decode(
             found = [decode_code(code, known, span) for code in codes]
         except CodeError as bad:
             raise click.UsageError(str(bad)) from None
-        rows = [_row(r, snapshot) for decoded in found for r in decoded.readings]
-    if form == "json":
-        printing.as_json([_plain(decoded, snapshot) for decoded in found])
-    elif form == "csv":
-        claims = [claim_ids(r) for decoded in found for r in decoded.readings]
-        printing.as_csv(
-            [*_COLUMNS, "claims"], [[*row, ids] for row, ids in zip(rows, claims, strict=True)]
-        )
-    else:
-        printing.table(_COLUMNS, rows)
-        if evidence:
-            for decoded in found:
-                _print_evidence(decoded, snapshot.words)
+        readings = [reading for decoded in found for reading in decoded.readings]
+        numbered = [borne(reading, snapshot.belief) for reading in readings]
+        said = Said(Kept(snapshot), evidence)
+        made = results.decoded(found, numbered, said, snapshot.words)
+    printing.report(made, form, folder, evidence, "readings")
     unread = [decoded.text for decoded in found if not decoded.readings]
     for text in unread:
         click.echo(f'"{text}" fits no scheme.', err=True)
@@ -97,62 +84,3 @@ def _span(when: str, snapshot: Snapshot) -> tuple[int | None, int | None]:
     except DateError as bad:
         raise click.UsageError(str(bad)) from None
     return given.earliest, given.latest
-
-
-def _row(reading: Reading, snapshot: Snapshot) -> list[str]:
-    graph = snapshot.words
-    numbers = [label(t, graph) for t in borne(reading, snapshot.belief)]
-    return [
-        reading.text,
-        reading.code,
-        scheme_name(reading.scheme, graph),
-        reading_in_words(reading, graph),
-        reading.in_force,
-        ", ".join(reading.unreadable),
-        "; ".join(numbers),
-    ]
-
-
-def _plain(decoded: Decoded, snapshot: Snapshot) -> dict[str, Any]:
-    return {
-        "code": decoded.text,
-        **_days(decoded.span),
-        "worn": list(decoded.unreadable),
-        "readings": [
-            {
-                "code": reading.code,
-                "scheme": str(reading.scheme.iri),
-                "pattern": reading.scheme.pattern,
-                "in_force": reading.in_force,
-                **_days((reading.earliest, reading.latest)),
-                "parts": [
-                    {
-                        "part": part.name,
-                        "text": part.text,
-                        "value": part.value,
-                        "tells": part.tells,
-                        "thing": None if part.meaning.thing is None else str(part.meaning.thing),
-                        "year": part.year,
-                        "month": part.month,
-                        "claims": [str(claim.iri) for claim in part.meaning.claims],
-                    }
-                    for part in reading.parts
-                ],
-                "treatments": [str(thing) for thing in borne(reading, snapshot.belief)],
-                "scheme_claims": [str(claim.iri) for claim in reading.scheme.claims],
-            }
-            for reading in decoded.readings
-        ],
-    }
-
-
-def _days(span: Span) -> dict[str, Any]:
-    return dict(zip(("earliest", "latest"), ends(span), strict=True))
-
-
-def _print_evidence(decoded: Decoded, graph: Graph | Words) -> None:
-    console = printing.console()
-    for reading in decoded.readings:
-        console.print()
-        console.print(Text(f"{reading.code}: {reading_in_words(reading, graph)}", style="bold"))
-        printing.support(reading.claims, graph)

@@ -7,6 +7,7 @@ import click
 
 from glost.publish.pictures.subjects import draw as draw_picture
 from glost.publish.pictures.subjects import names, told
+from glost.report.results.plain import table
 from glost_cli import options, printing
 from glost_cli.group import SHOW
 
@@ -27,8 +28,8 @@ _WHAT = "\b\nWHAT is one of these:\n" + "\n".join(
 @click.option(
     "--as",
     "form",
-    type=click.Choice(["table", "csv", "json"]),
-    default="table",
+    type=click.Choice(options.FORMS),
+    default="text",
     show_default=True,
     help="How to print the words.",
 )
@@ -56,6 +57,7 @@ def draw(
             for file in picture.write(path):
                 click.echo(f"Wrote {file}")
             return
-    if form == "table":
-        click.echo(f"{picture.title}\n\n{picture.words.summary}\n")
-    printing.result(form, picture.words.columns, picture.words.rows)
+    told = picture.words
+    heading = f"{picture.title}\n\n{told.summary}"
+    made = table(heading, told.columns, told.rows, "What the picture shows")
+    printing.report(made, form, folder, table="table")

@@ -5,20 +5,22 @@ from datetime import date
 from pathlib import Path
 
 import click
-from rdflib import Graph, URIRef
+from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
+from glost.report.results import codes as results
+from glost.report.things import Kept
+from glost.report.things.said import Said
 from glost.trade.codes import CodeError, CodeScheme, Encoded
 from glost.trade.codes import encode as encode_code
 from glost.trade.codes.encoding import Wanted
 from glost.trade.codes.parts import DAY, MONTH, QUARTER, YEAR
-from glost.words.codes import reading_in_words
-from glost.words.labels import Words, label
+from glost.words.labels import label
 from glost.words.lookup import Names
 from glost_cli import options, printing
 from glost_cli.group import RECKON
-from glost_cli.schemes import claim_ids, scheme_name, schemes_of
+from glost_cli.schemes import schemes_of
 
 PART = RECKON
 
@@ -28,8 +30,8 @@ PART = RECKON
 @click.argument("parts", nargs=-1, metavar="[PART=VALUE]...")
 @options.collection
 @options.as_of
-@options.form
-@click.option("--evidence", is_flag=True, help="Print, under each code, what it rests on.")
+@options.report
+@options.evidence
 def encode(
     scheme: str | None,
     parts: tuple[str, ...],
@@ -49,9 +51,10 @@ def encode(
       glost encode ot-dates month=3 year=1923 plant=ot-4
     """
     with options.snapshot(folder, as_of) as snapshot:
+        said = Said(Kept(snapshot), evidence)
         if scheme is None:
-            known = schemes_of(snapshot, "", "")
-            printing.result(form, _LISTED, [_listed(each, snapshot.words) for each in known])
+            told = results.listed(schemes_of(snapshot, "", ""), said)
+            printing.report(told, form, folder, evidence, "codes")
             return
         made: list[Encoded] = []
         for by in schemes_of(snapshot, "", scheme):
@@ -59,39 +62,11 @@ def encode(
                 made += encode_code(by, _wanted(by, _given(parts), snapshot))
             except CodeError as bad:
                 raise click.UsageError(str(bad)) from None
-    graph = snapshot.words
-    rows = [
-        [e.code, scheme_name(e.reading.scheme, graph), reading_in_words(e.reading, graph)]
-        for e in made
-    ]
-    if form == "table":
-        printing.table(["code", "scheme", "tells"], rows)
-        for each in made if evidence else ():
-            click.echo(f"\n{each.code}")
-            printing.support(each.reading.claims, graph)
-    else:
-        rows = [[*row, claim_ids(each.reading)] for row, each in zip(rows, made, strict=True)]
-        printing.result(form, ["code", "scheme", "tells", "claims"], rows)
+        told = results.encoded(made, said, snapshot.words)
+    printing.report(told, form, folder, evidence, "codes")
     if not made:
         click.echo("No code tells that.", err=True)
         raise SystemExit(1)
-
-
-_LISTED = ("scheme", "pottery", "codes", "pattern", "parts")
-
-
-def _listed(scheme: CodeScheme, graph: Graph | Words) -> list[str]:
-    parts = []
-    for part in scheme.parts:
-        values = ", ".join(sorted(part.table)) or "counted"
-        parts.append(f"{part.name}: {values}")
-    return [
-        str(scheme.iri).rsplit("/", 1)[-1],
-        ", ".join(label(pottery, graph) for pottery in scheme.potteries),
-        ", ".join(scheme.codes),
-        scheme.pattern,
-        "; ".join(parts),
-    ]
 
 
 def _given(parts: Sequence[str]) -> dict[str, str]:

@@ -7,17 +7,20 @@ import click
 
 from glost.answer import reasons
 from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.report.results.plain import table
 from glost_cli import options, printing
 from glost_cli.group import ASK
 
 PART = ASK
+
+_GROUND = "Searched for proofs without the claims"
 
 
 @click.command()
 @click.argument("claims", nargs=-1, required=True, metavar="CLAIM...")
 @options.collection
 @options.as_of
-@options.form
+@options.report
 def if_withdrawn(claims: tuple[str, ...], folder: Path, as_of: date | None, form: str) -> None:
     """Say what would no longer hold if the CLAIMs were withdrawn. Nothing is changed.
 
@@ -37,4 +40,6 @@ def if_withdrawn(claims: tuple[str, ...], folder: Path, as_of: date | None, form
         if errors:
             raise RecordErrors(errors)
         lost = reasons.falls(snapshot, [known[name] for name in claims])
-    printing.result(form, ["would no longer hold"], [[text] for text in lost])
+    name = "would no longer hold"
+    made = table("If it were withdrawn", [name], [[text] for text in lost], _GROUND)
+    printing.report(made, form, folder, table="table")

@@ -1,24 +1,17 @@
 """The command ``glost lineage``."""
 
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from glost.answer.showing import find_thing
-from glost.answer.snapshot import Snapshot
-from glost.record.claims import Claim
 from glost.words.labels import label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 from glost_cli.meaning import Meant, meant
 
 PART = RECKON
-
-if TYPE_CHECKING:
-    from glost.trade.lineage import Line
 
 
 @click.command()
@@ -28,8 +21,8 @@ if TYPE_CHECKING:
 @click.option(
     "--as",
     "form",
-    type=click.Choice(["table", "csv", "json", "graphml", "dot"]),
-    default="table",
+    type=click.Choice([*options.FORMS, "graphml", "dot"]),
+    default="text",
     show_default=True,
     help="How to print it; graphml and dot print the family, or the whole graph without THING.",
 )
@@ -40,6 +33,7 @@ if TYPE_CHECKING:
     help="With --first: only those of which that column of the kind's table says the text.",
 )
 @click.option("--with", "other", metavar="OTHER", help="What THING and OTHER both come from.")
+@options.evidence
 def lineage(
     thing: str | None,
     folder: Path,
@@ -48,6 +42,7 @@ def lineage(
     kind: str | None,
     where: str | None,
     other: str | None,
+    evidence: bool,
 ) -> None:
     """Follow what THING was copied, redesigned or reissued from, and what came of it.
 
@@ -63,6 +58,9 @@ def lineage(
       glost lineage --first kiln --where kind=tunnel
       glost lineage --as graphml > lineage.graphml
     """
+    from glost.report.results.lineage import told
+    from glost.report.things import Kept
+    from glost.report.things.said import Said
     from glost.trade import lineage as kin
 
     column, text = _where(kind, where)
@@ -80,26 +78,26 @@ def lineage(
             click.echo((kin.graphml if form == "graphml" else kin.dot)(part), nl=False)
             return
         name = label(iri, snapshot.labels) if iri else snapshot.collection.title
+        said = Said(Kept(snapshot), evidence)
         if kind:
-            lines = kin.first_lines(whole, snapshot.chronology, kind, column, text)
+            found = kin.first_lines(whole, snapshot.chronology, kind, column, text)
+            made = told(name, found, said)
         elif iri is None:
-            lines = kin.all_lines(whole)
+            made = told(name, kin.all_lines(whole), said)
         elif other:
             second = find_thing(snapshot.stored, other)
+            common = [line for e in asked.things for line in kin.common_lines(whole, e, second)]
             name = f"What {name} and {label(second, snapshot.labels)} both come from"
-            lines = tuple(
-                line for each in asked.things for line in kin.common_lines(whole, each, second)
-            )
+            made = told(name, common, said)
         else:
-            told = [kin.lineage_lines(whole, each, snapshot.chronology) for each in asked.things]
-            if form == "table" and asked.group:
-                asked.print_heading(snapshot)
-                for each, lines in zip(asked.things, told, strict=True):
-                    _print_lines(snapshot, label(each, snapshot.labels), lines, form)
-                    click.echo()
-                return
-            lines = tuple(line for some in told for line in some)
-        _print_lines(snapshot, name, lines, form)
+            lines = [kin.lineage_lines(whole, each, snapshot.chronology) for each in asked.things]
+            names = [label(each, snapshot.labels) for each in asked.things]
+            each_told = [
+                told(name, some, said, str(thing))
+                for thing, name, some in zip(asked.things, names, lines, strict=True)
+            ]
+            made = asked.report(snapshot, said, each_told)
+    printing.report(made, form, folder, evidence, table="ties")
 
 
 def _where(kind: str | None, where: str | None) -> tuple[str, str]:
@@ -109,36 +107,3 @@ def _where(kind: str | None, where: str | None) -> tuple[str, str]:
     if not kind or not (column and equals and text):
         raise click.UsageError(f'--where goes with --first and is COLUMN=TEXT, not "{where}"')
     return column, text
-
-
-def _print_lines(snapshot: Snapshot, name: str, lines: "Sequence[Line]", form: str) -> None:
-    columns = ["what", "thing", "tie", "sure", "rests on"]
-    rows = [
-        (
-            line.what,
-            label(line.thing, snapshot.labels),
-            line.words,
-            "yes" if line.sure else "no",
-            _places(snapshot, line.claims),
-        )
-        for line in lines
-    ]
-    if form == "table":
-        click.echo(f"{name}\n")
-        if rows:
-            printing.table(columns, rows)
-        else:
-            click.echo("Nothing of the kind is recorded.")
-        return
-    claims = [" ".join(str(claim.iri) for claim in line.claims) for line in lines]
-    iris = [str(line.thing) for line in lines]
-    full = [(*row, thing, each) for row, thing, each in zip(rows, iris, claims, strict=True)]
-    printing.result(form, [*columns, "iri", "claims"], full)
-
-
-def _places(snapshot: Snapshot, claims: tuple[Claim, ...]) -> str:
-    places = [
-        f"{label(claim.passage.source, snapshot.labels)}, {claim.passage.locator}".rstrip(", ")
-        for claim in claims
-    ]
-    return "; ".join(dict.fromkeys(places))

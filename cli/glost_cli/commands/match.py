@@ -1,28 +1,19 @@
 """The command ``glost match``."""
 
-from collections.abc import Sequence
-from dataclasses import asdict
 from datetime import date
 from pathlib import Path
 
 import click
-from rdflib import Graph
-from rich.text import Text
 
 from glost.answer.alike import KINDS, alike_things, lines_of
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
-from glost.trade.linking.candidates import Match
+from glost.report.results.matches import told
 from glost.trade.linking.estimating import NotStableError
-from glost.trade.linking.links import Standing
-from glost.words.english import count
-from glost.words.labels import Words, label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 
 PART = RECKON
-
-_COLUMNS = ["one", "other", "probability", "known", "why", "would decide"]
 
 
 @click.command()
@@ -30,7 +21,7 @@ _COLUMNS = ["one", "other", "probability", "known", "why", "would decide"]
 @click.argument("other", required=False, metavar="[LIST]")
 @options.collection
 @options.as_of
-@options.form
+@options.report
 @click.option(
     "--with",
     "across",
@@ -90,50 +81,5 @@ def match(
         except NotStableError as bad:
             raise click.ClickException(str(bad)) from None
         words = [snapshot.words, Snapshot(across, as_of).words if across else snapshot.words]
-    if form == "json":
-        printing.as_json([asdict(each) for each in found])
-    elif form == "csv":
-        printing.as_csv(
-            ["one", "other", "probability", "bits", "known", "why", "would_decide"], _rows(found)
-        )
-    else:
-        _print(found, words, evidence)
-
-
-def _rows(found: Sequence[Match]) -> list[list[str]]:
-    return [
-        [str(each.one), str(each.other), f"{each.probability:.3f}", f"{each.bits:.1f}",
-         _standing(each), _why(each), ", ".join(each.deciding)]
-        for each in found
-    ]  # fmt: skip
-
-
-def _why(each: Match) -> str:
-    return "; ".join(f"{reason.meaning} ({reason.bits:+.1f})" for reason in each.reasons)
-
-
-def _standing(each: Match) -> str:
-    return "" if each.standing is Standing.OPEN else str(each.standing)
-
-
-def _print(found: Sequence[Match], words: Sequence[Graph | Words], evidence: bool) -> None:
-    names = [
-        [label(each.one, words[0]), label(each.other, words[1]), f"{each.probability:.2f}",
-         _standing(each), _why(each), ", ".join(each.deciding)]
-        for each in found
-    ]  # fmt: skip
-    if not evidence:
-        printing.table(_COLUMNS, names)
-    else:
-        console = printing.console()
-        for each, (one, other, probability, known, _, deciding) in zip(found, names, strict=True):
-            told = f"{one} = {other}? {probability}" + (f", {known}" if known else "")
-            console.print(Text(told, style="bold"))
-            cells = [[r.column, r.one, r.other, r.meaning, f"{r.bits:+.1f}"] for r in each.reasons]
-            printing.table(["compared", "one", "other", "agrees", "bits"], cells)
-            if deciding:
-                console.print(Text(f"Would decide: {deciding}."))
-            console.print()
-    accepted = sum(each.standing is Standing.ACCEPTED for each in found)
-    many = count(len(found), "pair") + (f", {accepted} of them known" if accepted else "")
-    click.echo(f"\n{many}; none is entered until somebody accepts it.")
+        made = told(found, words, evidence)
+    printing.report(made, form, folder, evidence, "pairs")

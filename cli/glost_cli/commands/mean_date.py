@@ -5,8 +5,11 @@ from pathlib import Path
 
 import click
 
-from glost.answer.group import PieceGroup, pieces_of
+from glost.answer.group import pieces_of
 from glost.answer.group import spread as reckon
+from glost.report.results.mean_date import told
+from glost.report.things import Kept
+from glost.report.things.said import Said
 from glost_cli import options, printing
 from glost_cli.group import RECKON
 
@@ -17,7 +20,7 @@ PART = RECKON
 @click.argument("pieces", nargs=-1, metavar="[PIECE]...")
 @options.collection
 @options.as_of
-@options.form
+@options.report
 @click.option("--of", metavar="THING", help="Pieces of that shape or pottery, or that show it.")
 @click.option(
     "--years",
@@ -26,7 +29,7 @@ PART = RECKON
     show_default=True,
     help="How many years a period has.",
 )
-@click.option("--evidence", is_flag=True, help="Print, under each row, what it rests on.")
+@options.evidence
 def mean_date(
     pieces: tuple[str, ...],
     folder: Path,
@@ -50,45 +53,5 @@ def mean_date(
     """
     with options.snapshot(folder, as_of) as snapshot:
         found = reckon(snapshot, pieces_of(snapshot, pieces, of), years)
-        graph = snapshot.words
-    if form == "json":
-        printing.as_json(found.as_dict())
-    elif form == "csv":
-        columns = ["from", "to", "weight", "possible", "claims"]
-        cited = [" ".join(str(c.iri) for c in row.claims) for row in found.periods]
-        shown = _period_rows(found)
-        printing.as_csv(columns, [[*row, c] for row, c in zip(shown, cited, strict=True)])
-    else:
-        _print(found)
-        if evidence:
-            named = [(each.shape, each.claims) for each in found.types]
-            named += [(f"{each.first} to {each.last}", each.claims) for each in found.periods]
-            for name, claims in named:
-                click.echo(f"\n{name}:")
-                printing.support(claims, graph)
-
-
-def _period_rows(found: PieceGroup) -> list[list[str]]:
-    return [
-        [str(row.first), str(row.last), f"{row.weight:.3f}", str(row.possible)]
-        for row in found.periods
-    ]
-
-
-def _print(found: PieceGroup) -> None:
-    if found.mean is None:
-        click.echo("No mean date: no shape of these pieces is dated at both ends.")
-    else:
-        click.echo(f"We reckon a mean ceramic date of {found.mean:.1f}, from:")
-        rows = [
-            [t.shape, str(t.count), str(t.first), str(t.last), f"{t.median:.1f}"]
-            for t in found.types
-        ]
-        printing.table(["shape", "pieces", "from", "to", "middle"], rows)
-    if found.without_type:
-        click.echo(f"Left out of the mean: {', '.join(found.without_type)}.")
-    click.echo()
-    printing.table(["from", "to", "weight", "possible"], _period_rows(found))
-    if found.without_limits:
-        count = len(found.without_limits)
-        click.echo(f"Left out of the spread, for a limit is missing: {count} of {found.pieces}.")
+        made = told(found, Said(Kept(snapshot), evidence))
+    printing.report(made, form, folder, evidence, "spread")

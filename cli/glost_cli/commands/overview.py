@@ -6,16 +6,21 @@ from pathlib import Path
 import click
 
 from glost.answer.holdings import holdings
+from glost.report.results.plain import table
+from glost.report.tree import Column, together
 from glost_cli import options, printing
 from glost_cli.group import KEEP
 
 PART = KEEP
 
+_COLUMNS = (Column("of", "", aside=True), "what", Column("count", "count", "number"))
+_GROUND = "Counted from the record"
+
 
 @click.command()
 @options.collection
 @options.as_of
-@options.form
+@options.report
 def overview(folder: Path, as_of: date | None, form: str) -> None:
     """Report what the collection holds: things, sources, claims and years."""
     with options.snapshot(folder, as_of) as snapshot:
@@ -30,10 +35,8 @@ def overview(folder: Path, as_of: date | None, form: str) -> None:
     counts.append(("sources", "without a date", str(held.undated)))
     if held.years:
         counts.append(("years", f"{held.years[0]} to {held.years[1]}", ""))
-    if form != "table":
-        printing.result(form, ["of", "what", "count"], counts)
-        return
-    click.echo(held.title + "\n")
-    for part in dict.fromkeys(part for part, _, _ in counts):
-        printing.table([part, "count"], [(what, n) for of, what, n in counts if of == part])
-        click.echo()
+    made = [
+        table(part, _COLUMNS, [each for each in counts if each[0] == part], _GROUND)
+        for part in dict.fromkeys(part for part, _, _ in counts)
+    ]
+    printing.report(together(made, held.title), form, folder, table="table")

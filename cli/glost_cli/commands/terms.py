@@ -6,16 +6,21 @@ import click
 
 from glost.record.files import SETTINGS
 from glost.record.glossary import Term, TermList, choose, term_lists
+from glost.report.results import plain
+from glost.report.tree import Column, together
 from glost_cli import options, printing
 from glost_cli.group import KEEP
 
 PART = KEEP
 
+_COLUMNS = ("term", "name", "other names", "counts as", "meaning", "own")
+_GROUND = "The list of terms, and what the collection adds to it"
+
 
 @click.command()
 @click.argument("lists", nargs=-1, metavar="[LIST]...")
 @options.collection
-@options.form
+@options.report
 def terms(lists: tuple[str, ...], folder: Path, form: str) -> None:
     """Print lists of terms that cells choose from, with what each term means.
 
@@ -30,21 +35,24 @@ def terms(lists: tuple[str, ...], folder: Path, form: str) -> None:
     """
     found = _term_lists(folder)
     if not lists:
-        told = [(e.id, e.title, str(len(e.terms)), ", ".join(e.columns)) for e in found]
-        printing.result(form, ["list", "title", "terms", "stands in"], told)
+        listed = [(e.id, e.title, len(e.terms), ", ".join(e.columns)) for e in found]
+        names = ("list", "title", Column("terms", "terms", "number"), "stands in")
+        lists_told = plain.table("Lists of terms", names, listed, _GROUND)
+        printing.report(lists_told, form, folder, table="table")
         return
     chosen = tuple(dict.fromkeys(each for name in lists for each in choose(found, name)))
-    if form == "json":
-        printing.as_json(chosen)
-        return
-    columns = ["term", "name", "other names", "counts as", "meaning", "own"]
-    if form == "csv":
-        printing.as_csv(["list", *columns], [(e.id, *_cells(t)) for e in chosen for t in e.terms])
-        return
-    for each in chosen:
-        click.echo(f"{each.title}: {each.definition}\n")
-        printing.table(columns, [_cells(term) for term in each.terms])
-        click.echo()
+    columns = (Column("list", "", aside=True), *_COLUMNS)
+    made = [
+        plain.table(
+            f"{each.title}: {each.definition}",
+            columns,
+            [(each.id, *_cells(term)) for term in each.terms],
+            _GROUND,
+        )
+        for each in chosen
+    ]
+    whole = made[0] if len(made) == 1 else together(made, "Lists of terms")
+    printing.report(whole, form, folder, table="table")
 
 
 def _term_lists(folder: Path) -> tuple[TermList, ...]:

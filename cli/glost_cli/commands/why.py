@@ -4,10 +4,10 @@ from datetime import date
 from pathlib import Path
 
 import click
-from rich.text import Text
 
 from glost.answer import reasons
-from glost.findings import Side
+from glost.report.results import proof
+from glost.words.sentences import sentence
 from glost_cli import options, printing
 from glost_cli.group import ASK
 
@@ -23,10 +23,10 @@ PART = ASK
 @click.option(
     "--as",
     "form",
-    type=click.Choice(["text", "json", "prov"]),
+    type=click.Choice([*options.FORMS, "prov"]),
     default="text",
     show_default=True,
-    help="Words, JSON, or PROV-O in Turtle.",
+    help="How to print it; prov is PROV-O in Turtle.",
 )
 @click.option("--all", "every", is_flag=True, help="Print every minimal set of claims instead.")
 @click.option(
@@ -59,50 +59,10 @@ def why(
         triple = reasons.statement(snapshot, subject, property_, value)
         if form == "prov":
             click.echo(reasons.prov_graph(snapshot, triple).serialize(format="turtle"), nl=False)
-        elif every:
-            _print_supports(*reasons.supports(snapshot, triple, cap), form, cap)
+            return
+        if every:
+            sets, cut = reasons.supports(snapshot, triple, cap)
+            made = proof.supports(sentence(triple, snapshot.words), sets, cut, cap)
         else:
-            _print_steps(reasons.why(snapshot, triple), form)
-
-
-def _place(side: Side) -> str:
-    place = ", ".join(part for part in (side.source, side.passage) if part)
-    return f"{place}  [{side.read_from}, claim {side.claim.rsplit('/', 1)[-1]}]"
-
-
-def _print_steps(steps: tuple[reasons.ProofStep, ...], form: str) -> None:
-    if form == "json":
-        printing.as_json(
-            [
-                {
-                    "depth": s.depth,
-                    "says": s.says,
-                    "rule": s.rule,
-                    "claims": [side.claim for side in s.sides],
-                    "places": [_place(e) for e in s.sides],
-                }
-                for s in steps
-            ]
-        )
-        return
-    console = printing.console()
-    for step in steps:
-        indent = "    " * step.depth
-        rule = f"   (by {step.rule}, from)" if step.rule else ""
-        console.print(Text(f"{indent}{step.says}{rule}"))
-        for side in step.sides:
-            console.print(Text(f"{indent}    {_place(side)}", style="dim"))
-
-
-def _print_supports(sets: list[list[Side]], cut: bool, form: str, cap: int) -> None:
-    if form == "json":
-        printing.as_json({"sets": [[side.claim for side in found] for found in sets], "cut": cut})
-        return
-    console = printing.console()
-    for number, found in enumerate(sets, 1):
-        console.print(Text(f"{number}. by itself enough:", style="bold"))
-        for side in found:
-            console.print(Text(f"    {side.says}"))
-            console.print(Text(f"        {_place(side)}", style="dim"))
-    if cut:
-        console.print(f"There may be more: the search was cut at {cap} sets; see --cap.")
+            made = proof.told(reasons.why(snapshot, triple))
+    printing.report(made, form, folder, notes=True)

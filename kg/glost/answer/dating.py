@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from rdflib import URIRef
 from rdflib.namespace import PROV
@@ -15,13 +15,10 @@ from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.dates import Margin, to_iso
+from glost.record.dates import Margin
 from glost.record.store import StoredBelief
-from glost.trade.cautions import cautions_for
 from glost.trade.dating import (
-    Between,
     Dated,
-    Limit,
     Limiter,
     Misreading,
     Narrowing,
@@ -34,7 +31,6 @@ from glost.trade.naming.seen import Seen, seen_on
 from glost.trade.times import Bounded
 from glost.trade.times.stored import StoredTimes, write
 from glost.words.labels import Words
-from glost.words.spans import ends
 
 if TYPE_CHECKING:
     from glost.record.record import Record
@@ -47,7 +43,7 @@ def limiter_of(snapshot: Snapshot) -> Limiter:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class DatedPiece:
     """A piece dated, and what to do next.
 
     Attributes
@@ -68,7 +64,7 @@ class Report:
     margin: Margin
 
 
-def date_by(snapshot: Snapshot, seen: Seen, limiter: Limiter | None = None) -> Report:
+def date_by(snapshot: Snapshot, seen: Seen, limiter: Limiter | None = None) -> DatedPiece:
     """Date a piece that is not on record by what is seen on it.
 
     Parameters
@@ -83,14 +79,14 @@ def date_by(snapshot: Snapshot, seen: Seen, limiter: Limiter | None = None) -> R
     return _report(limiter or limiter_of(snapshot), seen, ())
 
 
-def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> Report:
+def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> DatedPiece:
     dated = date_seen(limiter, seen, stated)
-    return Report(
+    return DatedPiece(
         dated, narrowings(limiter, dated), misreadings(limiter, dated, stated), limiter.times.margin
     )
 
 
-def date_piece(snapshot: Snapshot, piece: URIRef) -> Report:
+def date_piece(snapshot: Snapshot, piece: URIRef) -> DatedPiece:
     """Date a piece on record by what is recorded of it.
 
     The piece is taken out of the record first, so that it is no evidence for itself: a shape whose
@@ -154,66 +150,6 @@ def _chronology(record: "Record", as_of: date | None) -> "Chronology":
     from glost.answer.times import chronology_of  # what is looked up needs none of it
 
     return chronology_of(record, as_of)
-
-
-def as_dict(report: Report) -> dict[str, Any]:
-    """Return a dated piece as plain values, for JSON; days as ``YYYY-MM-DD``, None if open."""
-    dated = report.dated
-    return {
-        "made": _between(dated.made),
-        "decorated": _between(dated.decorated),
-        "contradictory": dated.contradictory,
-        "limits": [_limit(limit) for limit in dated.limits],
-        "clashes": [
-            {
-                "kind": clash.kind,
-                "not_before": _limit(clash.not_before),
-                "not_after": _limit(clash.not_after),
-                "days": clash.days,
-                "hypotheses": list(clash.hypotheses),
-            }
-            for clash in dated.clashes
-        ],
-        "wording": [
-            {"text": c.text, "bounds": c.bounds, "source": c.source, "standing": c.standing}
-            for c in dated.customs
-        ],
-        "remarks": list(dated.remarks),
-        "next": [
-            {
-                "observation": look.observation,
-                "years": round(look.years, 2),
-                "showing": look.showing,
-                "of": look.of,
-                "pieces": [str(piece) for piece in look.pieces],
-            }
-            for look in report.looks
-        ],
-        "would_fit": [
-            {"observation": m.observation, "read": m.read, "instead": m.instead}
-            for m in report.misreadings
-        ],
-        "cautions": [caution.text for caution in cautions_for(("Piece",))],
-    }
-
-
-def _between(span: Between) -> dict[str, Any]:
-    early, late = ends(span.days)
-    return {"not_before": early, "not_after": late, "fits": not span.empty}
-
-
-def _limit(limit: Limit) -> dict[str, Any]:
-    return {
-        "observation": limit.observation,
-        "value": limit.value,
-        "point": limit.point,
-        "side": "not after" if limit.late else "not before",
-        "day": to_iso(limit.day),
-        "says": limit.says,
-        "why": limit.why,
-        "disputed": limit.disputed,
-        "claims": [str(claim.iri) for claim in limit.claims],
-    }
 
 
 def leaving_out(record: "Record", piece: URIRef) -> "Record":

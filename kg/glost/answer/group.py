@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 from rdflib import URIRef
 from rdflib.namespace import RDF
@@ -95,23 +94,6 @@ class PieceGroup:
     without_type: tuple[str, ...]
     periods: tuple[PieceSpan, ...]
     without_limits: tuple[str, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-
-        def plain(row: Type | PieceSpan) -> dict[str, Any]:
-            names = [name for name in type(row).__dataclass_fields__ if name != "claims"]
-            cited = {"claims": [str(claim.iri) for claim in row.claims]}
-            return {name: getattr(row, name) for name in names} | cited
-
-        return {
-            "pieces": self.pieces,
-            "mean_ceramic_date": self.mean,
-            "types": [plain(row) for row in self.types],
-            "left_out_of_the_mean": list(self.without_type),
-            "periods": [plain(row) for row in self.periods],
-            "left_out_of_the_spread": list(self.without_limits),
-        }
 
 
 def pieces_of(snapshot: Snapshot, names: Iterable[str], of: str | None) -> list[URIRef]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, cached_property, partial
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
@@ -167,39 +167,6 @@ class Answer:
         writer.writerow(self.columns)
         writer.writerows(map(guarded, row) for row in self.table(words))
         return text.getvalue()
-
-    def as_dict(self, words: Callable[[Value], str] = str) -> dict[str, Any]:
-        """Return the answer with its claims and passages as plain values, for JSON.
-
-        Parameters
-        ----------
-        words
-            How the values in what is said of things left out read; all else keeps its IRIs.
-        """
-        return {
-            "question": self.question.text,
-            "parameters": {
-                name: None if value is None else str(value) for name, value in self.settings
-            },
-            "notes": [
-                {"says": note.text(words), "claims": list(note.claims)} for note in self.notes
-            ],
-            "columns": list(self.columns),
-            "rows": [
-                {
-                    "values": {
-                        name: None if value is None else str(value)
-                        for name, value in zip(self.columns, row.values, strict=True)
-                    },
-                    "claims": list(row.claims),
-                    "passages": [
-                        {"source": str(p.source), "locator": p.locator, "region": p.region}
-                        for p in row.passages
-                    ],
-                }
-                for row in self.rows
-            ],
-        }
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,32 @@ def table(of: Table) -> str:
     return _written(head, rows)
 
 
+def tables(report: Report, section: str) -> str:
+    """Write the first table of a section; with it that of a section for each of several things.
+
+    Parameters
+    ----------
+    report
+        The report; see `glost.report.tree.together` for several things in one.
+    section
+        The id of the section.
+
+    Returns
+    -------
+    str
+        As for `table`; nothing if there is no such table.
+    """
+    found = [
+        next((part for part in each.parts if isinstance(part, Table)), None)
+        for each in report.sections
+        if each.id.partition(".")[0] == section
+    ]
+    some = [each for each in found if each is not None]
+    if not some:
+        return ""
+    return table(Table(some[0].columns, tuple(row for each in some for row in each.rows)))
+
+
 def csv(report: Report) -> str:
     """Write a report, a line for each statement and each row of its tables.
 

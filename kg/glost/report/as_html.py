@@ -142,6 +142,8 @@ class Html:
     # -- parts -----------------------------------------------------------------------------------
 
     def _section(self, section: Section) -> str:
+        if not section.heading:
+            return f'<section id="{escape(section.id)}">{self.parts(section)}</section>\n'
         heading = f'<h2 id="{escape(section.id)}">{escape(section.heading)}</h2>'
         lead = f'<p class="about">{escape(section.lead)}</p>\n' if section.lead else ""
         parts = "".join(map(self._part, section.parts))
@@ -154,6 +156,10 @@ class Html:
     def _part(self, part: Group | Table | Picture) -> str:
         if isinstance(part, Picture):
             return self._figure(part)
+        if isinstance(part, Table):
+            part = part.shown
+            if not part.columns:
+                return ""
         heading = self._words(part.heading)
         if isinstance(part, Table):
             made = self._table(part)
@@ -393,7 +399,8 @@ class Html:
         name = f"<code>{self._a(claim.iri, claim.id)}</code>"
         gone = f" {status('withdrawn')} {escape(claim.withdrawn)}" if claim.withdrawn else ""
         note = f" <q>{escape(claim.note)}</q>" if claim.note else ""
-        return f"<li>{name}{gone} {', '.join(map(escape, told))}{note}</li>"
+        says = f" {escape(claim.says)}" if claim.says else ""
+        return f"<li>{name}{gone}{says} {', '.join(map(escape, told))}{note}</li>"
 
 
 @lru_cache(maxsize=1 << 14)

@@ -9,6 +9,7 @@ from glost.report.tree import (
     Group,
     Note,
     Part,
+    Passage,
     Picture,
     Report,
     Row,
@@ -61,7 +62,7 @@ class _Writer:
             yield self._told(statement) + "\n"
             yield from self._below(statement, "")
         for section in report.sections:
-            yield f"\n## {escaped(section.heading)}\n"
+            yield f"\n## {escaped(section.heading)}\n" if section.heading else ""
             if section.lead:
                 yield escaped(section.lead) + "\n"
             for part in section.parts:
@@ -78,6 +79,10 @@ class _Writer:
             if part.caption is not None:
                 yield "\n" + self._told(part.caption) + "\n"
             return
+        if isinstance(part, Table):
+            part = part.shown
+            if not part.columns:
+                return
         marks = self._marks(part.notes) if isinstance(part, Table) else ""
         if part.heading or marks:
             yield f"\n### {escaped(plain(part.heading) or 'Table')}{marks}\n"
@@ -146,7 +151,10 @@ class _Writer:
         for number, note in enumerate(self._numbers.notes, 1):
             rows = rows_of(note)
             told = f" [{escaped(rows)}]" if rows else ""
-            yield f"[^{number}]: {escaped(cited(note).rstrip('.'))}.{told}\n"
+            claims = note.claims if isinstance(note, Passage) else ()
+            quoted = "; ".join(dict.fromkeys(claim.says for claim in claims if claim.says))
+            words = f" {escaped(quoted)}" if quoted else ""
+            yield f"[^{number}]: {escaped(cited(note).rstrip('.'))}.{told}{words}\n"
         licence = f"Licence of the record: {escaped(report.licence)}. " if report.licence else ""
         yield f"\n{licence}{f'Identifier: {escaped(report.iri)}' if report.iri else ''}"
 

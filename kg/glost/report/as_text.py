@@ -1,5 +1,6 @@
 """A report for a terminal, made of what rich prints; nothing here prints."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from rich import box
@@ -47,7 +48,8 @@ class _Writer:
             yield self._told(statement)
             yield from self._below(statement, 2)
         for section in report.sections:
-            yield Text(f"\n{section.heading}", style="bold underline")
+            if section.heading:
+                yield Text(f"\n{section.heading}", style="bold underline")
             if section.lead:
                 yield Text(section.lead, style="italic")
             for part in section.parts:
@@ -68,10 +70,12 @@ class _Writer:
                 yield self._told(part.caption)
             yield Padding(Text(f"Picture: {part.file}", style="dim"), (0, 0, 0, 2))
             return
-        marks = _runs(map(self._numbers, part.notes)) if isinstance(part, tree.Table) else ""
-        told = f" [{marks}]" if self._noted and marks else ""
-        if part.heading or told:
-            yield Text(f"\n{plain(part.heading)}{told}", style="bold")
+        if isinstance(part, tree.Table):
+            part = part.shown
+            if not part.columns:
+                return
+        if part.heading:
+            yield Text(f"\n{plain(part.heading)}", style="bold")
         if isinstance(part, tree.Table):
             yield self._table(part)
         elif part.short:
@@ -133,16 +137,19 @@ class _Writer:
             names = (
                 f"{row.texts[0]} ({row.status})" if row.status else row.texts[0] for row in of.rows
             )
-            return Padding(Text("; ".join(names)), (0, 0, 0, 2))
+            marks = _runs(map(self._numbers, of.notes)) if self._noted else ""
+            return Padding(Text("; ".join(names) + (f" [{marks}]" if marks else "")), (0, 0, 0, 2))
         rows = []
         for row in of.rows:
             cells = [*row.texts]
             status = f" ({row.status})" if row.status else ""
             at = next((at for at, cell in enumerate(cells) if cell), 0)
             cells[at] += status
-            rows.append(cells)
-        right = [column.type == "number" for column in of.columns]
-        return TextTable([column.title for column in of.columns], rows, right=right)
+            rows.append([*cells, *([_runs(map(self._numbers, row.notes))] * self._noted)])
+        columns = [column.title for column in of.columns] + ["rests on"] * self._noted
+        cells_of = zip(*rows, strict=True) if rows else ()
+        right = [all(map(_NUMBER.fullmatch, filter(None, some))) and any(some) for some in cells_of]
+        return TextTable(columns, rows, right=right)
 
     def _notes(self) -> RenderableType:
         lines = Table.grid(padding=(0, 1, 0, 0))
@@ -155,10 +162,17 @@ class _Writer:
             told = "; ".join(filter(None, (rows_of(note), *recorded)))
             if told:
                 said.append(f"  [{told}]", style="dim")
+            for claim in claims:
+                if claim.says:
+                    said.append(f"\n{claim.says}  [claim {claim.id}]")
             for remark in dict.fromkeys(claim.note for claim in claims if claim.note):
                 said.append(f"\nNote: {remark}", style="italic")
             lines.add_row(Text(str(number)), said)
         return lines
+
+
+_NUMBER = re.compile(r"[-+–]?[0-9][0-9,]*(\.[0-9]+)?%?")
+"""What stands to the right where a column holds nothing else."""
 
 
 def _runs(numbers: Iterable[int]) -> str:

@@ -17,10 +17,18 @@ class Numbers:
     def __init__(self, notes: Iterable[Note]) -> None:
         self.notes = tuple(notes)
         self._of = {note.key: number for number, note in enumerate(self.notes, 1)}
+        self._sources = {
+            note.source.text: number
+            for number, note in enumerate(self.notes, 1)
+            if isinstance(note, Passage)
+        }
 
     def __call__(self, note: Note) -> int:
-        """Return the number of a note."""
-        return self._of[note.key]
+        """Return the number of a note; of a place drawn together with others that of them all."""
+        number = self._of.get(note.key)
+        if number is None and isinstance(note, Passage):
+            return self._sources[note.source.text]
+        return self._of[note.key] if number is None else number
 
 
 _SHOWN = 3

@@ -5,7 +5,7 @@ what it rests; how that looks as text, CSV, JSON, Markdown or HTML is the render
 (`glost.report.as_text` and its neighbours).
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TypeAlias
 
 from msgspec import Struct
@@ -65,6 +65,8 @@ class CitedClaim(Struct, frozen=True):
         Its remark; empty if none.
     withdrawn
         Why it was withdrawn, on what evidence, by which correction; empty if it stands.
+    says
+        What it says; empty where that is not told with it.
     """
 
     iri: str
@@ -74,6 +76,7 @@ class CitedClaim(Struct, frozen=True):
     recorded: str = ""
     note: str = ""
     withdrawn: str = ""
+    says: str = ""
 
     @property
     def id(self) -> str:
@@ -302,11 +305,14 @@ class Column(Struct, frozen=True):
         Its heading.
     type
         ``text``, ``thing``, ``number``, ``date`` or ``verdict``.
+    aside
+        Whether it is for programs: it stands in CSV and JSON, and nowhere else.
     """
 
     name: str
     title: str
     type: str = "text"
+    aside: bool = False
 
 
 Cell: TypeAlias = int | float | str | Ref | Sentence | None
@@ -402,24 +408,37 @@ class Table(Struct, frozen=True, tag="table"):
 
     def trimmed(self) -> "Table":
         """Return it without the columns in which every cell is empty."""
-        kept = [
+        return self._with(
             at
             for at in range(len(self.columns))
             if any(row.cells[at] not in (None, "") for row in self.rows)
-        ]
+        )
+
+    @property
+    def shown(self) -> "Table":
+        """The table as people read it, without the columns that are for programs."""
+        if not any(column.aside for column in self.columns):
+            return self
+        return self._with(at for at, column in enumerate(self.columns) if not column.aside)
+
+    def _with(self, places: Iterable[int]) -> "Table":
+        kept = tuple(places)
         rows = (Row(tuple(r.cells[at] for at in kept), r.grounds, r.status) for r in self.rows)
         columns = tuple(self.columns[at] for at in kept)
         return Table(columns, tuple(rows), self.heading, self.narrow, self.folded)
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """What its rows rest on, very many places of one source told as the first and the last."""
+        """What its rows rest on, very many places of one source told as the first and the last.
+
+        Where what claims say is told with them, each place is told.
+        """
         found = gathered(note for row in self.rows for note in row.notes)
         places: dict[str, list[Passage]] = {}
         for note in found.values():
             if isinstance(note, Passage):
                 places.setdefault(note.source.text, []).append(note)
-        merged = {name: merge(some) for name, some in places.items() if len(some) > MANY_PLACES}
+        merged = {name: merge(some) for name, some in places.items() if _many(some)}
         notes: dict[tuple[str, ...], Note] = {}
         for note in found.values():
             if isinstance(note, Passage):
@@ -586,13 +605,52 @@ def _spoken_in(part: Part) -> Iterator[Statement | Table]:
         for each in part.statements:
             yield from each.all()
     elif isinstance(part, Table):
-        yield part
+        if part.shown.columns:
+            yield part
     elif part.caption is not None:
         yield from part.caption.all()
 
 
+def together(
+    reports: Sequence[Report], heading: str, iri: str = "", lead: tuple[Statement, ...] = ()
+) -> Report:
+    """Put reports of several things together: the sections of each, named by what it is of.
+
+    Parameters
+    ----------
+    reports
+        The reports.
+    heading, iri, lead
+        What all of them are of, and what is said of it first.
+
+    Returns
+    -------
+    Report
+        The id of each section is that in its own report, a full stop and the number of that
+        report.
+    """
+    sections: list[Section] = []
+    cautions: dict[str, Statement] = {}
+    for number, each in enumerate(reports, 1):
+        own = [Section("about", each.heading, (Group(each.lead),))] if each.lead else []
+        for at, one in enumerate((*own, *each.sections)):
+            name = each.heading
+            if at >= len(own) and one.heading:
+                name = f"{name}: {one.heading}"
+            sections.append(
+                Section(f"{one.id}.{number}", name, one.parts, one.lead, one.folded, one.refers)
+            )
+        cautions.update({str(one): one for one in each.cautions})
+    return Report(iri, heading, lead, tuple(sections), cautions=tuple(cautions.values()))
+
+
 MANY_PLACES = 3
 """More places than this in one source are told as the first and the last."""
+
+
+def _many(passages: Sequence[Passage]) -> bool:
+    quoted = any(claim.says for each in passages for claim in each.claims)
+    return len(passages) > MANY_PLACES and not quoted
 
 
 def merge(passages: Iterable[Passage]) -> Passage:

@@ -320,7 +320,7 @@ def test_crossings_stand_on_the_sheets_of_treatment_and_both_shapes(valley: Snap
     for name in ("treatment/t-302", "shape/tamsin", "shape/halewin"):
         text = markdown(sheet(valley, name))
         assert "T-302 (Gold Verge), at home on Tamsin, was seen on Halewin" in text
-        assert "Explanation, strong: shared flatware." in text
+        assert "Explanation, strong: shared flatware: A source says" in text
     assert "seen on another shape" not in markdown(sheet(valley, "shape/moraine"))
 
 

@@ -149,7 +149,7 @@ def test_rates_are_told_as_the_bounds_they_are(tmp_path: Path) -> None:
     assert (
         "an upper figure, for the ware may begin to cool within the firing zone" in cooling.words()
     )
-    assert lower.as_dict()["limit"] == "no slower than"
+    assert lower.limit == "no slower than"
 
 
 def test_a_zone_with_a_temperature_of_its_own_has_a_plain_rate(tmp_path: Path) -> None:
@@ -313,7 +313,7 @@ def test_reports_carry_the_cautions_and_never_call_a_kiln_fit(tmp_path: Path) ->
     text = " ".join(caution.text for caution in told.cautions)
     for word in ("confined space", "fall", "silica", "asbestos", "local codes", "history"):
         assert word in text
-    assert "safe" not in str(told.as_dict()).casefold()
+    assert "safe" not in str(told).casefold()
 
 
 @pytest.mark.parametrize(

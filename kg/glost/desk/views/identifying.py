@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 from rdflib import URIRef
 from starlette.responses import Response
 
-from glost.answer.dating import Report, date_by
+from glost.answer.dating import DatedPiece, date_by
 from glost.desk.asked import Asked, Routes
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State
@@ -38,7 +38,7 @@ class Identified:
     """
 
     naming: Naming | None
-    dated: Report | None
+    dated: DatedPiece | None
     errors: tuple[RecordError, ...]
     made: str = ""
     decorated: str = ""

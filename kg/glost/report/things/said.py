@@ -18,7 +18,7 @@ from glost.record.spelling import id_of
 from glost.report.things.basis import Basis, place
 from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
 from glost.words.labels import Words, label
-from glost.words.sentences import FRAME, POINTS, citation, withdrawal
+from glost.words.sentences import FRAME, POINTS, citation, says, withdrawal
 
 _NAMES = {RDFS.label: "name", DCTERMS.title: "title", SKOS.prefLabel: "name",
           SKOS.altLabel: "also called", DCTERMS.description: "description"}  # fmt: skip
@@ -32,6 +32,8 @@ class Said:
     ----------
     basis
         The collection.
+    quoting
+        Whether what each claim says is told with it.
 
     Attributes
     ----------
@@ -41,7 +43,8 @@ class Said:
 
     about: str = ""
 
-    def __init__(self, basis: Basis) -> None:
+    def __init__(self, basis: Basis, quoting: bool = False) -> None:
+        self._quoting = quoting
         self._belief: Belief = basis.belief
         self._words: Words = basis.words
         self._cited: dict[URIRef, CitedClaim] = {}
@@ -120,6 +123,7 @@ class Said:
             ", ".join(part for part in (claim.recorded_by, claim.recorded_on) if part),
             claim.note,
             self._gone(claim),
+            says(claim.statements, self._words) if self._quoting else "",
         )
 
     def _gone(self, claim: Claim) -> str:
@@ -146,8 +150,19 @@ class Said:
         for source, places in found.items():
             name = self.source(source)
             some = [Passage(name, locator, tuple(held)) for locator, held in places.items()]
-            passages += [merge(some)] if len(some) > MANY_PLACES else some
+            whole = self._quoting or len(some) <= MANY_PLACES
+            passages += some if whole else [merge(some)]
         return tuple(passages)
+
+    def by(self, claims: Iterable[Claim]) -> str:
+        """Name the source of each claim and the place in it, each once, with how sure it is."""
+        places = []
+        for claim in claims:
+            source = label(claim.passage.source, self._words)
+            place = ", ".join(part for part in (source, claim.passage.locator) if part)
+            sure = f" ({label(claim.certainty, self._words)})" if claim.certainty else ""
+            places.append(place + sure)
+        return "; ".join(dict.fromkeys(places))
 
     def source(self, source: URIRef) -> Ref:
         """Return a source by its short title and year, with what it repeats or is quoted in."""

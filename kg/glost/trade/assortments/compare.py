@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
-from typing import Any
 
 from rdflib import URIRef
 
@@ -138,44 +137,6 @@ class Comparison:
     def comparable(self) -> bool:
         """Whether both are stated complete, so that their numbers can be set against each other."""
         return self.first.whole() and self.second.whole()
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return {
-            "first": _side(self.first),
-            "second": _side(self.second),
-            "counts": {str(standing): self.count(standing) for standing in Standing},
-            "share_of_first_per_cent": _plain(self.share_of_first),
-            "share_of_second_per_cent": _plain(self.share_of_second),
-            "jaccard": _plain(self.jaccard),
-            "reduction_per_cent": _plain(self.reduction),
-            "both_complete": self.comparable,
-            "shared_flatware": [str(claim.iri) for claim in self.sharing],
-            "articles": [
-                {
-                    "form": str(change.article.form),
-                    "trade_size": change.article.size,
-                    "variant": change.article.variant,
-                    "standing": str(change.standing),
-                    "remark": change.remark,
-                    "claims": [str(claim.iri) for claim in change.claims],
-                }
-                for change in self.changes
-            ],
-        }
-
-
-def _side(side: ComparedSide) -> dict[str, Any]:
-    return {
-        "shape": str(side.shape),
-        "lists": [str(each.list) for each in side.assortments],
-        "articles": len(side.articles),
-        "stated_complete": [str(each.list) for each in side.complete],
-    }
-
-
-def _plain(value: Fraction | None) -> float | None:
-    return None if value is None else float(value)
 
 
 def _share(part: int, whole: int) -> Fraction | None:

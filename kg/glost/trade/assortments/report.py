@@ -2,13 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
 from glost.trade.assortments.compare import ComparedSide, Comparison, compare
-from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.having import Having
 from glost.trade.assortments.judging import Judge, Judgement
@@ -81,59 +79,6 @@ class AssortmentReport:
     changes: tuple[Comparison, ...]
     before: tuple[Comparison, ...]
     sizes: tuple[Sizes, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return {
-            "shape": str(self.shape),
-            "name": self.name,
-            "lists": [
-                _list(each, counts)
-                for each, counts in zip(self.assortments, self.classes, strict=True)
-            ],
-            "changes": [change.as_dict() for change in self.changes],
-            "from_the_line_before": [change.as_dict() for change in self.before],
-            "forms": [_sizes(each) for each in self.sizes],
-        }
-
-
-def _list(each: Assortment, counts: dict[WareClass, int]) -> dict[str, Any]:
-    return {
-        "list": str(each.list),
-        "years": each.years,
-        "stated_complete": str(each.complete),
-        "articles": len(each.articles),
-        "items": len(each.offers),
-        "by_class": {str(ware): count for ware, count in counts.items()},
-        "claims": [str(claim.iri) for claim in claims_of(each)],
-    }
-
-
-def _sizes(each: Sizes) -> dict[str, Any]:
-    return {
-        "form": str(each.form),
-        "class": str(each.ware),
-        "trade_sizes": list(each.trade),
-        "counts": [
-            {"count": text, "pieces_to_the_dozen": read_count(text)} for text in each.counts
-        ],
-        "measured": list(each.measured),
-        "lists": [str(one.list) for one in each.offered],
-        "first_line": [_judgement(one) for one in each.first],
-        "last_line": [_judgement(one) for one in each.last],
-        "only_here": _judgement(each.alone) if each.alone else None,
-        "claims": [str(claim.iri) for claim in each.claims],
-    }
-
-
-def _judgement(each: Judgement) -> dict[str, Any]:
-    return {
-        "shape": str(each.shape),
-        "verdict": str(each.verdict),
-        "because": each.because,
-        "deciding": each.deciding,
-        "disputed": each.disputed,
-    }
 
 
 def claims_of(each: Assortment) -> tuple[Claim, ...]:

@@ -8,7 +8,6 @@ one came, and nothing of the day on which the old one was last drawn.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
 
 from rdflib import URIRef
 
@@ -76,26 +75,6 @@ class KilnChange:
     deciding: tuple[str, ...]
     disputed: tuple[str, ...]
     conversions: tuple[Conversion, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON; days as day numbers."""
-        return {
-            "first_tunnel": list(self.first_tunnel),
-            "last_periodic": list(self.last_periodic),
-            "side_by_side": str(self.side_by_side),
-            "deciding": list(self.deciding),
-            "disputed": list(self.disputed),
-            "conversions": [
-                {
-                    "tunnel": str(each.tunnel),
-                    "periodic": str(each.periodic),
-                    "basis": each.basis,
-                    "days": list(each.days),
-                    "claims": [str(claim.iri) for claim in each.claims],
-                }
-                for each in self.conversions
-            ],
-        }
 
 
 def changed(belief: Belief, found: tuple[Stay, ...]) -> KilnChange:

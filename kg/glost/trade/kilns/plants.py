@@ -4,13 +4,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from rdflib import Graph, URIRef
 
 from glost.findings import Finding
 from glost.names import GLOST, SCHEMES
-from glost.plain import plain
 from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
 from glost.trade.cautions import Caution, cautions_for
@@ -127,47 +126,6 @@ class PlantReport:
         """Everything assumed in any figure, in words, each once."""
         found = (a for p in self.periods if p.capacity for a in p.capacity.assumptions)
         return tuple(dict.fromkeys(found))
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON; days as day numbers."""
-        return {
-            "plant": str(self.plant),
-            "name": self.name,
-            "kilns": [_stay_dict(stay) for stay in self.stays],
-            "change": self.change.as_dict(),
-            "capacity": [_period_dict(period) for period in self.periods],
-            "assumptions": list(self.assumptions),
-            "findings": plain(self.findings),
-            "cautions": [caution.text for caution in self.cautions],
-        }
-
-
-def _stay_dict(stay: Stay) -> dict[str, Any]:
-    return {
-        "kiln": str(stay.kiln),
-        "kinds": [str(kind) for kind in stay.kinds],
-        "firings": [str(firing) for firing in stay.firings],
-        "begin": list(stay.begin),
-        "end": list(stay.end),
-        "disputed": stay.disputed,
-        "count": [stay.count.low, stay.count.high],
-        "claims": [str(claim.iri) for claim in stay.claims],
-    }
-
-
-def _period_dict(period: Period) -> dict[str, Any]:
-    return {
-        "firing": str(period.firing),
-        "first": period.first,
-        "last": period.last,
-        "certain": [str(kiln) for kiln in period.certain],
-        "possible": [str(kiln) for kiln in period.possible],
-        "at_least": period.at_least,
-        "at_most": period.at_most,
-        "capacity": period.capacity.as_dict() if period.capacity else None,
-        "left_out": [str(kiln) for kiln in period.left_out],
-        "claims": [str(claim.iri) for claim in period.claims],
-    }
 
 
 def plant_report(

@@ -4,7 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
-from typing import Any
 
 from glost.record.claims import Claim, in_order
 
@@ -81,16 +80,6 @@ class Input:
             parts.append(f"assumed {ranged(self.low, self.high, self.unit)}: {self.assumed}")
         return f"{self.name} {'; '.join(parts)}"
 
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return {
-            "name": self.name,
-            **_bounds(self.low, self.high, self.unit),
-            "given": list(self.given),
-            "claims": [str(claim.iri) for claim in self.claims],
-            "assumed": self.assumed,
-        }
-
 
 @dataclass(frozen=True, slots=True)
 class Reckoned:
@@ -141,17 +130,6 @@ class Reckoned:
         working = "; ".join(dict.fromkeys(each.words() for each in self.inputs))
         return f"{self.name}: {self.value()} ({self.formula}; {working})"
 
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return {
-            "name": self.name,
-            "value": self.value(),
-            **_bounds(self.low, self.high, self.unit),
-            "limit": self.limit,
-            "formula": self.formula,
-            "inputs": [each.as_dict() for each in self.inputs],
-        }
-
 
 def reckon(
     name: str,
@@ -178,12 +156,3 @@ def reckon(
     corners = product(*(sorted({each.low, each.high}) for each in inputs))
     values = [function(*corner) for corner in corners]
     return Reckoned(name, min(values), max(values), unit, formula, inputs, limit)
-
-
-def _bounds(low: Fraction, high: Fraction, unit: str) -> dict[str, Any]:
-    return {
-        "low": float(low),
-        "high": float(high),
-        "exact": [str(low), str(high)],
-        "unit": unit_words(unit),
-    }

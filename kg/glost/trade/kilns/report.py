@@ -2,14 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 from rdflib import Graph, URIRef
 from rdflib.term import Node
 
 from glost.findings import Finding
 from glost.names import GLOST
-from glost.plain import plain
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.trade.cautions import Caution, cautions_for
@@ -92,25 +90,6 @@ class KilnReport:
     def assumptions(self) -> tuple[str, ...]:
         """Everything assumed in any figure, in words, each once."""
         return tuple(dict.fromkeys(a for line in self.reckoned for a in line.reckoned.assumptions))
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain values, for JSON."""
-        return {
-            "kiln": str(self.kiln),
-            "name": self.name,
-            "said": [
-                {
-                    "of": each.of,
-                    "what": each.what,
-                    "written": each.written,
-                    "claims": [str(claim.iri) for claim in each.claims],
-                }
-                for each in self.said
-            ],
-            "reckoned": [{"of": line.of, **line.reckoned.as_dict()} for line in self.reckoned],
-            "findings": plain(self.findings),
-            "cautions": [caution.text for caution in self.cautions],
-        }
 
 
 def kiln_report(

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
 from rdflib import Graph, URIRef
 
@@ -98,34 +97,6 @@ class Candidate:
         """Whether any point rules it out."""
         return any(point.verdict == Bearing.RULES_OUT for point in self.points)
 
-    def as_dict(self, graph: Graph | Words) -> dict[str, Any]:
-        """Return it as plain values, for JSON; `graph` words names."""
-        return {
-            "shape": str(self.shape),
-            "name": label(self.shape, graph),
-            "score": self.score,
-            "ruled_out": self.ruled_out,
-            "points": [
-                {
-                    "observation": point.weight.observation,
-                    "verdict": str(point.verdict),
-                    "weight": point.weight.weight,
-                    "says": point.says,
-                    "why": point.weight.why,
-                    "claims": [str(claim.iri) for claim in point.claims],
-                }
-                for point in self.points
-            ],
-            "likenesses": [
-                {
-                    "other": str(each.other),
-                    "says": each.says(graph),
-                    "claims": [str(claim.iri) for claim in each.claims],
-                }
-                for each in self.likenesses
-            ],
-        }
-
     def of(self, verdict: Bearing) -> tuple[NamingPoint, ...]:
         """Return the points with a verdict."""
         return tuple(point for point in self.points if point.verdict == verdict)
@@ -160,25 +131,6 @@ class Naming:
         """
         best = self.candidates[0].score if self.candidates else 0
         return tuple(c for c in self.candidates if c.score == best > 0)
-
-    def as_dict(self, graph: Graph | Words) -> dict[str, Any]:
-        """Return it as plain values, for JSON; `graph` words names."""
-        return {
-            "candidates": [candidate.as_dict(graph) for candidate in self.candidates],
-            "ruled_out": [candidate.as_dict(graph) for candidate in self.ruled_out],
-            "equal": [str(candidate.shape) for candidate in self.equal],
-            "next_looks": [
-                {
-                    "observation": look.observation,
-                    "left": round(look.left, 3),
-                    "of": len(self.in_play),
-                    "chance": round(look.chance, 3),
-                    "values": {str(shape): text for shape, text in look.values},
-                    "claims": [str(claim.iri) for claim in look.claims],
-                }
-                for look in self.next_looks
-            ],
-        }
 
     @property
     def in_play(self) -> tuple[Candidate, ...]:

@@ -1,0 +1,1 @@
+"""What is worked out of a collection, as reports: each module tells one sort of result."""

@@ -1,0 +1,84 @@
+"""The answer to a named question."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from rdflib import Literal, URIRef
+
+from glost.answer.questions import ANY, Answer, AnswerRow, Supported, Value
+from glost.report.tree import (
+    Cell,
+    Column,
+    Ground,
+    Group,
+    Part,
+    Ref,
+    Report,
+    Row,
+    Rule,
+    Section,
+    Statement,
+    Table,
+)
+from glost.words.english import count
+
+if TYPE_CHECKING:
+    from glost.report.things.said import Said
+
+_ASKED = Rule("What was asked")
+_LEFT_OUT = Rule("Looked for in all that is on record")
+_NOT_ASKED = Rule("What each row rests on is looked up when it is asked for")
+_COUNTED = Rule("Counted from the rows")
+
+
+def told(answer: Answer, said: "Said | None", called: Callable[[Value], str]) -> Report:
+    """Tell the answer to a question.
+
+    Parameters
+    ----------
+    answer
+        The answer.
+    said
+        Words statements; None if nobody asks what each row rests on, which takes looking up.
+    called
+        Says how a value reads.
+
+    Returns
+    -------
+    Report
+        First what it was asked about, every parameter with its value; section ``answer``: what it
+        leaves out, and the rows.
+    """
+    lead = tuple(
+        Statement((ANY if value is None else _cell(value, called) or ANY,), (_ASKED,),
+                  _name=(name,))
+        for name, value in answer.settings
+    )  # fmt: skip
+    notes = tuple(
+        Statement((note.text(called),), _grounds(note, said) or (_LEFT_OUT,))
+        for note in answer.notes
+    )
+    parts: list[Part] = [Group(notes)] if notes else []
+    columns = tuple(Column(name, name.replace("_", " ")) for name in answer.columns)
+    parts.append(Table(columns, tuple(_row(answer, row, said, called) for row in answer.rows)))
+    parts.append(Group((Statement((f"{count(len(answer.rows), 'row')}.",), (_COUNTED,)),)))
+    section = Section("answer", "The answer", tuple(parts))
+    return Report("", answer.question.text, lead, (section,))
+
+
+def _row(
+    answer: Answer, row: AnswerRow, said: "Said | None", called: Callable[[Value], str]
+) -> Row:
+    cells: tuple[Cell, ...] = tuple(_cell(value, called) for value in row.values)
+    none = Rule(answer.question.header.unsupported or _LEFT_OUT.text)
+    return Row(cells, _grounds(row, said) or (none,))
+
+
+def _grounds(of: Supported, said: "Said | None") -> tuple[Ground, ...]:
+    return said.passages(of.support) if said is not None else (_NOT_ASKED,)
+
+
+def _cell(value: Value, called: Callable[[Value], str]) -> str | Ref:
+    if isinstance(value, URIRef):
+        return Ref(str(value), called(value))
+    return called(value) if isinstance(value, Literal) else ""
