@@ -69,18 +69,6 @@ def validator(command: Command) -> Command:
     )(command)
 
 
-def form(command: Command) -> Command:
-    """Add the option that chooses how results are printed."""
-    return click.option(
-        "--as",
-        "form",
-        type=click.Choice(["table", "csv", "json"]),
-        default="table",
-        show_default=True,
-        help="How to print the result.",
-    )(command)
-
-
 FORMS = ("text", "csv", "json", "markdown", "html")
 """The forms a report may be printed in."""
 
@@ -101,18 +89,6 @@ def evidence(command: Command) -> Command:
     """Add the option that asks for what each line rests on."""
     return click.option(
         "--evidence", is_flag=True, help="Print what each line rests on, and what that says."
-    )(command)
-
-
-def words(command: Command) -> Command:
-    """Add the option that chooses between words and JSON."""
-    return click.option(
-        "--as",
-        "form",
-        type=click.Choice(["text", "json"]),
-        default="text",
-        show_default=True,
-        help="How to print it.",
     )(command)
 
 

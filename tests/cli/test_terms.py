@@ -70,7 +70,10 @@ def test_terms_of_ones_own_are_marked() -> None:
         ("Kiln kinds", {"kiln-kind"}),
         ("relations of time", {"relation"}),
         ("relations", {"relation"}),
-        ("kinds", {"code-kind", "correction-kind", "kiln-kind", "source-kind", "zone-kind"}),
+        (
+            "kinds",
+            {"code-kind", "correction-kind", "kiln-kind", "link-kind", "source-kind", "zone-kind"},
+        ),
         ("glasses", set()),
     ],
 )

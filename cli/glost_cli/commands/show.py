@@ -16,15 +16,13 @@ PART = ASK
 @click.argument("thing")
 @options.collection
 @options.as_of
-@options.words
+@options.report
 @click.option("--named", is_flag=True, help="Also show other things whose claims name it.")
 def show(thing: str, folder: Path, as_of: date | None, form: str, named: bool) -> None:
     """Show THING: what it is, when, who disagrees, and every claim about it with what it rests on.
 
     THING is kind/id (shape/alder), an id, a name, or the id of a claim.
     """
-    from glost.report.as_json import json
-    from glost.report.as_text import text
     from glost.report.things import SHORT, SHORT_WITH_NAMED, Kept, report_of
     from glost.report.things.claim import claim_report
     from glost.report.things.said import Said
@@ -39,11 +37,9 @@ def show(thing: str, folder: Path, as_of: date | None, form: str, named: bool) -
             if claim is None
             else claim_report(basis, claim, Said(basis))
         )
-        if form == "json":
-            click.echo(json(made))
-            return
-        printing.console().print(text(made))
-        others = 0 if named or claim is not None else len({t[0] for _, t in basis.naming(str(iri))})
+        hinted = form == "text" and not named and claim is None
+        others = len({triple[0] for _, triple in basis.naming(str(iri))}) if hinted else 0
+    printing.report(made, form, folder, notes=True)
     if others:
         many = "1 other thing names it" if others == 1 else f"{others:,} other things name it"
         click.echo(f"\n{many}; see --named.")

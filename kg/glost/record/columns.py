@@ -21,7 +21,7 @@ from glost.record.claims import Claim
 from glost.record.rows import RowColumn
 from glost.record.sequence import ClaimSequence
 from glost.record.tables import PARTIAL, SEPARATOR
-from glost.record.templates import Template
+from glost.record.templates import LEAD, Template
 
 SCHEMA = pl.Schema(
     {
@@ -162,9 +162,9 @@ def _filled(template: Template, frame: pl.DataFrame) -> pl.Expr:
             out.append(pl.lit(part))
             continue
         for name in part[1]:
-            cell = _cell(name, frame)
-            dotted = pl.when(cell != "").then(pl.lit(".") + cell).otherwise(pl.lit(""))
-            out.append(dotted if part[0] == "." else cell)
+            cell, lead = _cell(name, frame), LEAD.get(part[0], "").format(name)
+            led = pl.when(cell != "").then(pl.lit(lead) + cell).otherwise(pl.lit(""))
+            out.append(led if lead else cell)
     return pl.concat_str(out)
 
 

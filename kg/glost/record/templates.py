@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from urllib.parse import quote, unquote
 
 _PART = re.compile(r"\{([+.;]?)([A-Za-z0-9_,]+)\}")
-_LEAD = {".": ".", ";": ";{}="}
+LEAD = {".": ".", ";": ";{}="}
 """What stands before a value, by the operator of its expression."""
 _RESERVED = ":/?#[]@!$&'()*+,;="
 
@@ -49,7 +49,7 @@ class Template:
                 value = values.get(name, "")
                 if value:
                     text = _quoted(value, operator)
-                    out.append(_LEAD.get(operator, "").format(name) + text)
+                    out.append(LEAD.get(operator, "").format(name) + text)
         return "".join(out)
 
     def match(self, text: str) -> dict[str, str] | None:
@@ -154,6 +154,6 @@ def _pattern(template: Template) -> re.Pattern[str]:
         for name in names:
             group = f"(?P={name})" if name in seen else f"(?P<{name}>{body})"
             seen.add(name)
-            lead = _LEAD.get(operator, "").format(name)
+            lead = LEAD.get(operator, "").format(name)
             out.append(f"(?:{re.escape(lead)}{group})?" if lead else group)
     return re.compile("".join(out))

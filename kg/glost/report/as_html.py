@@ -88,6 +88,9 @@ class Html:
         self._called: dict[int, int] = {}
         self._links: dict[tuple[str, str], str] = {}
         self._numbers = Numbers(self._noted())
+        notes = self._numbers.notes
+        # Where all rests on one rule, that is said once, at the end.
+        self._marked = len(notes) != 1 or isinstance(notes[0], Passage)
 
     def _noted(self) -> Iterable[Note]:
         """Return the notes that are listed: rows of tables may lead to their claims instead."""
@@ -236,7 +239,7 @@ class Html:
 
     def _marks(self, notes: Iterable[Note]) -> str:
         """Return the numbers of notes, three or more that follow one another as a run."""
-        numbers = sorted({self._numbers(note) for note in notes})
+        numbers = sorted({self._numbers(note) for note in notes}) if self._marked else []
         made = []
         for first, last in runs(numbers):
             fresh = [n for n in range(first, last + 1) if n not in self._called]

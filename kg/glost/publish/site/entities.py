@@ -1,6 +1,6 @@
 """Pages of identifiers: the report of each thing and claim, with its pictures and its data."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -11,7 +11,7 @@ from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import Links
-from glost.publish.site.paths import DATA, more
+from glost.publish.site.paths import DATA, more, root
 from glost.publish.site.schema_org import schema
 from glost.record.claims import Claim
 from glost.report.as_html import Html
@@ -139,6 +139,38 @@ class Entities:
                 end=made.end(), kind=of, pages=files, number=number, alternates=alternates,
                 sections=part.sections, tables="<table" in main, **given,
             )  # fmt: skip
+
+    def told(
+        self,
+        report: Report,
+        file: str,
+        section: str,
+        crumbs: tuple[tuple[str, str], ...] = (),
+        pages: Sequence[str] = (),
+        number: int = 1,
+    ) -> Iterator[tuple[str, bytes]]:
+        """Fill a page that is no identifier's from its report.
+
+        Parameters
+        ----------
+        report
+            What it tells.
+        file, section
+            Where it stands, and the section of the site that it belongs to.
+        crumbs
+            Names and files of the pages above it.
+        pages, number
+            The files of a list of several pages, and which of them this is.
+        """
+        way = root(file)
+        link = self.href if way == ROOT else lambda iri: self.links.href(URIRef(iri), way) or None
+        made = Html(report, link, called=False, claims_lead=True)
+        main = made.main()
+        yield fill(
+            "report.html", file, self.frame, title=report.heading, section=section,
+            head=made.head(), main=main, end=made.end(), crumbs=crumbs, pages=pages,
+            number=number, tables="<table" in main,
+        )  # fmt: skip
 
     def shown(self, picture: PageImage, regions: list[tuple[Region, str, str]], alt: str) -> Markup:
         """Draw a page image with regions outlined; each with an address and a name."""

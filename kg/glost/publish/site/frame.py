@@ -51,7 +51,7 @@ def environment() -> Environment:
         HERE / "templates",
         one=lambda count, one, many: f"{count:,} {one if count == 1 else many}",
     )
-    made.globals.update(status=status, certainty=certainty)
+    made.globals.update(status=status)
     return made
 
 
@@ -59,14 +59,6 @@ def environment() -> Environment:
 def status(word: str) -> Markup:
     """Show how something stands, in a word."""
     return Markup('<span class="st {0}">{0}</span>').format(word)
-
-
-@cache
-def certainty(word: str) -> Markup:
-    """Show how sure a claim is; nothing if it does not say."""
-    if not word:
-        return Markup("")
-    return Markup('<span class="sure {0}">{0}</span>').format(word)
 
 
 def blocks() -> Any:

@@ -95,8 +95,4 @@ class Others:
                 "graph.html", page, self._made.frame, title=title, lead=lead,
                 iri=self._held.base + name,
             )  # fmt: skip
-        made = self._made.html(all_in_full())
-        yield fill(
-            "report.html", CAUTIONS, self._made.frame, title="Cautions and limits",
-            head=made.head(), main=made.main(), end=made.end(),
-        )  # fmt: skip
+        yield from self._made.told(all_in_full(), CAUTIONS, "")

@@ -1,8 +1,7 @@
 """The vocabulary's own documentation: every class, property and concept scheme."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from markupsafe import Markup
 from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, OWL, RDF, RDFS, SKOS
 from rdflib.term import Node
@@ -10,8 +9,9 @@ from rdflib.term import Node
 from glost.data import vocabulary
 from glost.names import GLOST, SCHEMES
 from glost.publish.site.entities import Entities
-from glost.publish.site.frame import fill
 from glost.publish.site.paths import vocabulary_page
+from glost.report.things.said import VOCABULARY
+from glost.report.tree import Group, Ref, Report, Section, Sentence, Statement
 from glost.words.labels import label
 
 _SHOWN = (
@@ -20,6 +20,9 @@ _SHOWN = (
     (OWL.disjointWith, "never also"), (GLOST.singleValued, "has one true value"),
     (DCTERMS.source, "defined after"),
 )  # fmt: skip
+_SECTION = "Vocabulary"
+_CRUMB = (("Vocabulary", "vocabulary/index.html"),)
+_LEAD = "The words in which this collection's data speaks. Every term is defined in a sentence."
 
 
 def vocabulary_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
@@ -31,80 +34,91 @@ def vocabulary_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
     schemes = sorted(
         s for s in words.subjects(RDF.type, SKOS.ConceptScheme) if isinstance(s, URIRef)
     )
-    yield fill(
-        "vocabulary.html", "vocabulary/index.html", entities.frame, title="Vocabulary",
-        section="Vocabulary", classes=[_line(t, words) for t in classes],
-        properties=[_line(t, words) for t in properties],
-        schemes=[_line(s, words) for s in schemes],
-    )  # fmt: skip
-    for term in (*classes, *properties):
+    sections = tuple(
+        Section(id_, f"{title} ({len(some)})", (Group(tuple(_line(t, words) for t in some)),))
+        for title, id_, some in (
+            ("Classes", "classes", classes),
+            ("Properties", "properties", properties),
+            ("Concept schemes", "schemes", schemes),
+        )
+    )
+    index = Report("", "Vocabulary", (_told(_LEAD),), sections)
+    yield from entities.told(index, "vocabulary/index.html", _SECTION)
+    reports = [
+        *((term, _term(term, words, "Class")) for term in classes),
+        *((term, _term(term, words, "Property")) for term in properties),
+        *((scheme, _scheme(scheme, words)) for scheme in schemes),
+    ]
+    for term, report in reports:
         page = vocabulary_page(str(term))
         if page is not None:
-            yield fill(
-                "term.html", page, entities.frame, title=label(term, words), section="Vocabulary",
-                term=_term(entities, term, words, page), iri=str(term), is_class=term in classes,
-            )  # fmt: skip
-    for scheme in schemes:
-        page = vocabulary_page(str(scheme))
-        if page is not None:
-            concepts = sorted(
-                (c for c in words.subjects(SKOS.inScheme, scheme) if isinstance(c, URIRef)),
-                key=lambda c: label(c, words),
-            )
-            yield fill(
-                "scheme.html", page, entities.frame, title=label(scheme, words), iri=str(scheme),
-                section="Vocabulary", definition=_text(scheme, SKOS.definition, words),
-                notes=_texts(scheme, SKOS.note, words),
-                concepts=[_concept(entities, c, words) for c in concepts],
-            )  # fmt: skip
+            yield from entities.told(report, page, _SECTION, _CRUMB)
 
 
-def _line(term: URIRef, words: Graph) -> dict[str, str]:
-    return {
-        "name": label(term, words),
-        "href": vocabulary_page(str(term)) or "",
-        "definition": _text(term, SKOS.definition, words),
-    }
+def _told(text: str, name: Sentence = ()) -> Statement:
+    return Statement((text,), (VOCABULARY,), _name=name)
 
 
-def _term(entities: Entities, term: URIRef, words: Graph, page: str) -> dict[str, object]:
-    root = "../" * page.count("/")
-    facts = []
+def _ref(term: Node, words: Graph) -> str | Ref:
+    return Ref(str(term), label(term, words)) if isinstance(term, URIRef) else str(term)
+
+
+def _line(term: URIRef, words: Graph) -> Statement:
+    return _told(_text(term, SKOS.definition, words) or label(term, words), (_ref(term, words),))
+
+
+def _term(term: URIRef, words: Graph, kind: str) -> Report:
+    facts = list(_facts(term, words))
+    facts.append(_told(str(term), ("identifier",)))
+    notes = [_told(text) for text in _texts(term, SKOS.scopeNote, words)]
+    notes += [_told(f"For example: {text}") for text in _texts(term, SKOS.example, words)]
+    parts = (*((Group(tuple(notes)),) if notes else ()), Group(tuple(facts)))
+    lead = (_told(_text(term, SKOS.definition, words)),)
+    sections = (Section("term", "", parts),)
+    return Report("", label(term, words), lead, sections, kind=kind)
+
+
+def _facts(term: URIRef, words: Graph) -> Iterator[Statement]:
     for predicate, name in _SHOWN:
-        values = sorted((v for v in words.objects(term, predicate) if not _nameless(v)), key=str)
-        if values:
-            facts.append((name, [entities.links.a(value, root) for value in values]))
-    narrower = sorted(
-        (s for s in words.subjects(RDFS.subClassOf, term) if not _nameless(s)), key=str
+        yield from _named(name, words.objects(term, predicate), words)
+    yield from _named("wider than", words.subjects(RDFS.subClassOf, term), words)
+    yield from _named("may have", words.subjects(RDFS.domain, term), words)
+
+
+def _named(name: str, found: Iterable[Node], words: Graph) -> Iterator[Statement]:
+    """Tell what a term is in some way: all it is in one line."""
+    sentence: list[str | Ref] = []
+    for value in sorted((each for each in found if not _nameless(each)), key=str):
+        sentence += [", "] if sentence else []
+        sentence.append(_ref(value, words))
+    if sentence:
+        yield Statement(tuple(sentence), (VOCABULARY,), _name=(name,))
+
+
+def _scheme(scheme: URIRef, words: Graph) -> Report:
+    concepts = sorted(
+        (c for c in words.subjects(SKOS.inScheme, scheme) if isinstance(c, URIRef)),
+        key=lambda c: label(c, words),
     )
-    if narrower:
-        facts.append(("wider than", [entities.links.a(value, root) for value in narrower]))
-    used = sorted((p for p in words.subjects(RDFS.domain, term) if not _nameless(p)), key=str)
-    if used:
-        facts.append(("may have", [entities.links.a(value, root) for value in used]))
-    return {
-        "definition": _text(term, SKOS.definition, words),
-        "notes": _texts(term, SKOS.scopeNote, words),
-        "examples": _texts(term, SKOS.example, words),
-        "facts": facts,
-    }
+    lead = (_text(scheme, SKOS.definition, words), *_texts(scheme, SKOS.note, words), str(scheme))
+    return Report(
+        "",
+        label(scheme, words),
+        tuple(_told(text) for text in lead if text),
+        tuple(_concept(concept, words) for concept in concepts),
+        kind=f"Concept scheme of {len(concepts)} terms",
+    )
 
 
-def _concept(entities: Entities, concept: URIRef, words: Graph) -> dict[str, object]:
-    def links(predicate: URIRef) -> list[Markup]:
-        return [
-            entities.links.a(value, "../../")
-            for value in sorted(words.objects(concept, predicate), key=str)
-        ]
-
-    return {
-        "id": str(concept).removeprefix(SCHEMES).partition("/")[2],
-        "name": label(concept, words),
-        "definition": _text(concept, SKOS.definition, words),
-        "others": _texts(concept, SKOS.altLabel, words),
-        "broader": links(SKOS.broader),
-        "matches": links(SKOS.closeMatch) + links(SKOS.exactMatch),
-    }
+def _concept(concept: URIRef, words: Graph) -> Section:
+    told = [_told(text) for text in _texts(concept, SKOS.definition, words)]
+    if others := _texts(concept, SKOS.altLabel, words):
+        told.append(_told(", ".join(others), ("also",)))
+    told += _named("a kind of", words.objects(concept, SKOS.broader), words)
+    for predicate in (SKOS.closeMatch, SKOS.exactMatch):
+        told += _named("close to", words.objects(concept, predicate), words)
+    id_ = str(concept).removeprefix(SCHEMES).partition("/")[2]
+    return Section(id_, label(concept, words), (Group(tuple(told)),))
 
 
 def _nameless(term: Node) -> bool:
