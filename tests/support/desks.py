@@ -47,7 +47,7 @@ def fields_of(page: str) -> dict[str, str]:
         if said.get("type") == "checkbox" or (
             said.get("type") == "radio" and " checked" not in tag
         ):
-            time.sleep(0.01)
+            continue
         if "name" in said:
             found[said["name"]] = unescape(said.get("value", ""))
     return found

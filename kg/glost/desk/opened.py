@@ -6,7 +6,7 @@ from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 from rdflib import URIRef
 
@@ -119,7 +119,12 @@ class State:
         for iri in (URIRef(f"{self.base}{place}"), self.iri(kind, name)):
             if self.basis.about(str(iri)):
                 return iri
-        return self.iri(kind, name) if name in self.record.ids.get(kind, ()) else None
+        if name in self.record.ids.get(kind, ()):
+            return self.iri(kind, name)
+        plain = unquote(place)
+        # An address may come with what an IRI escapes no longer escaped.
+        there = (i for i in self.basis.by_thing if unquote(i.removeprefix(self.base)) == plain)
+        return next(map(URIRef, there), None)
 
     def called(self, iri: str) -> str:
         """Return what a thing is called."""
