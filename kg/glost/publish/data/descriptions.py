@@ -8,12 +8,21 @@ from rdflib import Graph, Literal, Namespace, URIRef
 from rdflib.namespace import DCTERMS, RDF, VOID
 
 from glost.answer.dataset import VOCABULARY
-from glost.names import GLOST, PREFIXES
+from glost.names import GLOST, PREFIXES, SCHEMES
 from glost.publish.data.catalogue import add_catalogue
 from glost.publish.data.facts import PublishedFile, StatementCounts
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import GRAPHS, SiteContents
 
+PROF = Namespace("http://www.w3.org/ns/dx/prof/")
+_PROFILE = URIRef(f"{SCHEMES}profile")
+"""What every conforming dataset has, by the shapes in ``shapes_shacl/profile``."""
+_ROLES = {
+    "validation": "profile.ttl",
+    "example": "profile-examples.trig",
+    "vocabulary": "ontology.ttl",
+}
+"""What each file is to the profile, as PROF names it."""
 SD = Namespace("http://www.w3.org/ns/sparql-service-description#")
 
 
@@ -42,6 +51,7 @@ def void_and_dcat(
     dataset = add_catalogue(graph, holdings, frame, files)
     _void(graph, dataset, holdings, counts)
     _graphs(graph, dataset, holdings, counts)
+    _profile(graph, dataset, holdings.base)
     return graph.serialize(format="turtle", encoding="utf-8")
 
 
@@ -109,3 +119,20 @@ def _graphs(graph: Graph, dataset: URIRef, holdings: SiteContents, counts: State
     graph.add((claims, VOID.entities, Literal(len(holdings.claims))))
     graph.add((claims, VOID.triples, Literal(told)))
     graph.add((claims, VOID["class"], GLOST.Claim))
+
+
+def _profile(graph: Graph, dataset: URIRef, base: str) -> None:
+    """Say which profile the dataset conforms to, and what there is to read of it."""
+    graph.bind("prof", PROF)
+    graph.add((dataset, DCTERMS.conformsTo, _PROFILE))
+    for kind in (PROF.Profile, DCTERMS.Standard):
+        graph.add((_PROFILE, RDF.type, kind))
+    graph.add((_PROFILE, DCTERMS.title, Literal("What every conforming dataset has", lang="en")))
+    graph.add((_PROFILE, PROF.hasToken, Literal("glost")))
+    graph.add((_PROFILE, PROF.isProfileOf, URIRef(str(GLOST).rstrip("#"))))
+    for role, file in _ROLES.items():
+        resource = URIRef(f"{base}data/{file}#resource")
+        graph.add((_PROFILE, PROF.hasResource, resource))
+        graph.add((resource, RDF.type, PROF.ResourceDescriptor))
+        graph.add((resource, PROF.hasRole, URIRef(f"{PROF}role/{role}")))
+        graph.add((resource, PROF.hasArtifact, URIRef(f"{base}data/{file}")))

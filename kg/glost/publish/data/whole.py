@@ -62,6 +62,10 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
         yield f"data/{name}", (folder("ontology") / "alignments" / name).read_bytes()
     parts = sorted(folder("shapes_shacl").glob("*.ttl"))
     yield "data/shapes.ttl", b"\n".join(path.read_bytes() for path in parts)
+    profile = folder("shapes_shacl") / "profile"
+    classes, properties = (profile / f"{each}.ttl" for each in ("classes", "properties"))
+    yield "data/profile.ttl", classes.read_bytes() + b"\n" + properties.read_bytes()
+    yield "data/profile-examples.trig", (profile / "examples.trig").read_bytes()
     lines = _lines(snapshot.contents, counts)
     yield _LINES, lines
     statements = ox.parse(lines, format=ox.RdfFormat.N_QUADS, lenient=True)
