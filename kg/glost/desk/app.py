@@ -55,6 +55,7 @@ _ROOMS = (
 _FIELDS = 400
 _PATIENCE = 1.5
 """Seconds that a page waits for the collection to be opened before it says that it waits."""
+_STOPPED = "the desk was stopped before this was answered; look again whether it was saved"
 _FORM = 4 << 20
 _UPLOAD = IMAGE_FILE + (1 << 20)
 
@@ -89,6 +90,12 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
     turn = asyncio.Lock()
 
     async def answered(view: View, request: Request) -> Response:
+        try:
+            return await answering(view, request)
+        except asyncio.CancelledError:  # the desk is being stopped; what is being saved is, still
+            return page("problem", status=HTTPStatus.SERVICE_UNAVAILABLE, said=_STOPPED)
+
+    async def answering(view: View, request: Request) -> Response:
         asked = await _read(request)
         begun = asyncio.wrap_future(request.app.state.begun)
         if not (await asyncio.wait({begun}, timeout=_PATIENCE))[0] and not asked.saves:
