@@ -50,13 +50,28 @@ def collection(command: Command) -> Command:
 
 
 def as_of(command: Command) -> Command:
-    """Add the option that goes back to what was believed on a day."""
+    """Add the options that go back: to what was believed on a day, and to an edition."""
+    command = click.option(
+        "--edition",
+        metavar="NAME",
+        expose_value=False,
+        callback=_keep_edition,
+        help="Go back to an edition of the collection; glost edition lists them.",
+    )(command)
     return click.option(
         "--as-of",
         type=Day(),
         metavar="DAY",
         help="Go back to what was believed on that day, inclusive (YYYY-MM-DD).",
     )(command)
+
+
+_EDITION = "glost_cli.edition"
+
+
+def _keep_edition(ctx: click.Context, _: click.Parameter, name: str | None) -> None:
+    """Keep for `snapshot` which edition is to be opened."""
+    ctx.meta[_EDITION] = name
 
 
 def validator(command: Command) -> Command:
@@ -124,12 +139,27 @@ def anew(change: Callable[[], Done]) -> Done:
 
 
 @contextmanager
+def _place(folder: Path) -> Iterator[Path]:
+    """Give the folder that is to be opened: the collection's, or that of an edition laid out."""
+    ctx = click.get_current_context(silent=True)
+    name = None if ctx is None else ctx.meta.get(_EDITION)
+    if name is None:
+        yield folder
+        return
+    from glost.publish.editions.packing import opened  # few go back to one
+
+    with opened(folder, name) as place:
+        yield place
+
+
+@contextmanager
 def snapshot(folder: Path, day: date | None = None) -> Iterator[Snapshot]:
     """Open a collection, showing what is being done while it lasts, on a terminal only."""
     settled(Place.within(folder))
-    console = Console(stderr=True)
-    if not sys.stderr.isatty():
-        yield Snapshot(folder, day)
-        return
-    with console.status("reading") as status:
-        yield Snapshot(folder, day, lambda what: status.update(Text(visible(what, lines=False))))
+    with _place(folder) as place:
+        console = Console(stderr=True)
+        if not sys.stderr.isatty():
+            yield Snapshot(place, day)
+            return
+        with console.status("reading") as status:
+            yield Snapshot(place, day, lambda what: status.update(Text(visible(what, lines=False))))

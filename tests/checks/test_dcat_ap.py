@@ -11,6 +11,8 @@ import pytest
 from rdflib import Graph, Literal, Namespace, URIRef
 from rdflib.namespace import DCAT, DCTERMS, RDF
 
+import twice
+from glost.answer.snapshot import Snapshot
 from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.facts import PublishedFile, StatementCounts
 from glost.publish.site.frame import PageFrame
@@ -84,3 +86,16 @@ def test_settings_stand_in_the_description(described: Graph) -> None:
     contact = described.value(dataset, DCAT.contactPoint)
     address = Namespace("http://www.w3.org/2006/vcard/ns#").hasEmail
     assert described.value(contact, address) == URIRef("mailto:archive@example.org")
+
+
+@pytest.mark.parametrize("name", ["shapes", "range"])
+def test_editions_are_versions_that_lack_nothing(tmp_path: Path, name: str) -> None:
+    folder = twice.write(tmp_path / "shelf")
+    with (folder / "collection.toml").open("a", encoding="utf-8") as settings:
+        settings.write('publisher = "The keeper"\n')
+    held = SiteContents(Snapshot(folder), ())
+    told = void_and_dcat(held, PageFrame.of(held), [], StatementCounts())
+    data = Graph().parse(data=told, format="turtle")
+    versions = URIRef("http://www.w3.org/ns/dcat#hasVersion")
+    assert len(set(data.objects(None, versions))) == 2
+    assert results(data, name) == Counter()

@@ -11,6 +11,8 @@ from glost.answer.dataset import VOCABULARY
 from glost.names import GLOST, PREFIXES, SCHEMES
 from glost.publish.data.catalogue import add_catalogue
 from glost.publish.data.facts import PublishedFile, StatementCounts
+from glost.publish.data.versions import add_editions
+from glost.publish.editions.edition import editions
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import GRAPHS, SiteContents
 
@@ -49,6 +51,8 @@ def void_and_dcat(
     graph.bind("void", VOID)
     graph.bind("sd", SD)
     dataset = add_catalogue(graph, holdings, frame, files)
+    collection = holdings.snapshot.record.collection.path
+    add_editions(graph, dataset, editions(collection), collection, frame)
     _void(graph, dataset, holdings, counts)
     _graphs(graph, dataset, holdings, counts)
     _profile(graph, dataset, holdings.base)

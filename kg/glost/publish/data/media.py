@@ -7,14 +7,15 @@ OFFERED = {PAGE: "text/html", **DATA}
 
 _TEXTS = {
     ".css": "text/css", ".csv": "text/csv", ".conf": "text/plain", ".htaccess": "text/plain",
-    ".html": "text/html", ".js": "text/javascript", ".tsv": "text/tab-separated-values",
-    ".ttl": "text/turtle", ".txt": "text/plain",
+    ".html": "text/html", ".js": "text/javascript", ".md": "text/markdown",
+    ".tsv": "text/tab-separated-values", ".ttl": "text/turtle", ".txt": "text/plain",
 }  # fmt: skip
 _OTHERS = {
-    ".gif": "image/gif", ".jpeg": "image/jpeg", ".jpg": "image/jpeg", ".json": "application/json",
-    ".jsonld": "application/ld+json", ".nq": "application/n-quads", ".png": "image/png",
-    ".rdf": "application/rdf+xml", ".svg": "image/svg+xml", ".trig": "application/trig",
-    ".webp": "image/webp", ".xml": "application/xml",
+    ".gif": "image/gif", ".gz": "application/gzip", ".jpeg": "image/jpeg", ".jpg": "image/jpeg",
+    ".json": "application/json", ".jsonld": "application/ld+json", ".nq": "application/n-quads",
+    ".png": "image/png", ".rdf": "application/rdf+xml", ".rdfp": "application/rdf-patch",
+    ".svg": "image/svg+xml", ".trig": "application/trig", ".webp": "image/webp",
+    ".xml": "application/xml", ".zip": "application/zip",
 }  # fmt: skip
 
 MEDIA = dict(sorted([*((end, f"{kind}; charset=utf-8") for end, kind in _TEXTS.items()),

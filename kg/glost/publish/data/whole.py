@@ -1,13 +1,11 @@
 """The whole collection as data, with what describes it and the rules for web servers."""
 
-import io
 from collections.abc import Iterator
 
 import pyoxigraph as ox
-from rdflib import BNode, URIRef
+from rdflib import URIRef
 
-from glost.answer.dataset import Contents, quads
-from glost.answer.store import liner
+from glost.answer.dataset import Contents, Quad, quads
 from glost.data import concepts, folder
 from glost.names import PREFIXES
 from glost.publish.data.crate import ro_crate
@@ -16,10 +14,11 @@ from glost.publish.data.described import context_file
 from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.facts import PublishedFile, StatementCounts
 from glost.publish.data.servers import rules
+from glost.publish.editions.canonical import lines_of
+from glost.publish.editions.edition import editions
 from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
-from glost.record.terms import quad
 from glost.record.writing import csv_files, rows_of, trig_text
 
 _LINES = "data/dataset.nq"
@@ -44,6 +43,7 @@ def data_files(
     yield from _own_tables(holdings)
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",
                files=[(each.path, _octets(each.octets), each.told.title) for each in files],
+               editions=editions(holdings.snapshot.record.collection.path),
                base=holdings.base, triples=counts.all)  # fmt: skip
 
 
@@ -82,25 +82,16 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
 
 
 def _lines(contents: Contents, counts: StatementCounts) -> bytes:
-    """Write every statement of the dataset as N-Quads, those with blank nodes last; count them.
+    """Write every statement of the dataset as canonical N-Quads, and count them."""
 
-    Blank nodes are labelled as RDFC-1.0 does, so that the same collection gives the same file.
-    """
-    nameless = ox.Dataset()
-    out = io.BytesIO()
-    line = liner()
-    for each in quads(contents):
-        counts.graphs[each[3]] += 1
-        if each[3] is None:
-            counts.properties[URIRef(str(each[1]))] += 1
-        if isinstance(each[0], BNode) or isinstance(each[2], BNode):
-            nameless.add(quad(each[:3], each[3]))
-        else:
-            out.write(line(each).encode())
-    nameless.canonicalize(ox.CanonicalizationAlgorithm.RDFC_1_0)
-    last = sorted(nameless, key=lambda each: (str(each.graph_name), str(each)))
-    out.write(ox.serialize(last, format=ox.RdfFormat.N_QUADS) or b"")
-    return out.getvalue()
+    def counted() -> Iterator[Quad]:
+        for each in quads(contents):
+            counts.graphs[each[3]] += 1
+            if each[3] is None:
+                counts.properties[URIRef(str(each[1]))] += 1
+            yield each
+
+    return "".join(lines_of(counted())).encode()
 
 
 def _own_tables(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:

@@ -14,6 +14,7 @@ from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
 from glost.publish.iiif.manifests import manifests
 from glost.publish.pictures.svg import dark
+from glost.publish.site.editions import edition_files
 from glost.publish.site.entities import Entities
 from glost.publish.site.findings import finding_pages
 from glost.publish.site.folder import WrittenSite, check, write_site
@@ -121,6 +122,7 @@ class Making:
         progress("data")
         yield from data_files(held, frame, entities.images)
         yield from manifests(held, frame, entities.images)
+        yield from edition_files(held.snapshot.record.collection.path, frame)
         progress("pages")
 
     def parts(self) -> list[Callable[[], Iterable[tuple[str, bytes]]]]:

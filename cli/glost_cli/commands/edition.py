@@ -1,0 +1,72 @@
+"""The command ``glost edition``."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from glost.publish.editions.edition import FOLDER, Edition, editions
+from glost_cli import options, printing
+from glost_cli.group import SHOW
+
+PART = SHOW
+
+
+@click.command()
+@click.argument("name", required=False)
+@options.collection
+@options.form
+@click.option(
+    "--on", "day", type=options.Day(), metavar="DAY", help="The day it is made.  [default: today]"
+)
+@click.option("--note", default="", help="What you say of it.")
+@click.option(
+    "--sign",
+    "key",
+    metavar="KEY",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Sign it with a private key that OpenSSH can read.",
+)
+def edition(
+    name: str | None, folder: Path, form: str, day: date | None, note: str, key: Path | None
+) -> None:
+    """Keep the collection as it stands as the edition NAME, or list its editions.
+
+    An edition is a folder in editions/: every statement as canonical N-Quads (RDFC-1.0), packed;
+    the collection's own files; what changed since the edition before, as an RDF Patch and in
+    words; and the sums of all these. It is never changed. The site keeps it, commands ask it
+    with --edition NAME, and glost verify proves a copy of it.
+
+    \b
+    Examples:
+      glost edition 2026.1 --note "With the Quillmoor lists" -c examples/wend-valley
+      glost edition -c examples/wend-valley
+    """
+    if name is None:
+        _list(editions(folder), form)
+        return
+    from glost.publish.editions.making import make  # a list needs none of it
+
+    with options.snapshot(folder) as snapshot:
+        made = make(snapshot, name, day or date.today(), note, key)
+    click.echo(
+        f"Wrote {folder / FOLDER / name}: {made.statements:,} statements of {made.claims:,} "
+        f"claims, with the sum {made.digest}."
+    )
+
+
+_COLUMNS = ("edition", "day", "statements", "claims", "sources", "follows", "note", "sum")
+
+
+def _list(found: list[Edition], form: str) -> None:
+    if form == "json":
+        printing.as_json(found)
+    elif not found and form == "table":
+        click.echo("No edition has been made; glost edition NAME makes one.")
+    else:
+        printing.result(form, _COLUMNS, [_row(each) for each in found])
+
+
+def _row(each: Edition) -> tuple[str, ...]:
+    counts = (str(each.statements), str(each.claims), str(each.sources))
+    return (each.name, each.day, *counts, each.previous, each.note, each.digest)
