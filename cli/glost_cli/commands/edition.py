@@ -6,6 +6,8 @@ from pathlib import Path
 import click
 
 from glost.publish.editions.edition import FOLDER, Edition, editions
+from glost.report.results import plain
+from glost.report.tree import Column
 from glost_cli import options, printing
 from glost_cli.group import SHOW
 
@@ -15,7 +17,7 @@ PART = SHOW
 @click.command()
 @click.argument("name", required=False)
 @options.collection
-@options.form
+@options.report
 @click.option(
     "--on", "day", type=options.Day(), metavar="DAY", help="The day it is made.  [default: today]"
 )
@@ -43,7 +45,7 @@ def edition(
       glost edition -c examples/wend-valley
     """
     if name is None:
-        _list(editions(folder), form)
+        _list(editions(folder), form, folder)
         return
     from glost.publish.editions.making import make  # a list needs none of it
 
@@ -55,18 +57,22 @@ def edition(
     )
 
 
-_COLUMNS = ("edition", "day", "statements", "claims", "sources", "follows", "note", "sum")
+_COLUMNS: tuple[str | Column, ...] = (
+    "edition", "day",
+    *(Column(name, name, "number") for name in ("statements", "claims", "sources")),
+    "follows", "note", Column("sum", "SHA-256", aside=True),
+)  # fmt: skip
+_GROUND = "What each edition says of itself"
 
 
-def _list(found: list[Edition], form: str) -> None:
-    if form == "json":
-        printing.as_json(found)
-    elif not found and form == "table":
+def _list(found: list[Edition], form: str, folder: Path) -> None:
+    if not found and form == "text":
         click.echo("No edition has been made; glost edition NAME makes one.")
-    else:
-        printing.result(form, _COLUMNS, [_row(each) for each in found])
-
-
-def _row(each: Edition) -> tuple[str, ...]:
-    counts = (str(each.statements), str(each.claims), str(each.sources))
-    return (each.name, each.day, *counts, each.previous, each.note, each.digest)
+        return
+    rows = [
+        (each.name, each.day, str(each.statements), str(each.claims), str(each.sources),
+         each.previous, each.note, each.digest)
+        for each in found
+    ]  # fmt: skip
+    told = plain.table("Editions", _COLUMNS, rows, _GROUND)
+    printing.report(told, form, folder, table="table")
