@@ -30,6 +30,7 @@ from glost.desk.views import (
     identifying,
     looking,
     paging,
+    reviewing,
     righting,
     running,
     talking,
@@ -51,6 +52,7 @@ _ROOMS = (
     talking,
     doubting,
     running,
+    reviewing,
 )
 _FIELDS = 400
 _PATIENCE = 1.5

@@ -265,6 +265,8 @@ class Opened:
         Who records, as given last.
     rows
         The rows entered at this sitting, by table.
+    later
+        Pairs that may be one and were put off at this sitting.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -272,6 +274,7 @@ class Opened:
         self.steps: list[Step] = []
         self.by = ""
         self.rows: dict[str, list[dict[str, str]]] = {}
+        self.later: set[tuple[str, str]] = set()
         self._workspace: Workspace | None = None
         self._stamp: object = None
         self._state: State | None = None

@@ -189,6 +189,13 @@ if (player) {
   });
 }
 
+// -- one key for what is done most ----------------------------------------------------------------
+document.addEventListener("keydown", event => {
+  if (event.ctrlKey || event.metaKey || event.altKey || event.target.closest("input, select, textarea")) return;
+  const button = $(`[data-key="${CSS.escape(event.key)}"]`);
+  if (button) { button.click(); event.preventDefault(); }
+});
+
 // -- a talk on the screen: on and back by keys ----------------------------------------------------
 const slides = $$(".slide");
 if (slides.length) document.addEventListener("keydown", event => {

@@ -47,22 +47,39 @@ def remark(opened: Opened, asked: Asked) -> Response:
 
 
 def _rows(state: State, on: list[Claim], asked: Asked) -> dict[str, list[dict[str, str]]]:
-    """Make the row of a note; one that names no source rests on the notes of whoever makes it."""
-    day, by = date.today().isoformat(), asked.get("recorded_by")
     row = {name: asked.get(name) for name in _FIELDS}
-    row |= {"on": "|".join(claim.id for claim in on), "recorded_on": day}
+    row |= {"on": "|".join(claim.id for claim in on), "recorded_on": date.today().isoformat()}
     row["remark"] = sha256(repr(sorted(row.items())).encode()).hexdigest()[:12]
-    rows = {"remarks": [row]}
-    source = tables()["remarks"].column("source")
-    row["source"] = resolved(state, source, row["source"]) if row["source"] else ""
-    if not row["source"] and by:
+    return with_notes(state, "remarks", row)
+
+
+def with_notes(state: State, table: str, row: dict[str, str]) -> dict[str, list[dict[str, str]]]:
+    """Complete a row of what somebody found: one that names no source rests on their own notes.
+
+    Parameters
+    ----------
+    state
+        The collection.
+    table
+        The table.
+    row
+        Its cells, ``recorded_by`` and ``recorded_on`` among them.
+
+    Returns
+    -------
+    dict of list of dict
+        The row by its table, and that of a source for the notes if there is none yet.
+    """
+    rows, by = {table: [row]}, row["recorded_by"]
+    if row["source"]:
+        row["source"] = resolved(state, tables()[table].column("source"), row["source"])
+    elif by:
         row["source"] = f"notes-{_slug(by)}"
         if row["source"] not in state.record.ids.get("source", ()):
-            own = {"source": row["source"], "title": f"[Notes of {by}]", "author": by, "date": day}
-            rows["sources"] = [{**own, "recorded_by": by, "recorded_on": day}]
-    return {
-        table: [{n: c for n, c in r.items() if c} for r in some] for table, some in rows.items()
-    }
+            own = {"source": row["source"], "title": f"[Notes of {by}]", "author": by}
+            day = {"date": row["recorded_on"], "recorded_on": row["recorded_on"]}
+            rows["sources"] = [{**own, **day, "recorded_by": by}]
+    return {name: [{n: c for n, c in r.items() if c} for r in some] for name, some in rows.items()}
 
 
 def _slug(text: str) -> str:

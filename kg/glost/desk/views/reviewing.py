@@ -1,0 +1,173 @@
+"""Pairs that may be one, reviewed one after the other: yes, no or later, each with one key."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from urllib.parse import urlencode
+
+from rdflib import URIRef
+from starlette.responses import RedirectResponse, Response
+
+from glost.answer.alike import KINDS, alike_things, lines_of
+from glost.desk.asked import Asked, Missing, Routes, Unclear
+from glost.desk.frame import page
+from glost.desk.opened import Opened, State, Step
+from glost.desk.views.doubting import with_notes
+from glost.desk.views.looking import last_step, told
+from glost.desk.views.paging import box
+from glost.record.claims import Claim
+from glost.record.entering import enter
+from glost.record.errors import RecordErrors
+from glost.record.images import ImageFile
+from glost.trade.linking.candidates import Match
+from glost.trade.linking.links import LinkKind, Standing
+
+_MARGIN = 12
+_SEEN = 2
+"""Parts of pages that are shown of each of a pair."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of a page on which something rests."""
+
+    file: str
+    image: ImageFile
+    box: tuple[float, float, float, float]
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of a pair, with what is said of it and where."""
+
+    iri: str
+    name: str
+    rows: Sequence[tuple[Claim, str]]
+    parts: Sequence[Part]
+
+
+def review(opened: Opened, asked: Asked) -> Response:
+    """Show the pair of which it is least certain whether they are one, and take what is found."""
+    state = opened.state()
+    given = {name: asked.get(name) for name in ("kind", "list", "with") if asked.get(name)}
+    if asked.saves:
+        return _found(opened, state, asked, given)
+    return _page(opened, state, asked, given)
+
+
+def _page(
+    opened: Opened,
+    state: State,
+    asked: Asked,
+    given: dict[str, str],
+    errors: RecordErrors | None = None,
+) -> Response:
+    pairs = [each for each in _pairs(state, given) if _pair(each) not in opened.later]
+    shown = pairs[0] if pairs else None
+    return page(
+        "review",
+        state,
+        here="/conflicts",
+        status=400 if errors else 200,
+        given=given,
+        kinds=list(KINDS),
+        sources=_lists(state),
+        left=len(pairs),
+        match=shown,
+        sides=[_side(state, iri) for iri in (shown.one, shown.other)] if shown else [],
+        by=asked.get("recorded_by") or opened.by,
+        errors=errors.errors if errors else (),
+        saved=last_step(opened, asked),
+        put_off=len(opened.later),
+    )
+
+
+def _pairs(state: State, given: dict[str, str]) -> list[Match]:
+    """Return the pairs that nobody has decided yet, the least certain first."""
+    if "list" in given and "with" in given:
+        lists = [state.thing(given[name]) for name in ("list", "with")]
+        if None in lists or lists[0] == lists[1]:
+            raise Missing("name two lists of the collection")
+        found = lines_of(state.snapshot, *map(URIRef, map(str, lists)))
+    elif "kind" in given:
+        if given["kind"] not in KINDS:
+            raise Missing(f'"{given["kind"]}" are not compared; {", ".join(KINDS)} are')
+        found = alike_things(state.snapshot, given["kind"])
+    else:
+        return []
+    open_ = [m for m in found if m.standing in (Standing.OPEN, Standing.UNDECIDED)]
+    return sorted(open_, key=lambda m: (abs(m.probability - 0.5), m.one, m.other))
+
+
+def _pair(match: Match) -> tuple[str, str]:
+    return str(match.one), str(match.other)
+
+
+def _lists(state: State) -> list[tuple[str, str]]:
+    """Return the sources that hold lists, by name."""
+    held = {str(each.list) for each in state.snapshot.lists.all}
+    named = sorted((state.called(iri), iri.removeprefix(state.base)) for iri in held)
+    return [(place, name) for name, place in named]
+
+
+def _side(state: State, iri: URIRef) -> Side:
+    withdrawn = state.basis.belief.withdrawn
+    claims = [c for c in state.basis.about(str(iri)) if c.iri not in withdrawn]
+    parts = [part for claim in claims if (part := _part(state, claim)) is not None]
+    rows = [(claim, told(state, claim)) for claim in claims]
+    return Side(str(iri), state.called(str(iri)), rows, parts[:_SEEN])
+
+
+def _part(state: State, claim: Claim) -> Part | None:
+    """Return the part of a page that a claim rests on, with a margin; None if none is shown."""
+    file = state.image_of(claim.passage)
+    image = state.image(file) if file else None
+    place = box(claim.passage.region, image) if image is not None else None
+    if image is None or place is None:
+        return None
+    x, y, w, h = place
+    left, top = max(0.0, x - _MARGIN), max(0.0, y - _MARGIN)
+    right, foot = min(image.width, x + w + _MARGIN), min(image.height, y + h + _MARGIN)
+    name = file.removeprefix("images/")
+    return Part(name, image, (left, top, right - left, foot - top), claim.passage.place)
+
+
+def _found(opened: Opened, state: State, asked: Asked, given: dict[str, str]) -> Response:
+    one, other = asked.get("one"), asked.get("other")
+    back = f"/review?{urlencode(given)}"
+    do = asked.get("do")
+    if do == "later":
+        opened.later.add((one, other))
+        return RedirectResponse(back, 303)
+    if do not in {str(kind) for kind in LinkKind}:
+        raise Unclear("say whether they are the same, are not, or that it is left for later")
+    by, day = asked.get("recorded_by"), date.today().isoformat()
+    row = {
+        **_ends(state, one, other),
+        "kind": do,
+        "evidence": asked.get("evidence"),
+        "source": asked.get("source"),
+        "recorded_by": by,
+        "recorded_on": day,
+    }
+    opened.by = by or opened.by
+    try:
+        done = enter(state.record, with_notes(state, "links", row))
+    except RecordErrors as bad:
+        return _page(opened, state, asked, given, bad)
+    what = f"{state.called(one)} and {state.called(other)}: {do.replace('-', ' ')}"
+    opened.made(done.record, Step(what, entered=done.ids))
+    return RedirectResponse(f"{back}&saved=1", 303)
+
+
+def _ends(state: State, one: str, other: str) -> dict[str, str]:
+    """Name the two: by kind and id if they are of this collection, else by their whole IRIs."""
+    found = {}
+    for name, iri in (("one", one), ("other", other)):
+        own = iri.startswith(state.base)
+        found[name if own else f"{name}_elsewhere"] = iri.removeprefix(state.base)
+    return found
+
+
+ROUTES: Routes = (("/review", review),)
