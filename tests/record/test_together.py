@@ -22,18 +22,9 @@ from glost.record.provenance import record_graph
 from glost.record.record import Record, read
 from glost.record.together import begin, laid
 from glost.trade.linking.links import links_in
-from shelf import write
+from keepers import keeper
 
-TWO = {"flatware": "", "treatments": "", "pieces": "", "assortments": ""}
 BASE = "https://both.example/"
-
-
-def keeper(top: Path, name: str, **tables: str) -> Path:
-    """Write a collection of a keeper of that name."""
-    folder = write(top / name, **{**TWO, **tables})
-    text = f'title = "Shelf of {name}"\nbase = "https://{name}.example/"\npublisher = "{name}"\n'
-    (folder / "collection.toml").write_text(text, encoding="utf-8")
-    return folder
 
 
 @pytest.fixture

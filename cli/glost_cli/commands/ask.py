@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from glost.answer.across import Across, AnswerAcross
 from glost.answer.questions import Answer, Value, describe, question, topics
 from glost.answer.refusals import query_text
 from glost.answer.snapshot import Snapshot
@@ -30,6 +31,11 @@ if TYPE_CHECKING:
 @options.report
 @click.option("--list", "listing", is_flag=True, help="List the named questions.")
 @click.option("--about", is_flag=True, help="Say what QUESTION asks, of what, and why.")
+@click.option(
+    "--through",
+    type=click.Choice(["links"]),
+    help="Ask of a thing what is recorded of all that links say it is; each row names its links.",
+)
 @options.evidence
 @click.option(
     "--seconds",
@@ -46,6 +52,7 @@ def ask(
     form: str,
     listing: bool,
     about: bool,
+    through: str | None,
     evidence: bool,
     seconds: float,
 ) -> None:
@@ -58,6 +65,7 @@ def ask(
     \b
     Examples:
       glost ask crossings --evidence
+      glost ask crossings --through links
       glost ask in-production year=1912
       glost ask my-query.rq --as csv
     """
@@ -72,19 +80,21 @@ def ask(
     elif query.endswith(".rq") and Path(query).is_file():
         text = query_text(Path(query))
         with options.snapshot(folder, as_of) as snapshot:
-            result = snapshot.answers.sparql(text, seconds=seconds)
+            asked = Across(snapshot).seen if through else snapshot
+            result = asked.answers.sparql(text, seconds=seconds)
         _print_result(result, form, folder)
     else:
         question(query)
         given = _parameters(parameters)
         with options.snapshot(folder, as_of) as snapshot:
-            answer = snapshot.answers.ask(query, **given)
+            over = Across(snapshot).ask(query, **given) if through else None
+            answer = over.answer if over else snapshot.answers.ask(query, **given)
             words = snapshot.labels
             if form == "csv":
-                _print_csv(answer, words)
+                _print_csv(answer, words, over)
                 return
             said = _said(snapshot, evidence) if evidence or form != "text" else None
-            made = told(answer, said, lambda value: _word(value, words))
+            made = told(answer, said, lambda value: _word(value, words), over)
         printing.report(made, form, folder, evidence)
 
 
@@ -123,10 +133,15 @@ def _word(value: Value, words: Words) -> str:
     return "" if value is None else words.findable(value)
 
 
-def _print_csv(answer: Answer, words: Words) -> None:
+def _print_csv(answer: Answer, words: Words, over: AnswerAcross | None) -> None:
     rows = [
         [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
         for row in answer.rows
     ]
     heading = answer.heading(lambda value: _word(value, words))
-    printing.as_csv([*answer.columns, "claims"], rows, heading)
+    columns = [*answer.columns, "claims"]
+    if over is not None:
+        columns.append("links")
+        for row, links in zip(rows, over.links, strict=True):
+            row.append(" ".join(str(link.iri) for link in links))
+    printing.as_csv(columns, rows, heading)

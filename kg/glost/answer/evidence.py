@@ -31,12 +31,15 @@ class Finder:
         Says whether a claim is believed.
     under
         Gives the claims that a statement rests on which no claim that is believed makes.
+    note
+        Told each statement of which claims are found; does nothing unless a caller asks.
     """
 
     store: ox.Store
     known: Callable[[str], bool]
     holds: Callable[[str], bool]
     under: Callable[[ox.Triple], Iterable[str]]
+    note: Callable[[ox.Triple], None] = lambda _: None
 
     def claims(
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
@@ -98,11 +101,14 @@ class Finder:
             return set()
         quads = self.store.quads_for_pattern(subject, triple.predicate, triple.object)
         names = (quad.graph_name for quad in quads)
-        return {
+        found = {
             name.value
             for name in names
             if isinstance(name, ox.NamedNode) and self.holds(name.value)
         }
+        if found:
+            self.note(triple)
+        return found
 
 
 class Claims(Protocol):
@@ -126,10 +132,18 @@ class Evidence:
         The dataset.
     why
         Gives the believed statements an inferred one rests on.
+    note
+        Told each statement of which claims are found.
     """
 
-    def __init__(self, claims: Callable[[], Claims], store: ox.Store, why: Why) -> None:
-        self._looked_up, self._store, self._why = claims, store, why
+    def __init__(
+        self,
+        claims: Callable[[], Claims],
+        store: ox.Store,
+        why: Why,
+        note: Callable[[ox.Triple], None] = lambda _: None,
+    ) -> None:
+        self._looked_up, self._store, self._why, self._note = claims, store, why, note
 
     @cached_property
     def _claims(self) -> Claims:
@@ -139,7 +153,11 @@ class Evidence:
     def _finder(self) -> Finder:
         claims = self._claims
         return Finder(
-            self._store, lambda iri: claims.claim(iri) is not None, claims.believes, self._under
+            self._store,
+            lambda iri: claims.claim(iri) is not None,
+            claims.believes,
+            self._under,
+            self._note,
         )
 
     def claims(

@@ -81,12 +81,13 @@ def _clashing(values: Sequence[Node], property_: Node, graph: Graph, margin: Mar
     """Return the values of which some other cannot be true at the same time."""
     wrong: set[Node] = set()
     for a, b in combinations(values, 2):
-        if _differ(a, b, property_, graph, margin):
+        if differ(a, b, property_, graph, margin):
             wrong |= {a, b}
     return sorted(wrong, key=repr)
 
 
-def _differ(a: Node, b: Node, property_: Node, graph: Graph, margin: Margin) -> bool:
+def differ(a: Node, b: Node, property_: Node, graph: Graph, margin: Margin) -> bool:
+    """Say whether two values of a property cannot both be true; see `differing`."""
     if isinstance(a, Literal) and isinstance(b, Literal):
         if a.datatype == b.datatype == EDTF:
             return not overlaps(read_date(str(a), margin), read_date(str(b), margin))

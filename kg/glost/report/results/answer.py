@@ -1,8 +1,9 @@
 """The answer to a named question."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from msgspec import structs
 from rdflib import Literal, URIRef
 
 from glost.answer.questions import ANY, Answer, AnswerRow, Supported, Value
@@ -20,9 +21,11 @@ from glost.report.tree import (
     Statement,
     Table,
 )
+from glost.trade.linking.links import Link
 from glost.words.english import count
 
 if TYPE_CHECKING:
+    from glost.answer.across import AnswerAcross
     from glost.report.things.said import Said
 
 _ASKED = Rule("What was asked")
@@ -31,7 +34,12 @@ _NOT_ASKED = Rule("What each row rests on is looked up when it is asked for")
 _COUNTED = Rule("Counted from the rows")
 
 
-def told(answer: Answer, said: "Said | None", called: Callable[[Value], str]) -> Report:
+def told(
+    answer: Answer,
+    said: "Said | None",
+    called: Callable[[Value], str],
+    across: "AnswerAcross | None" = None,
+) -> Report:
     """Tell the answer to a question.
 
     Parameters
@@ -42,6 +50,8 @@ def told(answer: Answer, said: "Said | None", called: Callable[[Value], str]) ->
         Words statements; None if nobody asks what each row rests on, which takes looking up.
     called
         Says how a value reads.
+    across
+        The same answer with the links that it went over, if it did.
 
     Returns
     -------
@@ -60,10 +70,43 @@ def told(answer: Answer, said: "Said | None", called: Callable[[Value], str]) ->
     )
     parts: list[Part] = [Group(notes)] if notes else []
     columns = tuple(Column(name, name.replace("_", " ")) for name in answer.columns)
-    parts.append(Table(columns, tuple(_row(answer, row, said, called) for row in answer.rows)))
+    rows = tuple(_row(answer, row, said, called) for row in answer.rows)
+    if across is not None:
+        parts += _denied(across, said, called)
+        columns = (*columns, Column("through", "through"))
+        over = (_through(links, called) for links in across.links)
+        rows = tuple(
+            structs.replace(row, cells=(*row.cells, cell))
+            for row, cell in zip(rows, over, strict=True)
+        )
+    parts.append(Table(columns, rows))
     parts.append(Group((Statement((f"{count(len(answer.rows), 'row')}.",), (_COUNTED,)),)))
     section = Section("answer", "The answer", tuple(parts))
     return Report("", answer.question.text, lead, (section,))
+
+
+def _through(links: Iterable[Link], called: Callable[[Value], str]) -> Cell:
+    told: list[str | Ref] = []
+    for link in links:
+        told += ["; "] if told else []
+        told.append(Ref(str(link.iri), called(link.iri)))
+    return tuple(told)
+
+
+def _denied(
+    across: "AnswerAcross", said: "Said | None", called: Callable[[Value], str]
+) -> Iterator[Part]:
+    """Say which links were not gone across."""
+    notes = tuple(
+        Statement(
+            ("Not gone across, since another link denies it: ",
+             Ref(str(link.iri), called(link.iri)), "."),
+            said.passages(link.claims) if said is not None else (_LEFT_OUT,),
+        )
+        for link in across.denied
+    )  # fmt: skip
+    if notes:
+        yield Group(notes)
 
 
 def _row(

@@ -181,6 +181,31 @@ class Links:
         """Of each thing that is the same as others, the first of them by IRI."""
         return {thing: group[0] for group in self.groups for thing in group}
 
+    @cached_property
+    def at_odds(self) -> tuple[tuple[Link, tuple[Link, ...]], ...]:
+        """Links that deny what others say together, each with the fewest of these that do.
+
+        Two things are said not to be the same, or one to be part of the other or to continue it,
+        and yet to be the same, directly or by way of others.
+        """
+        found = []
+        for link in self.every:
+            if link.kind not in (LinkKind.SAME, LinkKind.UNDECIDED):
+                path = self.path(link.one, link.other)
+                if path:
+                    found.append((link, path))
+        return tuple(found)
+
+    @cached_property
+    def sound(self) -> "Links":
+        """Those links of sameness whose group none denies: what may be gone across."""
+        disputed = {self.first[link.one] for link, _ in self.at_odds}
+        return Links(
+            link
+            for link in self.every
+            if link.kind is LinkKind.SAME and self.first[link.one] not in disputed
+        )
+
     def path(self, one: URIRef, other: URIRef) -> tuple[Link, ...]:
         """Return the fewest links by which two things are the same; none if they are not."""
         came = self._reached(one, other)
