@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glost.answer.across import Across, AnswerAcross
 from glost.answer.questions import Answer, Value, describe, question, topics
 from glost.answer.refusals import query_text
 from glost.answer.snapshot import Snapshot
@@ -20,6 +19,7 @@ from glost_cli.group import ASK
 PART = ASK
 
 if TYPE_CHECKING:
+    from glost.answer.across import Across, AnswerAcross
     from glost.report.things.said import Said
 
 
@@ -80,14 +80,14 @@ def ask(
     elif query.endswith(".rq") and Path(query).is_file():
         text = query_text(Path(query))
         with options.snapshot(folder, as_of) as snapshot:
-            asked = Across(snapshot).seen if through else snapshot
+            asked = _across(snapshot).seen if through else snapshot
             result = asked.answers.sparql(text, seconds=seconds)
         _print_result(result, form, folder)
     else:
         question(query)
         given = _parameters(parameters)
         with options.snapshot(folder, as_of) as snapshot:
-            over = Across(snapshot).ask(query, **given) if through else None
+            over = _across(snapshot).ask(query, **given) if through else None
             answer = over.answer if over else snapshot.answers.ask(query, **given)
             words = snapshot.labels
             if form == "csv":
@@ -133,7 +133,13 @@ def _word(value: Value, words: Words) -> str:
     return "" if value is None else words.findable(value)
 
 
-def _print_csv(answer: Answer, words: Words, over: AnswerAcross | None) -> None:
+def _across(snapshot: Snapshot) -> "Across":
+    from glost.answer.across import Across  # few questions are put across links
+
+    return Across(snapshot)
+
+
+def _print_csv(answer: Answer, words: Words, over: "AnswerAcross | None") -> None:
     rows = [
         [*("" if value is None else str(value) for value in row.values), " ".join(row.claims)]
         for row in answer.rows

@@ -21,12 +21,12 @@ from glost.report.tree import (
     Statement,
     Table,
 )
-from glost.trade.linking.links import Link
 from glost.words.english import count
 
 if TYPE_CHECKING:
     from glost.answer.across import AnswerAcross
     from glost.report.things.said import Said
+    from glost.trade.linking.links import Link
 
 _ASKED = Rule("What was asked")
 _LEFT_OUT = Rule("Looked for in all that is on record")
@@ -85,7 +85,7 @@ def told(
     return Report("", answer.question.text, lead, (section,))
 
 
-def _through(links: Iterable[Link], called: Callable[[Value], str]) -> Cell:
+def _through(links: "Iterable[Link]", called: Callable[[Value], str]) -> Cell:
     told: list[str | Ref] = []
     for link in links:
         told += ["; "] if told else []
