@@ -4,7 +4,8 @@ import sys
 
 import pytest
 
-from glost.reason.executor import MASTER, DuckDB, chosen
+from glost.reason.executor import DuckDB, chosen
+from glost.record.partitioned import MASTER
 from glost.usage import UsageError
 
 
@@ -21,6 +22,5 @@ def test_duckdb_unless_the_environment_says_otherwise(
 def test_spark_that_is_not_installed_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(MASTER, "local[2]")
     monkeypatch.setitem(sys.modules, "pyspark.sql", None)
-    monkeypatch.delitem(sys.modules, "glost.reason.spark", raising=False)
     with pytest.raises(UsageError, match=r"GLOST_SPARK is set, but .*pip install glost\[spark\]"):
         chosen()

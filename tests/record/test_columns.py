@@ -3,13 +3,17 @@
 from collections import Counter
 from pathlib import Path
 
+import polars as pl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from glost.names import GLOST
-from glost.record.columns import columns, literal
+from glost.record.columns import PLACE, columns, literal, said_in
 from glost.record.record import read
+from glost.record.rows import RowReader
 from glost.record.sequence import ClaimSequence
-from glost.record.tables import tables
+from glost.record.tables import PARTIAL, tables
 from shelf import write
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
@@ -56,3 +60,39 @@ def test_cells_to_be_quoted_many_values_and_trig(tmp_path: Path, name: str) -> N
     only = frozenset([str(GLOST[name])])
     assert by_columns(claims, only) == by_statements(claims, only)
     assert {at for *_, at in by_columns(claims, only)} if name != "date" else True
+
+
+SCHEMES = read(EXAMPLE).schemes
+CELLS = st.one_of(
+    st.just(""),
+    st.sampled_from(["yes", "no", "plate", "alder", "shape/alder", "1908", "certain"]),
+    st.text("aZ9 |./?;é%+", max_size=6),
+)
+
+
+@st.composite
+def sheets(draw: st.DrawFn) -> tuple[RowReader, list[dict[str, str]]]:
+    table = tables()[draw(st.sampled_from(sorted(tables())))]
+    names = [PARTIAL, *(column.name for column in table.giving if not column.virtual)]
+    rows = draw(
+        st.lists(st.fixed_dictionaries(dict.fromkeys(names, CELLS)), min_size=1, max_size=4)
+    )
+    return RowReader.of(table, "https://example.org/", SCHEMES), rows
+
+
+@settings(max_examples=80, deadline=None)
+@given(sheets())
+def test_rows_together_say_what_each_says_by_itself(
+    sheet: tuple[RowReader, list[dict[str, str]]],
+) -> None:
+    """Whatever stands in the cells, checked or not: both ways go by the one description."""
+    reader, rows = sheet
+    frame = pl.DataFrame(rows, schema=dict.fromkeys(rows[0], pl.String)).with_row_index(PLACE)
+    frame = frame.with_columns(pl.col(PLACE).cast(pl.Int64))
+    together = {(name, *row) for name, found in said_in(reader, frame, ALL) for row in found.rows()}
+    alone = {
+        (str(p), str(s), str(o), literal(o), at)
+        for at, row in enumerate(rows)
+        for s, p, o in reader.statements({name: cell for name, cell in row.items() if cell}, ALL)
+    }
+    assert together == alone

@@ -1,4 +1,6 @@
-"""The closure on Spark gives what it gives on DuckDB: local mode, and a master with two workers.
+"""Spark gives what one machine gives: the closure, and the statement table.
+
+In local mode, and the closure by a master with two workers too.
 
 Not part of the ordinary run, for it needs Java and the extra ``spark``:
 
@@ -11,6 +13,7 @@ import subprocess
 import threading
 import time
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import pyspark
@@ -22,10 +25,14 @@ from glost.answer.snapshot import Snapshot
 from glost.reason.closure import Closure, close_quads
 from glost.reason.coding import encode
 from glost.reason.compiler import compile_rules
-from glost.reason.executor import MASTER, SHARED
 from glost.reason.spark import Spark
+from glost.record.columns import columns, made_here
+from glost.record.partitioned import MASTER, SHARED, made_on
+from glost.record.record import read
+from glost.record.tables import tables
 from shelf import write
 
+EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
 PREFIXES = """
 @prefix : <https://example.org/> .
 @prefix owl: <http://www.w3.org/2002/07/owl#> .
@@ -169,3 +176,21 @@ def test_a_collection_is_closed_on_spark_where_the_environment_says_so(
     assert isinstance(snapshot.closure.engine.executor, Spark)
     assert snapshot.closure.inferred.sorted() == expected
     assert snapshot.findings() == Snapshot(shelf).findings()
+
+
+def test_the_statement_table_is_the_same_from_either_maker(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Quoted cells, partial rows and many values among them; every property of every table."""
+    monkeypatch.setenv(SHARED, str(tmp_path))
+    claims = read(EXAMPLE).claims
+    properties = frozenset(c.property for table in tables().values() for c in table.giving)
+    spark = session("local[2]")
+    found = columns(claims, properties, partial(made_on, spark))
+    expected = columns(claims, properties, made_here)
+    assert set(found) == set(expected) == properties
+    assert sum(frame.height for frame in expected.values()) > 10_000
+    for name, frame in expected.items():
+        assert found[name].sort(frame.columns).equals(frame.sort(frame.columns)), name
+    assert list(tmp_path.iterdir()) == []
+    spark.stop()

@@ -1,7 +1,6 @@
 """What runs the SQL: the interface the engine asks for, DuckDB behind it, and what is chosen."""
 
 import os
-import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Protocol
@@ -10,12 +9,7 @@ import duckdb
 import numpy as np
 from numpy.typing import NDArray
 
-from glost.usage import UsageError
-
-MASTER = "GLOST_SPARK"
-"""The environment variable that names a master of Spark to close facts on; DuckDB if empty."""
-SHARED = "GLOST_SPARK_FOLDER"
-"""The environment variable that names a folder which Spark's driver and all its workers share."""
+from glost.record.partitioned import MASTER, session, shared_folder
 
 Columns = Mapping[str, NDArray[Any]]
 
@@ -152,9 +146,6 @@ def chosen() -> Executor:
     master = os.environ.get(MASTER, "")
     if not master:
         return DuckDB()
-    try:
-        from glost.reason.spark import Spark
-    except ImportError as missing:
-        raise UsageError(f"{MASTER} is set, but {missing}") from missing
-    folder = Path(tempfile.mkdtemp(prefix="glost-", dir=os.environ.get(SHARED) or None))
-    return Spark.on(master, folder / "tables")
+    from glost.reason.spark import Spark
+
+    return Spark(session(master), shared_folder() / "tables")

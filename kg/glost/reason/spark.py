@@ -9,7 +9,7 @@ import shutil
 from collections.abc import Sequence
 from itertools import count
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import polars as pl
@@ -17,12 +17,8 @@ from numpy.typing import NDArray
 
 from glost.reason.executor import Columns, moved
 
-try:
+if TYPE_CHECKING:
     from pyspark.sql import DataFrame, SparkSession  # type: ignore[import-not-found,unused-ignore]
-except ImportError as error:
-    raise ImportError(
-        "closing facts on Spark needs pyspark, which is not installed: pip install glost[spark]"
-    ) from error
 
 
 class Spark:
@@ -36,19 +32,12 @@ class Spark:
         A new folder for the slices, on storage that the driver and all workers share.
     """
 
-    def __init__(self, session: SparkSession, folder: Path) -> None:
+    def __init__(self, session: "SparkSession", folder: Path) -> None:
         self._session, self._folder = session, folder
         self._slices: dict[str, list[Path]] = {}
         self._kinds: dict[str, str] = {}
         self._numbers = count()
         folder.mkdir(parents=True)
-
-    @classmethod
-    def on(cls, master: str, folder: Path) -> "Spark":
-        """Make tables on a master, ``spark://host:7077`` or ``local[2]``; see the class."""
-        builder = SparkSession.builder.master(master).appName("glost")
-        builder = builder.config("spark.ui.showConsoleProgress", "false")
-        return cls(builder.config("spark.ui.enabled", "false").getOrCreate(), folder)
 
     def _new(self, table: str) -> Path:
         return self._folder / f"{table}-{next(self._numbers)}"
@@ -62,7 +51,7 @@ class Spark:
             frame = self._session.createDataFrame([], kind)
         frame.createOrReplaceTempView(table)
 
-    def _write(self, table: str, frame: DataFrame) -> tuple[Path, int]:
+    def _write(self, table: str, frame: "DataFrame") -> tuple[Path, int]:
         path = self._new(table)
         frame.write.parquet(str(path))
         return path, self._session.read.schema(self._kinds[table]).parquet(str(path)).count()

@@ -9,17 +9,19 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
+from itertools import chain
 from operator import or_
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import polars as pl
 from rdflib import Literal
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
-from glost.record.claims import Claim
-from glost.record.rows import RowColumn
+from glost.record.claims import Claim, Triple
+from glost.record.rows import RowColumn, RowReader
 from glost.record.sequence import ClaimSequence
+from glost.record.sheets import ROW
 from glost.record.tables import PARTIAL, SEPARATOR
 from glost.record.templates import LEAD, Template
 
@@ -35,6 +37,8 @@ SCHEMA = pl.Schema(
 quotation marks, with the datatype's IRI bare: nothing, ``@en`` or ``^^http://…#gYear``."""
 NOTHING = pl.DataFrame(schema=SCHEMA)
 """What nobody says."""
+PLACE = "\x00place"
+"""The column of the place of a row's claim among some claims."""
 _OWN = "\x00plain"
 _PLAIN = r"^[A-Za-z0-9._~-]*$"
 _OPEN = r"^[A-Za-z0-9._~:/?#\[\]@!$&'()*+,;=-]*$"
@@ -70,7 +74,23 @@ class StatementTable:
     of: Mapping[str, pl.DataFrame]
 
 
-def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.DataFrame]:
+Sheet: TypeAlias = tuple[RowReader, pl.DataFrame]
+"""How the rows of a sheet become statements, and the rows, each with its claim's place, `PLACE`."""
+
+Said: TypeAlias = tuple[str, pl.DataFrame]
+"""A property, by its IRI, and statements of it."""
+
+
+class StatementMaker(Protocol):
+    """Makes statements of the rows of sheets: on this machine, or on a cluster."""
+
+    def __call__(self, sheets: Sequence[Sheet], properties: frozenset[str]) -> Iterable[Said]:
+        """Yield what the rows say of some properties."""
+
+
+def columns(
+    claims: ClaimSequence, properties: frozenset[str], make: StatementMaker | None = None
+) -> dict[str, pl.DataFrame]:
     """Return what claims say of some properties.
 
     Parameters
@@ -79,6 +99,9 @@ def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.D
         The claims.
     properties
         IRIs of the properties.
+    make
+        What makes statements of rows; if None, as the environment has it, see
+        `glost.record.partitioned.chosen`.
 
     Returns
     -------
@@ -87,23 +110,44 @@ def columns(claims: ClaimSequence, properties: frozenset[str]) -> dict[str, pl.D
         ``claim``, the place of the claim among `claims`, counted from 0; in no particular order.
         The same as the claims' statements give.
     """
+    from glost.record.partitioned import chosen
+
     frames: dict[str, list[pl.DataFrame]] = {name: [] for name in properties}
     parts, single = claims.parts()
-    for part in parts:
-        givers = [g for g in part.rows.expander.givers if g.column.property in properties]
-        if not givers:
-            continue
-        frame = part.rows.frame[part.at].with_columns(pl.Series("claim number", part.places))
-        frame = frame.with_columns(pl.col(pl.String).fill_null(""))
-        frame = frame.with_columns(_plain(givers, frame).alias(_OWN))
-        single += frame.filter(~pl.col(_OWN))["claim number"].to_list()
-        frame = frame.filter(pl.col(_OWN))
-        said = pl.collect_all(_said(giver, frame) for giver in givers)
-        for giver, found in zip(givers, said, strict=True):
-            frames[giver.column.property].append(found)
-    for name, found in _one_by_one(claims, single, properties):
+    sheets = [
+        (part.rows.expander, part.rows.frame[part.at].with_columns(pl.Series(PLACE, part.places)))
+        for part in parts
+        if any(giver.column.property in properties for giver in part.rows.expander.givers)
+    ]
+    told = ((at, claims[at].saying(properties)) for at in single)
+    for name, found in chain((make or chosen())(sheets, properties), _one_by_one(told)):
         frames[name].append(found)
     return {name: pl.concat(found) if found else NOTHING for name, found in frames.items()}
+
+
+def made_here(sheets: Iterable[Sheet], properties: frozenset[str]) -> Iterator[Said]:
+    """Make statements of rows on this machine: a `StatementMaker`."""
+    for reader, frame in sheets:
+        yield from said_in(reader, frame, properties)
+
+
+def said_in(reader: RowReader, frame: pl.DataFrame, properties: frozenset[str]) -> Iterator[Said]:
+    """Yield what rows of one sheet say of some properties.
+
+    Templates are filled in for all rows at once, but for those with a cell that has to be quoted in
+    an IRI and for partial rows, which are read one by one.
+    """
+    givers = [giver for giver in reader.givers if giver.column.property in properties]
+    frame = frame.with_columns(pl.col(pl.String).fill_null(""))
+    frame = frame.with_columns(_plain(givers, frame).alias(_OWN))
+    plain, others = frame.filter(pl.col(_OWN)), frame.filter(~pl.col(_OWN))
+    said = pl.collect_all(_said(giver, plain) for giver in givers)
+    for giver, found in zip(givers, said, strict=True):
+        yield giver.column.property, found
+    rows = others.drop(_OWN, PLACE, ROW, strict=False).iter_rows(named=True)
+    filled = ({name: cell for name, cell in row.items() if cell} for row in rows)
+    told = (reader.statements(values, properties) for values in filled)
+    yield from _one_by_one(zip(others[PLACE], told, strict=True))
 
 
 def literal(term: Node) -> str | None:
@@ -115,12 +159,10 @@ def literal(term: Node) -> str | None:
     return f"^^{term.datatype}" if term.datatype is not None else ""
 
 
-def _one_by_one(
-    claims: ClaimSequence, places: Sequence[int], properties: frozenset[str]
-) -> Iterator[tuple[str, pl.DataFrame]]:
+def _one_by_one(told: Iterable[tuple[int, Iterable[Triple]]]) -> Iterator[Said]:
     said: dict[str, list[tuple[str, str, str | None, int]]] = defaultdict(list)
-    for at in places:
-        for subject, predicate, value in claims[at].saying(properties):
+    for at, statements in told:
+        for subject, predicate, value in statements:
             said[str(predicate)].append((str(subject), str(value), literal(value), at))
     for name, found in said.items():
         yield name, pl.DataFrame(found, schema=SCHEMA, orient="row")
@@ -184,7 +226,7 @@ def _said(giver: RowColumn, frame: pl.DataFrame) -> pl.LazyFrame:
         pl.col("claim subject").alias("subject"),
         value.alias("object"),
         kind.alias("literal"),
-        pl.col("claim number").alias("claim"),
+        pl.col(PLACE).alias("claim"),
     ).cast(SCHEMA)
 
 
