@@ -3,6 +3,11 @@
 Rows of one sheet are taken together: their templates are filled in for all of them at once. Rows
 with a cell that would have to be quoted in an IRI, partial rows, claims of which a part is
 withdrawn, and claims that were not read from a table are taken one by one.
+
+`glost.record.rows` makes the same of one row by itself, by the same compiled description. Neither
+will do for both: of the pieces of an example one row takes 8 ms together and 0.02 ms by itself,
+100,000 take 0.17 s together and 2.2 s one by one. A test of random cells holds one against the
+other.
 """
 
 from collections import defaultdict
