@@ -248,11 +248,15 @@ def test_pages_tell_search_engines_what_they_are_about(site: Path) -> None:
         (script,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', text)
         (told,) = jsonld.expand(json.loads(script))
         assert told["@id"] == f"https://example.org/shelf/{page}"
-        assert told["@type"] == [f"https://schema.org/{kind or 'VisualArtwork'}"]
+        assert told["@type"] == [f"https://schema.org/{kind or 'IndividualProduct'}"]
         (found,) = told["https://schema.org/name"]
         assert found["@value"] == name or not name
         (within,) = told["https://schema.org/subjectOf"]
         assert within["@id"] == "https://example.org/shelf/"
+    for page in ("index", "data/index"):
+        text = (site / f"{page}.html").read_text(encoding="utf-8")
+        (script,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', text)
+        assert json.loads(script)["@type"] == "Dataset"
 
 
 def test_the_schemes_are_skos_and_the_tables_read_back_as_the_same_claims(

@@ -19,6 +19,7 @@ from glost.publish.editions.edition import editions
 from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
+from glost.publish.site.schema_org import dataset
 from glost.record.writing import csv_files, rows_of, trig_text
 
 _LINES = "data/dataset.nq"
@@ -44,7 +45,8 @@ def data_files(
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",
                files=[(each.path, _octets(each.octets), each.told.title) for each in files],
                editions=editions(holdings.snapshot.record.collection.path),
-               base=holdings.base, triples=counts.all)  # fmt: skip
+               base=holdings.base, triples=counts.all,
+               schema=dataset(holdings, frame, files))  # fmt: skip
 
 
 def _octets(size: int) -> str:

@@ -11,12 +11,12 @@ from urllib.parse import quote
 from rdflib import URIRef
 
 from glost.names import GLOST
+from glost.publish.data.annotations import words
 from glost.publish.data.described import json_bytes
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage
 from glost.words.labels import label
-from glost.words.sentences import says
 
 CONTEXT = "http://iiif.io/api/presentation/3/context.json"
 """The context the specification requires to be named; nothing here fetches it."""
@@ -128,18 +128,14 @@ def _annotations(
 ) -> Iterator[Json]:
     for passage, region in images.cited.get(picture.file, {}).items():
         for claim in holdings.passages[passage][1]:
-            told = says(holdings.graphs[claim.iri], holdings.words)
-            if claim.iri in holdings.withdrawn:
-                told = f"Withdrawn: {told}"
-            for part in holdings.snapshot.belief.parts.get(claim.iri, ()):
-                told += f". Withdrawn: {says(part.statements, holdings.words)}"
             data = holdings.addresses.file(str(claim.iri), ".ttl") or ""
             yield {
                 "id": f"{iri}/claims/{quote(claim.id)}",
                 "type": "Annotation",
                 "motivation": "describing",
                 "body": {
-                    "type": "TextualBody", "value": told, "format": "text/plain", "language": "en",
+                    "type": "TextualBody", "value": words(holdings, claim),
+                    "format": "text/plain", "language": "en",
                 },
                 "target": f"{iri}#{region.xywh}",
                 "seeAlso": [

@@ -11,7 +11,7 @@ from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import Links
-from glost.publish.site.paths import DATA, more, root
+from glost.publish.site.paths import DATA, more, quoted, root
 from glost.publish.site.schema_org import schema
 from glost.record.claims import Claim
 from glost.report.as_html import Html
@@ -214,9 +214,13 @@ class Entities:
             report,
             kind(held.kind(iri)),
             self._pictures(iri),
-            schema=schema(held, iri),
+            schema=schema(held, iri, self._addresses(iri)),
             manifest=self._manifest(iri),
         )
+
+    def _addresses(self, iri: str) -> list[str]:
+        """Return the addresses of the pictures of a thing."""
+        return [self.holdings.base + quoted(each.file) for each in self.images.of.get(iri, ())]
 
     def _manifest(self, iri: str) -> str:
         """Return the IIIF manifest of a source with page images."""

@@ -11,6 +11,7 @@ from glost.publish.site.entities import ROOT, Entities
 from glost.publish.site.frame import fill, filled
 from glost.publish.site.holdings import GRAPHS
 from glost.publish.site.paths import more
+from glost.publish.site.schema_org import dataset
 from glost.report.kinds import kind
 from glost.report.things.related import listing, natural
 from glost.report.tree import Report, Section
@@ -116,7 +117,7 @@ class ListPages:
             "front.html", "index.html", self._made.frame, title="Front page", section="Collection",
             held=held, groups=groups, contradictions=severities.count("contradiction"),
             findings=len(severities), spotlight=self._spotlight(),
-            whole=self._made.drawings.whole(),
+            whole=self._made.drawings.whole(), schema=dataset(self._held, self._made.frame),
         )  # fmt: skip
 
     def missing(self) -> Iterator[tuple[str, bytes]]:

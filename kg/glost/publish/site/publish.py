@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from glost.answer.snapshot import Snapshot
 from glost.collecting import undisturbed
+from glost.publish.data.annotations import annotations_file
 from glost.publish.data.described import Described
 from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
@@ -121,6 +122,7 @@ class Making:
         yield from search_files(entities, lists)
         progress("data")
         yield from data_files(held, frame, entities.images)
+        yield from annotations_file(held, frame, entities.images)
         yield from manifests(held, frame, entities.images)
         yield from edition_files(held.snapshot.record.collection.path, frame)
         progress("pages")
