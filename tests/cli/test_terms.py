@@ -69,6 +69,7 @@ def test_terms_of_ones_own_are_marked() -> None:
         ("roles", {"role"}),
         ("Kiln kinds", {"kiln-kind"}),
         ("relations of time", {"relation"}),
+        ("relations of a match", {"match-relation"}),
         ("relations", {"relation"}),
         (
             "kinds",

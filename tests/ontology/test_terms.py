@@ -127,7 +127,7 @@ def test_every_list_the_tables_refer_to_is_there() -> None:
         for entry in (value if isinstance(value, list) else [value])
         if str(entry).startswith("scheme/")
     }
-    assert len(schemes) == 14
+    assert len(schemes) == 15
     assert schemes <= {str(term) for term in graph.subjects(RDF.type, SKOS.ConceptScheme)}
     for scheme in schemes:
         assert len({*graph.subjects(SKOS.inScheme, URIRef(scheme))}) >= 2

@@ -60,6 +60,8 @@ FULL = {
     "shape/birch,,same,shape/alder,,One rim.,letter\n"
     "shape/birch,,not-the-same,,https://b.example/offering/a%2Fb.é?c=d%25#e,,letter\n"
     ",https://b.example/shape/x,part-of,shape/alder,,,letter\n",
+    "matches": "thing,relation,match,name_there,evidence,source\n"
+    "shape/birch,close,https://names.example.org/n%C3%A9/417#it,Birch (ware),One rim.,letter\n",
     "sequences": "thing,thing_point,relation,other,other_point,at_least,source\n"
     "shape/birch,begin,after,shape/alder,end,1,letter\n",
     "code_schemes": "scheme,pottery,codes,pattern,source\nnums,harrow,treatment-number,{line}{run},letter\n",

@@ -5,11 +5,15 @@ from pathlib import Path
 
 import click
 
+from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
+from glost.record.files import write_whole
 from glost_cli import options
 from glost_cli.group import SHOW
 
 PART = SHOW
+
+_SUFFIXES = {**ENDINGS, **SUFFIXES}
 
 
 @click.command()
@@ -19,7 +23,7 @@ PART = SHOW
 @click.option(
     "--as",
     "form",
-    type=click.Choice([*FORMATS, "tables"]),
+    type=click.Choice([*FORMATS, "tables", *ENDINGS]),
     help="The format.  [default: by the ending of TARGET]",
 )
 def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> None:
@@ -28,6 +32,10 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     TriG, N-Quads and JSON-LD hold everything: what is believed and what follows from it in the
     default graph, every claim in a graph of its own, and what is said of the claims. Turtle holds
     the default graph. "tables" writes every claim back into tables, in a new folder TARGET.
+
+    "skos" and "sssom" hold the matches to authorities alone: in the mapping relations of SKOS, as
+    Turtle, and as a table with who found each and when, in the Simple Standard for Sharing
+    Ontological Mappings (TARGET.skos.ttl, TARGET.sssom.tsv).
     """
     form = form or _by_suffix(target)
     with options.snapshot(folder, as_of) as snapshot:
@@ -38,6 +46,13 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
                 raise click.UsageError("tables hold every claim; --as-of does not apply to them")
             files = write_tables(snapshot.record, target)
             click.echo(f"Wrote {len(files)} files to {target}.")
+        elif form in ENDINGS:
+            written = sssom_bytes(snapshot) if form == SSSOM else skos_bytes(snapshot)
+            if target is None:
+                click.echo(written, nl=False)
+            else:
+                write_whole(target, written)
+                click.echo(f"Wrote {target}.")
         elif target is None:
             click.echo(rdf_bytes(snapshot.contents, form), nl=False)
         else:
@@ -47,8 +62,8 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
 
 def _by_suffix(target: Path | None) -> str:
     if target is not None:
-        for form, suffix in SUFFIXES.items():
-            if target.suffix == suffix:
+        for form, suffix in _SUFFIXES.items():
+            if target.name.endswith(suffix):
                 return form
-    endings = ", ".join(f"{suffix} ({form})" for form, suffix in SUFFIXES.items())
+    endings = ", ".join(f"{suffix} ({form})" for form, suffix in _SUFFIXES.items())
     raise click.UsageError(f"say the format with --as, or name a file ending in {endings}")

@@ -207,6 +207,7 @@ class Snapshot:
         yield from reckoned(self.chronology)
         yield from self.forms.reckoned()
         yield from self.homes_by_number
+        yield from self.mappings
         yield from following(self.lists)
         yield from judged(self.having, self.holding, self.chronology, self.words, self.record.base)
         yield from named(self.words, self.chronology, self.record.base)
@@ -279,6 +280,13 @@ class Snapshot:
         return homes_by_number(self.belief, self.record.collection.margin)
 
     @cached_property
+    def mappings(self) -> "dict[Triple, tuple[Triple, ...]]":
+        """Each thing in a mapping relation to what an authority lists, with what it rests on."""
+        from glost.trade.linking.matches import mappings
+
+        return mappings(self.belief)
+
+    @cached_property
     def lists(self) -> "Lists":
         """Every assortment believed."""
         from glost.trade.assortments.lists import Lists
@@ -340,6 +348,8 @@ class Snapshot:
             return self.forms.grounds(URIRef(str(triple[0])))
         if triple[1] == GLOST.homeByNumber:
             return self.homes_by_number[triple]
+        if triple in self.mappings:
+            return self.mappings[triple]
         if triple[1] == GLOST.followsAssortment:
             return self.lists.ordering
         return self.closure.why(triple).facts

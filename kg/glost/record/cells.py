@@ -9,7 +9,7 @@ from itertools import chain
 from urllib.parse import quote, unquote
 
 from glost.limits import CELL, FIGURES, NUMBER
-from glost.names import EDTF
+from glost.names import EDTF, SCHEMES
 from glost.record.characters import control
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
@@ -17,6 +17,7 @@ from glost.record.errors import nearest, quoted, suggestion
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.schemes import TermScheme
 from glost.record.tables import SEPARATOR, Column, kinds, tables
+from glost.record.templates import decoded
 
 YES = {"yes", "true", "1"}
 """What may stand for yes, in lower case."""
@@ -66,6 +67,16 @@ class Index:
     ids: Mapping[str, frozenset[str]]
     claims: frozenset[str]
     schemes: Mapping[str, TermScheme]
+
+    @property
+    def own_terms(self) -> frozenset[str]:
+        """The collection's own terms, each as ``scheme/id``."""
+        return frozenset(
+            f"{scheme.name}/{slug}"
+            for scheme in self.schemes.values()
+            for slug, iri in scheme.iris.items()
+            if not iri.startswith(SCHEMES)
+        )
 
 
 def text_fault(cell: str) -> CellError | None:
@@ -135,6 +146,8 @@ def _datatype(column: Column) -> Callable[[str], str]:
         return _decimal
     if column.format:
         pattern = re.compile(column.format)
+        if _WHOLE_IRI.fullmatch(column.value):  # so that an IRI is written in one way
+            return lambda cell: decoded(_formatted(cell, column, pattern))
         return lambda cell: _formatted(cell, column, pattern)
     return lambda cell: cell
 
@@ -196,6 +209,7 @@ def _decimal(cell: str) -> str:
     return cell
 
 
+_WHOLE_IRI = re.compile(r"\{\+\w+\}")
 _WHOLE = re.compile("-?[0-9]+")
 _DECIMAL = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _DAY = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -244,7 +258,8 @@ def _id_format() -> str:
 def _reference(column: Column, index: Index) -> Callable[[str], str]:
     target = column.refers[0]
     if target == "*":
-        return lambda cell: _any_thing(cell, index)
+        terms = index.own_terms if "terms" in column.refers else frozenset()
+        return lambda cell: cell if cell in terms else _any_thing(cell, index)
     if target.startswith("scheme/"):
         scheme = index.schemes[target.removeprefix("scheme/")]
         return lambda cell: _concept(cell, scheme)

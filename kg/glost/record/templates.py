@@ -97,9 +97,11 @@ def _quoted(value: str, operator: str) -> str:
 
 
 def _unquoted(value: str, operator: str) -> str:
-    """Decode a value; with ``+`` what would be read otherwise stays encoded."""
-    if operator != "+":
-        return unquote(value)
+    return decoded(value) if operator == "+" else unquote(value)
+
+
+def decoded(value: str) -> str:
+    """Decode a value that stands whole in an IRI; what would be read otherwise stays encoded."""
     return _TRIPLETS.sub(
         lambda found: "".join(
             quote(sign, safe="") if sign in _RESERVED + "%" else sign for sign in unquote(found[0])

@@ -13,6 +13,7 @@ from glost.publish.data.crm import crm_turtle
 from glost.publish.data.described import context_file
 from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.facts import PublishedFile, StatementCounts
+from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
 from glost.publish.data.servers import rules
 from glost.publish.editions.canonical import lines_of
 from glost.publish.editions.edition import editions
@@ -57,6 +58,8 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
     """Write the whole collection in each format; a file is forgotten once it is taken."""
     snapshot = holdings.snapshot
     yield "data/crm.ttl", crm_turtle(holdings)
+    yield f"data/matches{ENDINGS['skos']}", skos_bytes(snapshot)
+    yield f"data/matches{ENDINGS[SSSOM]}", sssom_bytes(snapshot)
     holdings.forget_answers()  # nothing is asked any more
     yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")

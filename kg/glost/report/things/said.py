@@ -17,7 +17,7 @@ from glost.record.index import whole
 from glost.record.spelling import id_of
 from glost.report.things.basis import Basis, place
 from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
-from glost.words.labels import Words, label
+from glost.words.labels import Words, kind_of, label
 from glost.words.sentences import FRAME, POINTS, citation, says, withdrawal
 
 _NAMES = {RDFS.label: "name", DCTERMS.title: "title", SKOS.prefLabel: "name",
@@ -59,8 +59,19 @@ class Said:
         if found is None:
             kind, _, name = id_of(str(thing)).partition("/")
             text = f"claim {name}" if kind == "claim" else label(thing, self._words)
+            if self._elsewhere(thing):
+                text = str(thing)
             found = self._things[thing] = Ref(str(thing), text)
         return found
+
+    def _elsewhere(self, thing: Node) -> bool:
+        """Say whether a thing is one that others describe, and nothing here names."""
+        return (
+            isinstance(thing, URIRef)
+            and not thing.startswith(self._base)
+            and bool(kind_of(thing))
+            and not self._words.known(thing)
+        )
 
     def value(self, value: Node) -> str | Ref:
         """Return a value: a thing by its name, a date in words, anything else as written."""
