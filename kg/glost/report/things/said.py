@@ -44,7 +44,7 @@ class Said:
     about: str = ""
 
     def __init__(self, basis: Basis, quoting: bool = False) -> None:
-        self._quoting = quoting
+        self._quoting, self._base = quoting, basis.base
         self._belief: Belief = basis.belief
         self._words: Words = basis.words
         self._cited: dict[URIRef, CitedClaim] = {}
