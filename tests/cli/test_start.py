@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from glost_cli import group
 from glost_cli.main import glost
 from shelf import write
+from shelf_of_codes import PLANTS
 
 HEAVY = {"duckdb", "jinja2", "matplotlib", "networkx", "numpy", "owlrl", "PIL", "pint", "polars",
          "pyoxigraph", "pyshacl", "rdflib", "rich", "scipy"}  # fmt: skip
@@ -64,6 +65,7 @@ def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(tmp_path: Pat
         (("show", "shape/alder"), {"sqlite3"}),
         (("when", "shape/alder"), {"sqlite3"}),
         (("date", "piece/p1"), {"sqlite3"}),
+        (("plant", "old"), {"sqlite3"}),
         (("check",), {"PIL"}),
     ],
     ids=lambda each: next(iter(each)),
@@ -71,7 +73,7 @@ def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(tmp_path: Pat
 def test_what_is_looked_up_in_what_is_kept_imports_no_more_than_that(
     tmp_path: Path, words: tuple[str, ...], libraries: set[str]
 ) -> None:
-    words = (*words, "-c", str(write(tmp_path / "shelf")))
+    words = (*words, "-c", str(write(tmp_path / "shelf", plants=PLANTS)))
     assert {"polars", "numpy"} <= imported(*words, cache=str(tmp_path / "kept"))
     names = imported(*words, cache=str(tmp_path / "kept"))
     found = (HEAVY | {"sqlite3"}) & names

@@ -41,7 +41,7 @@ def plant(
     """
     assumed = working.settled(settings)
     with options.snapshot(folder, as_of) as snapshot:
-        iri = find_thing(snapshot.record, plant_, "plant")
-        report = plant_report(snapshot.belief, snapshot.words, iri, snapshot.chronology, assumed)
+        iri = find_thing(snapshot.stored, plant_, "plant")
+        report = plant_report(snapshot.kept, snapshot.labels, iri, snapshot.stored_times, assumed)
         made = told(report, Said(Kept(snapshot), evidence))
     printing.report(made, form, folder, evidence, table="capacity")

@@ -22,7 +22,7 @@ from glost.trade.kilns.reckoned import AT_LEAST, Reckoned, reckon
 from glost.trade.kilns.replacing import BISQUE
 from glost.trade.kilns.timeline import Stay, stays, years
 from glost.trade.kilns.tunnel import Tunnel
-from glost.trade.times import Chronology
+from glost.trade.times.bounded import Timed
 from glost.words.labels import Words, label
 
 FIRINGS = (BISQUE, URIRef(f"{SCHEMES}firing/glost"), URIRef(f"{SCHEMES}firing/decorating"))
@@ -132,7 +132,7 @@ def plant_report(
     belief: Belief,
     graph: Graph | Words,
     plant: URIRef,
-    times: Chronology,
+    times: Timed,
     assumed: Assumptions | None = None,
 ) -> PlantReport:
     """Gather a plant's kilns through time and reckon its capacity.

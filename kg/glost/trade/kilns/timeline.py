@@ -10,7 +10,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, in_order
 from glost.record.dates import calendar_day, day_number
 from glost.trade.kilns.figures import KilnCount, count_of
-from glost.trade.times import Chronology
+from glost.trade.times.bounded import Timed
 
 Days: TypeAlias = tuple[int | None, int | None]
 """The earliest and latest day something may have happened, as day numbers; None if not known."""
@@ -59,7 +59,7 @@ class Stay:
         return (begun is None or begun <= last) and (ended is None or ended >= first)
 
 
-def stays(belief: Belief, plant: URIRef, times: Chronology) -> tuple[Stay, ...]:
+def stays(belief: Belief, plant: URIRef, times: Timed) -> tuple[Stay, ...]:
     """Return the time of each kiln in a plant, the earliest first.
 
     Parameters
@@ -98,7 +98,7 @@ def stays(belief: Belief, plant: URIRef, times: Chronology) -> tuple[Stay, ...]:
     return tuple(sorted(found, key=lambda s: (s.begin[0] or 0, s.begin[1] or 0, s.kiln)))
 
 
-def dating(times: Chronology, point: URIRef) -> tuple[Claim, ...]:
+def dating(times: Timed, point: URIRef) -> tuple[Claim, ...]:
     """Return the claims on which the bounds of a point rest."""
     arguments = (times.why_not_before(point), times.why_not_after(point))
     return tuple(claim for each in arguments if each for claim in each.claims)
