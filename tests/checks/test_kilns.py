@@ -14,8 +14,8 @@ from glost.answer.snapshot import Snapshot
 from glost.trade.kilns.amounts import convert
 from glost.trade.kilns.assumptions import assumptions
 from glost.trade.kilns.findings import kiln_findings
+from glost.trade.kilns.kiln import KilnResult, kiln_result
 from glost.trade.kilns.reckoned import Reckoned
-from glost.trade.kilns.report import KilnReport, kiln_report
 from glost.trade.kilns.settings import read_setting
 from shelf import write
 
@@ -27,11 +27,11 @@ def snapshot(tmp_path: Path, kilns: str, zones: str = "") -> Snapshot:
     return Snapshot(write(tmp_path / "c", plants=PLANTS, kilns=kilns, kiln_zones=zones))
 
 
-def report(here: Snapshot, name: str, *settings: str) -> KilnReport:
-    return kiln_report(here.belief, here.graph, URIRef(BASE + name), assumptions(*settings))
+def report(here: Snapshot, name: str, *settings: str) -> KilnResult:
+    return kiln_result(here.belief, here.graph, URIRef(BASE + name), assumptions(*settings))
 
 
-def figure(told: KilnReport, name: str, of: str = "") -> Reckoned:
+def figure(told: KilnResult, name: str, of: str = "") -> Reckoned:
     (found,) = [
         line.reckoned for line in told.reckoned if (line.of, line.reckoned.name) == (of, name)
     ]

@@ -17,7 +17,7 @@ from glost.report.tree import Report
 from glost.trade.assortments.compare import ComparedSide, Comparison, compare
 from glost.trade.assortments.lists import Lists
 from glost.trade.assortments.matrix import by_lists, by_shapes
-from glost.trade.assortments.report import assortment_report
+from glost.trade.assortments.shape import assortment_result
 from glost.words.labels import label
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -84,7 +84,7 @@ def assortment(
         elif matrix or form == "csv":
             made = _matrix(snapshot, lists, asked, matrix or "lists", form, by_form, only, said)
         else:
-            told = [assortment_report(snapshot.having, snapshot.words, each, only)
+            told = [assortment_result(snapshot.having, snapshot.words, each, only)
                     for each in asked.things]  # fmt: skip
             made = asked.report(snapshot, said, [results.told(each, said) for each in told])
     table = "articles" if against else "matrix"

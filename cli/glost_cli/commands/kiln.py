@@ -10,7 +10,7 @@ from glost.report.results.kiln import told
 from glost.report.things import Kept
 from glost.report.things.said import Said
 from glost.trade.kilns.cones import ConeError, chart, charts
-from glost.trade.kilns.report import kiln_report
+from glost.trade.kilns.kiln import kiln_result
 from glost_cli import options, printing, working
 from glost_cli.group import RECKON
 
@@ -53,7 +53,7 @@ def kiln(
         iri = find_thing(snapshot.stored, kiln_, "kiln")
         by = chart(cones) if cones else None
         try:
-            found = kiln_report(snapshot.kept, snapshot.labels, iri, assumed, by)
+            found = kiln_result(snapshot.kept, snapshot.labels, iri, assumed, by)
         except ConeError as bad:
             raise click.BadParameter(str(bad), param_hint="--cones") from None
         made = told(found, Said(Kept(snapshot), evidence))

@@ -9,7 +9,7 @@ from glost.answer.showing import find_thing
 from glost.report.results.plant import told
 from glost.report.things import Kept
 from glost.report.things.said import Said
-from glost.trade.kilns.plants import plant_report
+from glost.trade.kilns.plants import plant_result
 from glost_cli import options, printing, working
 from glost_cli.group import RECKON
 
@@ -42,6 +42,6 @@ def plant(
     assumed = working.settled(settings)
     with options.snapshot(folder, as_of) as snapshot:
         iri = find_thing(snapshot.stored, plant_, "plant")
-        report = plant_report(snapshot.kept, snapshot.labels, iri, snapshot.stored_times, assumed)
+        report = plant_result(snapshot.kept, snapshot.labels, iri, snapshot.stored_times, assumed)
         made = told(report, Said(Kept(snapshot), evidence))
     printing.report(made, form, folder, evidence, table="capacity")

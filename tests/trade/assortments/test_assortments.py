@@ -14,7 +14,7 @@ from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.lines import lines_before
 from glost.trade.assortments.lists import Article, Complete, Lists, plain_size, steps
 from glost.trade.assortments.matrix import Cell, Matrix, MatrixColumn, Status, by_lists, by_shapes
-from glost.trade.assortments.report import assortment_report
+from glost.trade.assortments.shape import assortment_result
 from shelf import write
 
 BASE = "https://example.org/shelf/"
@@ -168,7 +168,7 @@ def test_counts_and_trade_sizes_are_never_mixed(here: Snapshot, lists: Lists) ->
     changes = {c.article: c for c in between(lists, "one", "two").changes}
     assert changes[Article(form("teapot"))].remark == "count 30s, then 24s"
     assert changes[Article(form("plate"), "8")].remark == ""  # the second gives no measured size
-    sizes = {e.form: e for e in assortment_report(here.having, here.words, shape("alder")).sizes}
+    sizes = {e.form: e for e in assortment_result(here.having, here.words, shape("alder")).sizes}
     assert (sizes[form("teapot")].trade, sizes[form("teapot")].counts) == ((), ("24s", "30s"))
     assert sizes[form("plate")].trade == ("7", "8", "8 in")
     assert sizes[form("plate")].measured == ("9 7/8 in",)
@@ -223,7 +223,7 @@ def test_a_line_is_set_against_the_one_listed_before_it(here: Snapshot, lists: L
     assert lines_before(lists, shape("alder")) == ()
     assert lines_before(lists, shape("birch")) == (shape("alder"),)
     assert lines_before(lists, shape("cedar")) == (shape("birch"),)
-    (found,) = assortment_report(here.having, here.words, shape("cedar")).before
+    (found,) = assortment_result(here.having, here.words, shape("cedar")).before
     assert standings(found) == {
         ("jug", "24s"): Standing.LOST,
         ("plate", "8"): Standing.CARRIED,

@@ -11,8 +11,8 @@ from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
 from glost.trade.kilns.assumptions import assumptions
+from glost.trade.kilns.kiln import kiln_result
 from glost.trade.kilns.reckoned import Input, Reckoned, reckon
-from glost.trade.kilns.report import kiln_report
 from shelf import write
 
 UNITS = pint.UnitRegistry()
@@ -36,7 +36,7 @@ def test_a_tunnel_kiln_with_units_carried_along(
         )
     )
     kiln = URIRef("https://example.org/shelf/kiln/t")
-    told = kiln_report(here.belief, here.graph, kiln, assumptions("entry-temperature=15"))
+    told = kiln_result(here.belief, here.graph, kiln, assumptions("entry-temperature=15"))
     found = {(line.of, line.reckoned.name): line.reckoned for line in told.reckoned}
     speed = UNITS(pitch) / UNITS.Quantity(push, "minute")
     through = (UNITS(zone) / speed).to("hour")

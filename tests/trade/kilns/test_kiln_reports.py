@@ -11,8 +11,8 @@ from glost.findings import Finding, Severity
 from glost.trade.kilns.assumptions import AssumptionError, assumptions, usual
 from glost.trade.kilns.cones import ConeError, chart, charts
 from glost.trade.kilns.findings import kiln_findings
+from glost.trade.kilns.kiln import KilnResult, kiln_result
 from glost.trade.kilns.reckoned import Reckoned, number, ranged
-from glost.trade.kilns.report import KilnReport, kiln_report
 from shelf import write
 
 PLANTS = "plant,pottery,number,source\nnew,harrow,2,letter\n"
@@ -40,14 +40,14 @@ def snapshot(tmp_path: Path, kilns: str, zones: str = "") -> Snapshot:
     return Snapshot(write(tmp_path / "c", plants=PLANTS, kilns=KILNS + kilns, kiln_zones=zones))
 
 
-def report(here: Snapshot, name: str, *settings: str, by: str = "") -> KilnReport:
+def report(here: Snapshot, name: str, *settings: str, by: str = "") -> KilnResult:
     iri = URIRef(f"https://example.org/shelf/kiln/{name}")
-    return kiln_report(
+    return kiln_result(
         here.belief, here.graph, iri, assumptions(*settings), chart(by) if by else None
     )
 
 
-def figures(told: KilnReport) -> dict[tuple[str, str], Reckoned]:
+def figures(told: KilnResult) -> dict[tuple[str, str], Reckoned]:
     return {(line.of, line.reckoned.name): line.reckoned for line in told.reckoned}
 
 

@@ -11,8 +11,8 @@ from rdflib import URIRef
 from glost.answer.snapshot import Snapshot
 from glost.record.dates import day_number
 from glost.trade.kilns.assumptions import assumptions
-from glost.trade.kilns.plants import Period, PlantReport, plant_report
-from glost.trade.kilns.report import kiln_report
+from glost.trade.kilns.kiln import kiln_result
+from glost.trade.kilns.plants import Period, PlantResult, plant_result
 from glost.trade.kilns.timeline import Stay, stays
 from shelf import write
 
@@ -33,12 +33,12 @@ def here(tmp_path_factory: pytest.TempPathFactory) -> Snapshot:
     return Snapshot(write(tmp_path_factory.mktemp("plants") / "c", plants=PLANTS, kilns=KILNS))
 
 
-def report(here: Snapshot, name: str, *settings: str) -> PlantReport:
+def report(here: Snapshot, name: str, *settings: str) -> PlantResult:
     plant = URIRef(f"{BASE}plant/{name}")
-    return plant_report(here.belief, here.graph, plant, here.chronology, assumptions(*settings))
+    return plant_result(here.belief, here.graph, plant, here.chronology, assumptions(*settings))
 
 
-def of(told: PlantReport, firing: str, year: int) -> Period:
+def of(told: PlantResult, firing: str, year: int) -> Period:
     (found,) = [
         p for p in told.periods if p.firing.endswith(f"/{firing}") and p.first <= year <= p.last
     ]
@@ -233,7 +233,7 @@ def test_what_a_tunnel_replaced_is_at_most_its_share(tmp_path: Path) -> None:
     )
     merged = _merged(rows, push)
     snapshot = built(tmp_path, merged)
-    lines = kiln_report(snapshot.belief, snapshot.graph, URIRef(f"{BASE}kiln/t")).reckoned
+    lines = kiln_result(snapshot.belief, snapshot.graph, URIRef(f"{BASE}kiln/t")).reckoned
     (share,) = [
         line.reckoned
         for line in lines

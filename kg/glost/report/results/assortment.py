@@ -25,7 +25,7 @@ from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.judging import Judgement
 from glost.trade.assortments.lists import Article, Lists
 from glost.trade.assortments.matrix import Matrix, MatrixColumn
-from glost.trade.assortments.report import AssortmentReport, Sizes, claims_of
+from glost.trade.assortments.shape import AssortmentResult, Sizes, claims_of
 from glost.verdicts import Verdict
 
 _NOT_SEEN = Rule("No list on record offers it, and none is stated complete")
@@ -55,7 +55,7 @@ _CELLS = (
 )
 
 
-def told(found: AssortmentReport, said: Said) -> Report:
+def told(found: AssortmentResult, said: Said) -> Report:
     """Tell what lists offered in a shape.
 
     Returns
@@ -83,7 +83,7 @@ def told(found: AssortmentReport, said: Said) -> Report:
     return Report(str(found.shape), found.name, sections=tuple(s for s in sections if s.parts))
 
 
-def _lists(found: AssortmentReport, said: Said) -> Table:
+def _lists(found: AssortmentResult, said: Said) -> Table:
     classes = [ware for ware in WareClass if any(counts[ware] for counts in found.classes)]
     columns = (
         *(Column("list", "list", "thing"), Column("year", "year", "date")),
@@ -143,7 +143,7 @@ def per_cent(value: Fraction | None) -> str:
     return "" if value is None else f"{float(value):.1f} %"
 
 
-def _sizes(found: AssortmentReport, said: Said) -> Table:
+def _sizes(found: AssortmentResult, said: Said) -> Table:
     rows = tuple(_form(said, each, len(found.assortments)) for each in found.sizes)
     return Table(_FORMS, rows)
 
@@ -164,7 +164,7 @@ def _lines(said: Said, found: tuple[Judgement, ...]) -> str:
     return " or ".join(name if sure else f"{name}?" for name, sure in names)
 
 
-def _keys(found: AssortmentReport) -> Iterator[Group]:
+def _keys(found: AssortmentResult) -> Iterator[Group]:
     """Tell how to read the table of forms."""
     keys = []
     if any(each.alone for each in found.sizes):

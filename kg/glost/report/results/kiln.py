@@ -3,8 +3,8 @@
 from glost.report.results import common
 from glost.report.things.said import Said
 from glost.report.tree import Cell, Column, Group, Report, Row, Rule, Section, Statement, Table
+from glost.trade.kilns.kiln import KilnResult
 from glost.trade.kilns.reckoned import AT_LEAST, Reckoned, unit_words
-from glost.trade.kilns.report import KilnReport
 
 _SAID = (
     Column("of", "of"),
@@ -23,7 +23,7 @@ _FIGURES = (
 NOTHING = Rule("Nothing on record tells a figure that others follow from")
 
 
-def told(found: KilnReport, said: Said) -> Report:
+def told(found: KilnResult, said: Said) -> Report:
     """Tell what is known and reckoned of a kiln.
 
     Parameters

@@ -18,7 +18,7 @@ from glost.report.tree import (
     Statement,
     Table,
 )
-from glost.trade.kilns.plants import Period, PlantReport
+from glost.trade.kilns.plants import Period, PlantResult
 from glost.trade.kilns.timeline import Days
 from glost.words.spans import between, ends
 
@@ -46,7 +46,7 @@ _PERIODS = (
 )
 
 
-def told(found: PlantReport, said: Said) -> Report:
+def told(found: PlantResult, said: Said) -> Report:
     """Tell a plant's kilns through time.
 
     Parameters
@@ -82,7 +82,7 @@ def told(found: PlantReport, said: Said) -> Report:
     return Report(str(found.plant), found.name, sections=sections, cautions=cautions)
 
 
-def _stays(found: PlantReport, said: Said) -> Iterator[Row]:
+def _stays(found: PlantResult, said: Said) -> Iterator[Row]:
     for stay in found.stays:
         cells: tuple[Cell, ...] = (
             Ref(str(stay.kiln), found.names[stay.kiln]),
@@ -98,7 +98,7 @@ def _stays(found: PlantReport, said: Said) -> Iterator[Row]:
         yield Row(cells, said.passages(stay.claims), "in dispute" if stay.disputed else "")
 
 
-def _change(found: PlantReport, said: Said) -> Iterator[Table | Group]:
+def _change(found: PlantResult, said: Said) -> Iterator[Table | Group]:
     change = found.change
     rows = [Row(("first tunnel kiln", _between(change.first_tunnel), None), (_ORDER,))]
     rows += [Row(("last periodic kiln drawn", _between(change.last_periodic), None), (_ORDER,))]
@@ -113,7 +113,7 @@ def _change(found: PlantReport, said: Said) -> Iterator[Table | Group]:
     yield Group((Statement((f"{text}.",), (_ORDER,)),))
 
 
-def _period(found: PlantReport, said: Said, each: Period) -> Row:
+def _period(found: PlantResult, said: Said, each: Period) -> Row:
     capacity = each.capacity
     years = f"{each.first} to {each.last}" if each.last > each.first else str(each.first)
     cells: tuple[Cell, ...] = (
@@ -131,7 +131,7 @@ def _period(found: PlantReport, said: Said, each: Period) -> Row:
     return Row(cells, said.passages(each.claims) or (_COUNTED,))
 
 
-def _refs(found: PlantReport, kilns: tuple[object, ...]) -> Sentence:
+def _refs(found: PlantResult, kilns: tuple[object, ...]) -> Sentence:
     names = [Ref(str(kiln), found.names[kiln]) for kiln in kilns]  # type: ignore[index]
     return tuple(part for at, name in enumerate(names) for part in ([", "] * bool(at) + [name]))
 

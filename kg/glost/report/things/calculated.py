@@ -11,8 +11,8 @@ from glost.report.things.said import Said, capital
 from glost.report.tree import Ground, Group, Rule, Section, Statement
 from glost.trade.assortments.holding import Held
 from glost.trade.codes import PieceCode
+from glost.trade.kilns.kiln import kiln_result
 from glost.trade.kilns.reckoned import Reckoned
-from glost.trade.kilns.report import kiln_report
 from glost.words.codes import reading_in_words
 
 _HELD = Rule(
@@ -63,7 +63,7 @@ def _code(basis: Whole, said: Said, piece: URIRef, found: PieceCode) -> Iterator
 
 
 def _figures(basis: Whole, said: Said, kiln: URIRef) -> Iterator[Statement]:
-    for line in kiln_report(basis.belief, basis.snapshot.graph, kiln).reckoned:
+    for line in kiln_result(basis.belief, basis.snapshot.graph, kiln).reckoned:
         name = f"{line.of}: {line.reckoned.name}" if line.of else line.reckoned.name
         yield _figure(said, capital(name), line.reckoned)
 

@@ -79,7 +79,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True)
-class PlantReport:
+class PlantResult:
     """A plant's kilns through time.
 
     Attributes
@@ -128,13 +128,13 @@ class PlantReport:
         return tuple(dict.fromkeys(found))
 
 
-def plant_report(
+def plant_result(
     belief: Belief,
     graph: Graph | Words,
     plant: URIRef,
     times: Timed,
     assumed: Assumptions | None = None,
-) -> PlantReport:
+) -> PlantResult:
     """Gather a plant's kilns through time and reckon its capacity.
 
     Parameters
@@ -158,7 +158,7 @@ def plant_report(
         for firing in stay.firings
     }
     concepts = {c for stay in found for c in (stay.kiln, *stay.kinds, *stay.firings)}
-    return PlantReport(
+    return PlantResult(
         plant,
         label(plant, graph),
         found,

@@ -15,8 +15,8 @@ from glost.trade.lineage.kin import (
     undated,
 )
 from glost.trade.lineage.kinds import first_lines
+from glost.trade.lineage.lines import Line, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.relations import LineageRelation, relations
-from glost.trade.lineage.report import Line, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.wrong import lineage_findings
 
 __all__ = [

@@ -9,7 +9,7 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.tables import Table, kinds
 from glost.trade.lineage.graph import Lineage
 from glost.trade.lineage.kin import firsts, undated
-from glost.trade.lineage.report import Line, begins, bounding, in_dispute
+from glost.trade.lineage.lines import Line, begins, bounding, in_dispute
 from glost.trade.times import Chronology
 from glost.words.labels import label
 

@@ -31,7 +31,7 @@ from glost.publish.pictures.style import (
 from glost.publish.pictures.subjects import Subject, every, must_be
 from glost.publish.pictures.timeline import Axis, heights
 from glost.record.dates import day_number
-from glost.trade.kilns.plants import FIRINGS, UNIT, PlantReport, plant_report
+from glost.trade.kilns.plants import FIRINGS, UNIT, PlantResult, plant_result
 from glost.trade.kilns.timeline import Stay
 from glost.words.labels import label
 from glost.words.pictures import BASIS, basis_cells, cited, extent, rests_on, standing
@@ -103,7 +103,7 @@ def firing(snapshot: Snapshot, plant: URIRef) -> Firing:
     """Make a plant's firing history; RecordErrors if the thing is no plant."""
     must_be(snapshot, plant, GLOST.Plant)
     lives = Lives(snapshot)
-    report = plant_report(snapshot.belief, snapshot.words, plant, snapshot.chronology)
+    report = plant_result(snapshot.belief, snapshot.words, plant, snapshot.chronology)
     order = {each: place for place, each in enumerate(FIRINGS)}
     stays = sorted(report.stays, key=lambda stay: [order.get(f, 9) for f in stay.firings] or [10])
     return Firing(
@@ -117,7 +117,7 @@ def firing(snapshot: Snapshot, plant: URIRef) -> Firing:
     )
 
 
-def _kiln(snapshot: Snapshot, lives: Lives, report: PlantReport, stay: Stay) -> Bar:
+def _kiln(snapshot: Snapshot, lives: Lives, report: PlantResult, stay: Stay) -> Bar:
     names = report.names
     numbers = sorted(str(n) for n in snapshot.belief.graph.objects(stay.kiln, GLOST.kilnNumber))
     kinds = ", ".join(names[kind] for kind in stay.kinds)
@@ -132,7 +132,7 @@ def _kiln(snapshot: Snapshot, lives: Lives, report: PlantReport, stay: Stay) -> 
     )
 
 
-def _steps(snapshot: Snapshot, report: PlantReport) -> tuple[CapacityStep, ...]:
+def _steps(snapshot: Snapshot, report: PlantResult) -> tuple[CapacityStep, ...]:
     return tuple(
         CapacityStep(
             report.names[period.firing],

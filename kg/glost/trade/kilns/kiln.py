@@ -62,7 +62,7 @@ class ReckonedLine:
 
 
 @dataclass(frozen=True, slots=True)
-class KilnReport:
+class KilnResult:
     """What sources say of a kiln, what is reckoned from it, and what disagrees.
 
     Attributes
@@ -92,13 +92,13 @@ class KilnReport:
         return tuple(dict.fromkeys(a for line in self.reckoned for a in line.reckoned.assumptions))
 
 
-def kiln_report(
+def kiln_result(
     belief: Belief,
     graph: Graph | Words,
     kiln: URIRef,
     assumed: Assumptions | None = None,
     chart: Chart | None = None,
-) -> KilnReport:
+) -> KilnResult:
     """Gather and reckon all that can be said of a kiln.
 
     Parameters
@@ -120,7 +120,7 @@ def kiln_report(
         If the chart does not hold a cone of the kiln.
     """
     figures = Figures(belief, usual() if assumed is None else assumed)
-    return KilnReport(
+    return KilnResult(
         kiln,
         label(kiln, graph),
         (*_said(belief, graph, kiln), *_zones_said(figures, graph, kiln)),

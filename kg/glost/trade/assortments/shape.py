@@ -52,7 +52,7 @@ class Sizes:
 
 
 @dataclass(frozen=True, slots=True)
-class AssortmentReport:
+class AssortmentResult:
     """What lists offered in a shape.
 
     Attributes
@@ -86,9 +86,9 @@ def claims_of(each: Assortment) -> tuple[Claim, ...]:
     return in_order([*(c for offer in each.offers for c in offer.claims), *each.grounds])
 
 
-def assortment_report(
+def assortment_result(
     having: Having, graph: Words, shape: URIRef, only: URIRef | None = None
-) -> AssortmentReport:
+) -> AssortmentResult:
     """Gather what lists offered in a shape.
 
     Parameters
@@ -104,7 +104,7 @@ def assortment_report(
     """
     lists = having.lists
     found = tuple(each for each in lists.of(shape) if only is None or each.list == only)
-    return AssortmentReport(
+    return AssortmentResult(
         shape,
         label(shape, graph),
         found,
