@@ -27,10 +27,19 @@ def test_a_page_shows_every_region_on_record_linked_to_its_claims(small: Desk) -
     )
     # As in the table: pixels as they are, per cent of 400 by 300.
     assert [tuple(map(float, box)) for box in boxes] == [(10, 20, 200, 30), (20, 90, 200, 30)]
-    assert (
-        len(re.findall(r'<li id="r\d+"><b>p. 3, item 10[13]</b><ul><li><a href="/claim/', page))
-        == 2
+    found = re.findall(
+        r'<tr id="r(\d)"><th scope="row"><a href="/claim/\w+">(.+?)</a>(.+)</tr>', page
     )
+    assert [(n, place) for n, place, _ in found] == [
+        ("1", "p. 3, item 101"),
+        ("2", "p. 3, item 103"),
+    ]
+    # What both rows say alike stands above them, the rest in columns.
+    assert [re.findall("<td>(.*?)</td>", cells) for *_, cells in found] == [
+        ["dinner plate", "8", "101", "1.20"],
+        ["teapot", "36s", "103", "4.80"],
+    ]
+    assert "Assortments Catalogue No. 4, Alder, dozen" in words(page)
     assert "Without a row yet: item 102" in words(page)
     assert 'href="/page/p3.png"' in small.get("/pages").text
 

@@ -43,6 +43,13 @@ def test_every_link_of_a_page_leads_to_a_page(large: Desk) -> None:
             assert large.get(link).status_code == 200, (start, link)
 
 
+def test_a_row_of_a_page_that_was_withdrawn_says_so(large: Desk) -> None:
+    """The blueprint's overall length was misread as 384 ft, and corrected to 348."""
+    page = large.get("/page/ot-bp-1923.png").text
+    gone = [row for row in page.split("<tr") if "withdrawn" in row]
+    assert ["384 ft" in row for row in gone] == [True]
+
+
 def test_as_of_a_day_shows_what_was_believed_then(large: Desk) -> None:
     page = large.get("/?as_of=2021-12-31").text
     assert "As it was believed on 2021-12-31" in page

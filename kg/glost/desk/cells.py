@@ -47,7 +47,7 @@ def tell(state: State, table: str, column: Column, text: str) -> Told:
         plain = check_cell(state.record, column, resolved(state, column, text))
     except CellError as bad:
         return Told(message=bad.message, remedy=bad.remedy, offered=offered)
-    means = "; ".join(filter(None, (_means(state, column, p) for p in plain.split(SEPARATOR))))
+    means = meant(state, column, plain)
     exact = plain == text.strip()
     return Told(plain, means, offered=() if exact and len(offered) < 2 else offered)
 
@@ -110,6 +110,11 @@ def _kinds(column: Column) -> tuple[str, ...]:
 def _scheme(column: Column) -> str:
     first = column.refers[0] if column.refers else ""
     return first.removeprefix("scheme/") if first.startswith("scheme/") else ""
+
+
+def meant(state: State, column: Column, plain: str) -> str:
+    """Say what a cell in its plain form names, in words; empty if it names nothing."""
+    return "; ".join(filter(None, (_means(state, column, p) for p in plain.split(SEPARATOR))))
 
 
 def _means(state: State, column: Column, part: str) -> str:

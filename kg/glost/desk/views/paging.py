@@ -15,6 +15,7 @@ from glost.desk.frame import page
 from glost.desk.opened import Opened, State
 from glost.desk.views.entering import row_form
 from glost.desk.views.looking import last_step, told
+from glost.desk.views.rows import page_rows
 from glost.names import GLOST, SCHEMES
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
@@ -116,6 +117,12 @@ def of_page(opened: Opened, asked: Asked) -> Response:
         status = HTTPStatus.BAD_REQUEST if wrong and asked.saves else HTTPStatus.OK
         region = form.cells.get("region", "") or region
     state = opened.state(asked.as_of)
+    places = ((n, each.passage.locator) for n, each in enumerate(outlined, 1))
+    listed, left = page_rows(
+        state,
+        [(place, claim) for place, each in zip(places, outlined, strict=True)
+         for claim, _ in each.claims],
+    )  # fmt: skip
     return page(
         "page",
         state,
@@ -126,6 +133,8 @@ def of_page(opened: Opened, asked: Asked) -> Response:
         of=[(iri, state.called(iri)) for iri in of],
         source=source,
         outlined=outlined,
+        listed=listed,
+        left=[(place, claim, told(state, claim)) for place, claim in left],
         gaps=gaps(each.passage.locator for each in outlined),
         tables=in_order(),
         form=form,

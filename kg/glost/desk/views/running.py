@@ -27,6 +27,8 @@ from glost.words.spans import life as life_in_words
 _ROWS = 200
 """Rows that a page shows."""
 _WIDE = 1000.0
+_TICKS = 6
+_STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000)
 _LEAST = 4
 """Years that are shown at least."""
 _FORMED = (GLOST.ofShape, GLOST.bearsMark, GLOST.bearsTreatment, GLOST.bearsDecal, GLOST.bearsGlaze)
@@ -153,7 +155,9 @@ def _moves(first: int, last: int) -> Iterator[tuple[str, dict[str, str]]]:
 
 
 def _ticks(axis: Axis) -> Iterable[int]:
-    return range(-(-axis.first // axis.step) * axis.step, axis.last + 1, axis.step)
+    """Return round years, few enough that they can be read side by side."""
+    step = next(each for each in _STEPS if (axis.last - axis.first) / each <= _TICKS)
+    return range(-(-axis.first // step) * step, axis.last + 1, step)
 
 
 def _bar(state: State, each: tuple[URIRef, Life], axis: Axis) -> Bar:
