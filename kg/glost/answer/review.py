@@ -25,6 +25,7 @@ from glost.record.templates import compiled
 from glost.trade.linking.candidates import Match
 from glost.trade.linking.links import LinkKind, Standing
 from glost.words.labels import label
+from glost.words.sentences import side
 
 Rows: TypeAlias = dict[str, list[Row]]
 """Rows by table."""
@@ -84,6 +85,8 @@ class Subject:
         The folder of its collection.
     claims
         The claims about it, by file and row.
+    says
+        What each of them says, with its source, file and row.
     pictures
         Where it can be seen: images of it, then parts of pages on which claims about it rest.
     """
@@ -92,6 +95,7 @@ class Subject:
     name: str
     folder: Path
     claims: tuple[Claim, ...]
+    says: tuple[str, ...]
     pictures: tuple[Pictured, ...]
 
 
@@ -299,8 +303,15 @@ def _subject(iri: URIRef, snapshot: Snapshot) -> Subject:
         label(iri, snapshot.words),
         snapshot.path,
         tuple(claims),
+        tuple(_said(claim, snapshot) for claim in claims),
         tuple({(each.file, each.region): each for each in reversed(shown)}.values())[::-1],
     )
+
+
+def _said(claim: Claim, snapshot: Snapshot) -> str:
+    told = side(claim, snapshot.words)
+    place = ", ".join(part for part in (told.source, told.passage) if part)
+    return f"{told.says} ({place}; {told.read_from})"
 
 
 def _own(iri: URIRef, snapshot: Snapshot) -> Iterable[Pictured]:

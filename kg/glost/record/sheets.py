@@ -84,6 +84,67 @@ def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[TableS
     return [sheet] if sheet else []
 
 
+def read_rows(path: Path, errors: list[RecordError]) -> list[list[str]]:
+    """Read a file of text or the first sheet of a workbook as rows, the header among them.
+
+    Parameters
+    ----------
+    path
+        A CSV or TSV file, parted by whatever its header is parted by, or a workbook.
+    errors
+        Everything wrong is appended here.
+
+    Returns
+    -------
+    list of list of str
+        Trimmed cells, without the apostrophe that keeps a cell from being run.
+    """
+    data = read_whole(path.parent, path, TEXT_FILE)
+    if isinstance(data, RecordError):
+        errors.append(data)
+        return []
+    if path.suffix.lower() in WORKBOOK:
+        return _cleaned(_of_workbook(path.name, data, errors))
+    text = text_of(path.name, data, "save the file as CSV in UTF-8")
+    if not isinstance(text, str):
+        errors.append(text)
+        return []
+    first = text[:_HEADER].splitlines()[0] if text else ""
+    delimiter = max(",;\t", key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    return _cleaned(_records(path.name, reader, errors))
+
+
+def _of_workbook(file: str, data: bytes, errors: list[RecordError]) -> list[list[str]]:
+    faults: list[CellFault] = []
+    try:
+        book = Workbook(data)
+        rows = list(book.rows(book.names[0], faults))
+    except WorkbookError as bad:
+        errors.append(RecordError(file, bad.message, bad.remedy, bad.row))
+        return []
+    for each in faults:
+        column = rows[0][each.column] if rows and each.column < len(rows[0]) else ""
+        errors.append(
+            RecordError(
+                file,
+                each.message,
+                each.remedy,
+                each.row,
+                column or letters(each.column),
+                each.found,
+            )
+        )
+    return rows
+
+
+_GUARD = re.compile(GUARDED)
+
+
+def _cleaned(rows: Iterable[list[str]]) -> list[list[str]]:
+    return [[_GUARD.sub(r"\1", cell.strip()) for cell in row] for row in rows]
+
+
 def table_name(stem: str) -> str:
     """Return the table a file or sheet name stands for: ``pieces-1999`` holds ``pieces``."""
     return re.split(r"[-. ]", stem.strip().lower(), maxsplit=1)[0]

@@ -5,13 +5,19 @@ and which only seem so, as its tables and those of the archive have it.
 """
 
 import csv
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from rdflib import URIRef
 
 from glost.answer.alike import KINDS, alike_things
+from glost.answer.review import Answer, Reviewed, Sitting, entered
 from glost.answer.snapshot import Snapshot
+from glost.record.record import read
+from glost.record.together import begin
+from glost.trade.linking.links import Standing, links_in
 
 TRUTH = Path(__file__).with_name("thurle_truth.csv")
 Pair = tuple[str, str, str]
@@ -58,3 +64,36 @@ def test_what_is_said_to_be_sure_is(found: dict[Pair, float]) -> None:
     sure = {pair for pair, probability in found.items() if probability >= 0.9}
     assert len(sure) > 50
     assert len(sure & truth("same")) / len(sure) >= 0.9
+
+
+def test_a_reviewers_answers_are_counted_and_kept(
+    tmp_path: Path, thurle: Snapshot, valley: Snapshot
+) -> None:
+    """Somebody who knows both answers each pair of two kinds; what they say is known from then on."""
+    begin(tmp_path / "both", "Both", "https://both.example/", [thurle.path, valley.path])
+    same, kinds = truth("same"), ("plants", "sources")
+    said: dict[str, list[Reviewed]] = {}
+    for kind in kinds:
+        for each in alike_things(thurle, kind, valley):
+            names = (kind, *(str(iri).rsplit("/", 1)[-1] for iri in (each.one, each.other)))
+            answer = Answer.YES if names in same else Answer.NO
+            said.setdefault(str(answer), []).append(Reviewed(each.one, each.other, answer))
+    wrong = Reviewed(
+        URIRef("https://example.org/thurle/source/blueprint"),
+        URIRef("https://example.org/wend/source/ot-bp-1923"),
+        Answer.NO,
+    )
+    answers = [*said.get("yes", ()), *said.get("no", ()), wrong]
+    entered(read(tmp_path / "both"), answers, Sitting("E. Marsh", "2025-03-04"))
+    yes, no = len(said.get("yes", ())), len(said.get("no", ()))
+    assert yes / (yes + no) >= 0.98
+    both = Snapshot(tmp_path / "both")
+    for kind in kinds:
+        known = alike_things(both, kind)
+        assert {each.standing for each in known} == {Standing.ACCEPTED}
+        assert len(known) == sum(name == kind for name, _, _ in same)
+    links = links_in(both.belief)
+    new = [each for each in links.every if each.iri.startswith("https://both.example/")]
+    counts = Counter(str(each.kind) for each in new)
+    assert counts == {"same": yes, "not-the-same": no + 1}
+    assert not links.at_odds
