@@ -57,7 +57,14 @@ class _Visible:
                 yield Segment(visible(segment.text), segment.style)
 
 
-def report(made: Report, form: str, folder: Path, notes: bool = False, table: str = "") -> None:
+def report(
+    made: Report,
+    form: str,
+    folder: Path,
+    notes: bool = False,
+    table: str = "",
+    beside: bool = False,
+) -> None:
     """Print a report in the form asked for.
 
     Parameters
@@ -70,11 +77,13 @@ def report(made: Report, form: str, folder: Path, notes: bool = False, table: st
         The collection's folder, where pictures are.
     notes
         Whether to print, as text, what its statements rest on.
+    beside
+        Whether to print it under each statement, and not at the end by numbers.
     table
         The id of the section whose table is what there is of it in CSV; empty for all statements.
     """
     if form == "text":
-        console().print(text(made, notes))
+        console().print(text(made, notes, beside))
         return
     # Each form is imported when it is asked for.
     if form == "csv":

@@ -89,7 +89,7 @@ def candidates(
         naming = name_piece(snapshot.kept, seen, words, without)
         whole = every or form_ not in ("text", "markdown", "html")
         made = told(naming, Said(Kept(snapshot)), words, whole)
-    printing.report(made, form_, folder, notes=True, table="candidates")
+    printing.report(made, form_, folder, beside=True, table="candidates")
 
 
 def _seen(snapshot: Snapshot, piece: str, given: dict[str, Any]) -> tuple[Seen, tuple[URIRef, ...]]:

@@ -93,7 +93,7 @@ def check(
     more = " --notes shows the notes." if hidden else ""
     summed = f"{told.claims:,} claims hold; {findings.counted(counts)}.{more}"
     made = findings.told(shown, lambda iri: snapshot.labels.with_id(iri), "Check", summed)
-    printing.report(made, form, folder, notes=True, table="findings")
+    printing.report(made, form, folder, beside=True, table="findings")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)
 
@@ -111,7 +111,7 @@ def _watch(folder: Path, day: date | None, most: int | None) -> None:
     with options.snapshot(folder, day) as snapshot:
         workspace = Workspace(snapshot)
     made = findings.told(workspace.findings, snapshot.labels.with_id, "Check")
-    printing.report(made, "text", folder, notes=True)
+    printing.report(made, "text", folder, beside=True)
     click.echo("Waiting for a table to be saved; Ctrl-C ends.")
     try:
         for found in watching(workspace, folder):

@@ -30,6 +30,6 @@ def conflicts(ctx: click.Context, folder: Path, as_of: date | None, form: str) -
     """
     with options.snapshot(folder, as_of) as snapshot:
         found = settlement(snapshot.chronology, snapshot.words)
-    printing.report(told(found), form, folder, notes=bool(found.settlings))
+    printing.report(told(found), form, folder, beside=True)
     if found.settlings:
         ctx.exit(1)

@@ -126,7 +126,7 @@ def date_(
             seen = (Statement((said.by(recorded),), said.passages(recorded)),)
             where = Section("recorded", "What is seen is recorded in", (Group(seen),))
             made = replace(made, sections=(*made.sections, where))
-    printing.report(made, form_, folder, notes=True, table="dated")
+    printing.report(made, form_, folder, beside=True, table="dated")
     ctx.exit(int(found.dated.contradictory))
 
 
@@ -155,7 +155,7 @@ def _date_as_each(snapshot: Snapshot, group: Meant, texts: dict[str, str], form:
         heading = f"If it is {label(shape, snapshot.labels)}"
         made.append(told(found[-1], said, snapshot.labels, heading))
     whole = group.report(snapshot, said, made)
-    printing.report(whole, form, Path(snapshot.path), notes=True, table="dated")
+    printing.report(whole, form, Path(snapshot.path), beside=True, table="dated")
     return all(each.dated.contradictory for each in found)
 
 

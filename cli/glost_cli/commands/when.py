@@ -47,4 +47,4 @@ def when(
         times, words = snapshot.stored_times, snapshot.labels
         found = [when_happened(times, words, each, year, further) for each in asked.things]
         made = asked.report(snapshot, Said(Kept(snapshot)), [told(each) for each in found])
-    printing.report(made, form, folder, notes=True, table="points")
+    printing.report(made, form, folder, beside=True, table="points")

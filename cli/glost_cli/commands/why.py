@@ -65,4 +65,4 @@ def why(
             made = proof.supports(sentence(triple, snapshot.words), sets, cut, cap)
         else:
             made = proof.told(reasons.why(snapshot, triple))
-    printing.report(made, form, folder, notes=True)
+    printing.report(made, form, folder, beside=True)

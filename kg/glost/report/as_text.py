@@ -14,11 +14,13 @@ from glost.report.numbering import Numbers, rows_of, runs
 from glost.report.tree import Report, Statement, cited, plain
 
 _GAP = 3
+_PLACES = 3
+"""So many places are printed under a statement."""
 _FOLDED = 1.6
 """How many times as wide as the line a table's cells may be together before they are set apart."""
 
 
-def text(report: Report, notes: bool = True) -> RenderableType:
+def text(report: Report, notes: bool = True, beside: bool = False) -> RenderableType:
     """Return a report as something that rich prints.
 
     Parameters
@@ -27,12 +29,15 @@ def text(report: Report, notes: bool = True) -> RenderableType:
         The report.
     notes
         Whether to print what its statements rest on, with numbers that lead there.
+    beside
+        Whether to print it under each statement instead that has none under it, and no numbers.
     """
-    return Group(*_Writer(report, notes).parts())
+    return Group(*_Writer(report, notes and not beside, beside).parts())
 
 
 class _Writer:
-    def __init__(self, report: Report, notes: bool) -> None:
+    def __init__(self, report: Report, notes: bool, beside: bool) -> None:
+        self._beside = beside
         self._report = report
         self._numbers = Numbers(report.notes)
         self._noted = notes
@@ -96,7 +101,8 @@ class _Writer:
                 yield from self._below(statement, 4)
                 continue
             told = Text(name if name != last else "", style="dim")
-            below = [*self._below(statement, 2)]
+            below: list[RenderableType] = [Text(c, style="dim") for c in self._cited(statement)]
+            below += self._below(statement, 2)
             lines.add_row(told, Group(self._told(statement, named=False), *below))
             last = name
         if lines.row_count:
@@ -112,7 +118,19 @@ class _Writer:
         lines.add_column(width=2)
         lines.add_column(overflow="fold")
         lines.add_row(Text("-", style="dim"), self._told(statement))
+        for line in self._cited(statement):
+            lines.add_row("", Padding(Text(line, style="dim"), (0, 0, 0, 4)))
         return Padding(lines, (0, 0, 0, indent), expand=False)
+
+    def _cited(self, statement: Statement) -> Iterator[str]:
+        """Yield where a statement that has none under it rests, the first few places."""
+        if not self._beside or statement.below:
+            return
+        passages = [note for note in statement.notes if isinstance(note, tree.Passage)]
+        for note in passages[:_PLACES]:
+            yield f"{cited(note)}  [{rows_of(note)}]"
+        if len(passages) > _PLACES:
+            yield f"and {len(passages) - _PLACES} more places; --as json has all"
 
     def _told(self, statement: Statement, named: bool = True) -> Text:
         made = Text()

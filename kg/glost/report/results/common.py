@@ -11,9 +11,6 @@ if TYPE_CHECKING:
     from glost.trade.cautions import Caution
 
 FOUND = Rule("Found by a check of the record")
-_CLAIMS = 3
-"""So many claims that say the very same are named."""
-
 ASSUMED = Rule("Assumed, for no source on record tells it")
 
 
@@ -24,15 +21,11 @@ def cited(side: Side) -> Passage:
 
 
 def sides(some: Iterable[Side]) -> Iterator[Statement]:
-    """Tell what claims say, each with the claims that say it; of very many that say it a few."""
-    for says, group in groupby(some, key=lambda side: (side.says, side.certainty)):
-        told = [side for side in group if side.source]
-        ids: list[str | Ref] = []
-        for side in told[:_CLAIMS]:
-            ids += [", " if ids else "claim ", Ref(side.claim, side.claim.rsplit("/", 1)[-1])]
-        more = f" and {len(told) - _CLAIMS} more" if len(told) > _CLAIMS else ""
-        if told and says[0]:
-            yield Statement((says[0], "  [", *ids, f"{more}]"), tuple(map(cited, told)), says[1])
+    """Tell what claims say, those that say the very same together."""
+    for (says, sure), group in groupby(some, key=lambda side: (side.says, side.certainty)):
+        told = tuple(cited(side) for side in group if side.source)
+        if told and says:
+            yield Statement((says,), told, sure)
 
 
 def finding(of: Finding) -> Statement:

@@ -118,8 +118,9 @@ def _grounds(limit: Limit, said: Said) -> tuple[Ground, ...]:
 
 
 def _limit(limit: Limit, said: Said, words: Words, margin: Margin) -> Statement:
-    steps = [Statement((limit.why,), (Rule(limit.why),))]
-    for step in limit.argument.steps if limit.argument is not None else ():
+    argued = limit.argument.steps if limit.argument is not None else ()
+    steps = [Statement((limit.why,), (Rule(limit.why),) if argued else _grounds(limit, said))]
+    for step in argued:
         told = "; ".join(says(ground, words, margin) for ground in step.grounds)
         day = step.day
         bound = f"later than {no_later(day)}" if limit.late else f"earlier than {no_earlier(day)}"

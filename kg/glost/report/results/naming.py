@@ -65,7 +65,7 @@ def told(found: Naming, said: Said, words: Words, every: bool) -> Report:
         for row in _points(each, said)
     )  # fmt: skip
     sections = [
-        Section("candidates", "What it may be", (*parts, Table(_POINTS, tuple(rows)))),
+        Section("candidates", "Candidates", (*parts, Table(_POINTS, tuple(rows)))),
         Section("next", "What to look at next", tuple(_next(found, said))),
         Section("ruled-out", "Ruled out", tuple(_out(found, said, words, every))),
     ]
