@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.console import Console
 
-from glost.report.as_csv import csv, table
+from glost.report.as_csv import csv, table, tables
 from glost.report.as_html import html
 from glost.report.as_json import json
 from glost.report.as_markdown import escaped, markdown
@@ -33,6 +33,7 @@ from glost.report.tree import (
     Section,
     Statement,
     Table,
+    together,
 )
 
 X = "https://example.org/x/"
@@ -241,3 +242,48 @@ def test_no_text_can_break_out_of_a_page(word: str) -> None:
 @given(WORDS)
 def test_no_text_can_break_a_line_of_markdown(word: str) -> None:
     assert len(escaped(word).splitlines()) <= 1
+
+
+def test_text_may_have_beside_each_statement_where_it_rests() -> None:
+    """Under a leaf stand its places, under what has steps only these; nothing is numbered."""
+    console = Console(width=200, file=io.StringIO(), highlight=False)
+    console.print(text(report(), beside=True))
+    lines = [" ".join(line.split()) for line in console.file.getvalue().splitlines()]  # type: ignore[attr-defined]
+    book = "A book, 1950, p. 1 [tables/shapes.csv row 2; claim c1; certain]"
+    at = lines.index("- The list of 1906 shows it.")
+    assert lines[at - 1] == "Made in 1906 by Alder." and lines[at + 1] == book
+    assert lines[lines.index("- 1904") + 1] == book
+    assert "Rests on" not in lines and not any("[1" in line for line in lines)
+
+
+def aside() -> Table:
+    columns = (Column("article", "Article"), Column("grams", "", "number", True))
+    return Table(columns, (Row((ALDER, 4200), (BOOK,)),), ("List",))
+
+
+def test_columns_for_programs_stand_in_csv_and_json_alone() -> None:
+    for_programs = Table((Column("grams", "", "number", True),), (Row((4300,), (RULE,)),), ("No",))
+    sections = (Section("list", "Assortment", (aside(), for_programs)),)
+    made = Report("", "Jug", sections=sections)
+    console = Console(width=200, file=io.StringIO(), highlight=False)
+    console.print(text(made))
+    read = (console.file.getvalue(), markdown(made), html(made))  # type: ignore[attr-defined]
+    for written in read:
+        assert "Alder" in written and "List" in written
+        assert not any(hidden in written for hidden in ("4200", "4300", "No\n", ">No<", RULE.text))
+    assert "4200" in table(aside()) and b"4200" in json(made) and b"4300" in json(made)
+
+
+def test_reports_of_several_things_are_put_together() -> None:
+    one, two = (
+        Report(f"{X}{name}", name, sections=(Section("list", "Lists", (aside(),)),), cautions=report().cautions)
+        for name in ("a", "b")
+    )  # fmt: skip
+    made = together((one, two), "Both", f"{X}group/g", report().lead)
+    assert [(each.id, each.heading) for each in made.sections] == [
+        ("list.1", "a: Lists"), ("list.2", "b: Lists"),
+    ]  # fmt: skip
+    assert len(made.cautions) == 1 and made.heading == "Both" and made.lead == report().lead
+    rows = list(reading.DictReader(io.StringIO(tables(made, "list"))))
+    assert [(row["article"], row["grams"]) for row in rows] == [("Alder", "4200")] * 2
+    assert tables(made, "nowhere") == ""
