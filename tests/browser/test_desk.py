@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
+from random_use import Person, differences
 from selenium.common.exceptions import (
     StaleElementReferenceException,
     TimeoutException,
@@ -302,6 +303,19 @@ def test_all_is_there_without_a_script(scriptless: Chrome, new: Path) -> None:
         fill(scriptless, pottery="")
         press(scriptless, "Save")
         assert rows(new, "shapes")[0]["source"] == "list"
+
+
+def test_what_somebody_does_at_random_reads_back_as_it_was_entered(
+    browser: Chrome, new: Path
+) -> None:
+    """A short one; ``random_use.py`` goes on for as long as wanted."""
+    with desk(new) as address:
+        open_door(browser, address)
+        person = Person(browser, base(address), seed=3)
+        for _ in range(14):
+            person.act()
+    assert differences(person, new) == []
+    assert {"a_shape", "undo", "correct"} <= set(person.done)
 
 
 PAGES = ("/", "/things/shape", "/thing/shape/alder", "CLAIM", "CORRECT", "/pages",

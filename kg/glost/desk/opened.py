@@ -204,7 +204,12 @@ class State:
         for thing, value in self.snapshot.belief.graph.subject_objects(GLOST.image):
             file = f"images/{str(value).rsplit('/images/', 1)[-1]}"
             found.setdefault(file, set()).add(str(thing))
-        return {file: tuple(sorted(things)) for file, things in sorted(found.items())}
+        shown = f"{self.base}public-statement/"
+
+        def order(thing: str) -> tuple[bool, str]:
+            return thing.startswith(shown), thing  # what was said of it comes last
+
+        return {file: tuple(sorted(of, key=order)) for file, of in sorted(found.items())}
 
     def image(self, file: str) -> ImageFile | None:
         """Look at an image file of the collection; None if it is none that can be shown."""
