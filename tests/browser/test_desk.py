@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
-from random_use import Person, differences
 from selenium.common.exceptions import (
     StaleElementReferenceException,
     TimeoutException,
@@ -21,6 +20,7 @@ from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.ui import Select, WebDriverWait
 
 from glost.record.starting import begin
+from random_use import Person, differences
 
 TOP = Path(__file__).resolve().parents[2]
 EXAMPLE = TOP / "examples" / "wend-valley"

@@ -140,7 +140,7 @@ class State:
             return None
         day = f"?as_of={self.as_of.isoformat()}" if self.as_of else ""
         if kind == "findings":
-            return f"/conflicts{day}#{name}"
+            return f"/conflicts{day}{'&' if day else '?'}finding={quote(name)}#{quote(name)}"
         if kind == "passage":
             return f"/passage/{name}"
         if kind == "claim":

@@ -1,132 +1,140 @@
-"""What the desk takes to answer, from a process of its own over HTTP, as a browser asks it.
+"""What the desk takes to answer in a real browser: Chromium's own clock, from key to answer.
 
     python tests/bench/desk/bench.py --claims 2000 20000 --times 40
 
 makes collections of so many claims (those of ``tests/bench/live``), opens a desk on each, with a
-cold and with a warm cache, and prints in milliseconds, median and 95th percentile over the clock:
-a keystroke's check of a cell, what a row would bring about, the saving of a row, and the views.
+cold and with a warm cache, and prints in milliseconds, median and 95th percentile: a keystroke's
+check of a cell and what a row would bring about, each from the request that a key sends to its whole
+answer (Resource Timing); the saving of a row, and every view, from the start of its loading until all
+of it can be used (Navigation Timing). ``--ready FOLDER`` keeps collections there for another time.
 """
 
 import argparse
-import http.client
 import os
 import re
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
-from functools import partial
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from statistics import median, quantiles
-from urllib.parse import urlencode
 
 TOP = Path(__file__).resolve().parents[3]
 sys.path[:0] = [str(TOP / each) for each in ("kg", "cli", "tests/support", "tests/bench/live")]
+sys.path.append(str(TOP / "tests" / "browser"))
 
 from bench import made  # type: ignore[attr-defined]  # noqa: E402
+from conftest import opened  # noqa: E402
+from selenium.webdriver import Chrome  # noqa: E402
+from selenium.webdriver.common.by import By  # noqa: E402
+from selenium.webdriver.support.ui import WebDriverWait  # noqa: E402
 
 VIEWS = ("/", "/thing/shape/p1-s0", "/things/shape", "/claim/CLAIM", "/claim/CLAIM/correct", "/conflicts",
-         "/find?q=Shape+3+of+1&list=1", "/piece/answer?form=plate", "/questions", "/history",
-         "/enter/pieces", "/ask/in-production?year=1905&pottery=pottery/p1")  # fmt: skip
+         "/find?q=Shape+3+of+1&list=1", "/piece?form=plate", "/questions", "/history", "/enter/pieces", "/timeline",
+         "/lineage/shape/p1-s0", "/labels?kind=shape", "/talks", "/pages",
+         "/ask/in-production?year=1905&pottery=pottery/p1")  # fmt: skip
+_TIMED = "return performance.getEntriesByType('resource').filter(e => e.name.includes(arguments[0])).map(e => e.duration)"
+_LOADED = "const n = performance.getEntriesByType('navigation')[0]; return n.domContentLoadedEventEnd - n.startTime"
 
 
-class Desk:
-    """A desk in a process of its own."""
-
-    def __init__(self, folder: Path) -> None:
-        command = [sys.executable, "-m", "glost_cli", "desk", "-c", str(folder), "--no-browser"]
-        path = os.pathsep.join(str(TOP / each) for each in ("kg", "cli"))
-        self.began = time.perf_counter()
-        self.process = subprocess.Popen(
-            command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": path}
-        )
-        assert self.process.stdout is not None
-        address = self.process.stdout.readline().split(" is at ")[1].strip()
-        self.host, _, key = address.removeprefix("http://").partition("/")
-        self.line = http.client.HTTPConnection(self.host, timeout=600)
-        self.line.request("GET", f"/{key}")
-        answer = self.line.getresponse()
-        answer.read()
-        self.cookie = (answer.headers["set-cookie"] or "").partition(";")[0]
-
-    def ask(self, address: str, fields: dict[str, str] | None = None) -> str:
-        headers = {"Cookie": self.cookie, "Origin": f"http://{self.host}"}
-        body = urlencode(fields) if fields is not None else None
-        if body is not None:
-            headers["Content-Type"] = "application/x-www-form-urlencoded"
-        self.line.request("POST" if body is not None else "GET", address, body, headers)
-        answer = self.line.getresponse()
-        text = answer.read().decode(errors="replace")
-        assert answer.status < 400, (address, answer.status, text[:500])
-        return text
-
-    def end(self) -> None:
-        self.line.close()
-        self.process.terminate()
-        self.process.wait(timeout=60)
+@contextmanager
+def desk(folder: Path) -> Iterator[str]:
+    """Run a desk as a user does and give the address it prints."""
+    command = [sys.executable, "-m", "glost_cli", "desk", "-c", str(folder), "--no-browser"]
+    path = os.pathsep.join(str(TOP / each) for each in ("kg", "cli"))
+    environment = {**os.environ, "PYTHONPATH": path}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment) as process:
+        assert process.stdout is not None
+        try:
+            yield process.stdout.readline().split(" is at ")[1].strip()
+        finally:
+            process.terminate()
 
 
-def timed(times: int, work: Callable[[int], object]) -> str:
-    taken = []
-    for at in range(times):
-        start = time.perf_counter()
-        work(at)
-        taken.append(1000 * (time.perf_counter() - start))
+def told(taken: list[float]) -> str:
     return f"{median(taken):.0f} / {quantiles(taken, n=20)[18]:.0f}"
 
 
-def measure(folder: Path, times: int) -> None:
+def typed(browser: Chrome, column: str, texts: list[str], address: str) -> list[float]:
+    """Type texts into a cell, key by key, each once the answer to the one before is there."""
+    field = browser.find_element(By.ID, f"cell-{column}")
+    browser.execute_script("performance.clearResourceTimings()")
+    done = 0
+    for text in texts:
+        field.clear()
+        for key in text:
+            field.send_keys(key)
+            done += 1
+            WebDriverWait(browser, 60, 0.02).until(
+                lambda b, done=done: len(b.execute_script(_TIMED, address)) >= done
+            )
+    return [float(each) for each in browser.execute_script(_TIMED, address)]
+
+
+def measure(folder: Path, times: int, browser: Chrome) -> None:
     for cache in ("cold", "warm"):
-        desk = Desk(folder)
-        while "is being opened" in desk.ask("/"):
-            continue
-        print(f"opening, {cache} cache: {time.perf_counter() - desk.began:.1f} s", flush=True)
-        if cache == "cold":
-            desk.end()
-    page = desk.ask("/thing/shape/p1-s0")
-    claim = re.search(r'href="/claim/(\w+)/correct"', page)
-    assert claim
-    text = "Shape 3 of 1"
+        began = time.perf_counter()
+        with desk(folder) as address:
+            browser.get(address)
+            while "is being opened" in browser.page_source:
+                time.sleep(0.05)
+            print(f"opening, {cache} cache: {time.perf_counter() - began:.1f} s", flush=True)
+            if cache == "warm":
+                _asked(browser, address.partition("/?")[0], times)
+
+
+def _asked(browser: Chrome, here: str, times: int) -> None:
     print("| what | median / 95th percentile, ms |\n|---|---|", flush=True)
-
-    def cell(at: int) -> None:
-        typed = text[: 1 + at % len(text)]
-        desk.ask("/cell?" + urlencode({"table": "pieces", "column": "shape", "text": typed}))
-
-    def row(at: int) -> dict[str, str]:
-        return {
-            "cell-piece": f"new{at}",
-            "cell-shape": "p1-s1",
-            "cell-form": "plate",
-            "cell-made": f"19{10 + at % 80}",
-        }
-
-    print(f"| a keystroke's check | {timed(times, cell)} |", flush=True)
-    told = timed(times, lambda at: desk.ask("/foretold/pieces?" + urlencode(row(at))))
-    print(f"| what a row would bring about | {told} |", flush=True)
-    saved = timed(
-        max(3, times // 4), lambda at: desk.ask("/enter/pieces", {**row(at), "do": "save"})
+    browser.get(f"{here}/enter/pieces")
+    names = ["Shape 3 of 1", "p1-s1", "Shape 1"]
+    keys = typed(browser, "shape", (names * times)[: max(2, times // 10)], "/cell?")
+    print(f"| a keystroke's check ({len(keys)}) | {told(keys)} |", flush=True)
+    browser.find_element(By.ID, "cell-piece").send_keys("new0")
+    browser.find_element(By.ID, "cell-form").send_keys("plate")
+    time.sleep(2)
+    rows = typed(
+        browser, "made", [f"19{10 + at}" for at in range(max(2, times // 4))], "/foretold/"
     )
-    print(f"| a row saved | {saved} |", flush=True)
+    print(f"| what a row would bring about ({len(rows)}) | {told(rows)} |", flush=True)
+    saved = []
+    for at in range(max(3, times // 4)):
+        browser.get(f"{here}/enter/pieces")
+        for name, text in (("piece", f"new{at}"), ("shape", "p1-s1"), ("made", f"19{10 + at}")):
+            browser.execute_script(
+                "document.getElementById(arguments[0]).value = arguments[1]", f"cell-{name}", text
+            )
+        browser.find_element(By.CSS_SELECTOR, "button[value=save]").click()
+        WebDriverWait(browser, 60, 0.02).until(lambda b: "Saved." in b.page_source)
+        saved.append(float(browser.execute_script(_LOADED)))
+    print(f"| a row saved, and its page ({len(saved)}) | {told(saved)} |", flush=True)
+    browser.get(f"{here}/thing/shape/p1-s0")
+    claim = re.search(r'href="/claim/(\w+)/correct"', browser.page_source)
+    assert claim
     for view in VIEWS:
-        address = view.replace("CLAIM", claim[1])
-        desk.ask(address)
-        told = timed(max(3, times // 4), partial(lambda each, _: desk.ask(each), address))
-        print(f"| `{view}` | {told} |", flush=True)
-    desk.end()
+        address = here + view.replace("CLAIM", claim[1])
+        taken = []
+        for _ in range(1 + max(3, times // 4)):
+            browser.get(address)
+            taken.append(float(browser.execute_script(_LOADED)))
+        print(f"| `{view}` (first {taken[0]:.0f}) | {told(taken[1:])} |", flush=True)
 
 
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--claims", type=int, nargs="*", default=[2_000])
     options.add_argument("--times", type=int, default=40)
+    options.add_argument("--ready", type=Path, help="a folder for collections and cache")
     given = options.parse_args()
     with tempfile.TemporaryDirectory() as place:
         os.environ["GLOST_CACHE"] = str(Path(place) / "cache")
+        browser = opened("--window-size=1280,1000")
         for claims in given.claims:
+            folder = (given.ready or Path(place)) / str(claims)
             print(f"\n{claims:,} claims\n", flush=True)
-            measure(made(claims, Path(place) / str(claims)), given.times)
+            measure(folder if folder.exists() else made(claims, folder), given.times, browser)
+        browser.quit()
 
 
 if __name__ == "__main__":

@@ -24,6 +24,8 @@ from glost.words.sentences import says
 _LATEST = 12
 _FOUND = 12
 _MOST = 2_000
+_SHOWN = 100
+"""Findings that a page shows."""
 
 
 def start(opened: Opened, asked: Asked) -> Response:
@@ -158,25 +160,36 @@ def conflicts(opened: Opened, asked: Asked) -> Response:
     """Show what disagrees, grouped by what it is about, with what would settle it."""
     state = opened.state(asked.as_of)
     wanted = asked.get("severity")
-    found = [each for each in state.findings if wanted in ("", str(each.severity))]
-    groups: dict[str, list[tuple[str, Finding]]] = {}
-    for each in found[:_MOST]:
-        about = each.about[0] if each.about else ""
-        groups.setdefault(about, []).append((finding_name(each), each))
     order = {str(severity): at for at, severity in enumerate(Severity)}
-
-    def first(item: tuple[str, list[tuple[str, Finding]]]) -> tuple[int, str]:
-        return min(order[str(each.severity)] for _, each in item[1]), item[0]
-
+    about: dict[str, int] = {}
+    for each in state.findings:
+        thing = _about(each)
+        about[thing] = min(about.get(thing, len(order)), order[str(each.severity)])
+    found = [each for each in state.findings if wanted in ("", str(each.severity))]
+    found.sort(key=lambda each: (about[_about(each)], _about(each)))
+    start = int(asked.get("start")) if asked.get("start").isdigit() else 0
+    named = asked.get("finding")
+    if named:  # a link leads to the part of the list in which it stands
+        there = (at for at, each in enumerate(found) if finding_name(each) == named)
+        start = next(there, 0) // _SHOWN * _SHOWN
+    groups: dict[str, list[tuple[str, Finding]]] = {}
+    for each in found[start : start + _SHOWN]:
+        groups.setdefault(_about(each), []).append((finding_name(each), each))
     return page(
         "conflicts",
         state,
         here="/conflicts",
-        groups=sorted(groups.items(), key=first),
+        groups=list(groups.items()),
         severities=_severities(state),
         wanted=wanted,
         count=len(found),
+        start=start,
+        shown=_SHOWN,
     )
+
+
+def _about(finding: Finding) -> str:
+    return finding.about[0] if finding.about else ""
 
 
 def history(opened: Opened, asked: Asked) -> Response:

@@ -232,7 +232,15 @@ def undo_step(opened: Opened, asked: Asked) -> Response:
     if step.correction:
         _undone(opened, claim_of(state, step.correction), "undone at once, at the desk", asked)
     else:
-        opened.made(exchange(state.record, step.entered, step.taken).record)
+        try:
+            opened.made(exchange(state.record, step.entered, step.taken).record)
+        except StaleRecordError:
+            return undo_step(opened, asked)
+        except RecordErrors as bad:
+            raise Unclear(
+                "it cannot be taken out, for other rows have come to name it; withdraw it from its "
+                f"own page instead ({bad.errors[0].message})"
+            ) from None
     opened.steps.remove(step)
     return RedirectResponse("/history?saved=undone", HTTPStatus.SEE_OTHER)
 
