@@ -190,9 +190,10 @@ class Words:
         They agree in what the label is made of, so only those are looked at that do in one of it.
         """
         graph, kind = self.graph, kind_of(term)
-        alike = getattr(graph, "called_alike", None)  # some know without looking round
-        if alike is not None:
-            return {term, *alike(kind, found.text)}
+        known = getattr(graph, "called_alike", None)  # some know without looking round
+        alike = known(kind, found.text) if known is not None else ()
+        if term in alike:  # else it is called by what they know nothing of, such as a claim
+            return set(alike)
         self._looked_round += 1
         if self._looked_round > _OFTEN and kind not in self._being_gathered:
             return {term, *self._gathered(kind).get(found.text, ())}
