@@ -17,7 +17,7 @@ TOP = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(TOP / "kg"), str(TOP / "tests" / "support")]
 
 from glost.record.record import read  # noqa: E402
-from walks import walk  # noqa: E402
+from walks import asking, walk  # noqa: E402
 
 
 def main() -> int:
@@ -26,12 +26,13 @@ def main() -> int:
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--walks", type=int, default=1, help="seeds that follow one another")
     options.add_argument("--steps", type=int, default=50)
+    options.add_argument("--asking", action="store_true", help="what it changes in answers")
     options.add_argument("--every", type=int, default=10)
     given = options.parse_args()
     record = read(given.collection)
     for seed in range(given.seed, given.seed + given.walks):
         start = time.process_time()
-        wrong = walk(record, seed, given.steps, given.every)
+        wrong = (asking if given.asking else walk)(record, seed, given.steps, given.every)
         if wrong:
             print("\n".join(line[:3000] for line in wrong))
             return 1

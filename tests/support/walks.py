@@ -10,7 +10,10 @@ from random import Random
 from typing import Any
 
 import polars as pl
+import pyoxigraph as ox
 
+from glost.answer.affected import Affected, compare, put
+from glost.answer.consequences import Consequences
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.reason.closure import Closure
@@ -55,6 +58,7 @@ class Walker:
         self.workspace = workspace
         self.random = Random(seed)
         self.depth = 0
+        self.made: Consequences | None = None
         self._gone: list[Claim] = []
         self._number = 0
         self._cells: dict[tuple[str, str], list[str]] = {}
@@ -67,12 +71,12 @@ class Walker:
         """Make one change, or take one back; say which."""
         if self.depth and self.random.random() < 0.25:
             self.depth -= 1
-            self.workspace.undo()
+            self.made = self.workspace.undo()
             return "undo"
         kinds = {"remove": 3, "return": 3, "alter": 4, "correct": 3, "copy": 2, "several": 1}
         kind = self.random.choices(list(kinds), list(kinds.values()))[0]
         change = getattr(self, f"_{kind}")()
-        self.workspace.apply(change)
+        self.made = self.workspace.apply(change)
         self.depth += 1
         return f"{kind} {[c.id for c in change.added]} {[str(i) for i in change.removed]}"
 
@@ -290,4 +294,54 @@ def walk(start: Record | Snapshot, seed: int, steps: int, every: int) -> list[st
     return []
 
 
-__all__ = ["Walker", "differing", "everything", "from_nothing", "made", "walk"]
+def asking(start: Record, seed: int, steps: int, every: int, asked: int = 1) -> list[str]:
+    """Walk through a collection and ask after each step which answers it changes.
+
+    Every so often these are held against the answers of collections made from nothing, before and
+    after the step, and the store that was patched against one made from nothing; blank nodes are
+    left aside.
+
+    Parameters
+    ----------
+    start, seed, steps, every
+        See `walk`.
+    asked
+        After how many steps it is asked.
+    """
+    workspace = Workspace(Snapshot.of(start))
+    walker = Walker(workspace, seed)
+    taken: list[str] = []
+    for number in range(1, steps + 1):
+        before = workspace.record
+        taken.append(walker.step())
+        made = walker.made
+        assert made is not None
+        if number % asked:
+            continue
+        found = sorted(map(_told, made.coming()))
+        if number % every and number != steps:
+            continue
+        was, now = (
+            Snapshot.of(replace(r, _beliefs={})).answers for r in (before, workspace.record)
+        )
+        claims = [each.claim for each in (*made.added, *made.withdrawn)]
+        anew = compare(put(was, claims, [each.claim for each in made.withdrawn]), now)
+        wrong = list(_differing("changed answers", found, sorted(map(_told, anew))))
+        store = workspace.asked_store
+        if store is not None:
+            wrong += _differing("store", *map(_lines, (store, now.store)))
+        if wrong:
+            return [f"seed {seed}", *taken, *wrong]
+    return []
+
+
+def _told(each: Affected) -> str:
+    asked = sorted(each.parameters.items())
+    return repr((each.question, asked, each.fate, each.values, each.claims))
+
+
+def _lines(store: ox.Store) -> list[str]:
+    return sorted(line for line in map(str, store) if "_:" not in line)
+
+
+__all__ = ["Walker", "asking", "differing", "everything", "from_nothing", "made", "walk"]

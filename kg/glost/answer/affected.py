@@ -1,14 +1,15 @@
 """What becomes of the answers when a claim is corrected."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import product
-from typing import Any
+from typing import Any, Protocol
 
 from rdflib import Literal, URIRef
 
 from glost.answer.answers import Answers
 from glost.answer.headers import Parameter
+from glost.answer.parameters import ParameterError
 from glost.answer.questions import Answer, AnswerRow, Question, Value, catalogue
 from glost.names import EDTF
 from glost.record.claims import Claim
@@ -46,6 +47,13 @@ class Affected:
     claims: tuple[str, ...]
 
 
+class ThingsByKind(Protocol):
+    """The things that there are of each kind."""
+
+    def of(self, kind: str) -> Container[str]:
+        """Return the IRIs of a kind's things."""
+
+
 @dataclass(frozen=True, slots=True)
 class AskedQuestion:
     """An answer as it stood, with the claims that are withdrawn or said otherwise."""
@@ -74,7 +82,7 @@ def put(
     """
     touched = frozenset(str(claim.iri) for claim in (claims if went is None else went))
     for question in catalogue().values():
-        for parameters in _settings(question, claims, answers):
+        for parameters in settings(question, claims, answers.asked.things):
             yield AskedQuestion(answers.once(question.name, parameters), parameters, touched)
 
 
@@ -96,14 +104,19 @@ def compare(before: Iterable[AskedQuestion], after: Answers) -> Iterator[Affecte
     """
     for asked in before:
         name = asked.answer.question.name
-        answer = after.once(name, asked.parameters)
+        try:
+            answer = after.once(name, asked.parameters)
+        except ParameterError:  # nothing describes any more what it was asked about
+            of, query = after.asked, asked.answer.question.header.bound(asked.answer.parameters)
+            found = asked.answer.question.rows(of.store, of.evidence, query)
+            answer = replace(asked.answer, rows=tuple(row for row, _ in found), notes=())
         for fate, rows in _fates(asked, answer).items():
             for row in rows:
                 yield Affected(name, asked.parameters, answer.columns, row.values, fate, row.claims)
 
 
 def _fates(asked: AskedQuestion, answer: Answer) -> dict[str, list[AnswerRow]]:
-    """Sort the rows of an answer before and after into what became of them."""
+    """Sort the rows of an answer before and after into what became of them; see `Affected`."""
     was = {row.values: row for row in asked.answer.rows}
     now = {row.values: row for row in answer.rows}
     lost = {
@@ -118,27 +131,27 @@ def _fates(asked: AskedQuestion, answer: Answer) -> dict[str, list[AnswerRow]]:
     }
 
 
-def _settings(
-    question: Question, claims: Sequence[Claim], answers: Answers
+def settings(
+    question: Question, claims: Sequence[Claim], things: ThingsByKind
 ) -> Iterator[dict[str, str]]:
     """Yield what to ask a question about; nothing is given where all is asked about anyway."""
     needed = [p for p in question.parameters if not p.optional]
-    choices = [[(p.name, value) for value in _values(p, claims, answers)] for p in needed]
+    choices = [[(p.name, value) for value in _values(p, claims, things)] for p in needed]
     for _, chosen in zip(range(_MOST), product(*choices), strict=False):
         yield {name: value for name, value in chosen if value}
 
 
-def _values(parameter: Parameter, claims: Sequence[Claim], answers: Answers) -> list[str]:
+def _values(parameter: Parameter, claims: Sequence[Claim], things: ThingsByKind) -> list[str]:
     if parameter.kinds == ("year",):
         return [str(year) for year in _years(claims)] or ([""] if parameter.default else [])
     if parameter.kinds[0] in ("number", "text"):
         return [""] if parameter.default else []
-    return sorted({thing for kind in parameter.kinds for thing in _things(kind, claims, answers)})
+    return sorted({thing for kind in parameter.kinds for thing in _things(kind, claims, things)})
 
 
-def _things(kind: str, claims: Sequence[Claim], answers: Answers) -> Iterator[str]:
+def _things(kind: str, claims: Sequence[Claim], things: ThingsByKind) -> Iterator[str]:
     """Yield the things of a kind that claims speak of, their sources among them."""
-    known = answers.asked.things.of(kind)
+    known = things.of(kind)
     for claim in claims:
         terms: list[Any] = [t for s, _, o in claim.statements for t in (s, o)]
         for term in [*terms, claim.passage.source]:

@@ -104,11 +104,7 @@ class Contents:
     def said(self) -> Iterator[tuple[URIRef, tuple[Triple, ...]]]:
         """Yield the named graphs of the claims: what is left of each, and what was withdrawn."""
         for claim in self.claims:
-            parts = self.parts.get(claim.iri, ())
-            gone = frozenset(triple for part in parts for triple in part.statements)
-            yield claim.iri, tuple(t for t in claim.statements if t not in gone)
-            for part in parts:
-                yield part.iri, part.statements
+            yield from said_by(claim, self.parts)
 
     @cached_property
     def record(self) -> frozenset[Triple]:
@@ -150,6 +146,17 @@ class Contents:
     def named(self) -> dict[URIRef, frozenset[Triple]]:
         """The graphs that are not claims, under their names."""
         return {name: getattr(self, part) for name, part in _names(self.base).items()}
+
+
+def said_by(
+    claim: Claim, withdrawn: "Mapping[URIRef, tuple[CorrectedPart, ...]]"
+) -> Iterator[tuple[URIRef, tuple[Triple, ...]]]:
+    """Yield the named graphs of a claim: what is left of it, and each part withdrawn."""
+    parts = withdrawn.get(claim.iri, ())
+    gone = frozenset(triple for part in parts for triple in part.statements)
+    yield claim.iri, tuple(t for t in claim.statements if t not in gone)
+    for part in parts:
+        yield part.iri, part.statements
 
 
 def _names(base: str) -> dict[URIRef, str]:

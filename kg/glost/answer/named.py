@@ -1,6 +1,6 @@
 """What things are called as statements of the dataset, made by the patterns for labels."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from rdflib import Literal, URIRef
@@ -17,8 +17,21 @@ MADE = (SKOS.prefLabel, RDFS.label)
 """The properties that give a label without dates, and a heading with them."""
 
 
-def named(words: Words, times: "Chronology", base: str) -> Iterator[Triple]:
+def named(
+    words: Words, times: "Chronology", base: str, things: Iterable[URIRef] | None = None
+) -> Iterator[Triple]:
     """Yield what each thing of a collection is called.
+
+    Parameters
+    ----------
+    words
+        What things are called.
+    times
+        When they were.
+    base
+        The collection's base IRI.
+    things
+        Only these; None for all of which something is believed.
 
     Yields
     ------
@@ -27,7 +40,8 @@ def named(words: Words, times: "Chronology", base: str) -> Iterator[Triple]:
         to which a claim gives a name by the same property keeps that alone.
     """
     graph = words.graph
-    subjects = {each for each in graph.subjects() if isinstance(each, URIRef)}
+    there = graph.subjects() if things is None else (t for t in things if (t, None, None) in graph)
+    subjects = {each for each in there if isinstance(each, URIRef)}
     for thing in sorted(each for each in subjects if each.startswith(base) and "#" not in each):
         if (thing, SKOS.prefLabel, None) not in graph:
             yield thing, SKOS.prefLabel, Literal(words.label(thing), lang=LANGUAGE)

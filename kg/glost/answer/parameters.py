@@ -223,6 +223,15 @@ def _put(
         bound.filled[name] = " ".join(str(ox.NamedNode(shape)) for shape in found)
 
 
+def written(kind: str, value: str) -> str:
+    """Return a year, number, text or the IRI of a thing as a query writes it."""
+    if kind == "text":
+        return str(ox.Literal(value))
+    if kind in _PLAIN:
+        return str(ox.Literal(value, datatype=ox.NamedNode(str(XSD.integer))))
+    return str(ox.NamedNode(value))
+
+
 def _term(parameter: Parameter, value: str, things: Things) -> ox.NamedNode | ox.Literal:
     kind = parameter.kinds[0]
     if kind == "text":

@@ -29,6 +29,7 @@ from glost.record.spreadsheets import guarded
 from glost.record.terms import Term
 from glost.usage import UsageError
 
+_Bindings: TypeAlias = dict[str, Term | None]
 Value = URIRef | BNode | Literal | None
 """A cell of an answer; None where there is nothing to say."""
 
@@ -231,15 +232,44 @@ class Question:
         bound = bind(self.header, parameters, asked.things)
         header = about(self.header, bound)
         columns = tuple(column for column, _ in header.columns)
-        merged: dict[tuple[Term | None, ...], list[_Bindings]] = {}
-        for row in _solutions(self.name, asked.store, header.bound(bound.filled)):
-            merged.setdefault(tuple(row[column] for column in columns), []).append(row)
-        rows = tuple(
-            AnswerRow(_finder(asked.evidence, header, rows), tuple(_value(term) for term in cells))
-            for cells, rows in merged.items()
-        )
+        query = header.bound(bound.filled)
+        rows = tuple(row for row, _ in self._rows(asked.store, asked.evidence, header, query))
         notes = (*_members(asked, bound), *self._notes(asked, bound.filled))
         return Answer(self, bound.given, columns, rows, notes)
+
+    def rows(
+        self, store: ox.Store, evidence: Evidence, query: str
+    ) -> tuple[tuple[AnswerRow, frozenset[str]], ...]:
+        """Return the rows that its query finds, with whatever it is bound to.
+
+        Parameters
+        ----------
+        store, evidence
+            What it is put to.
+        query
+            The header's query, bound to what it is asked about.
+
+        Returns
+        -------
+        tuple
+            Each row with the IRIs that the header's ``claim`` variables give it, which take no
+            looking up.
+        """
+        named = self.header.claims
+        return tuple(
+            (row, frozenset(term.value for each in found for name in named if (term := each[name])))
+            for row, found in self._rows(store, evidence, self.header, query)
+        )
+
+    def _rows(
+        self, store: ox.Store, evidence: Evidence, header: Header, query: str
+    ) -> Iterator[tuple[AnswerRow, list[_Bindings]]]:
+        merged: dict[tuple[Term | None, ...], list[_Bindings]] = {}
+        for row in _solutions(self.name, store, query):
+            merged.setdefault(tuple(row[column] for column, _ in header.columns), []).append(row)
+        for cells, rows in merged.items():
+            values = tuple(_value(term) for term in cells)
+            yield AnswerRow(_finder(evidence, header, rows), values), rows
 
     def _notes(self, asked: QuestionData, bound: Mapping[str, str]) -> Iterator[AnswerNote]:
         if self.left_out is None:
@@ -258,9 +288,6 @@ def _members(asked: QuestionData, bound: Bound) -> Iterator[AnswerNote]:
             values = {name: URIRef(iri) for name, iri in each.values.items()}
             claims = partial(tuple, map(asked.evidence.claim, each.claims))
             yield AnswerNote(claims, each.sentence, values)
-
-
-_Bindings: TypeAlias = dict[str, Term | None]
 
 
 def _solutions(name: str, store: ox.Store, query: str) -> Iterator[_Bindings]:

@@ -197,10 +197,21 @@ class Snapshot:
         )
 
     def _reckoned(self) -> Iterable[Triple]:
+        yield from self.reckoned_otherwise()
+        yield from self.reckoned_of_lists()
+
+    def reckoned_of_lists(self) -> Iterable[Triple]:
+        """Yield what is reckoned of lists: which follows which, and what is judged by them."""
         from glost.answer.judged import judged
+        from glost.trade.assortments.lists import following
+
+        yield from following(self.lists)
+        yield from judged(self.having, self.holding, self.chronology, self.words, self.record.base)
+
+    def reckoned_otherwise(self) -> Iterable[Triple]:
+        """Yield all else that is reckoned, but plain years."""
         from glost.answer.named import named
         from glost.answer.times import reckoned
-        from glost.trade.assortments.lists import following
         from glost.trade.kilns.zones import reckon
 
         yield from reckon(self.belief)
@@ -208,8 +219,6 @@ class Snapshot:
         yield from self.forms.reckoned()
         yield from self.homes_by_number
         yield from self.mappings
-        yield from following(self.lists)
-        yield from judged(self.having, self.holding, self.chronology, self.words, self.record.base)
         yield from named(self.words, self.chronology, self.record.base)
         for each in self.overtaken:
             yield each.statement, GLOST.overtakenBy, each.correction.iri

@@ -17,7 +17,7 @@ from glost.record.files import SETTINGS
 from glost.record.record import Record
 from glost.trade.codes.pieces import PieceDate, piece_dates
 from glost.trade.codes.schemes import schemes
-from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict
+from glost.trade.times import DEFAULT_LAG_YEARS, Choice, Chronology, Conflict, Lapse, Outside
 from glost.trade.times.reckoning import chronology
 from glost.verdicts import Verdict
 from glost.words import times as wording
@@ -115,41 +115,56 @@ def reckoned(times: Chronology) -> Graph:
         which the order of events says more than those days do, and each ``glost:OutsideRun``.
     """
     graph = bind(Graph("SimpleMemory"))
-    for point in times.points():
-        found = times.reading_bounds(point)
-        for side, day in (("notBefore", found.earliest), ("notAfter", found.latest)):
-            if day is None:
-                continue
-            year = calendar_day(day)[0]
-            graph.add((point, GLOST[f"{side}Year"], Literal(year, datatype=XSD.integer)))
-            if year in _YEARS:
-                written = Literal(to_iso(day), datatype=XSD.date, normalize=False)
-                graph.add((point, GLOST[side], written))
-        if found.disputed:
-            graph.add((point, GLOST.inDispute, Literal(True)))
-    for lapse in times.lapses():
-        whole, _, name = lapse.second.partition("#")
-        node = URIRef(f"{lapse.first}-to-{name}-of-{whole.rsplit('/', 1)[1]}")
-        graph.add((node, RDF.type, GLOST.Lapse))
-        graph.add((node, GLOST.lapseFrom, lapse.first))
-        graph.add((node, GLOST.lapseTo, lapse.second))
-        for verb, days in zip(_LAPSES, (lapse.at_least, lapse.at_most), strict=True):
-            if days is not None:
-                graph.add((node, verb, Literal(days, datatype=XSD.integer)))
-    for each in times.outside():
-        kind, name = each.witness.rsplit("/", 2)[1:]
-        node = URIRef(f"{each.shape}#{each.point}-outside-{kind}-{name}")
-        graph.add((node, RDF.type, GLOST.OutsideRun))
-        graph.add((node, GLOST.outsideAt, URIRef(f"{each.shape}#{each.point}")))
-        graph.add((node, GLOST.witness, each.witness))
-        graph.add((node, GLOST.verdict, Literal(each.verdict.value)))
-        years = (GLOST.witnessFrom, GLOST.witnessBy, GLOST.limitYear)
-        for verb, day in zip(years, (*each.bounds[:2], each.limit), strict=True):
-            if day is not None:
-                graph.add((node, verb, _year(day)))
-        if each.bounds.disputed or each.verdict is Verdict.POSSIBLY:
-            graph.add((node, GLOST.inDispute, Literal(True)))
+    for triple in (
+        *(triple for point in times.points() for triple in bounded(times, point)),
+        *(triple for lapse in times.lapses() for triple in lapsed(lapse)),
+        *(triple for each in times.outside() for triple in outlying(each)),
+    ):
+        graph.add(triple)
     return graph
+
+
+def bounded(times: Chronology, point: URIRef) -> Iterator[Triple]:
+    """Yield the bounds of a point as statements; see `reckoned`."""
+    found = times.reading_bounds(point)
+    for side, day in (("notBefore", found.earliest), ("notAfter", found.latest)):
+        if day is None:
+            continue
+        year = calendar_day(day)[0]
+        yield point, GLOST[f"{side}Year"], Literal(year, datatype=XSD.integer)
+        if year in _YEARS:
+            written = Literal(to_iso(day), datatype=XSD.date, normalize=False)
+            yield point, GLOST[side], written
+    if found.disputed:
+        yield point, GLOST.inDispute, Literal(True)
+
+
+def lapsed(lapse: Lapse) -> Iterator[Triple]:
+    """Yield a lapse as statements; see `reckoned`."""
+    whole, _, name = lapse.second.partition("#")
+    node = URIRef(f"{lapse.first}-to-{name}-of-{whole.rsplit('/', 1)[1]}")
+    yield node, RDF.type, GLOST.Lapse
+    yield node, GLOST.lapseFrom, lapse.first
+    yield node, GLOST.lapseTo, lapse.second
+    for verb, days in zip(_LAPSES, (lapse.at_least, lapse.at_most), strict=True):
+        if days is not None:
+            yield node, verb, Literal(days, datatype=XSD.integer)
+
+
+def outlying(each: Outside) -> Iterator[Triple]:
+    """Yield as statements what shows a shape outside its run; see `reckoned`."""
+    kind, name = each.witness.rsplit("/", 2)[1:]
+    node = URIRef(f"{each.shape}#{each.point}-outside-{kind}-{name}")
+    yield node, RDF.type, GLOST.OutsideRun
+    yield node, GLOST.outsideAt, URIRef(f"{each.shape}#{each.point}")
+    yield node, GLOST.witness, each.witness
+    yield node, GLOST.verdict, Literal(each.verdict.value)
+    years = (GLOST.witnessFrom, GLOST.witnessBy, GLOST.limitYear)
+    for verb, day in zip(years, (*each.bounds[:2], each.limit), strict=True):
+        if day is not None:
+            yield node, verb, _year(day)
+    if each.bounds.disputed or each.verdict is Verdict.POSSIBLY:
+        yield node, GLOST.inDispute, Literal(True)
 
 
 def _year(day: int) -> Literal:

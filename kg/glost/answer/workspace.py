@@ -3,10 +3,12 @@
 import gc
 import weakref
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TypeAlias
 
+import pyoxigraph as ox
 from rdflib import URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.namespace import RDF
@@ -15,6 +17,7 @@ from glost.answer.affected import Affected, compare, put
 from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.living.about import About
+from glost.answer.living.asking import Asking, NotPatched, Passed
 from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.called import WordedGraph
 from glost.answer.living.closing import Closing
@@ -59,7 +62,7 @@ class Workspace:
 
     def __init__(self, snapshot: Snapshot) -> None:
         with undisturbed():
-            self._asked = [(snapshot.record, snapshot.apart.answers)]
+            self._first = snapshot.apart
             self._open(snapshot.apart)
         # The collector of cycles need not look through what is there for as long as this is open.
         gc.freeze()
@@ -68,6 +71,9 @@ class Workspace:
 
     def _open(self, snapshot: Snapshot) -> None:
         """Make everything anew."""
+        self._asking: Asking | None = None
+        self._unasked: Passed | None = None
+        self._passed: Passed | None = None
         self._snapshot = snapshot
         self._corrections = Corrections(snapshot.record.claims)
         self._closing = Closing(snapshot.closure, snapshot.forms)
@@ -113,6 +119,11 @@ class Workspace:
     def findings(self) -> tuple[Finding, ...]:
         """Everything found wrong now; see `glost.answer.findings.find`."""
         return self._found.all
+
+    @property
+    def asked_store(self) -> ox.Store | None:
+        """What questions were put to last, patched change by change; None if nothing was asked."""
+        return None if self._asking is None else self._asking.store
 
     def apply(self, change: Change) -> Consequences:
         """Make a change and say what it brings about.
@@ -167,6 +178,12 @@ class Workspace:
 
     def _made(self, change: Change) -> Consequences:
         before, record = self._snapshot, changed(self.record, change)
+        if self._unasked is not None and self._asking is not None:
+            try:
+                self._asking.follow(self._unasked)
+            except NotPatched:
+                self._asking = None
+        self._unasked = self._passed = None
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)
         came, went = _other(shift.came, shift.went), _other(shift.went, shift.came)
@@ -192,7 +209,7 @@ class Workspace:
             gone=gone,
             stale=_stale(statements, shifted, (*new, *gone), record.base),
             called=called,
-            _asked=self._asking(before.record, record, shift),
+            _asked=self._answering(before.record, record, shift),
         )
 
     def _patched(self, record: Record, belief: Belief, shift: Shift) -> _Brought:
@@ -222,6 +239,19 @@ class Workspace:
             gone=mended,
             times=things is None or bool(things),
         )
+        self._passed = self._unasked = Passed(
+            before,
+            snapshot,
+            shift,
+            come,
+            go,
+            follows,
+            falls,
+            self._closing.given,
+            self._closing.taken,
+            things,
+            frozenset(self._found.renamed),
+        )
         return follows, falls, *found, things
 
     def _anew(self, record: Record) -> _Brought:
@@ -231,25 +261,40 @@ class Workspace:
         now, found = set(self._snapshot.closure.inferred), self.findings
         return list(now - known), list(known - now), _apart(found, was), _apart(was, found), None
 
-    def _asking(
+    def _answering(
         self, before: Record, after: Record, shift: Shift
     ) -> Callable[[], Iterator[Affected]]:
         """Return what puts the questions that a change may answer otherwise, when it is asked."""
+        passed = self._passed
 
         def asked() -> Iterator[Affected]:
-            was = self._answering(before)
-            yield from compare(put(was, shift.claims, shift.went), self._answering(after))
+            if passed is not None and passed is self._unasked:
+                with undisturbed():
+                    asking = self._ready(passed)
+                try:
+                    self._unasked = None
+                    yield from asking.coming(passed, shift.claims)
+                    return
+                except NotPatched:
+                    self._asking = None
+            was, now = (self._anew_of(each) for each in (before, after))
+            yield from compare(put(was, shift.claims, shift.went), now)
 
         return asked
 
-    def _answering(self, record: Record) -> Answers:
-        """Return what answers questions about a record; the last two are kept."""
-        for known, answers in self._asked:
-            if known is record:
-                return answers
-        answers = Snapshot.of(record, self._snapshot.as_of).apart.answers
-        self._asked = [*self._asked[-1:], (record, answers)]
-        return answers
+    def _ready(self, passed: Passed) -> Asking:
+        """Return what questions are put to, as it is before a change."""
+        if self._asking is None:
+            first = self._first
+            if passed.before.record.claims is not first.record.claims:
+                first = Snapshot.of(replace(passed.before.record, _beliefs={}), first.as_of)
+            first.__dict__.setdefault("chronology", passed.before.chronology)
+            kept = first.cache is not None and first.cache.has("store")
+            self._asking = Asking(first, kept=kept)
+        return self._asking
+
+    def _anew_of(self, record: Record) -> Answers:
+        return Snapshot.of(replace(record, _beliefs={}), self._snapshot.as_of).answers
 
 
 def _other(some: Iterable[Claim], others: Iterable[Claim]) -> list[Claim]:

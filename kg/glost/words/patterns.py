@@ -277,6 +277,12 @@ def own_properties(pattern: Iterable[PatternPart | OptionalParts | str]) -> Iter
                 yield choice[0].property_
 
 
+def own_paths(pattern: Iterable[PatternPart | OptionalParts | str]) -> Iterator[PropertyPath]:
+    """Yield the paths by which a pattern looks from a thing."""
+    for part in _parts(pattern):
+        yield from (choice for choice in part.choices if isinstance(choice, tuple))
+
+
 def _parts(of: Iterable[PatternPart | OptionalParts | str]) -> Iterator[PatternPart]:
     for part in of:
         if isinstance(part, OptionalParts):

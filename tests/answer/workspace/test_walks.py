@@ -10,7 +10,7 @@ import pytest
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.record.record import Record, read
-from walks import walk
+from walks import asking, walk
 
 TOP = Path(__file__).parents[3]
 
@@ -46,3 +46,12 @@ def test_a_walk_on_two_potteries_ends_as_from_nothing() -> None:
 
 def test_a_walk_on_the_large_example_ends_as_from_nothing() -> None:
     assert walk(read(TOP / "examples" / "wend-valley"), 1, steps=2, every=2) == []
+
+
+def test_answers_that_change_on_a_walk_are_those_made_from_nothing() -> None:
+    assert asking(read(TOP / "tests" / "answer" / "little"), 4, steps=8, every=4) == []
+
+
+def test_changes_nobody_asks_about_are_taken_in_all_the_same(shelf: Record) -> None:
+    """Of every third change it is asked which answers it changes; the others pass."""
+    assert asking(shelf, 1, steps=6, every=3, asked=3) == []

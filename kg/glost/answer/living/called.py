@@ -5,14 +5,16 @@ label therefore notes the text it looked for, and is made again only if other th
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
+from rdflib.term import Node
 
 from glost.record.claims import Triple
 from glost.words.labels import Words, kind_of
-from glost.words.patterns import patterns
+from glost.words.patterns import PropertyPath, own_paths, patterns
 
 CalledText = tuple[str, str]
 """A kind of things, and what one of them is called by itself."""
@@ -48,8 +50,10 @@ class CalledAlike:
         """Return the things of a kind that are called so."""
         return frozenset(self._things.get((kind, text), ()))
 
-    def revise(self, graph: Graph, changed: Iterable[Triple]) -> set[CalledText]:
-        """Take in a change; return the texts that other things bear than before.
+    def revise(
+        self, graph: Graph, changed: Iterable[Triple]
+    ) -> tuple[set[CalledText], set[URIRef]]:
+        """Take in a change.
 
         Parameters
         ----------
@@ -57,10 +61,16 @@ class CalledAlike:
             What is believed now, with the vocabulary.
         changed
             Every statement that came or went.
+
+        Returns
+        -------
+        tuple
+            The texts that other things bear than before; and the things that may be called
+            otherwise now.
         """
-        words, found = Words(graph), set[CalledText]()
-        waiting = {_whole(s) for s, _, _ in changed}
-        done: set[URIRef] = set()
+        words, texts = Words(graph), set[CalledText]()
+        waiting = {each for triple in changed for each in _named_by(graph, triple)}
+        done, called = set[URIRef](), set[URIRef]()
         while waiting:
             thing = waiting.pop()
             if thing in done or not _has_patterns(thing):
@@ -68,17 +78,16 @@ class CalledAlike:
             done.add(thing)
             kind, before = kind_of(thing), self._texts.get(str(thing))
             after = words.by_itself(thing) if (thing, None, None) in graph else None
-            if before == after:
-                continue
             members = {thing}
-            for text in (before, after):
-                if text is not None:
-                    found.add((kind, text))
-                    members |= self._things[kind, text]
-            self._put(thing, before, after)
-            # What is called after these may be called otherwise now.
-            waiting |= {_whole(s) for each in members for s in graph.subjects(None, each)} - done
-        return found
+            for text in {before, after} - {None}:
+                members |= self._things[kind, str(text)]  # what tells them apart may be another
+            if before != after:
+                texts |= {(kind, text) for text in (before, after) if text is not None}
+                self._put(thing, before, after)
+            called |= members
+            if before != after or len(members) > 1:
+                waiting |= {x for each in members for x in _made_of(graph, each)} - done
+        return texts, called
 
     def _put(self, thing: URIRef, before: str | None, after: str | None) -> None:
         kind = kind_of(thing)
@@ -104,6 +113,52 @@ class WordedGraph(ReadOnlyGraphAggregate):
     def __init__(self, graph: ReadOnlyGraphAggregate, called: CalledAlike) -> None:
         super().__init__(graph.graphs)
         self.called_alike = called.of  # see `glost.words.labels`
+
+
+@cache
+def _paths() -> dict[URIRef, tuple[tuple[str, PropertyPath, int], ...]]:
+    """Return, by property, the paths of patterns that go by it: of what kind, and at which step."""
+    found: dict[URIRef, list[tuple[str, PropertyPath, int]]] = defaultdict(list)
+    for kind, its in patterns().items():
+        for path in dict.fromkeys(
+            own_paths(part for one in (*its.label, *its.apart) for part in one)
+        ):
+            for place, step in enumerate(path):
+                found[step.property_].append((kind, path, place))
+    return {verb: tuple(paths) for verb, paths in found.items()}
+
+
+def _named_by(graph: Graph, triple: Triple) -> Iterator[URIRef]:
+    """Yield the things whose labels may be made with a statement, its own thing first."""
+    yield _whole(triple[0])
+    for kind, path, place in _paths().get(URIRef(str(triple[1])), ()):
+        start = triple[2] if path[place].inverse else triple[0]
+        yield from _led_from(graph, kind, path[:place], start)
+
+
+def _made_of(graph: Graph, thing: URIRef) -> Iterator[URIRef]:
+    """Yield the things whose labels may be made with that of another."""
+    ends = [(verb, False) for verb in graph.predicates(None, thing)]
+    ends += [(verb, True) for verb in graph.predicates(thing, None)]
+    for verb, inverse in set(ends):
+        for kind, path, place in _paths().get(URIRef(str(verb)), ()):
+            if place == len(path) - 1 and path[place].inverse == inverse:
+                yield from _led_from(graph, kind, path, thing)
+
+
+def _led_from(graph: Graph, kind: str, path: PropertyPath, end: Node) -> Iterator[URIRef]:
+    """Yield the things of a kind from which a path leads to an end."""
+    found: set[Node] = {end}
+    for step in reversed(path):
+        found = {
+            each
+            for at in found
+            for each in (graph.objects(at, step.property_) if step.inverse
+                         else graph.subjects(step.property_, at))
+        }  # fmt: skip
+    for each in found:
+        if isinstance(each, URIRef) and kind_of(each) == kind:
+            yield each
 
 
 def _whole(term: object) -> URIRef:

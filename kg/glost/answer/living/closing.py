@@ -21,12 +21,19 @@ class Closing:
         The closure of what is believed; it is changed from then on.
     forms
         The ware forms, as the collection classes them.
+
+    Attributes
+    ----------
+    given, taken
+        The facts that the last change gave the closure, and took from it.
     """
 
     def __init__(self, closure: Closure, forms: Forms) -> None:
         self.closure = closure
         self.forms = forms
         self._schemes = frozenset(forms.facts())
+        self.given: tuple[Triple, ...] = ()
+        self.taken: tuple[Triple, ...] = ()
 
     def falling(self, shift: Shift) -> tuple[Triple, ...]:
         """Return what may no longer follow once a change is made; nothing is changed yet."""
@@ -57,10 +64,9 @@ class Closing:
         gone = (unstated - self._schemes) | {
             each for each in before - self._schemes if not belief.rests_on(each)
         }
-        return self.closure.revise(
-            (each for each in added if not self._given(each, before, stated, belief)),
-            gone,
-        )
+        self.given = tuple(t for t in added if not self._given(t, before, stated, belief))
+        self.taken = tuple(gone)
+        return self.closure.revise(self.given, self.taken)
 
     @staticmethod
     def _given(

@@ -44,6 +44,11 @@ class Found:
         The record's graph.
     breaches
         The breaches of the SHACL constraints.
+
+    Attributes
+    ----------
+    renamed
+        The things that may be called otherwise since the last change.
     """
 
     def __init__(self, snapshot: Snapshot, about: Graph, breaches: Iterable[Violation]) -> None:
@@ -53,6 +58,7 @@ class Found:
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
         self._count: Counter[Finding] = Counter(snapshot.record.findings)
         self._shared: dict[str, Any] = {}
+        self.renamed: set[URIRef] = set()
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
         cache = snapshot.cache
         if cache is None:
@@ -175,7 +181,7 @@ class Found:
         self._take(snapshot)
         changed = tuple(changed)
         keys = seen_by(changed)
-        texts = self._called.revise(snapshot.belief.worded, changed)
+        texts, self.renamed = self._called.revise(snapshot.belief.worded, changed)
         keys |= {("called", kind, text) for kind, text in texts}
         units = {unit for key in keys for unit in self._looking(key)}
         units |= set(_values(changed))
