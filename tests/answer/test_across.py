@@ -147,15 +147,11 @@ def test_one_source_seen_by_both_is_one_witness(tmp_path: Path) -> None:
     begin(tmp_path / "both", "Both", "https://both.example/", [tmp_path / "ash", tmp_path / "elm"])
     write_whole(tmp_path / "both" / "tables" / "sources.csv", SOURCES)
     alder = line("same", "shape/alder", "shape/alder")
-    one = URIRef(f"{ASH}shape/alder#begin")
 
-    def resting(*links: str) -> set[str]:
+    def alone(*links: str) -> set[str]:
         write_whole(tmp_path / "both" / "tables" / "links.csv", LINKS + "".join(links))
-        view = Across(Snapshot(tmp_path / "both")).seen
-        claims = view.belief.about(one)
-        return {str(c.passage.source) for c in claims if c.origin.table == "shapes"}
+        found = Across(Snapshot(tmp_path / "both")).ask("one-witness", about="ash:alder")
+        return {row["value"] for row in told(found) if row["property"].endswith("#date")}
 
-    assert resting(alder) == {f"{ASH}source/cat1908", f"{ELM}source/cat1908"}
-    assert resting(alder, line("same", "source/cat1908", "source/cat1908")) == {
-        f"{ASH}source/cat1908"
-    }
+    assert alone(alder) == set()
+    assert alone(alder, line("same", "source/cat1908", "source/cat1908")) == {"1905"}

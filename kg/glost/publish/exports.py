@@ -83,8 +83,14 @@ def write_tables(record: Record, folder: Path) -> list[Path]:
     ------
     RecordErrors
         If the folder holds anything, other than what writing these very files there left when
-        it was cut short.
+        it was cut short; or if the record is of collections read together, of which each has rows
+        of its own.
     """
+    if record.members:
+        names = ", ".join(sorted(record.members))
+        message = f"it reads collections together: {names}"
+        remedy = "write each back by itself: glost export TARGET --as tables -c ITS-FOLDER"
+        raise RecordErrors([RecordError(str(record.collection.path), message, remedy)])
     rows, left = rows_of(record, record.claims)
     settings = (record.collection.path / SETTINGS).read_text(encoding="utf-8-sig")
     texts = {SETTINGS: settings}

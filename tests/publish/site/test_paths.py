@@ -74,6 +74,20 @@ def test_no_two_identifiers_share_a_file_and_none_leaves_the_folder(rests: list[
         assert parts[0] in ("shape", "other")
 
 
+def test_another_keeper_s_things_have_pages_of_their_own() -> None:
+    keepers = {"elm": "https://elm.example/", "within": f"{BASE}within/"}
+    iris = [
+        f"{BASE}shape/alder", "https://elm.example/shape/alder", f"{BASE}within/shape/alder",
+        "https://elm.example/shape/é%2Fa",
+    ]  # fmt: skip
+    addresses = Addresses(BASE, iris, keepers)
+    assert [addresses.file(iri) for iri in iris] == [
+        "shape/alder.html", "elm.shape/alder.html", "within.shape/alder.html",
+        f"{other(iris[3])}.html",
+    ]  # fmt: skip
+    assert addresses.exceptions == {}
+
+
 def test_names_that_differ_in_capitals_alone_are_kept_apart() -> None:
     addresses = Addresses(BASE, [BASE + "shape/Alder", BASE + "shape/alder"])
     assert addresses.file(BASE + "shape/Alder") == "shape/Alder.html"

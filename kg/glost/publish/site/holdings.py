@@ -173,6 +173,7 @@ class SiteContents:
                 *map(str, self.recorders),
                 *(self.base + name for name in GRAPHS),
             ),
+            {each.name: each.collection.base for each in self.snapshot.record.collection.members},
         )
 
     def kind(self, iri: str) -> str:

@@ -2,9 +2,11 @@
 
 An identifier ``{base}{kind}/{slug}`` has the page ``{kind}/{slug}.html``, and beside it the same in
 three formats of data: ``.ttl``, ``.jsonld`` and ``.nq``. The site's own pages stand in folders that
-no kind of thing may use (`OWN`). An identifier that is no fit file name, or that differs from
-another only in capitals, has a page under ``other/``; `Addresses.exceptions` lists these, and so
-does the file `MARKER`.
+no kind of thing may use (`OWN`). What another keeper describes, whose collection is read together
+with this one, has the page ``{keeper}.{kind}/{slug}.html``: its identifier leads to the keeper, not
+here.
+An identifier that is no fit file name, or that differs from another only in capitals, has a page
+under ``other/``; `Addresses.exceptions` lists these, and so does the file `MARKER`.
 """
 
 import re
@@ -129,10 +131,13 @@ class Addresses:
         The collection's base IRI, with its closing slash.
     iris
         The identifiers, without fragments.
+    keepers
+        Base IRIs of the collections that are read together with it, by name.
     """
 
     base: str
     iris: Iterable[str] = field(repr=False)
+    keepers: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def stems(self) -> Mapping[str, str]:
@@ -140,17 +145,29 @@ class Addresses:
         found: dict[str, str] = {}
         taken: set[str] = set()
         for iri in sorted(set(self.iris)):
-            name = stem(self.base, iri)
+            name = self._stem(iri)
             if name is None or name.casefold() in taken:
                 name = other(iri)
             taken.add(name.casefold())
             found[iri] = name
         return found
 
+    def _stem(self, iri: str) -> str | None:
+        for name, base in sorted(self.keepers.items(), key=lambda each: -len(each[1])):
+            nearer = len(base) > len(self.base) or not iri.startswith(self.base)
+            if iri.startswith(base) and nearer:
+                found = stem(base, iri)
+                return f"{name}.{found}" if found is not None and "/" in found else None
+        return stem(self.base, iri)
+
     @cached_property
     def exceptions(self) -> Mapping[str, str]:
-        """Identifiers whose files are not named as `stem` names them, with their files' names."""
-        return {iri: name for iri, name in self.stems.items() if name != stem(self.base, iri)}
+        """The collection's own identifiers whose files are not named as `stem` names them."""
+        return {
+            iri: name
+            for iri, name in self.stems.items()
+            if iri.startswith(self.base) and name not in (stem(self.base, iri), self._stem(iri))
+        }
 
     def file(self, iri: str, ending: str = PAGE) -> str | None:
         """Return the file of an identifier, or None if it has none.
