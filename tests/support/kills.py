@@ -292,6 +292,15 @@ def _kept(place: Path) -> object:
     return set(parts) <= {"closure", "store"}, others, tree(place / "files")
 
 
+def _together(place: Path) -> Callable[[], object]:
+    files = place / "files"
+    return command("together", str(files / "both"), str(files / "shelf"))
+
+
+def _laid(place: Path) -> Place:
+    return Place.within(place / "files" / "both")
+
+
 def _begun(place: Path) -> Place:
     return Place.within(place / "files" / "new")
 
@@ -305,6 +314,7 @@ def scenarios(server: str = "") -> list[Scenario]:
     ask = _to_file("ask", "crossings")
     found = [
         Scenario("begin", _files, begin, _settled(_begun)),
+        Scenario("together", _collection, _together, _settled(_laid), again=False),
         Scenario("correct", _collection, _correct, _to_file("tally"), again=False),
         Scenario("undo", _corrected, _undo, _to_file("tally"), again=False),
         Scenario(
