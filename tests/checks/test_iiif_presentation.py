@@ -136,6 +136,15 @@ def test_rights(written: dict[str, Json]) -> None:
     assert all(re.fullmatch(pattern, each) for each in rights)
 
 
+def test_a_source_has_rights_and_credit_of_its_own(written: dict[str, Json]) -> None:
+    """The last rows of the example's sources; the others have the licence of the collection."""
+    own = written["iiif/source/ot-cat-1909/manifest.json"]
+    assert own["rights"] == "http://rightsstatements.org/vocab/NoC-US/1.0/"
+    assert own["requiredStatement"]["value"] == {"none": ["Wend Valley Historical Society"]}
+    other = written["iiif/source/ot-pl-1909/manifest.json"]
+    assert other["rights"] == "http://creativecommons.org/licenses/by/4.0/"
+
+
 def test_images_are_painted_on_canvases_of_their_size(written: dict[str, Json]) -> None:
     """5.3: content is associated by painting annotations; 5.6: the canvas is the target."""
     for canvas in canvases(written):
@@ -164,7 +173,12 @@ def test_claims_are_annotated_within_their_canvas(written: dict[str, Json]) -> N
 
 def test_data_are_of_the_format_they_are_said_to_be(written: dict[str, Json]) -> None:
     """5.7: the format is the media type that is returned when the resource is dereferenced."""
-    endings = {"text/turtle": ".ttl", "text/html": ".html", "image/png": ".png"}
+    endings = {
+        "text/turtle": ".ttl",
+        "text/html": ".html",
+        "image/png": ".png",
+        "image/jpeg": ".jpg",
+    }
     resources = [
         part
         for each in written.values()

@@ -197,11 +197,15 @@ def _choice(text: str) -> PropertyPath | str | None:
 def property_(name: str) -> URIRef:
     """Return the property of a name: ``form`` of the vocabulary, ``dcterms:title`` of another.
 
+    A whole address names itself.
+
     Raises
     ------
     ValueError
         If there is no such prefix.
     """
+    if "://" in name:
+        return URIRef(name)
     prefix, colon, local = name.rpartition(":")
     if colon and prefix not in PREFIXES:
         raise ValueError(f'there is no prefix "{prefix}"')

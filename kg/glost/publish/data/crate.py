@@ -17,6 +17,7 @@ def ro_crate(
     files: Sequence[PublishedFile],
     images: Sequence[PublishedFile],
     names: dict[str, str],
+    rights: dict[str, str],
 ) -> bytes:
     """Describe the site's folder as an RO-Crate 1.2.
 
@@ -34,6 +35,8 @@ def ro_crate(
         Every page image and picture of a thing.
     names
         What a visitor would call each image, by path.
+    rights
+        How an image may be used, where that is said of it, by path.
     """
     settings = holdings.snapshot.record.collection
     root: Json = {
@@ -70,7 +73,12 @@ def ro_crate(
             node["conformsTo"] = {"@id": told.conforms_to}
         graph.append(node)
     for image in images:
-        graph.append(_file(image, "ImageObject") | {"name": names.get(image.path, image.path)})
+        node = _file(image, "ImageObject") | {"name": names.get(image.path, image.path)}
+        if image.path in rights:
+            node["license"] = {"@id": rights[image.path]}
+        graph.append(node)
+    for iri in sorted(set(rights.values()) - {frame.licence_href}):
+        graph.append({"@id": iri, "@type": "CreativeWork", "name": iri})
     return json_bytes({"@context": "https://w3id.org/ro/crate/1.2/context", "@graph": graph})
 
 

@@ -40,7 +40,7 @@ def data_files(
     yield "data/void.ttl", void_and_dcat(holdings, frame, files, counts)
     pictures = [PublishedFile.of(name, each.path.read_bytes()) for name, each in images.all.items()]
     names = {name: images.names.get(holdings.base + name, name) for name in images.all}
-    yield "ro-crate-metadata.json", ro_crate(holdings, frame, files, pictures, names)
+    yield "ro-crate-metadata.json", ro_crate(holdings, frame, files, pictures, names, images.rights)
     yield from rules(holdings.base, holdings.addresses.exceptions)
     yield from _own_tables(holdings)
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",

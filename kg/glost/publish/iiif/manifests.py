@@ -9,10 +9,12 @@ from mimetypes import guess_type
 from urllib.parse import quote
 
 from rdflib import URIRef
+from rdflib.namespace import DCTERMS
 
 from glost.names import GLOST
 from glost.publish.data.annotations import words
 from glost.publish.data.described import json_bytes
+from glost.publish.iiif.image_service import service, sized, sizes
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage
@@ -29,13 +31,10 @@ def manifests(
 ) -> Iterator[tuple[str, bytes]]:
     """Yield the manifest of every source with page images, and the collection of manifests."""
     found: list[Json] = []
-    for iri in sorted(images.of):
-        stem = holdings.addresses.stems.get(iri, "")
-        if stem.startswith("source/"):
-            file = f"iiif/{stem}/manifest.json"
-            manifest = _manifest(holdings, frame, images, iri, file)
-            found.append({"id": manifest["id"], "type": "Manifest", "label": manifest["label"]})
-            yield file, json_bytes(manifest)
+    for iri, file in shown(holdings, images).items():
+        manifest = _manifest(holdings, frame, images, iri, file)
+        found.append({"id": manifest["id"], "type": "Manifest", "label": manifest["label"]})
+        yield file, json_bytes(manifest)
     collection = {
         "@context": CONTEXT,
         "id": f"{holdings.base}iiif/collection.json",
@@ -44,6 +43,12 @@ def manifests(
         "items": found,
     }
     yield "iiif/collection.json", json_bytes(collection)
+
+
+def shown(holdings: SiteContents, images: Images) -> dict[str, str]:
+    """Return the file of the manifest of every source with page images."""
+    stems = ((iri, holdings.addresses.stems.get(iri, "")) for iri in sorted(images.of))
+    return {iri: f"iiif/{stem}/manifest.json" for iri, stem in stems if stem.startswith("source/")}
 
 
 def _text(words: str, language: str = "none") -> dict[str, list[str]]:
@@ -63,15 +68,8 @@ def _manifest(
         "label": _text(holdings.words.label(URIRef(iri))),
         "metadata": _metadata(holdings, iri),
     }
-    if frame.licence_href.startswith(
-        ("https://creativecommons.org/", "http://creativecommons.org/")
-    ):
-        told["rights"] = frame.licence_href.replace("https:", "http:", 1)
-    if frame.publisher:
-        told["requiredStatement"] = {
-            "label": _text("Published by", "en"),
-            "value": _text(frame.publisher),
-        }
+    told |= _rights(holdings, frame, iri)
+    told["thumbnail"] = [_thumbnail(holdings, images.of[iri][0])]
     told["homepage"] = [
         {"id": page, "type": "Text", "label": _text("Page", "en"), "format": "text/html"}
     ]
@@ -86,6 +84,33 @@ def _manifest(
         for n, picture in enumerate(images.of[iri], 1)
     ]
     return told
+
+
+_FREE = ("https://creativecommons.org/", "http://creativecommons.org/")
+
+
+def _rights(holdings: SiteContents, frame: PageFrame, iri: str) -> Json:
+    """Say how what a manifest shows may be used, and whom to name: the source's own, if it is said.
+
+    The specification asks for the addresses of Creative Commons and RightsStatements.org as these
+    write them, which begin with ``http:``.
+    """
+    told: Json = {}
+    graph = holdings.snapshot.belief.graph
+    own = sorted(map(str, graph.objects(URIRef(iri), DCTERMS.rights)))
+    if own or frame.licence_href.startswith(_FREE):
+        told["rights"] = (own[0] if own else frame.licence_href).replace("https:", "http:", 1)
+    credit = sorted(map(str, graph.objects(URIRef(iri), GLOST.creditLine)))
+    if credit or frame.publisher:
+        told["requiredStatement"] = {
+            "label": _text("Credit" if credit else "Published by", "en"),
+            "value": {"none": credit or [frame.publisher]},
+        }
+    return told
+
+
+def _thumbnail(holdings: SiteContents, picture: PageImage) -> Json:
+    return sized(holdings.base, picture, sizes(picture)[0])
 
 
 def _metadata(holdings: SiteContents, iri: str) -> list[Json]:
@@ -106,6 +131,7 @@ def _canvas(holdings: SiteContents, images: Images, picture: PageImage, iri: str
         "format": guess_type(picture.file)[0] or "image/png",
         "width": picture.width,
         "height": picture.height,
+        "service": [service(holdings.base, picture)],
     }
     painting = {
         "id": f"{iri}/painting/1", "type": "Annotation", "motivation": "painting", "body": body,
@@ -115,6 +141,7 @@ def _canvas(holdings: SiteContents, images: Images, picture: PageImage, iri: str
         "id": iri, "type": "Canvas",
         "label": _text(images.page(picture) or picture.file.rpartition("/")[2]),
         "width": picture.width, "height": picture.height,
+        "thumbnail": [_thumbnail(holdings, picture)],
         "items": [{"id": f"{iri}/painting", "type": "AnnotationPage", "items": [painting]}],
     }  # fmt: skip
     notes = list(_annotations(holdings, images, picture, iri))

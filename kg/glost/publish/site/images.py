@@ -7,6 +7,7 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from rdflib import URIRef
+from rdflib.namespace import DCTERMS
 
 from glost.names import GLOST
 from glost.publish.site.holdings import SiteContents
@@ -88,6 +89,17 @@ class Images:
             picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
             if picture is not None and picture not in found.setdefault(str(thing), []):
                 found[str(thing)].append(picture)
+        return found
+
+    @cached_property
+    def rights(self) -> dict[str, str]:
+        """How an image may be used, by file, where a claim says it of what the image shows."""
+        graph = self._holdings.snapshot.belief.graph
+        found: dict[str, str] = {}
+        for thing, pictures in sorted(self.of.items()):
+            said = sorted(map(str, graph.objects(URIRef(thing), DCTERMS.rights)))
+            for picture in pictures if said else ():
+                found.setdefault(picture.file, said[0])
         return found
 
     @cached_property

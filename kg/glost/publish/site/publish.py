@@ -13,6 +13,8 @@ from glost.publish.data.annotations import annotations_file
 from glost.publish.data.described import Described
 from glost.publish.data.grounds import grounds_file
 from glost.publish.data.whole import data_files
+from glost.publish.iiif.discovery import changes
+from glost.publish.iiif.image_service import image_files
 from glost.publish.iiif.manifests import manifests
 from glost.publish.pictures.svg import dark
 from glost.publish.site.editions import edition_files
@@ -124,6 +126,8 @@ class Making:
         yield from data_files(held, frame, entities.images)
         yield from annotations_file(held, frame, entities.images)
         yield from manifests(held, frame, entities.images)
+        yield from changes(held, entities.images)
+        yield from image_files(held.base, entities.images)
         yield from edition_files(held.snapshot.record.collection.path, frame)
         progress("pages")
 
