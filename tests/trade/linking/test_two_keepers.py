@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.alike import KINDS, alike_things
+from glost.answer.alike import KINDS, alike_things, lines_of
 from glost.answer.review import Answer, Reviewed, Sitting, entered
 from glost.answer.snapshot import Snapshot
 from glost.record.record import read
@@ -97,3 +97,19 @@ def test_a_reviewers_answers_are_counted_and_kept(
     counts = Counter(str(each.kind) for each in new)
     assert counts == {"same": yes, "not-the-same": no + 1}
     assert not links.at_odds
+
+
+def test_lines_of_one_catalogue_as_two_keepers_copied_it(
+    tmp_path: Path, thurle: Snapshot, valley: Snapshot
+) -> None:
+    """The cabinet's eighteen lines of Vellacot bear the archive's item numbers of Vellacott."""
+    begin(tmp_path / "both", "Both", "https://both.example/", [thurle.path, valley.path])
+    both = Snapshot(tmp_path / "both")
+    one = URIRef("https://example.org/thurle/source/cat-6")
+    other = URIRef("https://example.org/wend/source/ot-cat-1906")
+    found = lines_of(both, one, other)
+    assert len(found) == 18
+    for each in found:
+        own, theirs = (str(iri).rsplit("/", 1)[-1].split(".")[1:] for iri in (each.one, each.other))
+        assert (own[0], theirs[0]) == ("vellacot", "vellacott")
+        assert own[1:] == theirs[1:]

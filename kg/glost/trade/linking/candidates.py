@@ -109,10 +109,12 @@ def lines_alike(
     NotStableError
         If weights are to be estimated and cannot be relied on.
     """
-    # One record keeps its shapes apart: what it calls otherwise is another shape.
-    apart = pl.lit(value=True).alias("shape_there")
-    records = lines(belief, issue), lines(belief, other)
-    return _alike(*records, "line", again, estimate, links, apart)
+    # One keeper keeps shapes apart: what is called otherwise is another shape. Two may spell it.
+    one_keeper = issue.rsplit("/", 2)[0] == other.rsplit("/", 2)[0]
+    apart = [pl.lit(value=True).alias("shape_there")] if one_keeper else []
+    first = links.sound.first
+    records = lines(belief, issue, first), lines(belief, other, first)
+    return _alike(*records, "line", again, estimate, links, *apart)
 
 
 def things_alike(

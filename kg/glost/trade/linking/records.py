@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 
 import polars as pl
 from polars._typing import PolarsDataType
@@ -133,7 +134,9 @@ def _abbreviations() -> dict[str, str]:
     return {row["written"]: row["read"] for row in csv.DictReader(text.splitlines())}
 
 
-def lines(belief: Belief, issue: URIRef) -> tuple[Line, ...]:
+def lines(
+    belief: Belief, issue: URIRef, same: Mapping[URIRef, URIRef] = MappingProxyType({})
+) -> tuple[Line, ...]:
     """Return the lines of a list, in the order of their IRIs.
 
     Parameters
@@ -142,6 +145,8 @@ def lines(belief: Belief, issue: URIRef) -> tuple[Line, ...]:
         What is believed.
     issue
         The list: a catalogue or price list.
+    same
+        Of each shape that is said to be the same as others, the one by whose name it goes.
     """
     said = belief.table(frozenset(map(str, (*_OF_LINES, *_NAMES))))
     first = {name: _firsts(table) for name, table in said.of.items()}
@@ -155,7 +160,8 @@ def lines(belief: Belief, issue: URIRef) -> tuple[Line, ...]:
 
     found = []
     for shape, offered in _in_order(said, issue):
-        name = _called(own, first[str(GLOST.ofShape)].get(shape, ""))
+        of = first[str(GLOST.ofShape)].get(shape, "")
+        name = _called(own, str(same.get(URIRef(of), of)))
         for at, offering in enumerate(offered):
             place = at / max(len(offered) - 1, 1)
             found.append(_line(first, form_of, offering, name, place))
