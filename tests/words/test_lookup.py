@@ -142,3 +142,13 @@ def test_what_has_a_number_and_no_name_is_told_by_its_label(tmp_path: Path) -> N
     assert names.find("glost bottle kiln 7 low works") == (f"{BASE}kiln/k7",)
     assert names.find("low works") == (f"{BASE}plant/works",)
     assert names.find("bottle") == ()
+
+
+def test_things_are_found_by_the_beginning_of_a_name_or_id() -> None:
+    names = Names({f"{BASE}shape/alder": ["Alder", "Elder"], f"{BASE}shape/aller": ["Äller Ware"],
+                   f"{BASE}treatment/a-112": ["A-112"]})  # fmt: skip
+    found = list(names.beginning("AL"))
+    assert found == [f"{BASE}shape/alder", f"{BASE}shape/aller"]
+    assert list(names.beginning("eld")) == [f"{BASE}shape/alder"]
+    assert list(names.beginning("treatment/a")) == [f"{BASE}treatment/a-112"]
+    assert list(names.beginning("der")) == [] and len(list(names.beginning(""))) == 3

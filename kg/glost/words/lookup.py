@@ -7,9 +7,11 @@ one (``112`` for ``A-112``) if nothing fits as a whole. Nothing is guessed: of s
 is merely near, the user chooses.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from functools import cached_property
+from itertools import islice
 from urllib.parse import quote
 
 from rdflib import Literal, URIRef
@@ -105,6 +107,16 @@ class Names:
                 return tuple(sorted(found))
         return ()
 
+    def beginning(self, text: str) -> Iterator[str]:
+        """Yield the things of which an id, a name or a number begins with a text, by these."""
+        start, told = fold(text), set[str]()
+        for name in islice(self._in_order, bisect_left(self._in_order, start), None):
+            if not name.startswith(start):
+                return
+            for iri in sorted(self._by_name[name] - told):
+                told.add(iri)
+                yield iri
+
     def nearest(self, text: str, kinds: Iterable[str] = ()) -> tuple[str, ...]:
         """Return the things whose names, numbers or ids are most like a text, the nearest first.
 
@@ -171,6 +183,10 @@ class Names:
     @cached_property
     def _by_name(self) -> dict[str, set[str]]:
         return self._index(lambda iri: map(fold, (id_of(iri), *self._all(iri))), self._called)
+
+    @cached_property
+    def _in_order(self) -> list[str]:
+        return sorted(self._by_name)
 
     @cached_property
     def _by_label(self) -> dict[str, set[str]]:

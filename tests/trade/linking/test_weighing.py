@@ -169,4 +169,5 @@ def test_comparisons_may_stand_in_another_folder(tmp_path: Path) -> None:
     (tmp_path / "comparisons.csv").write_text(head + rows, encoding="utf-8")
     (tmp_path / "blocks.csv").write_text('of,agree,reason\nboat,"port, name",x\n', encoding="utf-8")
     boats = pl.DataFrame({"id": [0, 1], "name": ["tern", "tern"], "port": ["north", "south"]})
-    assert Weighing(boats, boats, "boat", 1, tmp_path).pairs().rows() == [(0, 0, 1), (1, 1, 1)]
+    pairs = Weighing(boats, boats, "boat", 1, tmp_path).pairs()
+    assert pairs.select("one", "other", "name").rows() == [(0, 0, 1), (1, 1, 1)]

@@ -6,6 +6,7 @@ from contextlib import asynccontextmanager
 from http import HTTPStatus
 from pathlib import Path
 
+import pyoxigraph as ox
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
@@ -23,6 +24,7 @@ from glost.publish.endpoint.limits import Limits
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.pool import Pool
 from glost.publish.endpoint.problems import Problem
+from glost.publish.endpoint.reconciling.service import Reconciling
 from glost.publish.endpoint.service import Service
 from glost.publish.endpoint.static import Published, Site
 
@@ -59,6 +61,7 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
     pool = Pool(store, published.named, limits)
     cache = AnswerCache(pool.ask, limits.cached, limits.seconds)
     service = Service(pool, cache, published, limits)
+    reconciling = Reconciling(published, ox.Store.read_only(str(store)), limits)
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
@@ -92,6 +95,7 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
         routes=[
             Route("/sparql", sparql, methods=["GET", "POST"]),
             Route("/health", health),
+            *reconciling.routes(),
             Mount("/sparql", StaticFiles(directory=pages.HERE / "assets")),
             Mount("/", Site(published)),
         ],

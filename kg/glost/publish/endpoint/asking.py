@@ -77,6 +77,28 @@ async def read(request: Request, limits: Limits) -> Asked:
     return Asked(_query(fields, request.headers.get("accept")), fields)
 
 
+async def read_form(request: Request, limits: Limits) -> Fields:
+    """Read the fields of a request, from its address and, if it is a form, from its body.
+
+    Raises
+    ------
+    Problem
+        If it is no form, too large or too slow.
+    """
+    fields = _fields(request.url.query)
+    if request.method != "POST":
+        return fields
+    body = await _body(request, limits)
+    kind = request.headers.get("content-type", "").lower().partition(";")[0].strip()
+    if kind != FORM:
+        raise Problem(
+            HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
+            f'this cannot be sent as "{kind}"' if kind else "the request has no media type",
+            f"send it as {FORM}",
+        )
+    return (*fields, *_fields(_text(body)))
+
+
 def _query(fields: Fields, accept: str | None) -> Query | None:
     values: dict[str, list[str]] = {}
     for name, value in fields:

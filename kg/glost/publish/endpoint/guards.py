@@ -36,7 +36,7 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "cross-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
 }
-_METHODS = {"/sparql": "GET, HEAD, OPTIONS, POST"}
+_METHODS = dict.fromkeys(("/reconcile", "/sparql"), "GET, HEAD, OPTIONS, POST")
 _READS = "GET, HEAD, OPTIONS"
 _LONGEST = 2_000
 

@@ -91,6 +91,20 @@ def problem(named: Titled, root: str, text: str, bad: Problem) -> str:
     return _page("problem.html", named, root=root, text=text, bad=bad)
 
 
+def preview(named: Titled, **told: Any) -> str:
+    """Return what tells of a thing in a frame of another page; nothing in it runs.
+
+    Parameters
+    ----------
+    named
+        The collection.
+    **told
+        ``name`` and ``description`` of the thing, ``address`` of its page, and ``lines``: names of
+        properties with their values.
+    """
+    return _environment().get_template("preview.html").render(title=named.title, **told)
+
+
 def _page(template: str, named: Titled, **values: Any) -> str:
     known = {
         "title": named.title,

@@ -33,7 +33,7 @@ MANIFEST = "manifest-sha256.txt"
 
 OWN = (
     "assets", "cautions", "data", "findings", "health", "iiif", "images", "more", "other",
-    "pictures", "questions", "search", "sparql", "tables", "vocabulary",
+    "pictures", "questions", "reconcile", "search", "sparql", "tables", "vocabulary",
 )  # fmt: skip
 """Names that the site and the endpoint use; a kind of thing that bears one goes under other/."""
 

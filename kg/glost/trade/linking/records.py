@@ -11,9 +11,8 @@ from types import MappingProxyType
 
 import polars as pl
 from polars._typing import PolarsDataType
-from rdflib import Graph, URIRef
-from rdflib.namespace import DCTERMS, RDFS, SKOS
-from rdflib.term import Node
+from rdflib import URIRef
+from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
 
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES
@@ -212,7 +211,7 @@ def _line(
         *(form_of(form) if form else (None, None)),
         _inches(measured if measured is not None else one(GLOST.tradeSize, article)),
         one(GLOST.potterCount, offering),
-        plain(number).replace(" ", "") if number is not None else None,
+        joined(number) if number is not None else None,
         _price(one(GLOST.price, offering)),
         place,
     )
@@ -221,7 +220,7 @@ def _line(
 def _called(own: Mapping[str, Mapping[str, str]], thing: str) -> str | None:
     """Return the usual name of a thing or a term as it is compared; else its IRI's last step."""
     if thing.startswith(SCHEMES):
-        return plain(_name(concepts(), URIRef(thing))) or None
+        return plain(_term(thing)) or None
     names = (own[str(p)][thing] for p in _NAMES if thing in own[str(p)])
     return plain(next(names, thing.rsplit("/", 1)[-1])) or None
 
@@ -254,6 +253,7 @@ _MAKERS = (GLOST.madeBy, GLOST.issuedBy, GLOST.usedBy, GLOST.printedBy, GLOST.in
            GLOST.operatedBy, DCTERMS.publisher)  # fmt: skip
 _KINDS = (GLOST.sourceKind, GLOST.kilnKind, GLOST.application, GLOST.firing)
 _WORDINGS = (GLOST.wording, DCTERMS.title, DCTERMS.description)
+_TOWNS = (GLOST.place,)
 _POINTS = ("", "#begin", "#made")
 
 
@@ -269,31 +269,82 @@ def things(belief: Belief, times: Timed, kind: URIRef) -> tuple[Thing, ...]:
     kind
         The class.
     """
-    facts = belief.graph
-    return tuple(_thing(facts, times, each) for each in sorted(belief.things(kind)))
+    said = belief.table(frozenset(map(str, (*TOLD, RDF.type))))
+    values = {
+        name: dict(table.group_by("subject").agg(pl.col("object").unique().sort()).rows())
+        for name, table in said.of.items()
+    }
+    found = said.of[str(RDF.type)].filter(pl.col("object") == str(kind))["subject"].unique().sort()
+    return things_of(map(URIRef, found), values, lambda iri: _years(times, iri))
 
 
-def _thing(facts: Graph, times: Timed, iri: URIRef) -> Thing:
-    names = [plain(str(o)) for p in _NAMES for o in sorted(facts.objects(iri, p), key=str)]
-    number = next((o for p in _NUMBERS for o in sorted(facts.objects(iri, p), key=str)), None)
-    maker = next((o for p in _MAKERS for o in sorted(facts.objects(iri, p), key=str)), None)
-    kinds = next((o for p in _KINDS for o in sorted(facts.objects(iri, p), key=str)), None)
-    wording = " ".join(str(o) for p in _WORDINGS for o in sorted(facts.objects(iri, p), key=str))
+Values = Mapping[str, Mapping[str, Sequence[str]]]
+"""By IRI of a property and of a thing, the values that are given, sorted."""
+
+
+def things_of(
+    iris: Iterable[URIRef],
+    values: Values,
+    years: Callable[[URIRef], tuple[float, float] | None],
+) -> tuple[Thing, ...]:
+    """Return things as they are compared.
+
+    Parameters
+    ----------
+    iris
+        The things.
+    values
+        What is said of them in each of the properties `TOLD`.
+    years
+        Gives the first and the last year one may have begun or been made in.
+    """
+    called = {str(p): {s: v[0] for s, v in values[str(p)].items() if v} for p in _NAMES}
+    return tuple(_thing(values, called, each, years(each)) for each in iris)
+
+
+def _thing(
+    values: Values,
+    called: Mapping[str, Mapping[str, str]],
+    iri: URIRef,
+    years: tuple[float, float] | None,
+) -> Thing:
+    def given(properties: Iterable[URIRef]) -> list[str]:
+        return [each for p in properties for each in values[str(p)].get(str(iri), ())]
+
+    names = [plain(each) for each in given(_NAMES)]
+    number, maker, kind = (next(iter(given(each)), None) for each in (_NUMBERS, _MAKERS, _KINDS))
     unlike = list(dict.fromkeys(name for name in names if name))
     return Thing(
         iri,
         unlike[0] if unlike else None,
         tuple(unlike) or None,
-        plain(str(number)).replace(" ", "") if number is not None else None,
-        plain(_name(facts, maker)) or None if maker is not None else None,
-        plain(min(map(str, facts.objects(iri, GLOST.place)), default="")) or None,
-        str(kinds) if kinds is not None else None,
-        _years(times, iri),
-        tuple(sorted({w for w in plain(wording).split() if len(w) > 2})) or None,
+        joined(number) if number is not None else None,
+        _called(called, maker) if maker is not None else None,
+        plain(next(iter(given(_TOWNS)), "")) or None,
+        kind,
+        years,
+        words_of(" ".join(given(_WORDINGS))),
     )
 
 
+def joined(number: str) -> str:
+    """Return a number as it is compared: small letters and figures, nothing between."""
+    return plain(number).replace(" ", "")
+
+
+def words_of(text: str) -> tuple[str, ...] | None:
+    """Return the words of a wording as they are compared; None if there are none."""
+    return tuple(sorted({word for word in plain(text).split() if len(word) > 2})) or None
+
+
 _NAMES = (RDFS.label, SKOS.prefLabel, DCTERMS.title, SKOS.altLabel)
+COLUMNS = MappingProxyType(
+    {"number": _NUMBERS, "maker": _MAKERS, "town": _TOWNS, "kind": _KINDS, "words": _WORDINGS,
+     "name": _NAMES}
+)  # fmt: skip
+"""The properties that columns of things are read from, beside their dates."""
+TOLD = tuple(each for properties in COLUMNS.values() for each in properties)
+"""All of these."""
 
 
 def _years(times: Timed, iri: URIRef) -> tuple[float, float] | None:
@@ -304,10 +355,7 @@ def _years(times: Timed, iri: URIRef) -> tuple[float, float] | None:
     return None
 
 
-def _name(facts: Graph, thing: Node | None) -> str:
-    """Return the usual name of a thing or a term; the last step of its IRI if it has none."""
-    if thing is None:
-        return ""
-    graph = concepts() if str(thing).startswith(SCHEMES) else facts
-    named: Iterable[Node] = (o for p in _NAMES for o in sorted(graph.objects(thing, p), key=str))
-    return str(next(iter(named), str(thing).rsplit("/", 1)[-1]))
+def _term(iri: str) -> str:
+    """Return the usual name of a term of a published list; its IRI's last step if it has none."""
+    named = (o for p in _NAMES for o in sorted(concepts().objects(URIRef(iri), p), key=str))
+    return str(next(named, iri.rsplit("/", 1)[-1]))

@@ -14,12 +14,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import duckdb
 import numpy as np
 import polars as pl
 from numpy.typing import NDArray
+from polars._typing import PolarsDataType
 
 Numbers = NDArray[np.float64]
 
@@ -61,6 +61,16 @@ _KEYS = {
     "any_word": "unnest(words)",
 }
 """What pairs agree in beside whole columns, by the name it has in `blocks.csv`, as SQL."""
+
+
+_SQL: dict[PolarsDataType, str] = {
+    pl.Int64(): "BIGINT",
+    pl.Float64(): "DOUBLE",
+    pl.String(): "VARCHAR",
+    pl.Boolean(): "BOOLEAN",
+    pl.List(pl.String): "VARCHAR[]",
+    pl.List(pl.Float64): "DOUBLE[]",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +222,8 @@ class Weighing:
         The share of the shorter list that is expected to stand in the other.
     folder
         Where the comparisons and blocks stand as data.
+    crowd
+        How many records of a list may have a block's value in common.
 
     Attributes
     ----------
@@ -224,7 +236,14 @@ class Weighing:
     """
 
     def __init__(
-        self, one: pl.DataFrame, other: pl.DataFrame, of: str, expected: float, folder: Path = HERE
+        self,
+        one: pl.DataFrame,
+        other: pl.DataFrame,
+        of: str,
+        expected: float,
+        folder: Path = HERE,
+        *,
+        crowd: int = CROWD,
     ) -> None:
         compared = comparisons(of, folder)
         self.comparisons = tuple(c for c in compared if c.column in one.columns)
@@ -232,6 +251,7 @@ class Weighing:
         self.prior = min(expected * min(self.sizes) / max(one.height * other.height, 1), 0.5)
         self._columns = frozenset(one.columns)
         self._ways = [way for way in blocks(of, folder) if _used(way) <= self._columns]
+        self._crowd = crowd
         self._db = duckdb.connect(config={"threads": 1})  # in one order, so the same every time
         self._load("t_one", one)
         self._load("t_other", other)
@@ -243,11 +263,19 @@ class Weighing:
                 self._count_values(comparison.column)
 
     def _load(self, name: str, records: pl.DataFrame) -> None:
-        with TemporaryDirectory() as folder:
-            file = Path(folder) / f"{name}.parquet"
-            records.write_parquet(file)
-            query = f"CREATE OR REPLACE TABLE {name} AS SELECT * FROM read_parquet('{file}')"
-            self._db.execute(query)
+        cells = [records[column].to_list() for column in records.columns]
+        self._db.execute(f"CREATE TABLE {name} AS {as_query(records)}", cells)
+        for at, way in enumerate(self._ways):
+            self._db.execute(f"CREATE TABLE {name}_{at} AS {self._keyed(name, way)}")
+
+    def _keyed(self, name: str, way: Sequence[str]) -> str:
+        """Return the keys of a list's records in a block as SQL, but for what crowds share."""
+        keys = ", ".join(f"k{at}" for at in range(len(way)))
+        made = ", ".join(f"{key} AS k{at}" for at, key in enumerate(way))
+        return (
+            f"SELECT * FROM (SELECT id, {made} FROM {name})"
+            f" QUALIFY count(*) OVER (PARTITION BY {keys}) <= {self._crowd}"
+        )
 
     def _say_which_stand_in_both(self, column: str) -> None:
         for name, across in (("t_one", "t_other"), ("t_other", "t_one")):
@@ -257,13 +285,14 @@ class Weighing:
             )
 
     def _count_values(self, column: str) -> None:
-        """Keep of every value that stands twice which share of the other records has it."""
+        """Keep beside every value of the second list which share of the other records has it."""
         # Of the other records, as many as have it: the pair itself says nothing of how rare it is.
+        self._db.execute(f"ALTER TABLE t_other ADD COLUMN {column}_share DOUBLE")
         self._db.execute(
-            f"CREATE TABLE s_{column} AS SELECT {column}, (others - 1.5) / (given - 1) AS share"
-            f" FROM (SELECT {column}, count(*) AS others, sum(count(*)) OVER () AS given FROM"
+            f"UPDATE t_other SET {column}_share = (others - 1.5) / (given - 1) FROM"
+            f" (SELECT {column} AS k, count(*) AS others, sum(count(*)) OVER () AS given FROM"
             f" (SELECT {column} FROM t_one UNION ALL SELECT {column} FROM t_other)"
-            f" WHERE {column} IS NOT NULL GROUP BY {column}) WHERE others > 1"
+            f" WHERE {column} IS NOT NULL GROUP BY {column}) WHERE others > 1 AND k = {column}"
         )
 
     def _frame(self, query: str) -> pl.DataFrame:
@@ -294,15 +323,21 @@ class Weighing:
         Returns
         -------
         DataFrame
-            ``one`` and ``other``, the ids; a column of levels for each comparison.
+            ``one`` and ``other``, the ids; a column of levels for each comparison; for those that
+            count values, ``COLUMN_share``, the share of other records that have the other's value.
         """
-        joined = " UNION ".join(_joined(way) for way in self._ways)
-        if also:
-            joined += f" UNION VALUES {', '.join(f'({one}, {other})' for one, other in also)}"
-        levels = ", ".join(c.sql for c in self.comparisons)
-        return self._frame(
-            f"SELECT p.one, p.other, {levels} FROM ({joined}) p JOIN t_one l ON l.id = p.one"
-            " JOIN t_other r ON r.id = p.other ORDER BY p.one, p.other"
+        more = f"VALUES {', '.join(f'({one}, {other})' for one, other in also)}" if also else ""
+        return self._frame(self._comparing(more))
+
+    def _comparing(self, more: str) -> str:
+        """Return as SQL what compares the pairs of blocks, and of a further query."""
+        joined = [_joined(at, way) for at, way in enumerate(self._ways)] + ([more] if more else [])
+        columns = [c.sql for c in self.comparisons]
+        columns += [f"r.{c.column}_share" for c in self.comparisons if c.counts_values]
+        return (
+            f"SELECT p.one, p.other, {', '.join(columns)} FROM ({' UNION '.join(joined)}) p"
+            " JOIN t_one l ON l.id = p.one JOIN t_other r ON r.id = p.other"
+            " ORDER BY p.one, p.other"
         )
 
     def scored(self, weights: Sequence[Weights], pairs: pl.DataFrame) -> pl.DataFrame:
@@ -314,44 +349,37 @@ class Weighing:
             The pairs with their levels; for each comparison its bits in ``COLUMN_bits``; ``bits``,
             all of them with those of what was expected; ``probability``.
         """
-        made = pairs
+        added: dict[str, Numbers] = {}
         for comparison, own in zip(self.comparisons, weights, strict=True):
             column, bits = comparison.column, own.bits
-            level = made[column].to_numpy()
-            added = np.where(level < 0, 0.0, bits[np.maximum(level, 0)])
+            level = pairs[column].to_numpy()
+            found = np.where(level < 0, 0.0, bits[np.maximum(level, 0)])
             if comparison.counts_values:
-                added = self._by_rarity(made, comparison, own, added)
-            made = made.with_columns(pl.Series(f"{column}_bits", added))
-        total = np.full(made.height, np.log2(self.prior / (1 - self.prior)))
-        for comparison in self.comparisons:
-            total += made[f"{comparison.column}_bits"].to_numpy()
+                best = len(own.m) - 1
+                share = pairs[f"{column}_share"].fill_null(1.0).fill_nan(1.0).to_numpy()
+                found = np.where(level == best, np.log2(own.m[best] / share), found)
+            added[f"{column}_bits"] = found
+        total = np.full(pairs.height, np.log2(self.prior / (1 - self.prior)))
+        total += np.sum(list(added.values()), axis=0) if added else 0
         probability = 1 / (1 + np.exp2(-np.clip(total, -500, 500)))
-        return made.with_columns(bits=pl.Series(total), probability=pl.Series(probability))
-
-    def _by_rarity(
-        self, made: pl.DataFrame, comparison: Comparison, own: Weights, added: Numbers
-    ) -> Numbers:
-        """Weigh equal values by how many records have them."""
-        best = len(own.m) - 1
-        column = comparison.column
-        shares = self._frame(f"SELECT id AS one, share FROM t_one JOIN s_{column} USING ({column})")
-        found = made.select("one").join(shares, on="one", how="left", maintain_order="left")
-        bits = np.log2(own.m[best] / found["share"].fill_null(1.0).to_numpy())
-        weighed: Numbers = np.where(made[comparison.column].to_numpy() == best, bits, added)
-        return weighed
+        levels = pairs.select("one", "other", *(each.column for each in self.comparisons))
+        return levels.with_columns(
+            **{name: pl.Series(bits) for name, bits in added.items()},
+            bits=pl.Series(total),
+            probability=pl.Series(probability),
+        )
 
 
-def _joined(way: Sequence[str]) -> str:
-    """Return the pairs that agree in a block's keys as SQL, but for what crowds share."""
-    keys = ", ".join(f"k{at}" for at in range(len(way)))
-    made = ", ".join(f"{key} AS k{at}" for at, key in enumerate(way))
-    sides = (
-        f"(SELECT * FROM (SELECT id, {made} FROM {name})"
-        f" QUALIFY count(*) OVER (PARTITION BY {keys}) <= {CROWD})"
-        for name in ("t_one", "t_other")
-    )
-    one, other = sides
-    return f"SELECT l.id AS one, r.id AS other FROM {one} l JOIN {other} r USING ({keys})"
+def as_query(records: pl.DataFrame) -> str:
+    """Return records as a query that takes their columns as lists, in the order of the columns."""
+    types = {column: _SQL[dtype] for column, dtype in records.schema.items()}
+    return "SELECT " + ", ".join(f"unnest(?::{kind}[]) AS {name}" for name, kind in types.items())
+
+
+def _joined(at: int, way: Sequence[str]) -> str:
+    """Return the pairs that agree in a block's keys as SQL."""
+    keys = ", ".join(f"k{number}" for number in range(len(way)))
+    return f"SELECT l.id AS one, r.id AS other FROM t_one_{at} l JOIN t_other_{at} r USING ({keys})"
 
 
 def _used(way: Sequence[str]) -> set[str]:
