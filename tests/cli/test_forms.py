@@ -15,6 +15,8 @@ from glost_cli.main import glost
 from shelf import write
 from shelf_of_codes import PARTS, PLANTS, SCHEMES
 
+pytestmark = pytest.mark.usefixtures("keeping_examples")
+
 TOLD = {
     "ask": ("crossings",),
     "assortment": ("alder",),
