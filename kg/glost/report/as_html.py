@@ -166,7 +166,7 @@ class Html:
         heading = self._words(part.heading)
         if isinstance(part, Table):
             made = self._table(part)
-            heading += "" if self._claims_lead else self._marks(part.notes)
+            heading += "" if self._claims_lead or not heading else self._marks(part.notes)
         else:
             made = self._group(part)
         if part.folded:
@@ -261,8 +261,10 @@ class Html:
             f"{' data-narrow' if column.name in table.narrow else ''}>{escape(column.title)}</th>"
             for column, kind in zip(table.columns, kinds, strict=True)
         )
-        rests = '<th scope="col">Rests on</th>' if self._claims_lead else ""
-        rows = "".join(self._row(row, kinds) for row in table.rows)
+        # Without a heading to carry them, the marks of notes stand in the rows.
+        noted = self._claims_lead or not table.heading
+        rests = '<th scope="col">Rests on</th>' if noted else ""
+        rows = "".join(self._row(row, kinds, noted) for row in table.rows)
         return (
             f'<div class="scroll" tabindex="0" role="region" aria-label="{name}">'
             f'<table class="list"><thead><tr>{heads}{rests}</tr></thead>\n'
@@ -275,7 +277,8 @@ class Html:
         for row in table.rows:
             told = self._cell(row.cells[0]) + (f" {status(row.status)}" if row.status else "")
             items.append(f"<li>{told}{self._at(row) if self._claims_lead else ''}</li>")
-        return f'<ul class="run">{"".join(items)}</ul>\n'
+        marks = "" if self._claims_lead or table.heading else self._marks(table.notes)
+        return f'<ul class="run">{"".join(items)}</ul>{marks}\n'
 
     def _at(self, row: Row) -> str:
         """Lead to the first claim of a row, in as little room as can be."""
@@ -285,13 +288,14 @@ class Html:
             return ""
         return f'<a class="at" href="{escape(href)}" aria-label="claim {claims[0].id[:6]}">°</a>'
 
-    def _row(self, row: Row, kinds: list[str]) -> str:
+    def _row(self, row: Row, kinds: list[str], noted: bool) -> str:
         cells = [self._cell(cell) for cell in row.cells]
         at = next((at for at, cell in enumerate(cells) if cell), 0)
         if row.status:
             cells[at] += f" {status(row.status)}"
         told = "".join(f"<td{kind}>{cell}</td>" for kind, cell in zip(kinds, cells, strict=True))
-        rests = f"<td>{self._rests(row)}</td>" if self._claims_lead else ""
+        rests = self._rests(row) if self._claims_lead else self._marks(row.notes) if noted else ""
+        rests = f"<td>{rests}</td>" if noted else ""
         return f"<tr>{told}{rests}</tr>\n"
 
     def _cell(self, cell: Cell) -> str:

@@ -83,9 +83,9 @@ class _Writer:
             part = part.shown
             if not part.columns:
                 return
-        marks = self._marks(part.notes) if isinstance(part, Table) else ""
-        if part.heading or marks:
-            yield f"\n### {escaped(plain(part.heading) or 'Table')}{marks}\n"
+        if part.heading:
+            marks = self._marks(part.notes) if isinstance(part, Table) else ""
+            yield f"\n### {escaped(plain(part.heading))}{marks}\n"
         if isinstance(part, Table):
             yield from self._table(part)
         elif part.short:
@@ -105,7 +105,8 @@ class _Writer:
             yield from self._below(each, indent + _INDENT)
 
     def _marks(self, notes: Iterable[Note]) -> str:
-        return "".join(f"[^{self._numbers(note)}]" for note in notes)
+        numbers = dict.fromkeys(map(self._numbers, notes))
+        return "".join(f"[^{number}]" for number in numbers)
 
     def _told(self, statement: Statement) -> str:
         name = statement.named(_sentence)
@@ -115,15 +116,18 @@ class _Writer:
 
     def _table(self, table: Table) -> Iterator[str]:
         if len(table.columns) == 1:
-            yield "; ".join(self._cells(row)[0] for row in table.rows) + ".\n"
+            marks = "" if table.heading else self._marks(table.notes)
+            yield "; ".join(self._cells(row)[0] for row in table.rows) + f".{marks}\n"
             return
         titles = [escaped(column.title) for column in table.columns]
         right = ["--:" if column.type == "number" else "---" for column in table.columns]
+        # Without a heading to carry them, the marks of notes stand in the rows.
+        noted = not table.heading
         yield ""
-        yield _line(titles)
-        yield _line(right)
+        yield _line([*titles, *(["rests on"] * noted)])
+        yield _line([*right, *(["---"] * noted)])
         for row in table.rows:
-            yield _line(self._cells(row))
+            yield _line([*self._cells(row), *([self._marks(row.notes)] * noted)])
         yield ""
 
     def _cells(self, row: Row) -> list[str]:
