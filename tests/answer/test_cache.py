@@ -22,6 +22,7 @@ from glost.names import GLOST
 from glost.reason import archive
 from glost.reason import closure as closing
 from glost.reason.closure import Closure
+from glost.record.files import fingerprint
 from glost.words.labels import label
 
 TOP = Path(__file__).parents[2]
@@ -109,10 +110,10 @@ def test_another_byte_is_another_closure(kept: Path, collection: Path) -> None:
 
 @pytest.mark.parametrize("name", ["collection.toml", "tables/letters.csv", "own.trig"])
 def test_every_file_that_is_read_counts(kept: Path, collection: Path, name: str) -> None:
-    before = cache.fingerprint(collection)
+    before = fingerprint(collection)
     with (collection / name).open("a") as file:
         file.write("\n")
-    assert cache.fingerprint(collection) != before
+    assert fingerprint(collection) != before
 
 
 def test_a_day_has_a_closure_of_its_own(kept: Path, collection: Path, closings: list[int]) -> None:
