@@ -35,6 +35,14 @@ SIZES = (
 )  # fmt: skip
 """Sizes that end in the identifiers of articles, and that one server or another stumbles over."""
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,*/*;q=0.8"
+FORMER = """
+[renamed]
+"shape/elder.old" = "shape/alder"
+[withdrawn]
+"shape/ghost" = "shape/birch"
+"mark/never-was" = ""
+"""
+"""What the settings of the site with hard identifiers say of those that were."""
 ENDINGS = {"text/html": ".html", "text/turtle": ".ttl", "application/ld+json": ".jsonld",
            "application/n-quads": ".nq"}  # fmt: skip
 
@@ -77,6 +85,8 @@ def roots() -> Iterator[dict[str, Path]]:
         rows = csv.writer(text, lineterminator="\n")
         rows.writerows(["cat1908", "alder", "saucer", s, "", "1", "dozen", "p. 1"] for s in SIZES)
         hard = write(place / "shelf", assortments=TABLES["assortments"] + text.getvalue())
+        with (hard / "collection.toml").open("a", encoding="utf-8") as settings:
+            settings.write(FORMER)
         (place / "www").mkdir(mode=0o755)
         publish(Snapshot(hard), place / "www" / "shelf")
         publish(Snapshot(EXAMPLE), place / "www" / "wend")
@@ -262,6 +272,20 @@ def test_no_address_leads_away(wend: Served) -> None:
             if line.lower().startswith("location:"):
                 there = urljoin(wend.address, line.partition(":")[2].strip())
                 assert urlsplit(there).hostname in (host, "localhost")
+
+
+def test_what_was_renamed_leads_on_and_what_was_withdrawn_is_gone(shelf: Served) -> None:
+    """RFC 9110, 15.4.2 and 15.5.11."""
+    answer = shelf.get(f"{shelf.base}shape/elder.old", "text/turtle")
+    assert answer.status_code == 301
+    there = urljoin(shelf.at(f"{shelf.base}shape/elder.old"), answer.headers["location"])
+    assert urlsplit(there).path.endswith("/shelf/shape/alder")
+    for old in ("shape/ghost", "mark/never-was"):
+        gone = shelf.get(shelf.base + old, "text/html")
+        assert gone.status_code == 410, old
+        assert "This was withdrawn" in gone.text and old in gone.text
+    assert "shape/birch.html" in gone.text
+    assert shelf.get(f"{shelf.base}shape/elderXold").status_code == 404
 
 
 def test_identifiers_that_are_hard_to_write(shelf: Served) -> None:

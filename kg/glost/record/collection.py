@@ -39,6 +39,8 @@ _FORMS = {
     ),
 }  # fmt: skip
 """What some settings must look like: a pattern, what that is, and an example."""
+_FORMER = ("renamed", "withdrawn")
+_IDENTIFIER = re.compile(r"[a-z][a-z-]*/[A-Za-z0-9][A-Za-z0-9._~-]*")
 _YEARS = ("margin_years", "catalogue_lag_years")
 _RULES = ("without", "also")
 _KEEPERS = "together"
@@ -81,6 +83,9 @@ class Collection:
         The day it was first published, ``YYYY-MM-DD``.
     keywords
         Words by which the collection is looked for.
+    renamed, withdrawn
+        Identifiers that were published and are no more, ``shape/elder``, with what each is called
+        now, or with what took its place, empty if nothing.
     base
         IRI that begins every identifier of the collection; ends in ``/``.
     margin_years
@@ -110,6 +115,8 @@ class Collection:
     contact: str = ""
     issued: str = ""
     keywords: tuple[str, ...] = ()
+    renamed: dict[str, str] = field(default_factory=dict)
+    withdrawn: dict[str, str] = field(default_factory=dict)
     margin_years: int | None = None
     catalogue_lag_years: int | None = None
     without_rules: tuple[str, ...] = ()
@@ -212,6 +219,8 @@ def read_own_settings(path: Path) -> Collection:
         without_rules=tuple(dates.get("without", ())),
         also_rules=tuple(dates.get("also", ())),
         keywords=tuple(data.get("keywords", ())),
+        renamed=dict(data.get("renamed", {})),
+        withdrawn=dict(data.get("withdrawn", {})),
         trust={name: float(weight) for name, weight in data.get("trust", {}).items()},
         **{name: data.get(name, "") for name in _TEXTS},
     )
@@ -335,7 +344,7 @@ def _few_names(text: str) -> None:
 
 
 def _unknown(data: dict[str, object]) -> list[RecordError]:
-    known = (*_TEXTS, "keywords", "dates", "trust", _KEEPERS)
+    known = (*_TEXTS, "keywords", "dates", "trust", *_FORMER, _KEEPERS)
     return [
         RecordError(
             SETTINGS,
@@ -367,6 +376,7 @@ def _wrong(data: dict[str, object]) -> list[RecordError]:
     ):
         remedy = 'write keywords = ["pottery", "dinnerware"]'
         errors.append(RecordError(SETTINGS, "keywords is not a list of words", remedy))
+    errors += [each for name in _FORMER for each in _wrong_former(name, data.get(name, {}))]
     base = data.get("base")
     if isinstance(base, str) and base and (message := base_fault(base)):
         remedy = 'write it like base = "https://example.org/pottery/"'
@@ -407,6 +417,20 @@ def base_fault(base: str) -> str:
 
 _LONGEST_BASE = 2_000
 """Characters of a base: web servers and browsers refuse addresses of more than a few thousand."""
+
+
+def _wrong_former(name: str, told: object) -> list[RecordError]:
+    """Find what is wrong with a table of identifiers that were."""
+    remedy = f'write [{name}], and under it "shape/elder" = "shape/alder"'
+    if not isinstance(told, dict):
+        return [RecordError(SETTINGS, f"[{name}] is not a table", remedy)]
+    none = [""] if name == "withdrawn" else []
+    return [
+        RecordError(SETTINGS, f"[{name}] {quoted(str(each))} is no kind/id", remedy)
+        for old, new in told.items()
+        for each in (old, *([] if new in none else [new]))
+        if not (isinstance(each, str) and _IDENTIFIER.fullmatch(each))
+    ]
 
 
 def _wrong_dates(dates: object) -> list[RecordError]:

@@ -136,4 +136,10 @@ def _settings(title: str, base: str) -> str:
         "# How far a source is trusted beside others: 1 unless you say otherwise.\n"
         "# [trust]\n"
         "# later-book = 0.5\n"
+        "\n"
+        "# Identifiers that were published: what they are called now, or what took their place.\n"
+        "# [renamed]\n"
+        '# "shape/elder" = "shape/alder"\n'
+        "# [withdrawn]\n"
+        '# "shape/ghost" = ""\n'
     )

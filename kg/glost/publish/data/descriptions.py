@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from urllib.parse import quote
 
 from rdflib import Graph, Literal, Namespace, URIRef
-from rdflib.namespace import DCTERMS, RDF, VOID
+from rdflib.namespace import DCTERMS, OWL, RDF, VOID
 
 from glost.answer.dataset import VOCABULARY
 from glost.names import GLOST, PREFIXES, SCHEMES
@@ -56,6 +56,7 @@ def void_and_dcat(
     _void(graph, dataset, holdings, counts)
     _graphs(graph, dataset, holdings, counts)
     _profile(graph, dataset, holdings.base)
+    _former(graph, holdings)
     return graph.serialize(format="turtle", encoding="utf-8")
 
 
@@ -123,6 +124,16 @@ def _graphs(graph: Graph, dataset: URIRef, holdings: SiteContents, counts: State
     graph.add((claims, VOID.entities, Literal(len(holdings.claims))))
     graph.add((claims, VOID.triples, Literal(told)))
     graph.add((claims, VOID["class"], GLOST.Claim))
+
+
+def _former(graph: Graph, holdings: SiteContents) -> None:
+    """Say of identifiers that were what is in their place."""
+    settings = holdings.snapshot.record.collection
+    for old, new in sorted({**settings.renamed, **settings.withdrawn}.items()):
+        was = URIRef(holdings.base + old)
+        graph.add((was, OWL.deprecated, Literal(True)))
+        if new:
+            graph.add((was, DCTERMS.isReplacedBy, URIRef(holdings.base + new)))
 
 
 def _profile(graph: Graph, dataset: URIRef, base: str) -> None:

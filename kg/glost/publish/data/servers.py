@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 from urllib.parse import unquote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -9,6 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from glost.publish.data.media import MEDIA, OFFERED
 from glost.publish.site.frame import HERE
 
+NONE: Mapping[str, str] = MappingProxyType({})
 FILES = ("apache.htaccess", "nginx-maps.conf", "nginx.conf", "Caddyfile")
 """The files of rules, by the names they have in a site's ``data/``."""
 
@@ -35,7 +37,12 @@ def preferences() -> Iterator[tuple[str, str]]:
             yield rf"(?:^|,)\s*(?:{media})\s*{_OTHER_PARAMETERS}{weight}", ending
 
 
-def rules(base: str, exceptions: Mapping[str, str]) -> Iterator[tuple[str, bytes]]:
+def rules(
+    base: str,
+    exceptions: Mapping[str, str],
+    renamed: Mapping[str, str] = NONE,
+    withdrawn: Mapping[str, str] = NONE,
+) -> Iterator[tuple[str, bytes]]:
     """Yield the files of rules of a site.
 
     Parameters
@@ -46,6 +53,8 @@ def rules(base: str, exceptions: Mapping[str, str]) -> Iterator[tuple[str, bytes
         Identifiers whose files are not named after them, with their files' names; see
         `glost.publish.site.paths.Addresses`. One that no server can tell from another
         address is left out: it holds a control character, or a step that leads upward.
+    renamed, withdrawn
+        Identifiers that were, under the base; see `glost.publish.site.former.Former`.
     """
     templates = Environment(
         loader=FileSystemLoader(HERE.parent / "data" / "templates"),
@@ -59,6 +68,7 @@ def rules(base: str, exceptions: Mapping[str, str]) -> Iterator[tuple[str, bytes
     known = {
         "base": base, "path": path, "exceptions": list(_told(base, exceptions)),
         "preferences": list(preferences()), "media": MEDIA,
+        "renamed": renamed, "withdrawn": withdrawn,
     }  # fmt: skip
     for name in FILES:
         yield f"data/{name}", templates.get_template(name).render(known).encode()

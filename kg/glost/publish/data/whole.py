@@ -17,6 +17,7 @@ from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
 from glost.publish.data.servers import rules
 from glost.publish.editions.canonical import lines_of
 from glost.publish.editions.edition import editions
+from glost.publish.site.former import Former
 from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
@@ -41,7 +42,8 @@ def data_files(
     pictures = [PublishedFile.of(name, each.path.read_bytes()) for name, each in images.all.items()]
     names = {name: images.names.get(holdings.base + name, name) for name in images.all}
     yield "ro-crate-metadata.json", ro_crate(holdings, frame, files, pictures, names, images.rights)
-    yield from rules(holdings.base, holdings.addresses.exceptions)
+    former = Former.of(holdings)
+    yield from rules(holdings.base, holdings.addresses.exceptions, former.renamed, former.withdrawn)
     yield from _own_tables(holdings)
     yield fill("data.html", "data/index.html", frame, title="Data", section="Data",
                files=[(each.path, _octets(each.octets), each.told.title) for each in files],

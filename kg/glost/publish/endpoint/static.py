@@ -24,6 +24,7 @@ from glost.publish.endpoint.grounds import following
 from glost.publish.endpoint.messages import Titled
 from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.problems import Problem
+from glost.publish.site.former import GONE
 from glost.publish.site.paths import MANIFEST, MARKER, PAGE, stem
 
 DUMP = "data/dataset.nq"
@@ -101,6 +102,17 @@ class Published:
     def _exceptions(self) -> dict[str, str]:
         return dict(self._marker.get("exceptions", {}))
 
+    def former(self, path: str) -> Response | None:
+        """Return the answer for an identifier that was: where it is now, or that it is gone."""
+        now = self._marker.get("renamed", {}).get(path)
+        if now is not None:
+            address = quote(relpath(now, path.rpartition("/")[0] or "."))
+            return Response(status_code=HTTPStatus.MOVED_PERMANENTLY, headers={"location": address})
+        if path in self._marker.get("withdrawn", {}):
+            content = (self.folder / GONE).read_bytes()
+            return Response(content, HTTPStatus.GONE, media_type="text/html")
+        return None
+
     def files(self, path: str) -> str | None:
         """Return the files of the identifier with a path under the base, without ending."""
         iri = self.base + path
@@ -125,6 +137,10 @@ class Site(StaticFiles):
         path = scope["path"].lstrip("/")
         if "\0" in path:
             raise HTTPException(HTTPStatus.NOT_FOUND)
+        former = self._published.former(path)
+        if former is not None and scope["method"] in ("GET", "HEAD"):
+            await former(scope, receive, send)
+            return
         name = self._published.files(path) if path else None
         if name is None or scope["method"] not in ("GET", "HEAD"):
             await super().__call__(scope, receive, send)

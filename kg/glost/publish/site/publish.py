@@ -21,6 +21,7 @@ from glost.publish.site.editions import edition_files
 from glost.publish.site.entities import Entities
 from glost.publish.site.findings import finding_pages
 from glost.publish.site.folder import WrittenSite, check, write_site
+from glost.publish.site.former import Former
 from glost.publish.site.frame import HERE, PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.lists import ListPages
@@ -28,6 +29,7 @@ from glost.publish.site.others import Others
 from glost.publish.site.paths import MARKER
 from glost.publish.site.questions import question_pages
 from glost.publish.site.search import search_files
+from glost.publish.site.sitemap import sitemap
 from glost.publish.site.vocabulary import vocabulary_pages
 from glost.publish.site.workers import processes
 
@@ -95,7 +97,10 @@ class Making:
         """Yield what takes the whole collection to make, and asks it questions."""
         held, frame, entities = self._held, self._frame, self._made
         lists, progress = ListPages(entities), self._held.snapshot.progress
-        yield MARKER, _marker(held, frame)
+        former = Former.of(held)
+        yield MARKER, _marker(held, frame, former)
+        yield from former.page(held, frame)
+        yield from sitemap(held)
         for path in sorted((HERE / "assets").iterdir()):
             content = path.read_bytes()
             yield (
@@ -153,11 +158,12 @@ def _cut(
         yield partial(make, what[at : at + _PART])
 
 
-def _marker(holdings: SiteContents, frame: PageFrame) -> bytes:
+def _marker(holdings: SiteContents, frame: PageFrame, former: Former) -> bytes:
     told = {
         "site": 1,
         "base": holdings.base,
         "title": frame.title,
         "exceptions": dict(sorted(holdings.addresses.exceptions.items())),
+        **former.marked(),
     }
     return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
