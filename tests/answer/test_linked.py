@@ -87,6 +87,12 @@ def test_dates_that_sources_give_apart_are_told_with_both_sides_and_the_link(
     }
 
 
+def test_what_one_thing_is_given_under_one_name_is_told_elsewhere(tmp_path: Path) -> None:
+    more = "alder,harrow,Alder,1911,,,letter\n"
+    shapes = SHAPES + ALDERS + more + "alder-2,harrow,Alder,,1915,,letter\n"
+    assert found(tmp_path / "c", SAME, shapes=shapes) == ()
+
+
 def test_dates_within_the_margin_agree(tmp_path: Path) -> None:
     shapes = SHAPES + ALDERS + "alder-2,harrow,Alder,1910~,1915,,letter\n"
     assert found(tmp_path / "c", SAME, shapes=shapes) == ()

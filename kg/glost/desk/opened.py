@@ -22,6 +22,7 @@ from glost.record.files import stamp
 from glost.record.images import ImageFile, look
 from glost.record.provenance import keeper_base, passage_iri
 from glost.record.record import Record, read
+from glost.record.spelling import id_of
 from glost.report.things import Whole
 from glost.report.things.said import Said
 from glost.trade.dating import Limiter
@@ -113,8 +114,36 @@ class State:
         """Name a thing by kind and id."""
         return URIRef(f"{self.base}{kind}/{quote(name, safe='')}")
 
+    @cached_property
+    def kept(self) -> Mapping[str, tuple[str, ...]]:
+        """The things of other keepers that are read together with this collection, by kind."""
+        members = tuple(each.collection.base for each in self.record.collection.members)
+        found: dict[str, list[str]] = {}
+        for iri in sorted(self.basis.by_thing) if members else ():
+            kind = id_of(iri).partition("/")[0]
+            if iri.startswith(members) and kind in self.record.ids:
+                found.setdefault(kind, []).append(iri)
+        return {kind: tuple(iris) for kind, iris in found.items()}
+
+    def claim(self, name: str) -> Claim | None:
+        """Find a claim by id, or by keeper and id, as it is on the day."""
+        keeper, colon, rest = name.rpartition(":")
+        found = self.basis.by_iri.get(self.placed(f"{keeper}{colon}claim/{rest}"))
+        if found is None and (other := self.record.claim(name)) is not None:
+            found = self.basis.by_iri.get(str(other.iri))
+        return found
+
+    def placed(self, place: str) -> str:
+        """Return the IRI of a place on the desk: ``shape/alder``, ``valley:shape/alder``."""
+        iri = self.record.collection.named(place)
+        return iri if iri != place else f"{self.base}{place}"
+
     def thing(self, place: str) -> URIRef | None:
         """Find a thing by kind and id, or kind and the last part of its IRI; None if none is so."""
+        elsewhere = self.placed(place)
+        if not elsewhere.startswith(self.base):
+            named = unquote(elsewhere)
+            return next((URIRef(i) for i in self.basis.by_thing if unquote(i) == named), None)
         kind, _, name = place.partition("/")
         for iri in (URIRef(f"{self.base}{place}"), self.iri(kind, name)):
             if self.basis.about(str(iri)):
@@ -132,21 +161,26 @@ class State:
 
     def link(self, iri: str) -> str | None:
         """Return where a thing leads on the desk; None if nowhere."""
-        if not iri.startswith(self.base):
+        members = self.record.collection.members
+        keeper = next((m for m in members if iri.startswith(m.collection.base)), None)
+        if keeper is None and not iri.startswith(self.base):
             outside = iri.startswith(("http://", "https://"))
             return None if not outside or iri.startswith((str(GLOST), str(SCHEMES))) else iri
-        kind, slash, name = iri.removeprefix(self.base).partition("#")[0].partition("/")
+        base, before = self.base, ""
+        if keeper is not None:
+            base, before = keeper.collection.base, f"{keeper.name}:"
+        kind, slash, name = iri.removeprefix(base).partition("#")[0].partition("/")
         if not slash or not name:
             return None
         day = f"?as_of={self.as_of.isoformat()}" if self.as_of else ""
         if kind == "findings":
             return f"/conflicts{day}{'&' if day else '?'}finding={quote(name)}#{quote(name)}"
         if kind == "passage":
-            return f"/passage/{name}"
+            return f"/passage/{before}{name}"
         if kind == "claim":
-            return f"/claim/{name}{day}"
+            return f"/claim/{before}{name}{day}"
         there = kind in self.record.ids or iri.partition("#")[0] in self.basis.by_thing
-        return f"/thing/{kind}/{quote(name)}{day}" if there else None
+        return f"/thing/{before}{kind}/{quote(name)}{day}" if there else None
 
     def same_as(self, other: "State") -> None:
         """Take over what was gathered of the same collection, in objects of before a change.
@@ -202,7 +236,7 @@ class State:
         """Of each image file, ``images/p7.png``, the IRIs of the things it is an image of."""
         found: dict[str, set[str]] = {}
         for thing, value in self.snapshot.belief.graph.subject_objects(GLOST.image):
-            file = f"images/{str(value).rsplit('/images/', 1)[-1]}"
+            file = f"images/{self._kept_by(str(value))}{str(value).rsplit('/images/', 1)[-1]}"
             found.setdefault(file, set()).add(str(thing))
         shown = f"{self.base}public-statement/"
 
@@ -211,9 +245,17 @@ class State:
 
         return {file: tuple(sorted(of, key=order)) for file, of in sorted(found.items())}
 
+    def _kept_by(self, iri: str) -> str:
+        """Return what stands before the name of another keeper's image."""
+        for each in self.record.collection.members:
+            if iri.startswith(each.collection.base):
+                return f"{each.name}:images/"
+        return ""
+
     def image(self, file: str) -> ImageFile | None:
         """Look at an image file of the collection; None if it is none that can be shown."""
-        found = look(self.record.collection.path, file)
+        keeper, own = self.record.collection.keeper(file.removeprefix("images/"))
+        found = look(keeper.path, own) if keeper else look(self.record.collection.path, file)
         return found if isinstance(found, ImageFile) else None
 
     def image_of(self, passage: Passage) -> str:
@@ -223,7 +265,7 @@ class State:
             return ""
         own = [f for f, things in self.pictures.items() if str(passage.source) in things]
         if named:
-            return f"images/{named}"
+            return f"images/{self._kept_by(str(passage.source))}{named}"
         return own[0] if len(own) == 1 else ""
 
 
@@ -355,9 +397,9 @@ class Opened:
         self._days.clear()
 
 
-def by_kind(things: Iterable[str], base: str) -> dict[str, list[str]]:
+def by_kind(things: Iterable[str]) -> dict[str, list[str]]:
     """Part IRIs of things by their kind."""
     found: dict[str, list[str]] = {}
     for iri in sorted(things):
-        found.setdefault(iri.removeprefix(base).partition("/")[0], []).append(iri)
+        found.setdefault(id_of(iri).partition("/")[0], []).append(iri)
     return found

@@ -238,17 +238,19 @@ def labels(opened: Opened, asked: Asked) -> Response:
 
 
 def _to_label(state: State, asked: Asked) -> Response:
-    kinds_ = [each for each in kinds().values() if state.record.ids.get(each.name)]
+    ids = state.record.ids
+    kinds_ = [each for each in kinds().values() if ids.get(each.name) or each.name in state.kept]
     names = [each.name for each in kinds_]
     chosen = asked.get("kind") or next((n for n in ("piece", *names) if n in names), "")
     if chosen and chosen not in names:
         raise Missing(f'there is nothing of the kind "{chosen}" here')
     only = asked.get("only").casefold()
     listed = []
-    for name in state.record.ids.get(chosen, ()):
-        called = state.called(str(state.iri(chosen, name)))
-        if only in called.casefold() or only in name.casefold():
-            listed.append((called, f"{chosen}/{name}"))
+    own = [(str(state.iri(chosen, name)), f"{chosen}/{name}") for name in ids.get(chosen, ())]
+    for iri, place in (*own, *((iri, iri) for iri in state.kept.get(chosen, ()))):
+        called = state.called(iri)
+        if only in called.casefold() or only in place.partition("/")[2].casefold():
+            listed.append((called, place))
     return page(
         "to-label", state, here="", kinds=kinds_, chosen=chosen, only=asked.get("only"),
         listed=sorted(listed)[:_TICKED], count=len(listed), all=asked.get("all") == "1",

@@ -31,7 +31,10 @@ _SHOWN = 100
 def start(opened: Opened, asked: Asked) -> Response:
     """Show the collection: what is in it, what disagrees, what came last."""
     state = opened.state(asked.as_of)
-    counts = {name: len(ids) for name, ids in state.record.ids.items() if ids}
+    own = state.record.ids
+    counts = {
+        name: many for name in own if (many := len(own[name]) + len(state.kept.get(name, ())))
+    }
     listed = [(each, counts[each.name]) for each in kinds().values() if each.name in counts]
     latest = sorted(state.basis.claims, key=lambda c: (c.recorded_on, c.iri), reverse=True)
     return page(
@@ -61,9 +64,10 @@ def things(opened: Opened, asked: Asked) -> Response:
     """Show the things of a kind."""
     state = opened.state(asked.as_of)
     name = asked.places["kind"]
-    if not state.record.ids.get(name):
+    if not state.record.ids.get(name) and name not in state.kept:
         raise Missing(f'there is nothing of the kind "{name}" here')
-    iris = [str(state.iri(name, each)) for each in state.record.ids[name]]
+    own = (str(state.iri(name, each)) for each in state.record.ids.get(name, ()))
+    iris = [*own, *state.kept.get(name, ())]
     listed = sorted((state.called(iri), iri) for iri in iris)
     return page("things", state, here="/", name=name, listed=listed[:_MOST], count=len(listed))
 
@@ -137,16 +141,17 @@ def claim_of(state: State, name: str) -> Claim:
     Missing
         If there is none of that id.
     """
-    found = state.basis.by_iri.get(f"{state.base}claim/{name}")
+    found = state.claim(name)
     if found is None:
-        raise Missing(f"there is no claim {name} here")
+        raise Missing(f"there is no claim {name} here, or several keepers gave that id")
     return found
 
 
 def passage(opened: Opened, asked: Asked) -> Response:
     """Show a passage: the page with its region if there is an image, else its source."""
     state = opened.state()
-    found = state.passages.get(f"{state.base}passage/{asked.places['name']}")
+    keeper, colon, rest = asked.places["name"].rpartition(":")
+    found = state.passages.get(state.placed(f"{keeper}{colon}passage/{rest}"))
     if found is None:
         raise Missing("no claim rests on that passage")
     image = state.image_of(found)
@@ -221,7 +226,7 @@ def find(opened: Opened, asked: Asked) -> Response:
         link = state.link(iris[0])
         if link:
             return RedirectResponse(link, HTTPStatus.SEE_OTHER)
-    return page("find", state, text=text, groups=by_kind(iris[:_MOST], state.base))
+    return page("find", state, text=text, groups=by_kind(iris[:_MOST]))
 
 
 def finding(opened: Opened, asked: Asked) -> Response:

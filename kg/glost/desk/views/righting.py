@@ -32,7 +32,7 @@ def correct(opened: Opened, asked: Asked) -> Response:
     """Correct a claim, or withdraw it: see what would follow, then save."""
     state = opened.state()
     name = asked.places["name"]
-    found = state.basis.by_iri.get(f"{state.base}claim/{name}")
+    found = state.claim(name)
     if found is None:
         if asked.saves:
             return _gone(state, asked, name)
