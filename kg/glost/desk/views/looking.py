@@ -19,11 +19,15 @@ from glost.report.things import report_of
 from glost.report.things.basis import finding_name
 from glost.report.things.claim import claim_report
 from glost.report.things.full import PAGE
+from glost.report.things.making import SHORT_WITH_NAMED
 from glost.words.sentences import says
 
 _LATEST = 12
 _FOUND = 12
 _MOST = 2_000
+_LARGE = 6_000
+"""In a collection of more claims than this a thing's page is shown without what takes the whole of
+it to work out, until that is asked for: after a change it is worked out anew."""
 _SHOWN = 100
 """Findings that a page shows."""
 
@@ -78,7 +82,9 @@ def thing(opened: Opened, asked: Asked) -> Response:
     place = f"{asked.places['kind']}/{asked.places['name']}"
     iri = thing_at(state, place)
     claims = state.basis.about(str(iri))
-    report = report_of(state.basis, iri, PAGE, state.said, shown=True)
+    apart = len(state.basis.claims) > _LARGE and asked.get("whole") != "1"
+    parts = SHORT_WITH_NAMED if apart else PAGE
+    report = report_of(state.basis, iri, parts, state.said, shown=True)
     return page(
         "thing",
         state,
@@ -89,6 +95,7 @@ def thing(opened: Opened, asked: Asked) -> Response:
         body=shown(state, report).body(),
         rows=[(claim, told(state, claim)) for claim in claims],
         withdrawn=state.basis.belief.withdrawn,
+        apart=apart,
     )
 
 
