@@ -1,5 +1,6 @@
 """What a user calls a thing: every way of writing it, several that fit, and what comes nearest."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -7,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from glost.answer.showing import find_thing
+from glost.record.changes import Change, changed
 from glost.record.errors import RecordErrors
 from glost.record.record import Record, read
 from glost.record.spelling import fold, joined, runs
-from glost.words.lookup import Names, names_of
+from glost.words.lookup import Names, names_after, names_of
 from shelf import write
 
 BASE = "https://example.org/shelf/"
@@ -152,3 +154,21 @@ def test_things_are_found_by_the_beginning_of_a_name_or_id() -> None:
     assert list(names.beginning("eld")) == [f"{BASE}shape/alder"]
     assert list(names.beginning("treatment/a")) == [f"{BASE}treatment/a-112"]
     assert list(names.beginning("der")) == [] and len(list(names.beginning(""))) == 3
+
+
+@pytest.mark.parametrize("where", ["examples/one-shelf", "tests/answer/little"])
+def test_after_a_change_things_are_called_as_if_gathered_anew(where: str) -> None:
+    """Each claim taken out and put back: names, labels and all ways in are those of a new start."""
+    record = read(Path(__file__).parents[2] / where)
+    names = names_of(record)
+    for text in ("alder", "no such thing", "8"):
+        names.find(text)  # so that every index is there to be patched
+    names.nearest("aldr")
+    for claim in list(record.claims)[:40]:
+        without = changed(record, Change(removed=(claim.iri,)))
+        for now in (without, changed(without, Change(added=(claim,)))):
+            names = names_after(names, now, [claim])
+            fresh = names_of(replace(now))
+            assert names.called == fresh.called and names.composed == fresh.composed
+            for way in ("_by_id", "_by_name", "_by_label", "_by_joined", "_near", "_by_run"):
+                assert getattr(names, way) == getattr(fresh, way), (way, str(claim.origin))

@@ -27,13 +27,15 @@ from glost.report.things import Whole
 from glost.report.things.said import Said
 from glost.trade.dating import Limiter
 from glost.words.labels import label
-from glost.words.lookup import Names, names_of
+from glost.words.lookup import Names, names_after, names_of
 
 Told = TypeVar("Told")
 
 _GATHERED = ("claims", "by_iri", "in_order", "statements", "by_thing", "_naming", "_resting",
              "_following", "findings_about", "reckoned")  # fmt: skip
 """What a `Whole` gathers once and keeps as plain values."""
+_FEW = 200
+"""After a change of no more claims than this what things are called is patched, not gathered."""
 _DAYS = 2
 """Earlier days that are kept open."""
 
@@ -389,7 +391,12 @@ class Opened:
             self._workspace = Workspace(Snapshot.of(record))
         else:
             # Even where no claim differs the record does: it knows of what state of the files.
-            self._workspace.apply(between(before, record))
+            change = between(before, record)
+            old = [c for iri in change.removed if (c := before.claims.at(iri)) is not None]
+            self._workspace.apply(change)
+            if "names" in before.made and len(old) + len(change.added) <= _FEW:
+                changed = (*old, *change.added)
+                names_after(names_of(before), self._workspace.record, changed)
         self._became(seen)
 
     def _became(self, seen: object) -> None:

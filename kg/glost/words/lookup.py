@@ -12,13 +12,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from functools import cached_property
 from itertools import islice
-from urllib.parse import quote
+from typing import TypeAlias
+from urllib.parse import quote, unquote
 
-from rdflib import Literal, URIRef
+from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import DCTERMS, RDFS, SKOS
 
 from glost.limits import NEAR_AMONG, NEAR_LENGTH
 from glost.names import GLOST
+from glost.record.claims import Claim
+from glost.record.record import Record
 from glost.record.spelling import fold, id_of, joined, runs
 from glost.record.store import Recorded, StoredRecord
 from glost.record.tables import kinds as table_kinds
@@ -41,6 +44,8 @@ SHOWN = 12
 """So many of several are named in a message."""
 
 _NEAR = 3
+_BEGUN = 12
+"""Letters that labels share which may be told apart."""
 
 
 class Names:
@@ -64,7 +69,7 @@ class Names:
         kinds: Iterable[str] | None = None,
         composed: Mapping[str, str] | None = None,
     ) -> None:
-        self.composed = composed or {}
+        self.composed = dict(composed or {})
         self._called = {iri: tuple(dict.fromkeys(called[iri])) for iri in sorted(called)}
         self._in_part = None if kinds is None else frozenset(kinds)
 
@@ -136,6 +141,45 @@ class Names:
         usual = usual.removesuffix(f" ({id_of(iri).partition('/')[2]})")
         return f"{usual} ({kind_and_id})" if usual else kind_and_id
 
+    def changed(self, found: Mapping[str, tuple[list[str], str] | None]) -> "Names":
+        """Return them with some things called otherwise; None for one that is there no more."""
+        after = Names(
+            {**self._called, **{iri: now[0] for iri, now in found.items() if now is not None}},
+            self._in_part,
+            {**self.composed, **{iri: now[1] for iri, now in found.items() if now is not None}},
+        )
+        for iri, now in found.items():
+            if now is None:
+                after._called.pop(iri, None)
+            if now is None or not now[1]:
+                after.composed.pop(iri, None)
+        # What things are looked up by is carried over: to make it takes longer than any search.
+        for name, keys in _KEYS.items():
+            if name in vars(self):
+                vars(after)[name] = index = dict(vars(self)[name])
+                for iri in found:
+                    for key in {*self._keys(keys, iri), *after._keys(keys, iri)} - {""}:
+                        kept = index.get(key, set()) - {iri}
+                        index[key] = kept | ({iri} if key in after._keys(keys, iri) else set())
+                        if not index[key]:
+                            del index[key]
+        return after
+
+    def alike(self, iri: str, names: Iterable[str], text: str) -> list[str]:
+        """Return the things that bear one of some names, or a label that begins with a text.
+
+        What tells things apart that are called alike hangs on which others there are.
+        """
+        kind = id_of(iri).partition("/")[0]
+        found = {each for name in names for each in self._by_name.get(fold(name), ())}
+        if text:
+            every = self.composed.items()
+            found |= {each for each, label in every if label.startswith(text[:_BEGUN])}
+        return [each for each in found if id_of(each).partition("/")[0] == kind]
+
+    def _keys(self, keys: "_Keys", iri: str) -> frozenset[str]:
+        return frozenset(keys(self, iri)) if iri in self._called else frozenset()
+
     def several(self, found: Iterable[str]) -> str:
         """Name several things, or as many as a message can hold."""
         every = [self.told(iri) for iri in found]
@@ -166,23 +210,21 @@ class Names:
     def _all(self, iri: str) -> tuple[str, ...]:
         return (id_of(iri).partition("/")[2], *self._called[iri])
 
-    def _index(
-        self, keys: Callable[[str], Iterable[str]], iris: Iterable[str]
-    ) -> dict[str, set[str]]:
+    def _index(self, name: str) -> dict[str, set[str]]:
         found: dict[str, set[str]] = {}
-        for iri in iris:
-            for key in keys(iri):
+        for iri in self._called:
+            for key in _KEYS[name](self, iri):
                 found.setdefault(key, set()).add(iri)
         found.pop("", None)
         return found
 
     @cached_property
     def _by_id(self) -> dict[str, set[str]]:
-        return self._index(lambda iri: (id_of(iri), id_of(iri).partition("/")[2]), self._called)
+        return self._index("_by_id")
 
     @cached_property
     def _by_name(self) -> dict[str, set[str]]:
-        return self._index(lambda iri: map(fold, (id_of(iri), *self._all(iri))), self._called)
+        return self._index("_by_name")
 
     @cached_property
     def _in_order(self) -> list[str]:
@@ -190,27 +232,39 @@ class Names:
 
     @cached_property
     def _by_label(self) -> dict[str, set[str]]:
-        return self._index(lambda iri: (fold(self.composed[iri]),), self.composed)
+        return self._index("_by_label")
 
     @cached_property
     def _by_joined(self) -> dict[str, set[str]]:
-        return self._index(lambda iri: map(joined, (id_of(iri), *self._all(iri))), self._called)
+        return self._index("_by_joined")
 
     @cached_property
     def _near(self) -> dict[str, set[str]]:
-        return self._index(lambda iri: map(fold, self._all(iri)), self._own)
-
-    @cached_property
-    def _own(self) -> tuple[str, ...]:
-        """The things with names or ids of their own, of which a part finds one."""
-        kinds = self._in_part
-        return tuple(i for i in self._called if kinds is None or id_of(i).split("/")[0] in kinds)
+        return self._index("_near")
 
     @cached_property
     def _by_run(self) -> dict[str, set[str]]:
-        return self._index(
-            lambda iri: {run for name in self._all(iri) for run in runs(name)}, self._own
-        )
+        return self._index("_by_run")
+
+    def _own(self, iri: str) -> bool:
+        """Whether a thing has a name or id of its own, of which a part finds it."""
+        return self._in_part is None or id_of(iri).split("/")[0] in self._in_part
+
+
+def _runs(names: Names, iri: str) -> set[str]:
+    return {run for name in names._all(iri) for run in runs(name)} if names._own(iri) else set()
+
+
+_Keys: TypeAlias = Callable[[Names, str], Iterable[str]]
+_KEYS: Mapping[str, _Keys] = {
+    "_by_id": lambda names, iri: (id_of(iri), id_of(iri).partition("/")[2]),
+    "_by_name": lambda names, iri: map(fold, (id_of(iri), *names._all(iri))),
+    "_by_label": lambda names, iri: [fold(names.composed[iri])] if iri in names.composed else [],
+    "_by_joined": lambda names, iri: map(joined, (id_of(iri), *names._all(iri))),
+    "_near": lambda names, iri: map(fold, names._all(iri)) if names._own(iri) else (),
+    "_by_run": _runs,
+}
+"""What things are looked up by: of each way, the keys of a thing."""
 
 
 def _within(part: tuple[str, ...], whole: tuple[str, ...]) -> bool:
@@ -235,23 +289,80 @@ def names_of(record: Recorded) -> Names:
     return found
 
 
+def names_after(before: Names, record: Record, claims: Iterable[Claim]) -> Names:
+    """Return what things are called after a change, gathered anew only where it may differ.
+
+    Parameters
+    ----------
+    before
+        What they were called.
+    record
+        The collection as it is now; it keeps what is returned.
+    claims
+        The claims that came or went.
+    """
+    graph = record.believed().graph
+    words = Words(record.believed().worded)
+    waiting, found = _spoken_of(record, claims), dict[str, tuple[list[str], str] | None]()
+    while waiting:
+        iri = waiting.pop().partition("#")[0]
+        if iri in found or not record.collection.holds(iri):
+            continue
+        thing = URIRef(iri)
+        there = (thing, None, None) in graph or _described(record, iri)
+        now = found[iri] = _names(graph, words, thing) if there else None
+        was = (list(before.called[iri]), before.composed.get(iri, "")) if iri in before else None
+        if now != was:  # what is called after it may be called otherwise too
+            beside = {*graph.subjects(None, thing), *graph.objects(thing, None)}
+            waiting += [str(each) for each in beside if isinstance(each, URIRef)]
+            texts = {*(was[0] if was else ()), *(now[0] if now else ())}
+            for text in (was[1] if was else "", words.by_itself(thing) if there else ""):
+                waiting += before.alike(iri, texts, text)
+    made = record.made["names"] = before.changed(found)
+    return made
+
+
+def _spoken_of(record: Record, claims: Iterable[Claim]) -> list[str]:
+    """Return what some claims speak of, and what those do that they withdraw or restore."""
+    waiting, seen, found = list(claims), set[str](), set[str]()
+    while waiting:
+        for subject, _, value in waiting.pop().statements:
+            found.add(str(subject))
+            iri = str(value)
+            if iri.startswith(f"{record.base}claim/") and iri not in seen:
+                seen.add(iri)
+                named = record.claims.at(iri)
+                waiting += [named] if named is not None else []
+    return sorted(found)
+
+
+def _described(record: Recorded, iri: str) -> bool:
+    kind, _, name = iri.removeprefix(record.base).partition("/")
+    return unquote(name) in record.ids.get(kind, ())
+
+
 def _gathered(record: Recorded) -> tuple[dict[str, list[str]], dict[str, str]]:
     """Gather names and numbers from what is believed, the usual name first, and labels."""
     graph, base, holds = record.believed().graph, record.base, record.collection.holds
-    words, composed = Words(record.believed().worded), dict[str, str]()
-    called: dict[str, list[str]] = {
-        f"{base}{kind}/{quote(name, safe='')}": []
+    words = Words(record.believed().worded)
+    things = {
+        f"{base}{kind}/{quote(name, safe='')}"
         for kind, names in record.ids.items()
         for name in names
     }
-    for thing in set(graph.subjects()):
-        if isinstance(thing, URIRef) and holds(thing) and "#" not in thing:
-            named = words.named(thing)
-            called[str(thing)] = [words.label(thing)] if named else []
-            if not named and words.known(thing):
-                composed[str(thing)] = words.label(thing)
+    things |= {
+        str(s) for s in set(graph.subjects()) if isinstance(s, URIRef) and holds(s) and "#" not in s
+    }
+    every = {iri: _names(graph, words, URIRef(iri)) for iri in things}
+    called = {iri: names for iri, (names, _) in every.items()}
+    return called, {iri: label for iri, (_, label) in every.items() if label}
+
+
+def _names(graph: Graph, words: Words, thing: URIRef) -> tuple[list[str], str]:
+    """Return a thing's names and numbers, and the label of one known by its parts alone."""
+    named, said = words.named(thing), (thing, None, None) in graph
+    found = [words.label(thing)] if named and said else []
     for property_ in NAMING:
-        for thing, name in sorted(graph.subject_objects(property_)):
-            if str(thing) in called and isinstance(name, Literal):
-                called[str(thing)].append(str(name))
-    return called, composed
+        found += sorted(str(o) for o in graph.objects(thing, property_) if isinstance(o, Literal))
+    composed = said and not named and words.known(thing)
+    return list(dict.fromkeys(found)), words.label(thing) if composed else ""
