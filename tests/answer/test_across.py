@@ -117,6 +117,19 @@ def test_a_thing_may_be_named_as_either_keeper_has_it(tmp_path: Path) -> None:
         across.ask("dates-given", thing="nowhere")
 
 
+def test_what_rests_on_one_keeper_alone_keeps_that_keeper_s_name(tmp_path: Path) -> None:
+    """Elm's piece is of elm's shape whatever ash calls it; the link is named only if it was needed."""
+    across = Across(both(tmp_path, SHAPE, RIM))
+    own = across.ask("pieces-showing", what="elm:burch")
+    (row,) = told(own)
+    assert f"{ELM}shape/burch" in row.values()
+    assert own.links == ((),)
+    asked = across.ask("pieces-showing", what="ash:birch")
+    (row,) = told(asked)
+    assert row["piece"] == f"{ELM}piece/s1"
+    assert {c.id for link in asked.links[0] for c in link.claims} == {"one-shape"}
+
+
 def test_the_record_itself_is_untouched(tmp_path: Path) -> None:
     snapshot = both(tmp_path, SHAPE, RIM)
     before = [(c.iri, c.statements) for c in snapshot.record.claims]
@@ -155,3 +168,20 @@ def test_one_source_seen_by_both_is_one_witness(tmp_path: Path) -> None:
 
     assert alone(alder) == set()
     assert alone(alder, line("same", "source/cat1908", "source/cat1908")) == {"1905"}
+
+
+def test_a_source_that_both_name_is_gone_across_too(tmp_path: Path) -> None:
+    shapes = SHAPES + "alder,harrow,Alder,1905,cat1908\n"
+    for name in ("ash", "elm"):
+        keeper(tmp_path, name, shapes=shapes)
+    begin(tmp_path / "both", "Both", "https://both.example/", [tmp_path / "ash", tmp_path / "elm"])
+    write_whole(tmp_path / "both" / "tables" / "sources.csv", SOURCES)
+    links = (line("same", "shape/alder", "shape/alder", "one-shape"),
+             line("same", "source/cat1908", "source/cat1908", "one-source"))  # fmt: skip
+    write_whole(tmp_path / "both" / "tables" / "links.csv", LINKS + "".join(links))
+    found = Across(Snapshot(tmp_path / "both")).ask("dates-given", thing="ash:alder")
+    begun = [n for n, row in enumerate(told(found)) if "1905" in row.values()]
+    assert begun
+    for number in begun:
+        used = {c.id for link in found.links[number] for c in link.claims}
+        assert used == {"one-shape", "one-source"}

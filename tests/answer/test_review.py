@@ -132,6 +132,12 @@ def test_things_elsewhere_are_named_by_their_whole_iri(snapshot: Snapshot) -> No
     assert (link.one, link.other) == (far, shape("alder"))
 
 
+def test_a_source_that_is_named_must_be_described(snapshot: Snapshot) -> None:
+    said = [Reviewed(shape("alder"), shape("alder-2"), Answer.YES)]
+    made = drafted(snapshot.record, said, replace(SITTING, source="elsewhere"))
+    assert [(error.row, error.column) for error in made.errors] == [(1, "source")]
+
+
 def test_nothing_is_entered_if_anything_is_wrong(snapshot: Snapshot) -> None:
     said = [
         Reviewed(shape("alder"), shape("alder-2"), Answer.YES),

@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 
 from glost.answer.alike import alike_things
-from glost.answer.review import Answer, Candidate, Sitting, candidates, entered
+from glost.answer.review import Answer, Candidate, Reviewed, Sitting, candidates, entered
 from glost.answer.review_sheet import FILLED, GIVEN, read_back, sheet
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
@@ -105,6 +105,17 @@ def test_what_is_filled_in_is_read_back_and_entered(pairs, fill: Fill, tmp_path:
     assert (again.said, again.known) == ((), 3)
     with pytest.raises(RecordErrors, match="accepted already, by") as told:
         read_back(read(top), fill(answer(row2="no")), SITTING)
+    assert [(e.row, e.column) for e in told.value.errors] == [(2, "answer")]
+
+
+def test_a_pair_in_dispute_is_not_answered_by_sheet(pairs, fill: Fill, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    top = keeper(tmp_path, "own", shapes=SHAPES)
+    (top / "collection.toml").write_text((pairs[0].path / "collection.toml").read_text())
+    match = pairs[1][0].match
+    both = [Reviewed(match.one, match.other, answer) for answer in (Answer.YES, Answer.NO)]
+    record = entered(read(top), both, SITTING).record
+    with pytest.raises(RecordErrors, match="disputed already") as told:
+        read_back(record, fill(answer(row2="yes")), SITTING)
     assert [(e.row, e.column) for e in told.value.errors] == [(2, "answer")]
 
 

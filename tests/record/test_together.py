@@ -155,6 +155,7 @@ def test_a_with_b_is_b_with_a_and_twice_is_once(names: list[str], by: object) ->
         again = laid(own, {name: records[name] for name in shuffled})
         # The same collection under two names is still one.
         more = laid(own, {**records, "zz": records[names[0]]})
+        assert len(more.members) == len(once.members) == len(set(names))
         for other in (again, more):
             assert [c.iri for c in other.claims] == [c.iri for c in once.claims]
             assert [c.statements for c in other.claims] == [c.statements for c in once.claims]

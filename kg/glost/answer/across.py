@@ -14,7 +14,7 @@ from rdflib import Literal, URIRef
 from rdflib.term import Node
 
 from glost.answer.evidence import Evidence
-from glost.answer.questions import Answer, AnswerRow, QuestionData, question
+from glost.answer.questions import Answer, AnswerRow, QuestionData, Value, question
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
@@ -115,16 +115,14 @@ class Across:
         recorded = [claim for each in row.support for claim in self._recorded(each)]
         looked_up = {_key(triple) for triple in made}
         spoken: dict[URIRef, set[URIRef]] = {}
-        shown = {value for value in row.values if isinstance(value, URIRef)}
+        shown = {URIRef(str(v).partition("#")[0]) for v in row.values if isinstance(v, URIRef)}
+        shown |= {self.links.first[thing] for thing in named if thing in self.links.first}
         for thing in (*named, *self._spoken(recorded, looked_up, shown)):
             if thing in self.links.first:
                 spoken.setdefault(self.links.first[thing], set()).add(thing)
         links = self._between(spoken.values())
         claims = {c.iri: c for c in (*recorded, *(c for link in links for c in link.claims))}
-        values = tuple(
-            min(spoken.get(value, (value,))) if isinstance(value, URIRef) else value
-            for value in row.values
-        )
+        values = tuple(_named(value, spoken) for value in row.values)
         return AnswerRow(lambda: tuple(claims[iri] for iri in sorted(claims)), values), links
 
     def _spoken(
@@ -134,11 +132,18 @@ class Across:
         for claim in claims:
             if self.links.first.get(claim.passage.source) in shown:
                 yield claim.passage.source
-            for triple in claim.statements:
-                if _key(tuple(_term(term, self.links.first) for term in triple)) in made:
-                    for term in (triple[0], triple[2]):
-                        if isinstance(term, URIRef):
-                            yield URIRef(str(term).partition("#")[0])
+            told = [t for t in claim.statements if self._seen_key(t) in made]
+            for triple in told or claim.statements:
+                for term in (triple[0], triple[2]):
+                    thing = (
+                        URIRef(str(term).partition("#")[0]) if isinstance(term, URIRef) else None
+                    )
+                    # A claim that a row names as a whole speaks of what the row shows.
+                    if thing is not None and (told or self.links.first.get(thing) in shown):
+                        yield thing
+
+    def _seen_key(self, triple: Triple) -> tuple[str, ...]:
+        return _key(tuple(_term(term, self.links.first) for term in triple))
 
     def _between(self, spoken: Iterable[Set[URIRef]]) -> tuple[Link, ...]:
         found: dict[tuple[str, ...], Link] = {}
@@ -175,6 +180,14 @@ class Across:
 
 _PLAIN = frozenset({"text", "year", "number"})
 """Kinds of parameters that name no thing."""
+
+
+def _named(value: Value, spoken: Mapping[URIRef, Set[URIRef]]) -> Value:
+    """Return a thing, or a point of its life, by a name under which a row speaks of it."""
+    if not isinstance(value, URIRef):
+        return value
+    whole, mark, point = str(value).partition("#")
+    return URIRef(f"{min(spoken.get(URIRef(whole), {whole}))}{mark}{point}")
 
 
 def _things(claim: Claim) -> Iterator[URIRef]:
