@@ -9,9 +9,14 @@ from dataclasses import asdict, replace
 from hashlib import sha256
 from pathlib import Path
 
+from glost.answer.dataset import quads
 from glost.answer.snapshot import Snapshot
+from glost.publish.data.descriptions import void_and_dcat
+from glost.publish.data.facts import StatementCounts
 from glost.publish.endpoint.limits import Limits
 from glost.publish.exports import rdf_bytes
+from glost.publish.site.frame import PageFrame
+from glost.publish.site.holdings import SiteContents
 
 TOP = Path(__file__).resolve().parents[2]
 PATHS = [str(TOP / "kg"), str(TOP / "cli")]
@@ -46,6 +51,13 @@ serve(app, "127.0.0.1", 0, limits, lambda address: print(address, flush=True))
 """
 
 
+def described(snapshot: Snapshot) -> bytes:
+    """Describe the dataset, its statements counted graph by graph."""
+    counts, held = StatementCounts(), SiteContents(snapshot, ())
+    counts.graphs.update(name for _, _, _, name in quads(snapshot.contents))
+    return void_and_dcat(held, PageFrame.of(held), (), counts)
+
+
 def write_site(folder: Path, collection: Path) -> Path:
     """Write a little site of a collection: a page with data beside it, and the dataset."""
     snapshot = Snapshot(collection)
@@ -57,6 +69,7 @@ def write_site(folder: Path, collection: Path) -> Path:
         "shape/alder.nq": b"",
         "shape/index.html": b"<!doctype html><title>Shapes</title>",
         "data/dataset.nq": rdf_bytes(snapshot.contents, "nquads"),
+        "data/void.ttl": described(snapshot),
         "other/odd.html": b"<!doctype html><title>Odd</title>",
         "other/odd.ttl": b"",
         "glost-site.json": json.dumps(

@@ -12,11 +12,13 @@ from rdflib.namespace import DCAT, DCTERMS, FOAF, RDF, RDFS, VOID, XSD
 
 import shelf
 from glost.answer.snapshot import Snapshot
+from glost.findings import Finding, Severity
 from glost.names import CRM, GLOST
 from glost.publish.data import whole
 from glost.publish.data.described import Described
 from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.facts import StatementCounts
+from glost.publish.data.quality import DQV
 from glost.publish.data.whole import crm_turtle, data_files
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
@@ -194,6 +196,27 @@ def test_own_tables_are_given_as_they_are_and_nothing_else_of_the_folder(
 )
 def test_sizes_are_told_in_words(octets: int, told: str) -> None:
     assert whole._octets(octets) == told
+
+
+def test_the_quality_report_counts_findings_by_severity_and_by_check(held: SiteContents) -> None:
+    """The Data Quality Vocabulary (W3C Working Group Note, 2016): a measurement for each metric."""
+    found = [
+        Finding("no-end", Severity.WARNING, (), "One."), Finding("no-end", Severity.NOTE, (), "Two."),
+        Finding("cax-dw", Severity.CONTRADICTION, (), "Three."),
+    ]  # fmt: skip
+    with_findings = SiteContents(held.snapshot, tuple(found))
+    text = void_and_dcat(with_findings, PageFrame.of(held), (), StatementCounts())
+    told, dataset = turtle(text), named("data/dataset")
+    values = {}
+    for made in told.objects(dataset, DQV.hasQualityMeasurement):
+        assert told.value(made, DQV.computedOn) == dataset
+        metric = told.value(made, DQV.isMeasurementOf)
+        assert (metric, RDF.type, DQV.Metric) in told
+        values[str(metric).rpartition("#")[2]] = int(str(told.value(made, DQV.value)))
+    assert values == {
+        "severity-contradiction": 1, "severity-warning": 1, "severity-note": 1,
+        "check-no-end": 2, "check-cax-dw": 1,
+    }  # fmt: skip
 
 
 # -- CIDOC CRM -----------------------------------------------------------------------------------

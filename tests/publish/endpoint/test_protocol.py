@@ -242,6 +242,16 @@ def test_the_endpoint_describes_itself(client: httpx.Client) -> None:
     dataset = graph.value(service, SD.defaultDataset)
     whole = number(client.get("sparql", params={"query": COUNT}))
     assert graph.value(dataset, VOID.triples).toPython() > whole
+    default = graph.value(dataset, SD.defaultGraph)
+    assert graph.value(default, VOID.triples).toPython() == whole
+    names = {
+        str(graph.value(each, SD.name)).removeprefix("https://example.org/shelf/"): each
+        for each in graph.objects(dataset, SD.namedGraph)
+    }
+    assert {"inferred", "reckoned", "record", "https://w3id.org/glost/ontology"} == set(names)
+    query = "SELECT (COUNT(*) AS ?n) { GRAPH <https://example.org/shelf/record> { ?s ?p ?o } }"
+    size = graph.value(graph.value(names["record"], SD.graph), VOID.triples)
+    assert size.toPython() == number(client.get("sparql", params={"query": query}))
     read = Dataset()
     read.parse(
         data=client.get("sparql", headers={"accept": "application/ld+json"}).text, format="json-ld"

@@ -11,6 +11,7 @@ from glost.answer.dataset import VOCABULARY
 from glost.names import GLOST, PREFIXES, SCHEMES
 from glost.publish.data.catalogue import add_catalogue
 from glost.publish.data.facts import PublishedFile, StatementCounts
+from glost.publish.data.quality import add_quality
 from glost.publish.data.versions import add_editions
 from glost.publish.editions.edition import editions
 from glost.publish.site.frame import PageFrame
@@ -57,6 +58,7 @@ def void_and_dcat(
     _graphs(graph, dataset, holdings, counts)
     _profile(graph, dataset, holdings.base)
     _former(graph, holdings)
+    add_quality(graph, dataset, holdings)
     return graph.serialize(format="turtle", encoding="utf-8")
 
 

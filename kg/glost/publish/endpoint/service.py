@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from http import HTTPStatus
 
-from rdflib import BNode, Graph, Literal, Namespace, URIRef
+from rdflib import Graph, Literal, Namespace, URIRef
 from rdflib.namespace import DCTERMS, RDF, VOID
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
@@ -51,7 +51,9 @@ _RESULTS = (
 )
 
 
-def describe(address: str, title: str, base: str, statements: int) -> Graph:
+def describe(
+    address: str, title: str, base: str, statements: int, graphs: Graph | None = None
+) -> Graph:
     """Describe an endpoint.
 
     Parameters
@@ -64,12 +66,14 @@ def describe(address: str, title: str, base: str, statements: int) -> Graph:
         The collection's base IRI.
     statements
         How many statements its dataset holds, every graph counted.
+    graphs
+        What the site says of its dataset and the graphs in it; see `Published.graphs`.
     """
     graph = Graph()
     graph.bind("sd", SD)
     graph.bind("void", VOID)
     graph.bind("dcterms", DCTERMS)
-    service, dataset, default = URIRef(address), BNode("dataset"), BNode("default")
+    service, dataset = URIRef(address), URIRef(f"{base}data/dataset")
     graph.add((service, RDF.type, SD.Service))
     graph.add((service, DCTERMS.title, Literal(title)))
     graph.add((service, SD.endpoint, service))
@@ -81,9 +85,7 @@ def describe(address: str, title: str, base: str, statements: int) -> Graph:
     graph.add((dataset, RDF.type, VOID.Dataset))
     graph.add((dataset, VOID.uriSpace, Literal(base)))
     graph.add((dataset, VOID.triples, Literal(statements)))
-    graph.add((dataset, SD.defaultGraph, default))
-    graph.add((default, RDF.type, SD.Graph))
-    return graph
+    return graph + graphs if graphs is not None else graph
 
 
 LOG = logging.getLogger("glost.endpoint")
@@ -192,6 +194,7 @@ class Service:
             self.published.title,
             self.published.base,
             self.pool.statements,
+            self.published.graphs,
         )
         text = graph.serialize(format=RDF_FORMATS[media])
         return Response(text, media_type=media, headers=headers)

@@ -13,11 +13,14 @@ from typing import Any
 from urllib.parse import quote
 
 import pyoxigraph as ox
+from rdflib import Graph
+from rdflib.namespace import RDF, VOID
 from starlette.exceptions import HTTPException
 from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
+from glost.publish.data.descriptions import SD
 from glost.publish.data.grounds import GROUNDS
 from glost.publish.data.media import MEDIA, OFFERED
 from glost.publish.endpoint.grounds import following
@@ -29,6 +32,9 @@ from glost.publish.site.paths import MANIFEST, MARKER, PAGE, stem
 
 DUMP = "data/dataset.nq"
 """The whole dataset as N-Quads, within a site."""
+
+
+_WITHIN = (SD.defaultGraph, SD.namedGraph, SD.graph)
 
 
 class NoSite(Exception):  # noqa: N818 - said to a user as it stands
@@ -101,6 +107,22 @@ class Published:
     @cached_property
     def _exceptions(self) -> dict[str, str]:
         return dict(self._marker.get("exceptions", {}))
+
+    @cached_property
+    def graphs(self) -> Graph:
+        """What the site's description says of the graphs of its dataset: names and sizes."""
+        found, told = Graph(), Graph().parse(self.folder / "data" / "void.ttl", format="turtle")
+        waiting = list(told.subjects(RDF.type, SD.Dataset))
+        while waiting:
+            node = waiting.pop()
+            for property_, value in told.predicate_objects(node):
+                if str(property_).startswith(SD) or str(value).startswith(SD):
+                    found.add((node, property_, value))
+                    waiting += [value] if property_ in _WITHIN else []
+            if (node, RDF.type, SD.Graph) in found:
+                for count in told.objects(node, VOID.triples):
+                    found.add((node, VOID.triples, count))
+        return found
 
     def former(self, path: str) -> Response | None:
         """Return the answer for an identifier that was: where it is now, or that it is gone."""
