@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from functools import cached_property
 from itertools import islice
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 from urllib.parse import quote, unquote
 
 from rdflib import Graph, Literal, URIRef
@@ -21,11 +21,13 @@ from rdflib.namespace import DCTERMS, RDFS, SKOS
 from glost.limits import NEAR_AMONG, NEAR_LENGTH
 from glost.names import GLOST
 from glost.record.claims import Claim
-from glost.record.record import Record
 from glost.record.spelling import fold, id_of, joined, runs
 from glost.record.store import Recorded, StoredRecord
 from glost.record.tables import kinds as table_kinds
 from glost.words.labels import Words
+
+if TYPE_CHECKING:  # what is kept is looked up without all that reads it
+    from glost.record.record import Record
 
 NAMING = (
     RDFS.label,
@@ -289,7 +291,7 @@ def names_of(record: Recorded) -> Names:
     return found
 
 
-def names_after(before: Names, record: Record, claims: Iterable[Claim]) -> Names:
+def names_after(before: Names, record: "Record", claims: Iterable[Claim]) -> Names:
     """Return what things are called after a change, gathered anew only where it may differ.
 
     Parameters
@@ -322,7 +324,7 @@ def names_after(before: Names, record: Record, claims: Iterable[Claim]) -> Names
     return made
 
 
-def _spoken_of(record: Record, claims: Iterable[Claim]) -> list[str]:
+def _spoken_of(record: "Record", claims: Iterable[Claim]) -> list[str]:
     """Return what some claims speak of, and what those do that they withdraw or restore."""
     waiting, seen, found = list(claims), set[str](), set[str]()
     while waiting:
