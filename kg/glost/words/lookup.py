@@ -46,6 +46,8 @@ SHOWN = 12
 """So many of several are named in a message."""
 
 _NEAR = 3
+_ALIKE = 100
+"""More things than this that are called alike are told apart whoever comes or goes."""
 _BEGUN = 12
 """Letters that labels share which may be told apart."""
 
@@ -170,14 +172,16 @@ class Names:
     def alike(self, iri: str, names: Iterable[str], text: str) -> list[str]:
         """Return the things that bear one of some names, or a label that begins with a text.
 
-        What tells things apart that are called alike hangs on which others there are.
+        What tells things apart that are called alike hangs on which others there are; very many
+        are told apart already, whoever comes or goes, and none of them is returned.
         """
         kind = id_of(iri).partition("/")[0]
         found = {each for name in names for each in self._by_name.get(fold(name), ())}
         if text:
             every = self.composed.items()
             found |= {each for each, label in every if label.startswith(text[:_BEGUN])}
-        return [each for each in found if id_of(each).partition("/")[0] == kind]
+        alike = [each for each in found if id_of(each).partition("/")[0] == kind]
+        return alike if len(alike) <= _ALIKE else []
 
     def _keys(self, keys: "_Keys", iri: str) -> frozenset[str]:
         return frozenset(keys(self, iri)) if iri in self._called else frozenset()
