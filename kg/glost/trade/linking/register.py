@@ -94,7 +94,6 @@ class Register(Weighing):
                 # Fewer are expected elsewhere: what it may not be takes none of what was expected.
                 share = max(int(which.sum()), 1) / len(which)
                 odds = np.where(one == at, np.where(which[other], odds / share, 0.0), odds)
-        scored = scored.with_columns(odds=pl.Series(odds)).filter(pl.col("odds") > 0)
-        return scored.with_columns(
-            probability=pl.col("odds") / (1 + pl.col("odds").sum().over("one"))
-        )
+        total = 1 + np.bincount(one, weights=odds, minlength=len(among))
+        told = scored.with_columns(probability=pl.Series(odds / total[one]))
+        return told if odds.all() else told.filter(pl.Series(odds > 0))

@@ -362,12 +362,10 @@ class Weighing:
         total = np.full(pairs.height, np.log2(self.prior / (1 - self.prior)))
         total += np.sum(list(added.values()), axis=0) if added else 0
         probability = 1 / (1 + np.exp2(-np.clip(total, -500, 500)))
-        levels = pairs.select("one", "other", *(each.column for each in self.comparisons))
-        return levels.with_columns(
-            **{name: pl.Series(bits) for name, bits in added.items()},
-            bits=pl.Series(total),
-            probability=pl.Series(probability),
-        )
+        levels = {
+            name: pairs[name] for name in ("one", "other", *(c.column for c in self.comparisons))
+        }
+        return pl.DataFrame({**levels, **added, "bits": total, "probability": probability})
 
 
 def as_query(records: pl.DataFrame) -> str:

@@ -116,11 +116,15 @@ class Candidates:
         also = [pair for at, each in enumerate(wanted) for pair in self._found(at, each)]
         scored = self._register.look_up(frame(asked), among, also)
         found: list[list[Candidate]] = [[] for _ in wanted]
-        best = scored.sort(["one", "probability", "other"], descending=[False, True, False])
-        for row in best.group_by("one", maintain_order=True).head(MOST).iter_rows(named=True):
-            bits = {name: row[f"{name}_bits"] for name in COMPARED if row[name] >= 0}
-            iri = str(self._things.records[row["other"]].iri)
-            found[row["one"]].append(Candidate(iri, row["probability"], False, bits))
+        cells = scored.to_dict(as_series=False)
+        probability, other = scored["probability"].to_numpy(), scored["other"].to_numpy()
+        for row in np.lexsort((other, -probability)).tolist():
+            own = found[cells["one"][row]]
+            if len(own) < MOST:
+                bits = {name: cells[f"{name}_bits"][row] for name in COMPARED
+                        if cells[name][row] >= 0}  # fmt: skip
+                iri = str(self._things.records[cells["other"][row]].iri)
+                own.append(Candidate(iri, cells["probability"][row], False, bits))
         return [self._settled(each, own) for each, own in zip(wanted, found, strict=True)]
 
     def _found(self, at: int, wanted: Wanted) -> list[tuple[int, int]]:
