@@ -48,9 +48,8 @@ class Register(Weighing):
 
     def _prepare(self) -> None:
         """Hold what is looked up, and what else it is weighed against, in tables that stay."""
-        for at, way in enumerate(self._ways):
-            self._db.execute(f"DROP TABLE t_one_{at}")
-            self._db.execute(f"CREATE VIEW t_one_{at} AS {self._keyed('t_one', way)}")
+        self._db.execute("DROP TABLE t_one_keys")
+        self._db.execute(f"CREATE VIEW t_one_keys AS {self._keyed('t_one')}")
         self._db.execute("DELETE FROM t_one")
         self._db.execute("CREATE TABLE t_also (one BIGINT, other BIGINT)")
 

@@ -265,16 +265,14 @@ class Weighing:
     def _load(self, name: str, records: pl.DataFrame) -> None:
         cells = [records[column].to_list() for column in records.columns]
         self._db.execute(f"CREATE TABLE {name} AS {as_query(records)}", cells)
-        for at, way in enumerate(self._ways):
-            self._db.execute(f"CREATE TABLE {name}_{at} AS {self._keyed(name, way)}")
+        self._db.execute(f"CREATE TABLE {name}_keys AS {self._keyed(name)}")
 
-    def _keyed(self, name: str, way: Sequence[str]) -> str:
-        """Return the keys of a list's records in a block as SQL, but for what crowds share."""
-        keys = ", ".join(f"k{at}" for at in range(len(way)))
-        made = ", ".join(f"{key} AS k{at}" for at, key in enumerate(way))
+    def _keyed(self, name: str) -> str:
+        """Return the keys of a list's records in every block as SQL, but for what crowds share."""
+        keyed = " UNION ALL ".join(_keys(at, way, name) for at, way in enumerate(self._ways))
         return (
-            f"SELECT * FROM (SELECT id, {made} FROM {name})"
-            f" QUALIFY count(*) OVER (PARTITION BY {keys}) <= {self._crowd}"
+            f"SELECT * FROM ({keyed or _NO_KEYS})"
+            f" QUALIFY count(*) OVER (PARTITION BY way, key) <= {self._crowd}"
         )
 
     def _say_which_stand_in_both(self, column: str) -> None:
@@ -331,11 +329,12 @@ class Weighing:
 
     def _comparing(self, more: str) -> str:
         """Return as SQL what compares the pairs of blocks, and of a further query."""
-        joined = [_joined(at, way) for at, way in enumerate(self._ways)] + ([more] if more else [])
+        joined = [_JOINED, *([more] if more else [])]
         columns = [c.sql for c in self.comparisons]
         columns += [f"r.{c.column}_share" for c in self.comparisons if c.counts_values]
+        agreeing = f"SELECT DISTINCT * FROM ({' UNION ALL '.join(joined)})"
         return (
-            f"SELECT p.one, p.other, {', '.join(columns)} FROM ({' UNION '.join(joined)}) p"
+            f"SELECT p.one, p.other, {', '.join(columns)} FROM ({agreeing}) p"
             " JOIN t_one l ON l.id = p.one JOIN t_other r ON r.id = p.other"
             " ORDER BY p.one, p.other"
         )
@@ -374,10 +373,19 @@ def as_query(records: pl.DataFrame) -> str:
     return "SELECT " + ", ".join(f"unnest(?::{kind}[]) AS {name}" for name, kind in types.items())
 
 
-def _joined(at: int, way: Sequence[str]) -> str:
-    """Return the pairs that agree in a block's keys as SQL."""
-    keys = ", ".join(f"k{number}" for number in range(len(way)))
-    return f"SELECT l.id AS one, r.id AS other FROM t_one_{at} l JOIN t_other_{at} r USING ({keys})"
+_JOINED = "SELECT l.id AS one, r.id AS other FROM t_one_keys l JOIN t_other_keys r USING (way, key)"
+_NO_KEYS = "SELECT 0 AS way, 0 AS id, hash(0) AS key WHERE false"
+
+
+def _keys(at: int, way: Sequence[str], name: str) -> str:
+    """Return the keys of a list's records in one block as SQL."""
+    made = ", ".join(f"{key} AS k{number}" for number, key in enumerate(way))
+    keys = [f"k{number}" for number in range(len(way))]
+    given = " AND ".join(f"{key} IS NOT NULL" for key in keys)
+    return (
+        f"SELECT {at} AS way, id, hash({', '.join(keys)}) AS key"
+        f" FROM (SELECT id, {made} FROM {name}) WHERE {given}"
+    )
 
 
 def _used(way: Sequence[str]) -> set[str]:
