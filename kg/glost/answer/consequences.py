@@ -119,7 +119,7 @@ class Consequences:
     gone: tuple[Finding, ...]
     stale: tuple[str, ...]
     called: Words = field(repr=False, compare=False)
-    _asked: Callable[[], Iterator[Affected]] = field(repr=False, compare=False)
+    _asked: Callable[[bool], Iterator[Affected]] = field(repr=False, compare=False)
 
     @cached_property
     def answers(self) -> tuple[Affected, ...]:
@@ -128,11 +128,18 @@ class Consequences:
         They come after the rest, for they take longer; `coming` gives them one by one. They must
         be asked for before the next change.
         """
-        return tuple(self._asked())
+        return tuple(self._asked(True))
 
-    def coming(self) -> Iterator[Affected]:
-        """Yield the answers that changed as they are found."""
-        return iter(self.answers) if "answers" in self.__dict__ else self._asked()
+    def coming(self, *, judged: bool = True) -> Iterator[Affected]:
+        """Yield the answers that changed as they are found.
+
+        Parameters
+        ----------
+        judged
+            Whether to go on to those that rest on what is judged of lists, which come last and
+            take longest.
+        """
+        return iter(self.answers) if "answers" in self.__dict__ else self._asked(judged)
 
     def lines(self, most: int | None = None) -> tuple[str, ...]:
         """Say all but the answers, in words: a heading for each kind, and under it what it is.

@@ -263,17 +263,17 @@ class Workspace:
 
     def _answering(
         self, before: Record, after: Record, shift: Shift
-    ) -> Callable[[], Iterator[Affected]]:
+    ) -> Callable[[bool], Iterator[Affected]]:
         """Return what puts the questions that a change may answer otherwise, when it is asked."""
         passed = self._passed
 
-        def asked() -> Iterator[Affected]:
+        def asked(judged: bool) -> Iterator[Affected]:
             if passed is not None and passed is self._unasked:
                 with undisturbed():
                     asking = self._ready(passed)
                 try:
                     self._unasked = None
-                    yield from asking.coming(passed, shift.claims)
+                    yield from asking.coming(passed, shift.claims, judged=judged)
                     return
                 except NotPatched:
                     self._asking = None

@@ -135,14 +135,20 @@ class _Standing:
     snapshot: Snapshot
     homes: Mapping[Triple, tuple[Triple, ...]]
     mappings: Mapping[Triple, tuple[Triple, ...]]
+    _claims: dict[str, Claim | None] = field(default_factory=dict, repr=False)
+    _believed: dict[str, bool] = field(default_factory=dict, repr=False)
 
     def claim(self, iri: str) -> Claim | None:
         """Return a claim by its IRI; None if there is none."""
-        return self.snapshot.record.claims.at(iri)
+        if iri not in self._claims:
+            self._claims[iri] = self.snapshot.record.claims.at(iri)
+        return self._claims[iri]
 
     def believes(self, iri: str) -> bool:
         """Say whether a claim is believed."""
-        return self.snapshot.belief.claims.at(iri) is not None
+        if iri not in self._believed:
+            self._believed[iri] = self.snapshot.belief.claims.at(iri) is not None
+        return self._believed[iri]
 
 
 class Asking:
@@ -165,7 +171,9 @@ class Asking:
         self._judged = kept
         self.store = _copied(self, snapshot.answers) if kept else _made(snapshot)
 
-    def coming(self, passed: Passed, claims: Sequence[Claim]) -> Iterator[Affected]:
+    def coming(
+        self, passed: Passed, claims: Sequence[Claim], *, judged: bool = True
+    ) -> Iterator[Affected]:
         """Take a change in; yield what becomes of every answer, the simplest questions first.
 
         Parameters
@@ -174,6 +182,8 @@ class Asking:
             What the change did.
         claims
             The claims that it speaks of.
+        judged
+            Whether to go on to the questions that read what is judged of lists.
 
         Raises
         ------
@@ -186,6 +196,8 @@ class Asking:
         for plan, things in self._touched(turn).items():
             if not _of_lists(plan):
                 yield from self._put(plan, things, turn, claims)
+        if not judged:
+            return
         if not known:
             record = replace(passed.before.record, _beliefs={})
             first = Snapshot.of(record, passed.before.as_of)
