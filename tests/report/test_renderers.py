@@ -176,6 +176,14 @@ def _printed(what: object, width: int = 80) -> str:
     return console.file.getvalue()  # type: ignore[attr-defined, no-any-return]
 
 
+def test_no_word_of_a_table_is_parted_that_fits_the_line() -> None:
+    heads = ["treatment", "number", "home", "form", "seen in", "explanation", "strength", "late"]
+    rows = [["L-7 (Blue Line)", "L-7", "Linden", "saucer", "Saucer, Sorb, L-7 (p1)",
+             "shared flatware", "strong", "not known"]]  # fmt: skip
+    told = _printed(TextTable(heads, rows), 84)
+    assert all(head in told for head in heads)
+
+
 def test_a_table_too_wide_for_the_line_becomes_records() -> None:
     rows = [["Covered dish", "a long remark that goes on", "4"], ["", "x", "5"]]
     wide = _printed(TextTable(["article", "remark", "price"], rows, right=[False, False, True]))

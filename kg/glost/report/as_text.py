@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from typing import Literal
 
 from rich import box
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
@@ -165,9 +166,11 @@ class _Writer:
             cells[at] += status
             rows.append([*cells, *([_runs(map(self._numbers, row.notes))] * self._noted)])
         columns = [column.title for column in of.columns] + ["rests on"] * self._noted
+        filled = [at for at in range(len(columns)) if not rows or any(row[at] for row in rows)]
+        rows = [[row[at] for at in filled] for row in rows]
         cells_of = zip(*rows, strict=True) if rows else ()
-        right = [all(map(_NUMBER.fullmatch, filter(None, some))) and any(some) for some in cells_of]
-        return TextTable(columns, rows, right=right)
+        right = [all(map(_NUMBER.fullmatch, filter(None, some))) for some in cells_of]
+        return TextTable([columns[at] for at in filled], rows, right=right)
 
     def _notes(self) -> RenderableType:
         lines = Table.grid(padding=(0, 1, 0, 0))
@@ -240,19 +243,27 @@ class TextTable:
             title=Text(self._title) if self._title else None,
             title_justify="left",
         )
-        for name, right in zip(self._columns, self._right, strict=True):
-            drawn.add_column(name, overflow="fold", justify="right" if right else "left")
+        for name, right, least in zip(self._columns, self._right, self._words(), strict=True):
+            justify: Literal["left", "right"] = "right" if right else "left"
+            drawn.add_column(name, overflow="fold", justify=justify, min_width=least)
         for row in self._rows:
             drawn.add_row(*map(Text, row))
         yield drawn
 
     def _too_wide(self, width: int) -> bool:
         """Say whether words would be parted, or most cells folded, in a table of a width."""
-        columns = [[n, *(row[at] for row in self._rows)] for at, n in enumerate(self._columns)]
         gaps = _GAP * (len(self._columns) - 1)
-        words = sum(max(map(_longest_word, column)) for column in columns)
-        whole = sum(max(map(len, column)) for column in columns)
+        words = sum(self._words())
+        whole = sum(max(map(len, column)) for column in self._cells())
         return words + gaps > width or whole + gaps > _FOLDED * width
+
+    def _cells(self) -> list[list[str]]:
+        """Return the cells of each column, its heading first."""
+        return [[n, *(row[at] for row in self._rows)] for at, n in enumerate(self._columns)]
+
+    def _words(self) -> list[int]:
+        """Return how long the longest word of each column is."""
+        return [max(map(_longest_word, column)) for column in self._cells()]
 
     def _record(self, row: Sequence[str]) -> Padding:
         """Return a row as lines, each a column's name and the cell; empty cells are left out."""
