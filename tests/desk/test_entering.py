@@ -246,3 +246,19 @@ def test_a_newcomer_begins_with_an_empty_collection(tmp_path: Path) -> None:
         page = opened.get("/page/list.png?table=potteries")
         assert "Price list" in words(page.text) and 'name="cell-source" value="list"' in page.text
     assert read(tmp_path / "new").ids["source"] == {"list"}
+
+
+def test_the_same_again_is_typed_on_in_the_first_empty_cell_and_enter_goes_on(small: Desk) -> None:
+    row = {
+        "cell-catalogue": "cat1911",
+        "cell-shape": "alder",
+        "cell-form": "plate",
+        "cell-per": "dozen",
+    }
+    saved = small.post("/enter/assortments", {**row, "cell-item": "1", "do": "again"})
+    page = small.get(saved.headers["location"]).text
+    (field,) = re.findall(r"<input [^>]*autofocus[^>]*>", page)
+    assert 'value=""' in field and 'id="cell-' in field
+    assert page.index('value="again"') < page.index('value="save"'), "the first is what Enter does"
+    first = small.get("/enter/assortments").text
+    assert "autofocus" not in first and first.index('value="save"') < first.index('value="again"')

@@ -45,6 +45,9 @@ class RowForm:
         What would follow if it were saved; None if nobody asked.
     back
         The address of the page or recording it is read from; empty if from none.
+    again
+        Whether it goes on from the row before: one types on in the first cell that is empty, and
+        Enter saves and goes on.
     """
 
     table: Table
@@ -53,6 +56,7 @@ class RowForm:
     errors: tuple[RecordError, ...] = ()
     foreseen: Foreseen | None = None
     back: str = ""
+    again: bool = False
 
     @property
     def own(self) -> list[Column]:
@@ -60,6 +64,12 @@ class RowForm:
         common = {*PROVENANCE, PARTIAL}
         own = [c for c in self.table.real if c.name not in common or c.name in self.table.key]
         return sorted(own, key=lambda c: not c.required)
+
+    @property
+    def goes_on(self) -> str:
+        """The column in which one types on; empty where the form is not gone on with."""
+        empty = (c.name for c in self.own if not self.cells.get(c.name))
+        return next(empty, "") if self.again else ""
 
     @property
     def rests(self) -> list[Column]:
@@ -144,7 +154,7 @@ def row_form(
             begun |= {"region": ""}
         begun.setdefault("recorded_by", opened.by)
         cells = {each: text or begun.get(each, "") for each, text in cells.items()}
-        return RowForm(table, cells, {}, back=back)
+        return RowForm(table, cells, {}, back=back, again=asked.get("again") == "1")
     row = resolved_row(state, name, cells)
     row.setdefault("recorded_on", date.today().isoformat())
     made = draft(state.record, {name: [row]})
