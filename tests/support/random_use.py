@@ -143,8 +143,9 @@ class Person:
 
     def press(self, name: str) -> None:
         page = self.browser.find_element(By.TAG_NAME, "html")
-        buttons = self.browser.find_elements(By.CSS_SELECTOR, "main button")
-        button = next(each for each in buttons if each.text == name)
+        # Found at once: what is offered for cells comes and goes meanwhile.
+        wanted = f"//main//button[normalize-space()='{name}']"
+        button = self.browser.find_element(By.XPATH, wanted)
         button.send_keys(Keys.ENTER)
         WebDriverWait(self.browser, 60).until(lambda _: left(page))
 
