@@ -31,7 +31,6 @@ from glost.names import GLOST
 from glost.reason.rules import Triple, reading_order
 from glost.record.belief import Belief
 from glost.record.changes import Change, changed
-from glost.record.claims import Claim
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.trade.times import Chronology
@@ -186,8 +185,7 @@ class Workspace:
         self._unasked = self._passed = None
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)
-        came, went = _other(shift.came, shift.went), _other(shift.went, shift.came)
-        withdrawn = said(went, called)
+        withdrawn = said(shift.gone, called)
         times = before.chronology
         falling = {each: _proved(each, before) for each in self._closing.falling(shift)}
         if record.collection == self.record.collection and record.schemes == self.record.schemes:
@@ -200,7 +198,7 @@ class Workspace:
         falls = sorted((t for t in falls if t not in shift.stated), key=reading_order)
         statements = [*shift.statements, *follows, *falls]
         return Consequences(
-            added=said(came, self._snapshot.words),
+            added=said(shift.new, self._snapshot.words),
             withdrawn=withdrawn,
             follows=tuple(_proved(each, self._snapshot) for each in follows),
             falls=tuple(falling[each] for each in falls if each in falling),
@@ -278,7 +276,7 @@ class Workspace:
                 except NotPatched:
                     self._asking = None
             was, now = (self._anew_of(each) for each in (before, after))
-            yield from compare(put(was, shift.claims, shift.went), now)
+            yield from compare(put(was, shift.claims, shift.gone), now)
 
         return asked
 
@@ -295,16 +293,6 @@ class Workspace:
 
     def _anew_of(self, record: Record) -> Answers:
         return Snapshot.of(replace(record, _beliefs={}), self._snapshot.as_of).answers
-
-
-def _other(some: Iterable[Claim], others: Iterable[Claim]) -> list[Claim]:
-    """Leave out claims that are among others alike, and are only read from another row."""
-    known = {claim.iri: claim for claim in others}
-    return [
-        claim
-        for claim in some
-        if known.get(claim.iri) != claim or known[claim.iri].statements != claim.statements
-    ]
 
 
 def _called(shift: Shift, snapshot: Snapshot) -> Words:

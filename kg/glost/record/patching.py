@@ -42,14 +42,34 @@ class Shift:
     unstated: tuple[Triple, ...]
 
     @property
+    def new(self) -> tuple[Claim, ...]:
+        """The claims that came, those left out that say what they said and are read elsewhere."""
+        return _other(self.came, self.went)
+
+    @property
+    def gone(self) -> tuple[Claim, ...]:
+        """The claims that went, the same left out."""
+        return _other(self.went, self.came)
+
+    @property
     def claims(self) -> tuple[Claim, ...]:
-        """The claims that came and went, each once."""
-        return tuple(dict.fromkeys((*self.came, *self.went)))
+        """Those new and gone; one that says something else stands there as it is and as it was."""
+        return (*self.new, *self.gone)
 
     @property
     def statements(self) -> tuple[Triple, ...]:
         """Every statement of the claims that came and went, each once."""
         return tuple(dict.fromkeys(t for c in (*self.came, *self.went) for t in c.statements))
+
+
+def _other(some: Iterable[Claim], others: Iterable[Claim]) -> tuple[Claim, ...]:
+    """Leave out claims that are among others alike."""
+    known = {claim.iri: claim for claim in others}
+    return tuple(
+        claim
+        for claim in some
+        if known.get(claim.iri) != claim or known[claim.iri].statements != claim.statements
+    )
 
 
 class Corrections:
@@ -116,14 +136,14 @@ def foreseen(
     less: ClaimSequence | None = None
     if corrections.change(change):
         found = believe(corrections.involved(claims), belief.as_of)
-        touched |= {str(iri) for said in (withdrawn, parts) for iri in said}
+        touched |= {str(iri) for said in (withdrawn, parts, replaced) for iri in said}
         withdrawn, parts, replaced, less = (
             found.withdrawn,
             found.parts,
             found.replaced,
             found.claims,
         )
-        touched |= {str(iri) for said in (withdrawn, parts) for iri in said}
+        touched |= {str(iri) for said in (withdrawn, parts, replaced) for iri in said}
     after: dict[str, Claim | None] = {}
     for iri in touched:
         claim = claims.at(iri)

@@ -186,3 +186,14 @@ def test_how_runs_lie_that_have_nothing_to_do_with_one_another(tmp_path: Path) -
     found = workspace.snapshot.chronology.relations(cedar, other)
     assert set(found) == {"before", "meets", "overlaps"}
     assert found == Snapshot(workspace.record.collection.path).chronology.relations(cedar, other)
+
+
+def test_answers_about_what_a_claim_no_longer_speaks_of_are_told(tmp_path: Path) -> None:
+    """The piece bears A12 no longer, though the claim under the same id stays."""
+    text = "piece,shape,form,treatment,claim\np1,alder,cup,{},piece-one\n"
+    folder = write(tmp_path / "shelf", pieces=text.format("a12"))
+    workspace = Workspace(Snapshot(folder))
+    found = workspace.apply(saved(workspace, "pieces", text.format("b7")))
+    a12 = {"what": f"{BASE}treatment/a12"}
+    gone = [a for a in found.coming() if (a.question, a.parameters) == ("pieces-showing", a12)]
+    assert [(each.fate, str(each.values[0])) for each in gone] == [("no longer", f"{BASE}piece/p1")]

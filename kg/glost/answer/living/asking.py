@@ -241,7 +241,7 @@ class Asking:
         self, plan: Plan, things: "_Things", turn: "_Turn", claims: Sequence[Claim]
     ) -> Iterator[Affected]:
         """Put a question before and after, of what is touched; say what became of its rows."""
-        question, went = plan.question, frozenset(str(c.iri) for c in turn.passed.shift.went)
+        question, went = plan.question, frozenset(str(c.iri) for c in turn.passed.shift.gone)
         columns = tuple(column for column, _ in question.header.columns)
         with turn.back():
             kinds = _Kinds(self.store, self._base)
