@@ -139,6 +139,20 @@ def names_of(found: Graph, *things: str) -> list[str]:
     return [label(URIRef(BASE + thing), found) for thing in things]
 
 
+def test_pieces_are_told_apart_though_it_is_two_treatments_that_have_one_number() -> None:
+    facts = graph(
+        *((f"piece/{p}", "form", f"{FORM}jug") for p in "abc"),
+        ("piece/a", "bearsTreatment", "treatment/t"), ("treatment/t", "treatmentNumber", text("9")),
+        ("piece/b", "bearsTreatment", "treatment/u"), ("treatment/u", "treatmentNumber", text("9")),
+        ("piece/c", "numberRead", text("9")),
+    )  # fmt: skip
+    assert names_of(facts, "piece/a", "piece/b", "piece/c") == [
+        "Jug, 9 (a)",
+        "Jug, 9 (b)",
+        "Jug, 9 (c)",
+    ]
+
+
 def test_things_called_alike_are_told_apart_by_what_is_known_and_at_last_by_their_ids() -> None:
     jugs = [(f"piece/{name}", "form", f"{FORM}jug") for name in "abcd"]
     found = graph(

@@ -22,9 +22,11 @@ from glost.words.english import joined
 from glost.words.patterns import (
     KindPatterns,
     OptionalParts,
+    PathStep,
     Pattern,
     PatternPart,
     PropertyPath,
+    led_from,
     own_properties,
     patterns,
     terms,
@@ -70,6 +72,10 @@ class PointBounds(Protocol):
 
 _OFTEN = 300
 """Times after which looking round for what is called alike costs more than looking through all."""
+
+
+_NAMED = tuple(((PathStep(name, inverse=False),),) for name in NAMES)
+"""The ways to a thing's names, as patterns have them."""
 
 
 class _Text(NamedTuple):
@@ -197,12 +203,13 @@ class Words:
         self._looked_round += 1
         if self._looked_round > _OFTEN and kind not in self._being_gathered:
             return {term, *self._gathered(kind).get(found.text, ())}
-        for property_ in (*(NAMES if not found.made else ()), *its.key, *NAMES):
-            value = first(graph, term, property_)
+        for ways in (*(_NAMED if not found.made else ()), *its.key, *_NAMED):
+            value = next(filter(None, (_end(graph, term, path) for path in ways)), None)
             if value is not None:
                 near = {
                     each
-                    for each in graph.subjects(property_, value)
+                    for path in ways
+                    for each in led_from(graph, path, value)
                     if isinstance(each, URIRef) and kind_of(each) == kind
                 }
                 return {each for each in near if self._base(each).text == found.text} | {term}
@@ -465,6 +472,18 @@ def heading(thing: URIRef, graph: Graph | Words, times: Bounds) -> str:
         The chronology.
     """
     return words_of(graph).heading(thing, times)
+
+
+def _end(graph: Graph | Words, term: Node, path: PropertyPath) -> Node | None:
+    """Return where a path leads to from a thing, the first of several; None if nowhere."""
+    at: Node | None = term
+    for step in path:
+        if at is None:
+            return None
+        own = graph_of(graph)
+        ends = own.subjects(step.property_, at) if step.inverse else own.objects(at, step.property_)
+        at = min(ends, key=repr, default=None)
+    return at
 
 
 def first(graph: Graph | Words, term: Node, property_: URIRef) -> Node | None:

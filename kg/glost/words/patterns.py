@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeAlias
 
 from rdflib import OWL, RDF, Graph, URIRef
+from rdflib.term import Node
 
 from glost.data import folder
 from glost.names import GLOST, PREFIXES
@@ -81,7 +82,7 @@ class KindPatterns:
 
     label: tuple[Pattern, ...]
     apart: tuple[Pattern, ...] = ()
-    key: tuple[URIRef, ...] = ()
+    key: tuple[tuple[PropertyPath, ...], ...] = ()
     dates: str = ""
     begun: str = "begun"
     ended: str = "ended"
@@ -150,7 +151,7 @@ def _value(key: str, value: object) -> object:
     if not isinstance(value, list):
         raise ValueError("it is no list")
     if key == "key":
-        return tuple(property_(name) for name in value)
+        return tuple(tuple(map(_path, text.split("|"))) for text in value)
     return tuple(read_pattern(text) for text in value)
 
 
@@ -190,6 +191,10 @@ def _choice(text: str) -> PropertyPath | str | None:
         return None
     if text[:1] == '"':
         return text.strip('"')
+    return _path(text)
+
+
+def _path(text: str) -> PropertyPath:
     steps = (PathStep(property_(name.lstrip("^")), name[:1] == "^") for name in text.split("."))
     return tuple(steps)
 
@@ -270,7 +275,7 @@ def _named(its: KindPatterns) -> Iterator[tuple[str, URIRef]]:
             for choice in part.choices:
                 if isinstance(choice, tuple):
                     yield from ((key, step.property_) for step in choice)
-    yield from (("key", property_) for property_ in its.key)
+    yield from (("key", step.property_) for ways in its.key for path in ways for step in path)
 
 
 def own_properties(pattern: Iterable[PatternPart | OptionalParts | str]) -> Iterator[URIRef]:
@@ -285,6 +290,19 @@ def own_paths(pattern: Iterable[PatternPart | OptionalParts | str]) -> Iterator[
     """Yield the paths by which a pattern looks from a thing."""
     for part in _parts(pattern):
         yield from (choice for choice in part.choices if isinstance(choice, tuple))
+
+
+def led_from(graph: Graph, path: PropertyPath, end: Node) -> set[Node]:
+    """Return what a path leads from to an end."""
+    found: set[Node] = {end}
+    for step in reversed(path):
+        found = {
+            each
+            for at in found
+            for each in (graph.objects(at, step.property_) if step.inverse
+                         else graph.subjects(step.property_, at))
+        }  # fmt: skip
+    return found
 
 
 def _parts(of: Iterable[PatternPart | OptionalParts | str]) -> Iterator[PatternPart]:

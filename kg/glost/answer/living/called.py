@@ -14,7 +14,7 @@ from rdflib.term import Node
 
 from glost.record.claims import Triple
 from glost.words.labels import Words, kind_of
-from glost.words.patterns import PropertyPath, own_paths, patterns
+from glost.words.patterns import PropertyPath, led_from, own_paths, patterns
 
 CalledText = tuple[str, str]
 """A kind of things, and what one of them is called by itself."""
@@ -148,15 +148,7 @@ def _made_of(graph: Graph, thing: URIRef) -> Iterator[URIRef]:
 
 def _led_from(graph: Graph, kind: str, path: PropertyPath, end: Node) -> Iterator[URIRef]:
     """Yield the things of a kind from which a path leads to an end."""
-    found: set[Node] = {end}
-    for step in reversed(path):
-        found = {
-            each
-            for at in found
-            for each in (graph.objects(at, step.property_) if step.inverse
-                         else graph.subjects(step.property_, at))
-        }  # fmt: skip
-    for each in found:
+    for each in led_from(graph, path, end):
         if isinstance(each, URIRef) and kind_of(each) == kind:
             yield each
 
