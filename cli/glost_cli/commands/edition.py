@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from glost.publish.editions.edition import FOLDER, Edition, editions
+from glost.publish.editions.edition import FOLDER, Edition, editions, folder_of, read_edition
 from glost.report.results import plain
 from glost.report.tree import Column
 from glost_cli import options, printing
@@ -29,8 +29,19 @@ PART = SHOW
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     help="Sign it with a private key that OpenSSH can read.",
 )
+@click.option(
+    "--since",
+    metavar="EDITION",
+    help="Make none; tell what changed since that one, here or in a colleague's collection.",
+)
 def edition(
-    name: str | None, folder: Path, form: str, day: date | None, note: str, key: Path | None
+    name: str | None,
+    folder: Path,
+    form: str,
+    day: date | None,
+    note: str,
+    key: Path | None,
+    since: str | None,
 ) -> None:
     """Keep the collection as it stands as the edition NAME, or list its editions.
 
@@ -43,11 +54,22 @@ def edition(
     Examples:
       glost edition 2026.1 --note "With the Quillmoor lists" -c examples/wend-valley
       glost edition -c examples/wend-valley
+      glost edition --since 2026.1 -c ../colleague
     """
-    if name is None:
+    if since is not None and name is not None:
+        raise click.UsageError("--since tells what changed, and makes no edition NAME")
+    if name is None and since is None:
         _list(editions(folder), form, folder)
         return
-    from glost.publish.editions.making import make  # a list needs none of it
+    from glost.publish.editions.making import changes, make  # a list needs none of it
+
+    if since is not None:
+        told = read_edition(folder_of(folder, since))
+        with options.snapshot(folder) as snapshot:
+            for line in changes(snapshot, told):
+                click.echo(line)
+        return
+    assert name is not None
 
     with options.snapshot(folder) as snapshot:
         made = make(snapshot, name, day or date.today(), note, key)

@@ -266,6 +266,13 @@ def test_an_edition_that_was_altered_is_not_asked(own: Path) -> None:
     assert code == 1 and "it is not the file that SHA256SUMS names" in told
 
 
+def test_what_changed_since_an_edition_is_told_without_making_one(made: Path) -> None:
+    code, told = run("edition", "--since", "one", "-c", made)
+    written = (made / "editions/two/changes.md").read_text(encoding="utf-8")
+    assert code == 0 and told.strip() == written[written.index("Changes since") :].strip()
+    assert [each.name for each in editions(made)] == ["one", "two"]
+
+
 # -- what is refused -------------------------------------------------------------------------------
 
 

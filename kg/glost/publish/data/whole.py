@@ -40,7 +40,7 @@ def data_files(
     files.sort(key=lambda each: each.path)
     yield "data/void.ttl", void_and_dcat(holdings, frame, files, counts)
     pictures = [PublishedFile.of(name, each.path.read_bytes()) for name, each in images.all.items()]
-    names = {name: images.names.get(holdings.base + name, name) for name in images.all}
+    names = {name: images.by_file.get(name, name) for name in images.all}
     yield "ro-crate-metadata.json", ro_crate(holdings, frame, files, pictures, names, images.rights)
     former = Former.of(holdings)
     yield from rules(holdings.base, holdings.addresses.exceptions, former.renamed, former.withdrawn)

@@ -158,8 +158,26 @@ def _changes(snapshot: Snapshot, edition: Edition, last: Edition | None) -> Iter
             f"{edition.statements:,} statements with all that follows."
         )
         return
-    yield f"Changes since the edition {last.name} of {last.day}."
-    with opened(snapshot.path, last.name) as place:
+    yield from changes(snapshot, last)
+
+
+def changes(snapshot: Snapshot, since: Edition) -> Iterator[str]:
+    """Say in Markdown, line by line, what changed in a collection since one of its editions.
+
+    Parameters
+    ----------
+    snapshot
+        The collection as it is.
+    since
+        The edition.
+
+    Raises
+    ------
+    RecordErrors
+        If the edition's files are not what its sums say.
+    """
+    yield f"Changes since the edition {since.name} of {since.day}."
+    with opened(snapshot.path, since.name) as place:
         workspace = Workspace(Snapshot(place))
         found = workspace.apply(between(workspace.record, snapshot.record))
         for line in found.lines():

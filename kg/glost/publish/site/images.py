@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from urllib.parse import unquote
+from urllib.parse import quote, unquote
 
 from rdflib import URIRef
 from rdflib.namespace import DCTERMS
@@ -12,7 +12,8 @@ from rdflib.namespace import DCTERMS
 from glost.names import GLOST
 from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Passage
-from glost.record.images import ImageFile, look
+from glost.record.collection import Collection
+from glost.record.images import FOLDER, ImageFile, look
 
 _REGION = re.compile(
     r"xywh=(?:(pixel|percent):)?([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?),([0-9]+(?:\.[0-9]+)?)"
@@ -67,17 +68,38 @@ class Images:
         self._holdings = holdings
 
     @cached_property
+    def _folders(self) -> dict[str, tuple[Collection, str]]:
+        """The collections by their base IRIs, each with where its images stand in the site."""
+        own = self._holdings.snapshot.record.collection
+        members = ((each.collection, f"{FOLDER}/{each.name}") for each in own.members)
+        return {each.base: (each, place) for each, place in (*members, (own, FOLDER))}
+
+    @cached_property
     def all(self) -> dict[str, PageImage]:
-        """Every image in ``images/`` that can be read, by file, sorted."""
-        top = self._holdings.snapshot.record.collection.path
+        """Every image in ``images/`` that can be read, by file, sorted.
+
+        Those of a keeper whose collection is read together with this one stand in a folder of
+        ``images/`` that bears the keeper's name.
+        """
         found = {}
-        for path in sorted((top / "images").rglob("*")):
-            file = path.relative_to(top).as_posix()
-            hidden = any(part.startswith(".") for part in path.relative_to(top).parts)
-            image = None if hidden else look(top, file)
-            if isinstance(image, ImageFile) and image.width:
-                found[file] = PageImage(file, path, image.width, image.height)
-        return found
+        for collection, place in self._folders.values():
+            top = collection.path
+            for path in (top / FOLDER).rglob("*"):
+                within = path.relative_to(top)
+                hidden = any(part.startswith(".") for part in within.parts)
+                image = None if hidden else look(top, within.as_posix())
+                if isinstance(image, ImageFile) and image.width:
+                    file = f"{place}/{path.relative_to(top / FOLDER).as_posix()}"
+                    found[file] = PageImage(file, path, image.width, image.height)
+        return dict(sorted(found.items()))
+
+    def at(self, iri: str) -> PageImage | None:
+        """Return the image that its identifier in a collection names; None if there is none."""
+        holder = self._holdings.snapshot.record.collection.holding(iri)
+        if holder is None or not iri.startswith(f"{holder.base}{FOLDER}/"):
+            return None
+        rest = unquote(iri.removeprefix(f"{holder.base}{FOLDER}/"))
+        return self.all.get(f"{self._folders[holder.base][1]}/{rest}")
 
     @cached_property
     def of(self) -> dict[str, list[PageImage]]:
@@ -86,7 +108,7 @@ class Images:
         for thing, value in sorted(
             self._holdings.snapshot.belief.graph.subject_objects(GLOST.image)
         ):
-            picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
+            picture = self.at(str(value))
             if picture is not None and picture not in found.setdefault(str(thing), []):
                 found[str(thing)].append(picture)
         return found
@@ -112,10 +134,16 @@ class Images:
         for thing, value in sorted(
             self._holdings.snapshot.belief.graph.subject_objects(GLOST.image)
         ):
-            picture = self.all.get(unquote(str(value)).removeprefix(self._holdings.base))
+            picture = self.at(str(value))
             if picture is not None:
                 found.setdefault(str(value), self._name(URIRef(str(thing)), picture))
         return found
+
+    @cached_property
+    def by_file(self) -> dict[str, str]:
+        """The same names, by file."""
+        at = ((self.at(iri), name) for iri, name in self.names.items())
+        return {picture.file: name for picture, name in at if picture is not None}
 
     def _name(self, thing: URIRef, picture: PageImage) -> str:
         name = self._holdings.words.label(thing)
@@ -144,7 +172,12 @@ class Images:
         named, _, fragment = passage.region.rpartition("#")
         match = _REGION.fullmatch(fragment)
         own = self.of.get(str(passage.source), [])
-        picture = self.all.get(f"images/{named}") if named else own[0] if len(own) == 1 else None
+        if named:
+            holder = self._holdings.snapshot.record.collection.holding(str(passage.source))
+            base = self._holdings.base if holder is None else holder.base
+            picture = self.at(f"{base}{FOLDER}/{quote(named)}")
+        else:
+            picture = own[0] if len(own) == 1 else None
         if match is None or picture is None:
             return None
         x, y, w, h = map(float, match.groups()[1:])

@@ -1,7 +1,5 @@
 """Terms as a page shows them: names that link to where more stands."""
 
-from urllib.parse import unquote
-
 from markupsafe import Markup
 from rdflib import BNode, Literal, URIRef
 from rdflib.namespace import RDFS, SKOS, XSD
@@ -51,10 +49,8 @@ class Links:
         own = self._holdings.addresses.file(str(term), PAGE)
         if own is not None:
             return own
-        if str(term).startswith(self._holdings.base + "images/"):
-            file = unquote(str(term)).removeprefix(self._holdings.base)
-            return file if file in self._images.all else None
-        return vocabulary_page(str(term))
+        picture = self._images.at(str(term))
+        return vocabulary_page(str(term)) if picture is None else picture.file
 
     def href(self, term: Node, root: str) -> str:
         """Return the address of a term as a page links to it; empty if it has none.
