@@ -9,6 +9,9 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.words.sentences import side
 
+DOUBTED = "doubted"
+"""The kind of these findings."""
+
 
 def _find(snapshot: Snapshot, belief: Belief) -> Iterator[Finding]:
     """Find each claim that stands although a remark on it alone doubts it."""
@@ -18,7 +21,7 @@ def _find(snapshot: Snapshot, belief: Belief) -> Iterator[Finding]:
         if doubted is not None:
             noted = "; ".join(sorted(str(o) for _, p, o in remark.statements if p == GLOST.noted))
             yield Finding(
-                kind="doubted",
+                kind=DOUBTED,
                 severity=Severity.NOTE,
                 about=(str(doubted.statements[0][0]).partition("#")[0],),
                 message=f"It is doubted: {noted}",

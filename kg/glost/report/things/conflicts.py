@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rdflib import URIRef
 from rdflib.term import Node
 
+from glost.answer.checks.remarks import DOUBTED
 from glost.findings import Finding, Severity
 from glost.record.claims import Claim, Triple
 from glost.record.index import whole
@@ -186,7 +187,7 @@ def _others(basis: Basis, said: Said, thing: URIRef, told: set[str]) -> Iterator
             continue
         if again and set(finding.claims) <= told:
             continue
-        statements.append(_finding(basis, said, finding))
+        statements.append(_finding(basis, said, finding, sides=finding.kind != DOUBTED))
     if statements:
         yield Group(tuple(statements))
 
@@ -214,7 +215,8 @@ def _finding(basis: Whole, said: Said, finding: Finding, *, sides: bool = True) 
         if claim is not None:
             by[side.says].append(claim)
     parts = tuple(
-        Statement((f"{text}.",), said.grounds(some)) for text, some in list(by.items())[:_MANY]
+        Statement((f"{text.removesuffix('.')}.",), said.grounds(some))
+        for text, some in list(by.items())[:_MANY]
     )
     rest = [claim for some in list(by.values())[_MANY:] for claim in some]
     if rest:
