@@ -2,12 +2,10 @@
 
 Run from the top of the checkout with the environment that ``pip install -e '.[dev]'`` made.
 Every part runs even if an earlier one fails; the exit code is 1 if any did. Tests of properties run
-by themselves under a random seed, which is printed; ``--seed N`` runs them under that one again.
-(``pytest`` alone runs them with all others.)
+under a random seed, which is printed; ``--seed N`` runs them under that one again.
 """
 
 import argparse
-import os
 import random
 import subprocess
 import sys
@@ -16,33 +14,17 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[1]
 BIN = Path(sys.executable).parent
 
-APART = {"bench", "browser", "clients", "spark"}
-"""Folders of tests that are run by name."""
-
 
 def parts(seed: int) -> dict[str, list[str]]:
     """Return the command of each part; `seed` is that of the property tests."""
-    many = str((os.cpu_count() or 1) + 1)  # many tests wait for a server or another process
-    tests = [sys.executable, "-m", "pytest", "-q", "-n", many, "--dist", "worksteal"]
-    properties = [str(path) for path in sorted(TOP.glob("tests/**/test_*.py")) if _has_some(path)]
+    tests = [sys.executable, "-m", "pytest", "-q", "-n", "auto", "--dist", "worksteal"]
     return {
         "lint": [str(BIN / "ruff"), "check", "."],
         "format": [str(BIN / "ruff"), "format", "--check", "."],
         "types": [sys.executable, "-m", "mypy"],
         "layers": [str(BIN / "lint-imports")],
-        "tests": [*tests, "-m", "not hypothesis"],
-        f"properties (seed {seed})": [
-            *tests,
-            *("-m", "hypothesis", f"--hypothesis-seed={seed}"),
-            *properties,
-        ],
+        f"tests (seed {seed})": [*tests, f"--hypothesis-seed={seed}"],
     }
-
-
-def _has_some(path: Path) -> bool:
-    """Tell whether a file may hold tests of properties; reading it is sooner done than importing."""
-    among_all = APART.isdisjoint(path.relative_to(TOP).parts)
-    return among_all and "hypothesis" in path.read_text(encoding="utf-8")
 
 
 def main() -> int:

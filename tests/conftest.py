@@ -1,5 +1,6 @@
 """What holds for every test."""
 
+import gc
 import os
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -9,6 +10,9 @@ import pytest
 from glost.answer.snapshot import Snapshot
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+
+# As the command does: with a collection in memory, looking for cycles costs more than they hold.
+gc.set_threshold(100_000, 20, 20)
 
 # pytest-xdist tells its workers that lines are 80 wide; without it nobody does. What is printed is
 # to be the same both ways.

@@ -1,7 +1,6 @@
 """What a collection no longer has goes from the store, and nothing else does."""
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import httpx2 as httpx
@@ -33,24 +32,17 @@ def store(oxigraph: str, request: pytest.FixtureRequest) -> Store:
     return Store(f"{oxigraph}store", "graphs", f"{oxigraph}query")
 
 
-CLIENT = httpx.Client(trust_env=False)
-
-
-@pytest.fixture(scope="module", autouse=True)
-def closing() -> Iterator[None]:
-    yield
-    CLIENT.close()
-
-
 def updated(oxigraph: str, text: str) -> None:
     media = {"content-type": "application/sparql-update"}
-    answer = CLIENT.post(f"{oxigraph}update", content=text, headers=media)
+    answer = httpx.post(f"{oxigraph}update", content=text, headers=media, trust_env=False)
     assert answer.status_code == 204, answer.text
 
 
 def held(oxigraph: str) -> dict[str, int]:
     """Count the statements of every named graph of the store."""
-    answer = CLIENT.get(f"{oxigraph}store", headers={"accept": "application/n-quads"})
+    answer = httpx.get(
+        f"{oxigraph}store", headers={"accept": "application/n-quads"}, trust_env=False
+    )
     found: dict[str, int] = {}
     for quad in ox.parse(answer.content, format=ox.RdfFormat.N_QUADS):
         name = getattr(quad.graph_name, "value", "")
