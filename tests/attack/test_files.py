@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 TOP = Path(__file__).resolve().parents[2]
-COUNT = 100
+COUNT = 60
 
 
 def test_broken_files_are_read_or_refused_soon_and_say_why() -> None:

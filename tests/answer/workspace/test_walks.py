@@ -1,6 +1,6 @@
-"""After random changes and undos everything is as from nothing; the long walks are by hand.
+"""After random changes and undos everything is as from nothing; long walks are by hand.
 
-``tests/attack/long_walks.py`` takes many more steps.
+Many more steps, and those in the larger example: ``tests/attack/long_walks.py``.
 """
 
 from pathlib import Path
@@ -42,10 +42,6 @@ def test_a_walk_from_what_is_kept_ends_as_from_nothing(
 
 def test_a_walk_on_two_potteries_ends_as_from_nothing() -> None:
     assert walk(read(TOP / "tests" / "answer" / "little"), 1, steps=6, every=6) == []
-
-
-def test_a_walk_on_the_large_example_ends_as_from_nothing() -> None:
-    assert walk(read(TOP / "examples" / "wend-valley"), 1, steps=2, every=2) == []
 
 
 def test_answers_that_change_on_a_walk_are_those_made_from_nothing() -> None:
