@@ -132,7 +132,7 @@ def _read(record: Record, path: Path, sitting: Sitting) -> None:
 
 
 def _count(answers: Counter[Answer], left: int, known: int = 0) -> None:
-    told = ", ".join(f"{answers[each]} {each}" for each in Answer)
+    told = ", ".join(f"{answers[each]} {each}" for each in _KEYS.values())
     again = f"; {known} on record already" if known else ""
     click.echo(f"Entered {told}{again}; {count(left, 'pair')} left unanswered.")
 

@@ -40,6 +40,10 @@ class Answer(StrEnum):
     """They are two; they are not proposed again."""
     LATER = "later"
     """It cannot be told yet; they are proposed again, after all others."""
+    PART = "part of"
+    """The one is part of the other."""
+    CONTINUES = "continues"
+    """The one goes on where the other ended."""
 
     @property
     def kind(self) -> LinkKind:
@@ -51,6 +55,8 @@ _KINDS = {
     Answer.YES: LinkKind.SAME,
     Answer.NO: LinkKind.NOT_THE_SAME,
     Answer.LATER: LinkKind.UNDECIDED,
+    Answer.PART: LinkKind.PART_OF,
+    Answer.CONTINUES: LinkKind.CONTINUES,
 }
 
 
@@ -212,12 +218,18 @@ def candidates(
         comes last.
     """
     other = beside or snapshot
+    return tuple(
+        Candidate(m, _subject(m.one, snapshot), _subject(m.other, other)) for m in in_order(matches)
+    )
+
+
+def in_order(matches: Iterable[Match]) -> list[Match]:
+    """Return what is not decided yet in the order of `candidates`."""
     undecided = [m for m in matches if m.standing in (Standing.OPEN, Standing.UNDECIDED)]
-    ordered = sorted(
+    return sorted(
         undecided,
         key=lambda m: (m.standing is not Standing.OPEN, abs(m.probability - 0.5), m.one, m.other),
     )
-    return tuple(Candidate(m, _subject(m.one, snapshot), _subject(m.other, other)) for m in ordered)
 
 
 def rows(record: Record, said: Sequence[Reviewed], sitting: Sitting) -> Rows:

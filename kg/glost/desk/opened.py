@@ -323,7 +323,6 @@ class Opened:
         self.steps: list[Step] = []
         self.by = ""
         self.rows: dict[str, list[dict[str, str]]] = {}
-        self.later: set[tuple[str, str]] = set()
         self._workspace: Workspace | None = None
         self._stamp: object = None
         self._state: State | None = None

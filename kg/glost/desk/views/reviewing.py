@@ -9,18 +9,19 @@ from rdflib import URIRef
 from starlette.responses import RedirectResponse, Response
 
 from glost.answer.alike import KINDS, alike_things, lines_of
+from glost.answer.review import Answer, Reviewed, Sitting, entered, in_order
 from glost.desk.asked import Asked, Missing, Routes, Unclear
+from glost.desk.cells import resolved
 from glost.desk.frame import page
 from glost.desk.opened import Opened, State, Step
-from glost.desk.views.doubting import with_notes
 from glost.desk.views.looking import last_step, told
 from glost.desk.views.paging import box
 from glost.record.claims import Claim
-from glost.record.entering import enter
 from glost.record.errors import RecordErrors
 from glost.record.images import ImageFile
+from glost.record.tables import tables
 from glost.trade.linking.candidates import Match
-from glost.trade.linking.links import LinkKind, Standing
+from glost.trade.linking.links import Standing
 
 _MARGIN = 12
 _SEEN = 2
@@ -63,7 +64,7 @@ def _page(
     given: dict[str, str],
     errors: RecordErrors | None = None,
 ) -> Response:
-    pairs = [each for each in _pairs(state, given) if _pair(each) not in opened.later]
+    pairs = _pairs(state, given)
     shown = pairs[0] if pairs else None
     return page(
         "review",
@@ -79,7 +80,7 @@ def _page(
         by=asked.get("recorded_by") or opened.by,
         errors=errors.errors if errors else (),
         saved=last_step(opened, asked),
-        put_off=len(opened.later),
+        put_off=sum(each.standing is Standing.UNDECIDED for each in pairs),
     )
 
 
@@ -96,12 +97,7 @@ def _pairs(state: State, given: dict[str, str]) -> list[Match]:
         found = alike_things(state.snapshot, given["kind"])
     else:
         return []
-    open_ = [m for m in found if m.standing in (Standing.OPEN, Standing.UNDECIDED)]
-    return sorted(open_, key=lambda m: (abs(m.probability - 0.5), m.one, m.other))
-
-
-def _pair(match: Match) -> tuple[str, str]:
-    return str(match.one), str(match.other)
+    return in_order(found)
 
 
 def _lists(state: State) -> list[tuple[str, str]]:
@@ -136,38 +132,21 @@ def _part(state: State, claim: Claim) -> Part | None:
 def _found(opened: Opened, state: State, asked: Asked, given: dict[str, str]) -> Response:
     one, other = asked.get("one"), asked.get("other")
     back = f"/review?{urlencode(given)}"
-    do = asked.get("do")
-    if do == "later":
-        opened.later.add((one, other))
-        return RedirectResponse(back, 303)
-    if do not in {str(kind) for kind in LinkKind}:
+    if asked.get("do") not in set(Answer):
         raise Unclear("say whether they are the same, are not, or that it is left for later")
-    by, day = asked.get("recorded_by"), date.today().isoformat()
-    row = {
-        **_ends(state, one, other),
-        "kind": do,
-        "evidence": asked.get("evidence"),
-        "source": asked.get("source"),
-        "recorded_by": by,
-        "recorded_on": day,
-    }
+    answer, by = Answer(asked.get("do")), asked.get("recorded_by")
+    source = resolved(state, tables()["links"].column("source"), asked.get("source"))
+    if not by and not source:
+        raise Unclear("say who compares them, or name a source that says so")
     opened.by = by or opened.by
+    said = Reviewed(URIRef(one), URIRef(other), answer, asked.get("evidence"))
     try:
-        done = enter(state.record, with_notes(state, "links", row))
+        done = entered(state.record, [said], Sitting(by, date.today().isoformat(), source))
     except RecordErrors as bad:
         return _page(opened, state, asked, given, bad)
-    what = f"{state.called(one)} and {state.called(other)}: {do.replace('-', ' ')}"
+    what = f"{state.called(one)} and {state.called(other)}: {answer}"
     opened.made(done.record, Step(what, entered=done.ids))
     return RedirectResponse(f"{back}&saved=1", 303)
-
-
-def _ends(state: State, one: str, other: str) -> dict[str, str]:
-    """Name the two: by kind and id if they are of this collection, else by their whole IRIs."""
-    found = {}
-    for name, iri in (("one", one), ("other", other)):
-        own = iri.startswith(state.base)
-        found[name if own else f"{name}_elsewhere"] = iri.removeprefix(state.base)
-    return found
 
 
 ROUTES: Routes = (("/review", review),)
