@@ -8,7 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from rdflib import URIRef
 
@@ -154,8 +154,38 @@ def collections(draw: st.DrawFn) -> dict[str, str]:
     }
 
 
+TWO_CONFLICTS = {
+    "potteries": "pottery,name,begin,source\nharrow,Harrow Pottery,,letter\n",
+    "shapes": "shape,pottery,name,begin,end,source\nalder,harrow,Alder,,1900,letter\n"
+    "birch,harrow,Birch,,,letter\ncedar,harrow,Cedar,,,letter\n",
+    "pieces": "piece,shape,form,made\n",
+    "assortments": "catalogue,shape,form\ncat1908,alder,plate\n",
+    "sequences": "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
+    "shape/alder,run,overlaps,shape/birch,run,,,letter\n"
+    "shape/birch,end,before,shape/alder,begin,,5,letter\n"
+    "shape/birch,run,before,shape/cedar,run,,,letter\n",
+    "flatware": "",
+    "treatments": "",
+}
+"""What bounds the third shape takes a claim from either of two conflicts that share none."""
+
+
+ACROSS = {
+    **TWO_CONFLICTS,
+    "shapes": "shape,pottery,name,begin,end,source\nalder,harrow,Alder,,,letter\n"
+    "birch,harrow,Birch,,,letter\ncedar,harrow,Cedar,,,letter\n"
+    "alder,harrow,,,1900,letter\nbirch,harrow,,,1900,letter\n",
+    "sequences": "thing,thing_point,relation,other,other_point,at_least,at_most,source\n"
+    "shape/alder,run,before,shape/birch,run,,,letter\n"
+    "shape/birch,end,before,shape/alder,begin,0,,letter\n",
+}
+"""A third contradiction lies across two that share no claim, where the catalogue is believed."""
+
+
 @settings(deadline=None, max_examples=12)
 @given(collections())
+@example(TWO_CONFLICTS)
+@example(ACROSS)
 def test_it_agrees_for_collections_drawn_at_random(tables: dict[str, str]) -> None:
     with TemporaryDirectory() as folder:
         path = write(Path(folder) / "shelf", **tables)

@@ -158,3 +158,36 @@ def test_what_one_reading_bounds_and_the_least_costly_does_not_is_disputed() -> 
         assert found.disputed[after]
         assert ours(found.bounds.latest[after]) == NEVER
         assert found.tightest.latest[after] == 5
+
+
+def test_a_contradiction_across_two_groups_that_only_a_dear_reading_shows() -> None:
+    """Two dates of one event clash, and two orders; one of each clashes with a date of the other.
+
+    The least costly repair keeps neither the late date nor, with it, the third contradiction. If
+    it is kept, and the order, nothing bounds the other event above.
+    """
+    draft = Draft()
+    one, other = draft.event(), draft.event()
+    draft.not_after(one, 10, [0])
+    draft.not_before(one, 18, [1])
+    draft.at_most(other, one, -1, [2])
+    draft.at_most(one, other, -1, [3])
+    draft.not_after(other, 11, [4])
+    found = every_reading(solve(draft.network(), {0: 5, 1: 1, 2: 1, 3: 1, 4: 5}))
+    assert found.without == {0, 1, 2, 3, 4}
+    assert ours(found.bounds.latest[other]) == NEVER
+    assert found.disputed[other]
+
+
+def test_groups_across_which_nothing_lies_keep_their_own_limits() -> None:
+    """Two events clash each in its dates; an order between them clashes with no choice of these."""
+    draft = Draft()
+    one, other = draft.event(), draft.event()
+    for event, claim in ((one, 0), (other, 2)):
+        draft.not_after(event, 10, [claim])
+        draft.not_before(event, 18, [claim + 1])
+        draft.not_after(event, 40, [6])
+    draft.at_most(one, other, 30, [5])
+    found = every_reading(solve(draft.network(), dict.fromkeys(range(7), 1)))
+    assert [group.claims for group in found._groups] == [{0, 1}, {2, 3}]
+    assert [len(group.ways) for group in found._groups] == [2, 2]

@@ -4,10 +4,12 @@ A reading is a network without a minimal set of claims that leaves no contradict
 bounds under every reading are the widest that any of them gives. Conflicts that share no claim are
 settled each for itself, so groups of them are tried one by one, with all claims of the other groups
 left out; each group gives limits that hold under every reading, and the tightest of these are
-taken. They are exact where one group alone bears on a point, else on the wide side. Where trying
+taken. Groups across which a further contradiction may lie are settled as one. The limits are exact
+where one group alone bears on a point, else on the wide side. Where trying
 costs too much, all the claims known to take part are left out.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -17,10 +19,11 @@ from glost.reason.chronology.conflicts import survey
 from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
 from glost.reason.chronology.hitting_sets import Claims, components, every_way
 from glost.reason.chronology.minimise import Minimiser
-from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
+from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import NetworkBounds, parts
 from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
+from glost.reason.chronology.straddling import straddled
 from glost.reason.chronology.trying import Trying
 
 _WORK = 1_000_000_000
@@ -142,9 +145,38 @@ def every_reading(solution: Solution) -> Readings:
     close = [cautious, plain, *(tightest for _, tightest in tried if tightest is not None)]
     bounds, tightest = _closest(wide), _closest(close)
     disputed = solution.disputed | _differing(bounds, tightest)
+    if len(groups) > 1:
+        disputed |= _bounded_by_several(network, bounds, groups)
     disputed[ORIGIN] = False
     without = frozenset[int]().union(*(group.claims for group in groups))
     return Readings(network, bounds, tightest, disputed, without, cautious, tuple(groups))
+
+
+def _bounded_by_several(network: Network, found: NetworkBounds, groups: list[Group]) -> Bools:
+    """Find events without a day on a side where claims of several groups together would give one.
+
+    A group is tried with all claims of the others left out, so that no trial shows it; but on such
+    an event something does bear.
+    """
+    near: Bools = np.sum([_near(network, group.claims) for group in groups], axis=0) > 1
+    before, after = found.earliest <= -FAR // 2, found.latest >= FAR // 2
+    if not np.any(near & (before | after)):
+        return np.zeros(len(near), dtype=np.bool_)
+    forward = _reached(network.source, network.target, network.events)
+    backward = _reached(network.target, network.source, network.events)
+    mask: Bools = near & ((before & backward) | (after & forward))
+    return mask
+
+
+def _reached(source: Ints, target: Ints, events: int) -> Bools:
+    """Find the events to which a chain of constraints leads from the origin."""
+    found = np.zeros(events, dtype=np.bool_)
+    found[ORIGIN] = True
+    while True:
+        new = target[found[source] & ~found[target]]
+        if not len(new):
+            return found
+        found[new] = True
 
 
 def _closest(found: list[NetworkBounds]) -> NetworkBounds:
@@ -164,10 +196,9 @@ def _tried(solution: Solution) -> tuple[NetworkBounds, list[Group]]:
     network = solution.network
     minimiser = Minimiser(network)
     sets = {each.claims for each in solution.conflicts}
+    ties: set[Claims] = set()
     while True:
-        parts = [
-            (frozenset[int]().union(*part), every_way(part, _WAYS)) for part in components(sets)
-        ]
+        parts = [_ways(part, ties) for part in components([*sets, *ties])]
         everything = frozenset[int]().union(*(claims for claims, _ in parts))
         rest = network.without(sorted(everything))
         found = survey(rest)
@@ -180,9 +211,20 @@ def _tried(solution: Solution) -> tuple[NetworkBounds, list[Group]]:
                 left = network.without(sorted(everything - claims | way))
                 conflicts += survey(left).conflicts
         new = {minimiser.minimal(each).claims for each in conflicts}
-        if new <= sets:
+        if not new <= sets:
+            sets = sets | new
+            continue
+        settled = [(group.claims, group.ways) for group in groups]
+        tied = straddled(network, found.bounds, settled, _WORK, _CELLS)
+        if not tied:
             return found.bounds, groups
-        sets = sets | new
+        ties.update(tied)
+
+
+def _ways(sets: Sequence[Claims], ties: set[Claims]) -> tuple[Claims, list[Claims]]:
+    """Return the claims of a group and every way to settle it; ties only hold it together."""
+    conflicts = [each for each in sets if each not in ties]
+    return frozenset[int]().union(*conflicts), every_way(conflicts, _WAYS)
 
 
 def _group(

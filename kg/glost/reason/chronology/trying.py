@@ -7,6 +7,7 @@ events in one step. R. W. Floyd, "Algorithm 97: Shortest path", Communications o
 gives the step that takes something new into a table of all distances.
 """
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -54,7 +55,7 @@ class Trying:
     def __init__(
         self, network: Network, rest: NetworkBounds, everything: Claims, claims: Claims
     ) -> None:
-        self._rest = rest
+        self._rest, self._claims = rest, claims
         base = network.without(sorted(everything))
         mine, others = (network.reasons.touching(each) for each in (claims, everything - claims))
         put = np.flatnonzero((mine & ~others)[network.reason])
@@ -69,13 +70,57 @@ class Trying:
         self._tail, self._head = places[1 : len(put) + 1], places[len(put) + 1 :]
         self._days = network.days[put]
         self._base, self._core = base, core
+        self._table: Ints = np.empty((0, 0), dtype=np.int64)
         self.cost = len(core) * (2 * network.events + len(core) * max(1, len(put)))
         """How many sums a trial takes at most."""
         self.cells = 2 * len(core) * network.events
         """How many numbers are held for all trials."""
 
+    def cost_of_shortest(self, group: Claims, ways: int) -> int:
+        """Return how many sums `shortest` takes at most."""
+        put = sum(not claims.isdisjoint(group) for claims in self._resting)
+        return ways * put * len(self._core) ** 2
+
+    def without_any(self) -> Ints:
+        """Return the distances between the ends of what is put back, with none of it put back."""
+        self._contracted()
+        return self._table
+
+    def shortest(self, group: Claims, ways: Iterable[Claims]) -> Ints:
+        """Return the least distances that any way to settle a group gives, all others left out.
+
+        Raises
+        ------
+        ValueError
+            If a way leaves a contradiction.
+        """
+        self._contracted()
+        found = self._table.copy()
+        for way in ways:
+            table = self._with(self._claims - group | way)
+            if table is None:
+                raise ValueError(f"{sorted(way)} does not settle the group")
+            np.minimum(found, table, out=found)
+        return found
+
+    def across(self, groups: Sequence[Claims]) -> Ints:
+        """Return the distances over one constraint that rests on claims of several groups at once.
+
+        `FAR` where there is none.
+        """
+        self._contracted()
+        found: Ints = np.full_like(self._table, FAR)
+        for place, claims in enumerate(self._resting):
+            if sum(not claims.isdisjoint(group) for group in groups) > 1:
+                tail, head, days = self._tail[place], self._head[place], self._days[place]
+                over = self._table[:, tail, None] + (days + self._table[None, head, :])
+                np.minimum(found, over, out=found)
+        return found
+
     def _contracted(self) -> None:
-        """Find the shortest ways from and to each end of what is put back."""
+        """Find the shortest ways from and to each end of what is put back, once."""
+        if self._table.size:
+            return
         core, rest = self._core, self._rest
         onward = _rows(self._base, core, rest.latest, forward=True)
         back = _rows(self._base, core, -rest.earliest, forward=False)
