@@ -2,12 +2,20 @@
 
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from glost.answer.showing import find_thing
+from glost.record.index import whole
+from glost.record.spelling import id_of
 from glost_cli import options, printing
 from glost_cli.group import ASK
+
+if TYPE_CHECKING:
+    from rdflib import URIRef
+
+    from glost.report.things import Kept
 
 PART = ASK
 
@@ -38,8 +46,16 @@ def show(thing: str, folder: Path, as_of: date | None, form: str, named: bool) -
             else claim_report(basis, claim, Said(basis))
         )
         hinted = form == "text" and not named and claim is None
-        others = len({triple[0] for _, triple in basis.naming(str(iri))}) if hinted else 0
+        others = len(_others(basis, iri)) if hinted else 0
     printing.report(made, form, folder, notes=True)
     if others:
         many = "1 other thing names it" if others == 1 else f"{others:,} other things name it"
         click.echo(f"\n{many}; see --named.")
+
+
+def _others(basis: "Kept", thing: "URIRef") -> set[str]:
+    """Find what names a thing and is not shown without being asked for."""
+    from glost.report.things.related import COMPARED
+
+    named = {whole(triple[0]) for _, triple in basis.naming(str(thing))}
+    return {each for each in named if id_of(each).partition("/")[0] not in COMPARED}

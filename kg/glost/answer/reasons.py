@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import PROV, RDF, RDFS
+from rdflib.namespace import OWL, PROV, RDF, RDFS
 from rdflib.term import Node
 
 from glost.answer.showing import find_thing
@@ -16,9 +16,11 @@ from glost.names import GLOST, SCHEMES, bind
 from glost.reason.closure import Proof
 from glost.record.claims import Triple
 from glost.record.errors import RecordError, RecordErrors, suggestion
+from glost.trade.linking.links import LinkKind, links_in
 from glost.words.labels import Words, label
 from glost.words.sentences import sentence, sides
 
+_PROPERTIES = (RDF.Property, OWL.ObjectProperty, OWL.DatatypeProperty, OWL.AnnotationProperty)
 _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 
 
@@ -54,7 +56,8 @@ def statement(snapshot: Snapshot, subject: str, property_: str, value: str) -> T
     subject
         A thing, as `glost.answer.showing.find_thing` takes it.
     property_
-        A property's local name (``appearsOn``) or label (``appears on``).
+        A property's local name (``appearsOn``) or label (``appears on``); or a kind of link
+        (``same``, ``part-of``, ``not-the-same``), for which the statement is that of the link.
     value
         A thing, a concept (``form/plate``), a class of the vocabulary by label, or a text.
 
@@ -64,6 +67,8 @@ def statement(snapshot: Snapshot, subject: str, property_: str, value: str) -> T
         If one of them is not known; says what comes nearest.
     """
     errors: list[RecordError] = []
+    if (linked := _linked(snapshot, subject, property_, value)) is not None:
+        return linked
     verb = _tried(errors, lambda: _property(snapshot, property_))
     thing = _tried(errors, lambda: find_thing(snapshot.record, subject))
     end: Node | None = None
@@ -78,6 +83,21 @@ def statement(snapshot: Snapshot, subject: str, property_: str, value: str) -> T
     if verb is None or thing is None or end is None:
         raise RecordErrors(errors)
     return thing, verb, end
+
+
+def _linked(snapshot: Snapshot, subject: str, kind: str, value: str) -> Triple | None:
+    """Return what a link of two things says, if they are linked in that way."""
+    meant = _link_kind(kind)
+    if meant is None:
+        return None
+    try:
+        one, other = (find_thing(snapshot.record, each) for each in (subject, value))
+    except RecordErrors:
+        return None
+    for link in links_in(snapshot.belief).between(one, other):
+        if link.kind is meant and (meant.mutual or link.one == one):
+            return link.iri, GLOST.linkKind, meant.iri
+    return None
 
 
 def _tried(errors: list[RecordError], find: Callable[[], URIRef]) -> URIRef | None:
@@ -101,16 +121,29 @@ def _values(snapshot: Snapshot, thing: URIRef, verb: URIRef) -> list[Node]:
 
 def _property(snapshot: Snapshot, text: str) -> URIRef:
     names: dict[str, URIRef] = {}
-    for predicate in {*snapshot.belief.graph.predicates(), *vocabulary().subjects(RDF.type)}:
+    declared = (s for kind in _PROPERTIES for s in vocabulary().subjects(RDF.type, kind))
+    for predicate in {*snapshot.belief.graph.predicates(), *declared}:
         if isinstance(predicate, URIRef):
             names[str(predicate).replace("#", "/").rsplit("/", 1)[-1]] = predicate
             if str(predicate).startswith(GLOST):
                 names.setdefault(label(predicate, vocabulary()), predicate)
     if text in names:
         return names[text]
-    remedy = suggestion(text, names, "see the vocabulary for its properties")
     where = str(snapshot.record.collection.path)
-    raise RecordErrors([RecordError(where, f'there is no property "{text}"', remedy)])
+    if _link_kind(text):
+        message, remedy = (
+            f"no link of the two says: {text}",
+            "glost show prints the links of a thing",
+        )
+    else:
+        message = f'there is no property "{text}"'
+        remedy = suggestion(text, names, "see the vocabulary for its properties")
+    raise RecordErrors([RecordError(where, message, remedy)])
+
+
+def _link_kind(text: str) -> LinkKind | None:
+    name = text.replace(" ", "-")
+    return LinkKind(name) if name in set(LinkKind) else None
 
 
 def why(snapshot: Snapshot, triple: Triple) -> tuple[ProofStep, ...]:

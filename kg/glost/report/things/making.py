@@ -31,7 +31,7 @@ def _statements(basis: Basis, said: Said, thing: URIRef, _: tuple[str, ...]) -> 
     return statements.said_of(basis, said, thing, conflicts.disputed(basis, said, thing))
 
 
-SHORT: tuple[Maker, ...] = (
+OWN: tuple[Maker, ...] = (
     lambda b, s, t, _: [dates.dates(b, s, t)],
     _statements,
     lambda b, s, t, _: conflicts.conflicts(b, s, t),
@@ -39,13 +39,18 @@ SHORT: tuple[Maker, ...] = (
     lambda b, s, t, _: inferred.inferred(b, s, t),
     lambda b, s, t, _: withdrawn.withdrawn(b, s, t),
 )
-"""The parts of what is printed quickly."""
+"""What is said of it, and what follows."""
+SHORT: tuple[Maker, ...] = (
+    *OWN,
+    lambda b, s, t, _: related.related(b, s, t, only=related.COMPARED),
+)
+"""The parts of what is printed quickly: with what it was compared with, too."""
 SHORT_WITH_NAMED: tuple[Maker, ...] = (
-    *SHORT,
+    *OWN,
     lambda b, s, t, _: related.related(b, s, t),
     lambda b, s, t, _: related.resting(b, s, t),
 )
-"""The same with what refers to it."""
+"""The same with all that refers to it."""
 
 
 def report_of(

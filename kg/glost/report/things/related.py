@@ -21,6 +21,8 @@ from glost.report.tree import Cell, Column, Ref, Row, Rule, Section, Table
 from glost.words.sentences import FRAME
 from glost.words.spans import years
 
+COMPARED = ("link", "match")
+"""Kinds of things that say how another stands to what was described apart from it."""
 _HIDDEN = {GLOST.withdraws, GLOST.replacedBy, RDF.type, *FRAME}
 """Properties by which nothing is told to refer to a thing: corrections, and parts of lives."""
 _DATES = {"made": ("#made",), "run": ("#begin", "#end"), "date": ("",)}
@@ -77,7 +79,11 @@ def heading_of(triple: Triple, otherwise: str) -> str:
 
 
 def related(
-    basis: Basis, said: Said, thing: URIRef, without: Collection[str] = ()
+    basis: Basis,
+    said: Said,
+    thing: URIRef,
+    without: Collection[str] = (),
+    only: Collection[str] = (),
 ) -> Iterator[Section]:
     """Tell the things whose claims name a thing, kind by kind, with what tells them apart.
 
@@ -87,6 +93,8 @@ def related(
         The collection, what words it, and the thing.
     without
         Kinds of things that are left out, since they stand elsewhere.
+    only
+        The only kinds that are told; empty for all.
     """
     by: dict[tuple[URIRef, str], dict[str, list[tuple[Claim, bool]]]] = {}
     for claim, triple in basis.naming(str(thing)):
@@ -94,7 +102,7 @@ def related(
         other = whole(subject)
         if predicate in _HIDDEN or not basis.snapshot.collection.holds(other):
             continue
-        if _kind(other) in without:
+        if _kind(other) in without or (only and _kind(other) not in only):
             continue
         stands = basis.belief.against(claim.iri, triple) is None
         group = by.setdefault((URIRef(str(predicate)), _kind(other)), {})
