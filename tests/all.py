@@ -7,6 +7,7 @@ others, which is worth doing now and then.
 """
 
 import argparse
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -32,6 +33,8 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seed", type=int, default=0, help="seed of the property tests")
     seed = parser.parse_args().seed
+    # What one process of a run compiles, the hundreds after it are to find compiled.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     failed = []
     for name, command in parts(seed).items():
         sys.stdout.write(f"== {name}\n")
