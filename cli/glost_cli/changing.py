@@ -1,17 +1,13 @@
 """What commands that change a collection share: grounds on which, and what a change does."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
-from itertools import groupby
-from operator import attrgetter
 from pathlib import Path
 
 import click
 from rdflib import URIRef
-from rich.text import Text
 
-from glost.answer.affected import Affected
 from glost.answer.consequences import Consequences
 from glost.answer.errata import in_words
 from glost.answer.snapshot import Snapshot
@@ -22,8 +18,8 @@ from glost.record.correcting import Correction
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.record import Record
 from glost.report.as_text import text
-from glost.report.results import errata
-from glost.words.labels import label
+from glost.report.results import consequences, errata
+from glost.report.tree import Report, Section
 from glost_cli import options, printing
 
 
@@ -50,6 +46,7 @@ def grounds(command: Callable[..., None]) -> Callable[..., None]:
             click.option(
                 "--evidence", is_flag=True, help="Print, under each answer, the claims under it."
             ),
+            options.report,
         )
     ):
         command = option(command)
@@ -81,29 +78,86 @@ def _claim(record: Record, name: str) -> Claim:
 
 
 def tell(
-    snapshot: Snapshot, done: Correction, claims: list[Claim], quiet: bool, evidence: bool
+    snapshot: Snapshot,
+    done: Correction,
+    claims: list[Claim],
+    lines: list[str],
+    form: str,
+    quiet: bool,
+    evidence: bool,
 ) -> None:
-    """Say what was written, and list what changes by it: dates, findings, answers."""
-    click.echo(f"The correction is {done.id}.")
-    click.echo(f"Wrote {', '.join(done.files)}.")
-    _list_public(snapshot, [claim.iri for claim in claims])
-    if quiet:
+    """Say what was written, and tell what changes by it: dates, findings, answers.
+
+    Parameters
+    ----------
+    snapshot
+        The collection as it was.
+    done
+        What was written.
+    claims
+        The claims that it bears on.
+    lines
+        What was withdrawn and put in place, a sentence each.
+    form
+        How to print it: one of `glost_cli.options.FORMS`. As text it is printed as it is found.
+    quiet
+        Whether to tell no more than what was written, and what was said in public.
+    evidence
+        Whether to tell the claims under each answer.
+    """
+    lines = [*lines, f"The correction is {done.id}.", f"Wrote {', '.join(done.files)}."]
+    public = _public(snapshot, [claim.iri for claim in claims])
+    workspace = None if quiet else Workspace(snapshot)
+    change = between(snapshot.record, done.record)
+    found = None if workspace is None else workspace.apply(change)
+    if form == "text":
+        for line in lines:
+            click.echo(line)
+        _show(public)
+        if workspace is not None and found is not None:
+            show_change(found, workspace.snapshot, evidence)
         return
-    workspace = Workspace(snapshot)
-    found = workspace.apply(between(snapshot.record, done.record))
-    print_consequences(found)
-    print_answers(found, workspace.snapshot, evidence)
+    sections, fates = list(public), None
+    if workspace is not None and found is not None:
+        sections.append(consequences.brought_about(found, workspace.record))
+        told = list(consequences.answers(found, workspace.snapshot, evidence))
+        sections += [section for section, _ in told]
+        fates = sum((some for _, some in told), Counter[str]())
+    printing.report(consequences.whole(lines, sections, fates), form, snapshot.path)
 
 
-def print_consequences(found: Consequences, most: int | None = None) -> None:
-    """Print all that a change brings about but the answers; of each kind `most` lines, or all."""
+def show_change(
+    found: Consequences, now: Snapshot, evidence: bool = False, most: int | None = None
+) -> None:
+    """Print what a change brings about as it is found, the answers last.
+
+    Parameters
+    ----------
+    found
+        What it brought about.
+    now
+        The collection with the change.
+    evidence
+        Whether to print what the claims under each answer say.
+    most
+        So many of each kind are printed, and how many more there are; None for all.
+    """
+    _show([consequences.brought_about(found, now.record, most)])
+    fates: Counter[str] = Counter()
+    for section, some in consequences.answers(found, now, evidence, most):
+        fates += some
+        _show([section], evidence)
+    click.echo(f"\n{consequences.summed(fates)}")
+
+
+def _show(sections: Sequence[Section], evidence: bool = False) -> None:
     console = printing.console()
-    for line in found.lines(most):
-        console.print(Text(line if line.startswith(" ") else f"\n{line}"))
+    for section in sections:
+        console.print(text(Report("", "", sections=(section,)), notes=False, beside=evidence))
 
 
-def _list_public(snapshot: Snapshot, claims: list[URIRef]) -> None:
-    """List what was said in public on the strength of claims and is newly overtaken."""
+def _public(snapshot: Snapshot, claims: list[URIRef]) -> tuple[Section, ...]:
+    """Tell what was said in public on the strength of claims and is newly overtaken."""
     known = {(each.statement, each.correction.iri) for each in snapshot.overtaken}
     with options.snapshot(snapshot.path) as now:
         found = [
@@ -112,66 +166,4 @@ def _list_public(snapshot: Snapshot, claims: list[URIRef]) -> None:
             if each.used.iri in claims and (each.statement, each.correction.iri) not in known
         ]
         told = in_words(found, now.graph)
-    if told:
-        click.echo("\nSaid in public, or to be said, on the strength of it:")
-        printing.console().print(text(errata.told(told), notes=False))
-
-
-_FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
-
-
-def print_answers(
-    found: Consequences, now: Snapshot, evidence: bool = False, most: int | None = None
-) -> None:
-    """Print what became of the answers, question by question, as they are found.
-
-    Parameters
-    ----------
-    found
-        What a change brought about.
-    now
-        The collection with the change.
-    evidence
-        Whether to print the claims under each answer.
-    most
-        So many answers to a question are printed, under how many there are of each kind; None for
-        all.
-    """
-    console = printing.console()
-    counts: Counter[str] = Counter()
-    for question, answers in groupby(found.coming(), key=attrgetter("question")):
-        some = list(answers)
-        kinds = Counter(each.fate for each in some)
-        counts += kinds
-        asked = ""
-        if most is not None:
-            asked = f"{question}: {_counted(kinds)}"
-            console.print(Text(f"\n{asked}", style="bold"))
-        for each in some[:most]:
-            if most is None and asked != (asked := _asked(each, now.record.base)):
-                console.print(Text(f"\n{asked}", style="bold"))
-            words = found.called if each.fate == "no longer" else now.words
-            cells = ("" if value is None else label(value, words) for value in each.values)
-            told = " · ".join(cell for cell in cells if cell)
-            console.print(Text(f"  {_FATES[each.fate]}: {told}"))
-            if evidence:
-                claims = (now.record.claims.find(iri) for iri in each.claims)
-                printing.support([claim for claim in claims if claim is not None], now.graph)
-        if more := len(some[most:] if most is not None else ()):
-            console.print(Text(f"  and {more} more"))
-    click.echo(
-        f"\nAnswers that change: {_counted(counts)}."
-        if counts
-        else "No answer to a named question changes."
-    )
-
-
-def _asked(each: Affected, base: str) -> str:
-    """Tell a question with what it was asked about."""
-    given = sorted(each.parameters.items())
-    of = " ".join(f"{name}={value.removeprefix(base)}" for name, value in given)
-    return f"{each.question} {of}".strip()
-
-
-def _counted(kinds: "Counter[str]") -> str:
-    return ", ".join(f"{kinds[fate]} {words}" for fate, words in _FATES.items() if kinds[fate])
+    return errata.told(told).sections if told else ()

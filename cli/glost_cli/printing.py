@@ -9,19 +9,13 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import click
-from rdflib import Graph
 from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
-from rich.padding import Padding
 from rich.segment import Segment
-from rich.text import Text
 
 from glost.record.characters import visible
-from glost.record.claims import Claim
 from glost.record.spreadsheets import guarded
 from glost.report.as_text import text
 from glost.report.tree import Report
-from glost.words.labels import Words
-from glost.words.sentences import side
 
 _PIPED = 160
 _PLACES = 3
@@ -115,18 +109,3 @@ def as_csv(
     writer.writerow(columns)
     writer.writerows(map(guarded, row) for row in rows)
     click.echo(visible(out.getvalue()), nl=False)
-
-
-def _indented(text: str, by: int, style: str = "") -> Padding:
-    """Return a text of which every line is indented."""
-    return Padding(Text(text, style=style), (0, 0, 0, by), expand=False)
-
-
-def support(claims: Iterable[Claim], graph: Graph | Words) -> None:
-    """Print what each claim says, with its source and passage, file and row."""
-    out = console()
-    for claim in claims:
-        told = side(claim, graph)
-        out.print(_indented(told.says, 4))
-        place = ", ".join(part for part in (told.source, told.passage) if part)
-        out.print(_indented(f"{place}  [{told.read_from}]", 8, "dim"))

@@ -1,5 +1,8 @@
 """Correcting a claim lists every answer that rested on it, and what became of each."""
 
+import csv
+import io
+import json
 from datetime import date
 from pathlib import Path
 
@@ -89,8 +92,11 @@ def test_the_command_prints_them_and_may_be_told_not_to(folder: Path) -> None:
     assert "no longer so: B7 (Gold Line) · B7 · Birch · Alder" in ran.output
     assert "new: B9 (Gold Line) · B9 · Birch · Alder" in ran.output
     assert "source-supports source=source/cat1911" in ran.output
-    assert "\nNow held:\n" in ran.output and "\nNo longer held:\n" in ran.output
-    assert "Catalogue No. 5, 1911, p. 8  [tables/treatments.csv row 3]" in ran.output
+    assert "\nNow held\n" in ran.output and "\nNo longer held\n" in ran.output
+    assert (
+        "Catalogue No. 5, 1911, p. 8  [tables/treatments.csv row 3; claim b7-as-printed]"
+        in ran.output
+    )
     (new,) = Snapshot(folder).record.believed().replaced
     again = ["correct", str(new).rsplit("/", 1)[-1], "number=B8", "--reason", "an 8"]
     day = date(2024, 2, 1).isoformat()
@@ -99,6 +105,45 @@ def test_the_command_prints_them_and_may_be_told_not_to(folder: Path) -> None:
     )
     assert quiet.exit_code == 0
     assert "no longer so" not in quiet.output and "Wrote" in quiet.output
+
+
+def test_what_a_correction_brings_about_is_data_as_well(folder: Path) -> None:
+    """The command as JSON gives all that asking before and after does, and of new sources more."""
+    words = ["correct", "b7-as-printed", "number=B9", "--reason", "a 9", "--source", "p2"]
+    before = Snapshot(folder)
+    old = before.record.claim("b7-as-printed")
+    assert old is not None
+    asked = put(before.answers, [old])
+    ran = CliRunner().invoke(
+        glost, [*words, "--on", "2024-01-01", "-c", str(folder), "--as", "json"]
+    )
+    told = json.loads(ran.output)
+    parts = [part for section in told["sections"] for part in section["parts"]]
+    by = {"".join(part["heading"]): part for part in parts if part["type"] == "group"}
+    (withdrawn,) = by["No longer held"]["statements"]
+    (passage,) = withdrawn["grounds"]
+    assert passage["claims"][0]["iri"] == f"{BASE}claim/b7-as-printed"
+    expected = {
+        (each.question, each.fate, name, None if value is None else str(value))
+        for each in compare(asked, Snapshot(folder).answers)
+        for name, value in zip(each.columns, each.values, strict=True)
+    }
+    rows = [row["cells"] for part in parts if part["type"] == "table" for row in part["rows"]]
+    found = {(question, *of) for question, _, *of in rows}
+    assert expected <= found
+    assert {question for question, *_ in found - expected} <= {"source-supports"}
+
+
+def test_what_was_written_is_told_in_every_form(folder: Path) -> None:
+    run = CliRunner().invoke
+    words = ["b7-as-printed", "number=B9", "--reason", "a 9", "--source", "p2", "--quiet"]
+    more = ["--on", "2024-01-01", "-c", str(folder)]
+    done = run(glost, ["correct", *words, *more, "--as", "markdown"]).output
+    assert done.startswith("# Change\n") and "Withdrew number of b7-as-printed." in done
+    name = done.partition("The correction is ")[2].partition(".")[0]
+    back = run(glost, ["undo", name, "--reason", "no", "--quiet", *more, "--as", "csv"]).output
+    header, *rows = csv.reader(io.StringIO(back))
+    assert header[-1] == "claims" and any(f"Withdrew {name}." in row for row in rows)
 
 
 def test_undoing_by_the_command_lists_what_comes_back(folder: Path) -> None:

@@ -30,7 +30,7 @@ def test_saving_a_table_is_told_while_the_command_goes_on(
     assert ran.exit_code == 0, ran.output
     waiting, _, told = ran.output.partition("Waiting for a table to be saved")
     assert "shape-seen-nowhere" not in waiting and "spring" in told
-    wrong, _, right = told.partition("Now held:")
+    wrong, _, right = told.partition("Now held")
     assert "tables/shapes.csv, row 2, column begin" in wrong
     assert "Alder began in 1906 (before: in 1908" in right
     assert "runs-reckoned: 1 no longer so, 1 new" in right and "Answers that change:" in right
@@ -52,10 +52,10 @@ def test_few_lines_tell_a_saving_of_many_rows_and_all_on_demand(
     def told(*options: str) -> list[str]:
         pieces.write_text(TABLES["pieces"], encoding="utf-8")
         ran = CliRunner().invoke(glost, ["check", "--watch", *options, "-c", str(folder)])
-        _, _, lines = ran.output.partition("Now held:\n")
+        _, _, lines = ran.output.partition("Now held\n")
         return lines.partition("\n\n")[0].splitlines()
 
     monkeypatch.setattr(watchfiles, "watch", watch)
     few, every = told(), told("--all")
-    assert len(few) == 4 and few[3] == "  and 2 more"
+    assert len(few) == 4 and few[3] == "  - and 2 more"
     assert len(every) == 5 and every[:3] == few[:3]

@@ -106,7 +106,7 @@ def _watch(folder: Path, day: date | None, most: int | None) -> None:
     """Tell what each saving of a file brings about, until the user stops it."""
     from glost.answer.watching import watching  # whoever does not watch needs none of these
     from glost.answer.workspace import Workspace
-    from glost_cli.changing import print_answers, print_consequences
+    from glost_cli.changing import show_change
 
     with options.snapshot(folder, day) as snapshot:
         workspace = Workspace(snapshot)
@@ -118,7 +118,6 @@ def _watch(folder: Path, day: date | None, most: int | None) -> None:
             if isinstance(found, RecordErrors):
                 click.echo(f"\n{found}", err=True)
                 continue
-            print_consequences(found, most)
-            print_answers(found, workspace.snapshot, most=most)
+            show_change(found, workspace.snapshot, most=most)
     except KeyboardInterrupt:
         return

@@ -37,6 +37,7 @@ def correct(
     changes: tuple[str, ...],
     folder: Path,
     recorded_on: date | None,
+    form: str,
     quiet: bool,
     evidence: bool,
     **grounds: str,
@@ -65,10 +66,10 @@ def correct(
 
     snapshot, old, done = options.anew(lambda: changed(folder, claim, corrected))
     of = f"{' and '.join(done.columns)} of {done.withdrawn}" if done.columns else done.withdrawn
-    click.echo(f"Withdrew {of}.")
+    lines = [f"Withdrew {of}."]
     if done.replacement:
-        click.echo(f"It is replaced by {done.replacement}.")
-    tell(snapshot, done, [old], quiet, evidence)
+        lines.append(f"It is replaced by {done.replacement}.")
+    tell(snapshot, done, [old], lines, form, quiet, evidence)
 
 
 def _cells(changes: tuple[str, ...]) -> dict[str, str]:

@@ -11,12 +11,7 @@ from glost.record.claims import Claim
 from glost.record.correcting import Correction
 from glost.record.correcting import undo as undo_correction
 from glost_cli import options
-from glost_cli.changing import (
-    changed,
-    dated,
-    grounds,
-    tell,
-)
+from glost_cli.changing import changed, dated, grounds, tell
 from glost_cli.group import KEEP
 
 PART = KEEP
@@ -29,6 +24,7 @@ def undo(
     correction: str,
     folder: Path,
     recorded_on: date | None,
+    form: str,
     quiet: bool,
     evidence: bool,
     **grounds: str,
@@ -50,7 +46,7 @@ def undo(
         return undo_correction(snapshot.record, old, cells)
 
     snapshot, old, done = options.anew(lambda: changed(folder, correction, undone))
-    click.echo(f"Withdrew {done.withdrawn}.")
+    lines = [f"Withdrew {done.withdrawn}."]
     says = corrections_among([old])[old]
     touched = map(snapshot.record.claims.find, (*says.withdraws, *says.replaced_by))
-    tell(snapshot, done, [old, *filter(None, touched)], quiet, evidence)
+    tell(snapshot, done, [old, *filter(None, touched)], lines, form, quiet, evidence)

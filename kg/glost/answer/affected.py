@@ -20,6 +20,10 @@ _MOST = 60
 """No question is put more often than this."""
 
 
+FATES = {"no longer": "no longer so", "still": "still so, on other claims", "new": "new"}
+"""What became of an answer, in words."""
+
+
 @dataclass(frozen=True, slots=True)
 class Affected:
     """An answer row that a correction touches.

@@ -3,14 +3,13 @@
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Protocol
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
 from glost.answer.affected import Affected
 from glost.findings import Finding
-from glost.plain import plain
 from glost.reason.proof import Proof
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -18,7 +17,19 @@ from glost.trade.times import Argument, Bounds, Chronology
 from glost.words import spans
 from glost.words import times as wording
 from glost.words.labels import Words
-from glost.words.sentences import says, sentence
+from glost.words.sentences import says, sentence, value_in_words
+
+
+class Told(Protocol):
+    """Something that a change brought about."""
+
+    @property
+    def text(self) -> str:
+        """What it is, in words."""
+
+    @property
+    def claims(self) -> tuple[str, ...]:
+        """IRIs of the claims it rests on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +46,11 @@ class Said:
 
     claim: Claim
     text: str
+
+    @property
+    def claims(self) -> tuple[str, ...]:
+        """The IRI of the claim."""
+        return (str(self.claim.iri),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,82 +157,62 @@ class Consequences:
         """
         return iter(self.answers) if "answers" in self.__dict__ else self._asked(judged)
 
-    def lines(self, most: int | None = None) -> tuple[str, ...]:
-        """Say all but the answers, in words: a heading for each kind, and under it what it is.
+    def parts(self) -> Iterator[tuple[str, tuple[Told, ...]]]:
+        """Yield all but the answers: a heading for each kind that there is any of, and each of it.
 
         Of what class something is goes without saying.
+        """
+        kinds: tuple[tuple[str, Iterable[Told]], ...] = (
+            ("Now held", self.added),
+            ("No longer held", self.withdrawn),
+            ("Now follows", _telling(self.follows)),
+            ("No longer follows", _telling(self.falls)),
+            ("Dates that moved", self.moved),
+            ("New findings", map(_Found, self.new)),
+            ("Findings settled", map(_Found, self.gone)),
+        )
+        for heading, some in kinds:
+            if told := tuple(some):
+                yield heading, told
+
+    def lines(self) -> Iterator[str]:
+        """Say all but the answers, in words: a heading for each kind, and under it what it is."""
+        for heading, told in self.parts():
+            yield f"{heading}:"
+            yield from (f"  {each.text}" for each in told)
+
+    def answer(self, each: Affected, now: Words) -> str:
+        """Say an answer in words; one that is no more by what things were called before.
 
         Parameters
         ----------
-        most
-            So many are said of each kind, and how many more there are; None for all.
+        each
+            The answer.
+        now
+            What things are called after the change.
         """
-        parts: list[tuple[str, list[str]]] = [
-            ("Now held:", [each.text for each in self.added]),
-            ("No longer held:", [each.text for each in self.withdrawn]),
-            ("Now follows:", _telling(self.follows)),
-            ("No longer follows:", _telling(self.falls)),
-            ("Dates that moved:", [each.text for each in self.moved]),
-            ("New findings:", [_finding(each) for each in self.new]),
-            ("Findings settled:", [_finding(each) for each in self.gone]),
-        ]
-        return tuple(
-            line
-            for heading, texts in parts
-            if texts
-            for line in (heading, *(f"  {text}" for text in _few(texts, most)))
-        )
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return all but the answers as plain values, for JSON."""
-        return {
-            "added": [_said(each) for each in self.added],
-            "withdrawn": [_said(each) for each in self.withdrawn],
-            "follows": [_following(each) for each in self.follows],
-            "falls": [_following(each) for each in self.falls],
-            "moved": [_moved(each) for each in self.moved],
-            "new": plain(self.new),
-            "gone": plain(self.gone),
-            "stale": list(self.stale),
-        }
+        words = self.called if each.fate == "no longer" else now
+        cells = (value_in_words(value, words) for value in each.values if value is not None)
+        return " · ".join(cell for cell in cells if cell)
 
 
-def _few(texts: list[str], most: int | None) -> list[str]:
-    if most is None or len(texts) <= most:
-        return texts
-    return [*texts[:most], f"and {len(texts) - most} more"]
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A finding, as something that a change brought about."""
+
+    finding: Finding
+
+    @property
+    def text(self) -> str:
+        return f"{self.finding.severity} ({self.finding.kind}) {self.finding.message}"
+
+    @property
+    def claims(self) -> tuple[str, ...]:
+        return tuple(side.claim for side in self.finding.sides if side.claim)
 
 
-def _telling(some: Iterable[Following]) -> list[str]:
-    return [each.text for each in some if each.triple[1] != RDF.type]
-
-
-def _finding(each: Finding) -> str:
-    return f"{each.severity} ({each.kind}) {each.message}"
-
-
-def _said(each: Said) -> dict[str, Any]:
-    return {"claim": str(each.claim.iri), "text": each.text}
-
-
-def _following(each: Following) -> dict[str, Any]:
-    statement = [term.n3() for term in each.triple]
-    return {"statement": statement, "claims": list(each.claims), "text": each.text}
-
-
-def _moved(each: Moved) -> dict[str, Any]:
-    return {
-        "point": str(each.point),
-        "before": _days(each.before),
-        "after": _days(each.after),
-        "claims": list(each.claims),
-        "text": each.text,
-    }
-
-
-def _days(bounds: Bounds) -> dict[str, Any]:
-    earliest, latest = spans.ends(bounds[:2])
-    return {"earliest": earliest, "latest": latest, "disputed": bounds.disputed}
+def _telling(some: Iterable[Following]) -> Iterator[Following]:
+    return (each for each in some if each.triple[1] != RDF.type)
 
 
 # -- telling -------------------------------------------------------------------------------------

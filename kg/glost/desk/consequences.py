@@ -3,14 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from glost.answer.affected import Affected
+from glost.answer.affected import FATES, Affected
 from glost.answer.consequences import Consequences
 from glost.answer.questions import catalogue
 from glost.answer.snapshot import Snapshot
 from glost.desk.opened import Opened
 from glost.record.changes import Change
 from glost.record.claims import Claim
-from glost.words.sentences import value_in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,26 +45,13 @@ def foreseen_without(opened: Opened, claims: Iterable[Claim]) -> Foreseen:
 
 def _foreseen(opened: Opened, change: Change, answers: bool) -> Foreseen:
     def told(found: Consequences, now: Snapshot) -> Foreseen:
+        parts = tuple((heading, tuple(e.text for e in some)) for heading, some in found.parts())
         changed = tuple(_answer(each, found, now) for each in found.coming()) if answers else None
-        return Foreseen(tuple(_parts(found)), changed)
+        return Foreseen(parts, changed)
 
     return opened.trying(change, told)
 
 
-def _parts(found: Consequences) -> Iterable[tuple[str, tuple[str, ...]]]:
-    heading, lines = "", list[str]()
-    for line in found.lines():
-        if line.startswith("  "):
-            lines.append(line.strip())
-            continue
-        if lines:
-            yield heading, tuple(lines)
-        heading, lines = line.rstrip(":"), []
-    if lines:
-        yield heading, tuple(lines)
-
-
 def _answer(each: Affected, found: Consequences, now: Snapshot) -> str:
-    words = found.called if each.fate == "no longer" else now.words
-    told = " · ".join(value_in_words(value, words) for value in each.values if value is not None)
-    return f"{catalogue()[each.question].header.question} {each.fate}: {told}"
+    question = catalogue()[each.question].header.question
+    return f"{question} {FATES[each.fate]}: {found.answer(each, now.words)}"

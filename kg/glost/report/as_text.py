@@ -45,7 +45,8 @@ class _Writer:
 
     def parts(self) -> Iterator[RenderableType]:
         report = self._report
-        yield Text(report.heading, style="bold")
+        if report.heading:
+            yield Text(report.heading, style="bold")
         under = " · ".join(part for part in (report.kind, report.iri) if part)
         if under:
             yield Text(under, style="dim")

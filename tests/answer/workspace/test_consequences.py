@@ -15,6 +15,8 @@ from glost.record.claims import Claim
 from glost.record.dates import day_number
 from glost.record.errors import RecordErrors
 from glost.record.record import read
+from glost.report.results.consequences import brought_about
+from glost.report.tree import Table
 from shelf import TABLES, write
 
 BASE = "https://example.org/shelf/"
@@ -164,12 +166,14 @@ def test_saving_is_told_and_a_table_that_cannot_be_read_changes_nothing(
 def test_all_is_data_as_well(workspace: Workspace) -> None:
     text = TABLES["shapes"].replace("Alder,1908,", "Alder,1906,")
     found = workspace.apply(saved(workspace, "shapes", text))
-    told = found.as_dict()
-    (begin,) = (each for each in told["moved"] if each["point"] == str(BEGIN))
-    assert begin["before"] == {
-        "earliest": "1908-01-01", "latest": "1908-12-31", "disputed": False}  # fmt: skip
-    assert begin["after"]["earliest"] == "1906-01-01"
-    assert [each["claim"] for each in told["withdrawn"]] == [
+    section = brought_about(found, workspace.record)
+    (moved,) = (part for part in section.parts if isinstance(part, Table))
+    (begin,) = (row.cells for row in moved.rows if row.cells[0] == str(BEGIN))
+    assert begin[1:4] == ("1908-01-01", "1908-12-31", "")
+    assert begin[4] == "1906-01-01"
+    held = {"".join(map(str, part.heading)): part for part in section.parts if part != moved}
+    (gone,) = held["No longer held"].statements
+    assert [c.iri for c in gone.notes[0].claims] == [
         str(each.claim.iri) for each in found.withdrawn
     ]
     assert "Dates that moved:" in found.lines()

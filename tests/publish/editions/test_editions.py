@@ -161,7 +161,7 @@ def test_what_changed_is_told_in_words(made: Path) -> None:
         "(tables/shapes.csv row 2)"
     ]
     answers = told[told.index("## Answers that changed") :]
-    assert any(line.startswith("- `dates-given`: 1 no longer, 1 new") for line in answers)
+    assert any(line.startswith("- `dates-given`: 1 no longer so, 1 new") for line in answers)
     assert "With a cup." in told
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from glost import __version__
+from glost.answer.affected import FATES
 from glost.answer.consequences import Consequences
 from glost.answer.dataset import unsorted
 from glost.answer.snapshot import Snapshot
@@ -36,7 +37,6 @@ from glost.record.changes import between
 from glost.record.errors import RecordError, RecordErrors, quoted
 from glost.record.files import digest, fingerprint
 from glost.record.transaction import Place, changing
-from glost.words.labels import label
 
 _MOST = 200
 """Rows of changed answers to one question that are written out."""
@@ -186,9 +186,6 @@ def changes(snapshot: Snapshot, since: Edition) -> Iterator[str]:
         yield from _answers(found, workspace.snapshot)
 
 
-_FATES = {"no longer": "No longer", "still": "Still so, on other claims", "new": "New"}
-
-
 def _answers(found: Consequences, now: Snapshot) -> Iterator[str]:
     """Say which answers changed to questions that are asked of nothing in particular.
 
@@ -199,13 +196,11 @@ def _answers(found: Consequences, now: Snapshot) -> Iterator[str]:
     for question, answers in groupby(whole, key=attrgetter("question")):
         rows = list(answers)
         counts = Counter(each.fate for each in rows)
-        told = ", ".join(f"{counts[f]} {w.lower()}" for f, w in _FATES.items() if counts[f])
+        told = ", ".join(f"{counts[fate]} {words}" for fate, words in FATES.items() if counts[fate])
         yield f"- `{question}`: {told}"
         some = True
         for each in rows[:_MOST]:
-            words = found.called if each.fate == "no longer" else now.words
-            cells = ("" if value is None else label(value, words) for value in each.values)
-            yield f"    - {_FATES[each.fate]}: {' · '.join(cell for cell in cells if cell)}"
+            yield f"    - {FATES[each.fate]}: {found.answer(each, now.words)}"
         if len(rows) > _MOST:
             yield f"    - and {len(rows) - _MOST} more"
     if not some:
