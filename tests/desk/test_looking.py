@@ -10,6 +10,7 @@ from html import unescape
 import pytest
 
 from desks import Desk, words
+from glost.desk.frame import unboxed
 
 
 def test_the_start_says_what_is_there_and_what_disagrees(large: Desk) -> None:
@@ -173,3 +174,39 @@ def test_two_things_stand_side_by_side_without_an_id_twice(large: Desk) -> None:
     ids = re.findall(r'\bid="([^"]+)"', page)
     assert len(ids) == len(set(ids))
     assert page.count("<h1>") == 3
+
+
+def test_no_part_of_a_report_is_taken_for_a_part_of_the_desk_that_lies_over_the_page(
+    large: Desk,
+) -> None:
+    style = large.get("/assets/desk.css").text
+    over = {
+        name
+        for selectors, rules in re.findall(r"([^{}]+)\{([^{}]*position: (?:absolute|fixed)[^{}]*)\}", style)
+        for name in re.findall(r"\.([\w-]+)", selectors)
+    }  # fmt: skip
+    parts = re.findall(r'<section class="([\w -]+)"', large.get("/thing/shape/alder").text)
+    assert {"skip", "hint"} <= over and "offered" in parts
+    assert not over & {name for part in parts for name in part.split()}
+
+
+def test_a_place_is_named_without_the_numbers_of_its_region(large: Desk) -> None:
+    page = large.get("/conflicts").text
+    assert "sheet 2, overall dimension" in page and "xywh" not in words(page)
+    assert unboxed("p. 2, p7.png#xywh=1,2,3,4") == "p. 2"
+    assert unboxed("xywh=percent:1,2,3,4") == "a part of the page"
+    assert unboxed("") == ""
+
+
+def test_what_a_text_may_mean_is_told_by_kind_the_potteries_first(large: Desk) -> None:
+    page = large.get("/find?q=al&list=1").text
+    kinds = re.findall(r"<h2>([^<]+)</h2>", page)
+    assert kinds[:3] == ["Potteries", "Shapes", "Treatments"]
+    assert kinds.index("Articles") > kinds.index("People")
+    assert re.search(r"<summary>\d+ more</summary>", page)
+
+
+def test_the_history_gives_the_reason_of_each_correction(large: Desk) -> None:
+    page = words(large.get("/history").text)
+    assert "The sheet was dated by a pencil note that proves to be a price." in page
+    assert "says of Red Sail" in page and "withdraws" not in page

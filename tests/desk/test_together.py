@@ -65,7 +65,7 @@ def test_page_images_of_both_stand_side_by_side_in_review_and_one_key_links(both
     assert len(shown) == 2
     for address in shown:
         assert both.get(address).headers["content-type"] == "image/png"
-    fields = {**both.form("/review?kind=shapes"), "do": "same", "recorded_by": "E. Marsh"}
+    fields = {**both.form("/review?kind=shapes"), "do": "yes", "recorded_by": "E. Marsh"}
     assert both.post("/review?kind=shapes", fields).status_code == 303
     (link,) = links_in(read(both.folder).believed()).every
     assert {link.one.split("/")[2], link.other.split("/")[2]} == {"ash.example", "elm.example"}

@@ -36,6 +36,7 @@ WAYS = (
     ("/history", "History"),
 )
 """The parts of the desk that every page leads to."""
+_BOX = re.compile(r"(?:, |^)[^\s,]*xywh=\S+")
 
 
 def page(
@@ -91,12 +92,18 @@ def environment() -> Environment:
     )
     made.globals.update(standing=lambda word: Markup(standing(word)), kind=kind)
     made.filters["at_the_desk"] = at_the_desk
+    made.filters["unboxed"] = unboxed
     made.filters["on"] = lambda claims: urlencode(
         [("on", iri.rpartition("/")[2]) for iri in dict.fromkeys(claims)]
     )
     made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
     made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
     return made
+
+
+def unboxed(place: str) -> str:
+    """Name a place without the numbers of its region, which is seen on the page it leads to."""
+    return _BOX.sub("", place) or ("a part of the page" if place else "")
 
 
 def at_the_desk(text: str) -> str:

@@ -9,12 +9,13 @@ from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page, part, shown
 from glost.desk.opened import Opened, State, Step, by_kind
 from glost.findings import Finding, Severity
+from glost.names import GLOST
 from glost.record.belief import corrections_among
 from glost.record.claims import Claim
 from glost.record.errors import RecordErrors
 from glost.record.fitting import row_of
 from glost.report.gallery import TYPES
-from glost.report.kinds import kinds
+from glost.report.kinds import kind, kinds
 from glost.report.things import report_of
 from glost.report.things.basis import finding_name
 from glost.report.things.claim import claim_report
@@ -22,8 +23,10 @@ from glost.report.things.full import PAGE
 from glost.report.things.making import SHORT_WITH_NAMED
 from glost.words.sentences import says
 
-_LATEST = 12
+_LATEST = 8
 _FOUND = 12
+_FIRST = 24
+"""Things of a kind that are shown at once of what a text may mean."""
 _MOST = 2_000
 _LARGE = 6_000
 """In a collection of more claims than this a thing's page is shown without what takes the whole of
@@ -215,7 +218,17 @@ def history(opened: Opened, asked: Asked) -> Response:
         state,
         here="/history",
         steps=list(enumerate(opened.steps))[::-1],
-        corrections=[(c, told(state, c), corrections[c], c.iri in withdrawn) for c in listed],
+        corrections=[
+            (
+                c,
+                "; ".join(sorted(str(o) for _, p, o in c.statements if p == GLOST.reason)),
+                [(each, state.called(each)) for each in corrections[c].withdraws],
+                c.iri in withdrawn,
+            )
+            for c in listed
+        ],
+        saved=last_step(opened, asked),
+        undone=asked.get("undone") == "1",
     )
 
 
@@ -233,7 +246,9 @@ def find(opened: Opened, asked: Asked) -> Response:
         link = state.link(iris[0])
         if link:
             return RedirectResponse(link, HTTPStatus.SEE_OTHER)
-    return page("find", state, text=text, groups=by_kind(iris[:_MOST]))
+    found = by_kind(iris[:_MOST])
+    groups = {name: found[name] for name in sorted(found, key=lambda each: kind(each).order)}
+    return page("find", state, text=text, groups=groups, first=_FIRST)
 
 
 def finding(opened: Opened, asked: Asked) -> Response:

@@ -80,8 +80,16 @@ def _page(
         by=asked.get("recorded_by") or opened.by,
         errors=errors.errors if errors else (),
         saved=last_step(opened, asked),
+        compared=compared,
         put_off=sum(each.standing is Standing.UNDECIDED for each in pairs),
     )
+
+
+def compared(column: str, text: str) -> str:
+    """Word what was compared: a line's place in its list goes from 0 to 1, a price by cents."""
+    if column == "place" and text:
+        return f"{float(text):.0%} of the way down"
+    return f"{float(text) / 100:.2f}" if column == "price" and text else text
 
 
 def _pairs(state: State, given: dict[str, str]) -> list[Match]:

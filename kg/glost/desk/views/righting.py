@@ -242,7 +242,7 @@ def undo_step(opened: Opened, asked: Asked) -> Response:
                 f"own page instead ({bad.errors[0].message})"
             ) from None
     opened.steps.remove(step)
-    return RedirectResponse("/history?saved=undone", HTTPStatus.SEE_OTHER)
+    return RedirectResponse("/history?undone=1", HTTPStatus.SEE_OTHER)
 
 
 def undo_correction(opened: Opened, asked: Asked) -> Response:
@@ -253,7 +253,7 @@ def undo_correction(opened: Opened, asked: Asked) -> Response:
     found = claim_of(state, asked.places["name"])
     _undone(opened, found, asked.get("reason"), asked)
     opened.steps[:] = [each for each in opened.steps if each.correction != found.id]
-    return RedirectResponse("/history?saved=undone", HTTPStatus.SEE_OTHER)
+    return RedirectResponse("/history?undone=1", HTTPStatus.SEE_OTHER)
 
 
 def _undone(opened: Opened, correction: Claim, reason: str, asked: Asked) -> None:

@@ -266,7 +266,12 @@ def screen(opened: Opened, asked: Asked) -> Response:
         heading = section.heading.partition(". ")[2]
         slides.append((heading, html.parts(Section(section.id, heading, seen)), rests))
     return page(
-        "screen", state, report=report, slides=slides, lead=html.lead(), place=_name(report.iri)
+        "screen",
+        state,
+        lead=" ".join(str(each) for each in report.lead),
+        report=report,
+        slides=slides,
+        place=_name(report.iri),
     )
 
 
