@@ -44,7 +44,8 @@ def vocabulary() -> Graph:
     """
     graph = Graph("SimpleMemory")
     graph += concepts()
-    _read(folder("ontology") / "glost.ttl", graph)
+    for name in ("glost.ttl", "tables.ttl"):
+        _read(folder("ontology") / name, graph)
     return graph
 
 

@@ -16,6 +16,9 @@ class _Kept(Namespace):
 GLOST = _Kept("https://w3id.org/glost/ontology#")
 """The vocabulary's own terms."""
 
+TABLES = _Kept("https://w3id.org/glost/tables#")
+"""What the descriptions of tables say beyond CSVW."""
+
 SCHEMES = "https://w3id.org/glost/"
 """Where the published concept schemes begin: ``https://w3id.org/glost/form/nappy``."""
 

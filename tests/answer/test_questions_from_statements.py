@@ -122,7 +122,7 @@ def test_tables_of_codes(valley: Snapshot, facts: Facts, pottery: str | None) ->
         columns = ("partName", "partTells", "partValue", "denotes", "denotesYear", "denotesMonth",
                    "holdsIn")  # fmt: skip
         name, *told = (facts[column][part] for column in columns)
-        for scheme in facts["partOf"][part]:
+        for scheme in facts["codePartOf"][part]:
             owners = maybe(facts["schemeOf"][scheme])
             for one, owner, pattern in product(name, owners, facts["pattern"][scheme]):
                 if pottery in (None, owner.removeprefix(f"{BASE}pottery/")):

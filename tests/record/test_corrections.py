@@ -474,7 +474,7 @@ def test_the_record_says_what_was_withdrawn_of_a_claim_and_by_what(folder: Path)
     graph = record_graph(record)
     part = URIRef(f"{BASE}claim/bi#withdrawn-{done.id}")
     assert (part, RDF.type, GLOST.WithdrawnPart) in graph
-    assert (part, GLOST.withdrawnBy, URIRef(f"{BASE}claim/{done.id}")) in graph
+    assert (part, GLOST.withdrawnByClaim, URIRef(f"{BASE}claim/{done.id}")) in graph
     assert (part, PROV.wasInvalidatedBy, URIRef(BASE + "correction/bi.begin")) in graph
     assert (part, PROV.hadPrimarySource, URIRef(BASE + "source/cat1911")) in graph
     assert (URIRef(BASE + "claim/bi"), PROV.wasInvalidatedBy, None) not in graph

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from rdflib import Graph, URIRef
 from rdflib.collection import Collection
-from rdflib.namespace import OWL, RDF, RDFS, SKOS, XSD
+from rdflib.namespace import OWL, RDF, RDFS, SDO, SKOS, XSD
 
 from glost.data import concepts, folder, vocabulary
 from glost.names import EDTF, GLOST, SCHEMES
@@ -141,13 +141,17 @@ class Maker:
         found = {}
         for kind in (OWL.ObjectProperty, OWL.DatatypeProperty):
             for name in self.words.subjects(RDF.type, kind):
-                if isinstance(name, URIRef) and name.startswith(GLOST):
+                former = (name, OWL.deprecated, None) in self.words
+                if isinstance(name, URIRef) and name.startswith(GLOST) and not former:
                     found[name] = self._use(name, kind == OWL.DatatypeProperty)
         return dict(sorted(found.items()))
 
     def _use(self, name: URIRef, literal: bool) -> Use:
         use = Use(literal=literal)
-        use.subjects = {d for d in self.words.objects(name, RDFS.domain) if d in self.own}
+        subjects = self._told_of(name, RDFS.domain, SDO.domainIncludes)
+        use.subjects = subjects if subjects <= set(self.own) else set()
+        values = set(self.words.objects(name, SDO.rangeIncludes))
+        use.classes = values if values <= set(self.own) else set()
         for scope in self.words.objects(name, RDFS.range):
             if literal and scope != RDFS.Literal:
                 use.datatype = URIRef(str(scope))
@@ -165,6 +169,9 @@ class Maker:
         if use.classes and use.schemes:
             use.classes = set()
         return use
+
+    def _told_of(self, name: URIRef, *relations: URIRef) -> set[URIRef]:
+        return {each for relation in relations for each in self.words.objects(name, relation)}  # type: ignore[misc]
 
     # -- writing ----------------------------------------------------------------------------------
 

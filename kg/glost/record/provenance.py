@@ -166,7 +166,7 @@ def claim_triples(belief: Belief, claim: Claim) -> Iterator[Triple]:
 
 def _withdrawn(name: URIRef, correction: Claim) -> Iterator[Triple]:
     """Say of a claim, or of a part of one, which claim and which activity withdrew it."""
-    yield name, GLOST.withdrawnBy, correction.iri
+    yield name, GLOST.withdrawnByClaim, correction.iri
     for activity, predicate, _ in correction.statements:
         if predicate == GLOST.withdraws:
             yield name, PROV.wasInvalidatedBy, activity

@@ -2,11 +2,11 @@
 
 One JSON file describes one table; ``common.json`` describes the columns that every table carries.
 The reader and the writer obey these files, so that a new column is a change of data.
-Six annotations go beyond CSVW: ``glost:refersTo`` (tables, ``scheme/NAME`` or ``*`` that a cell
-must name), ``glost:when`` (a virtual column is given only if one of these cells is), ``glost:kind``
-(the first part of the ids a table gives out), ``glost:key`` (the columns that say what a row is
-about), ``glost:quantity`` (``length``: cells are lengths as written, ``fragment``: parts of images
-or recordings) and ``glost:sourceFrom`` (the
+Six annotations go beyond CSVW, in a namespace of their own: ``tables:refersTo`` (tables,
+``scheme/NAME`` or ``*`` that a cell must name), ``tables:when`` (a virtual column is given only if
+one of these cells is), ``tables:kind`` (the first part of the ids a table gives out),
+``tables:key`` (the columns that say what a row is about), ``tables:quantity`` (``length``: cells
+are lengths as written, ``fragment``: parts of images or recordings) and ``tables:sourceFrom`` (the
 column that names the source where the row gives none).
 """
 
@@ -17,15 +17,15 @@ from functools import cache
 from typing import Any
 
 from glost.data import folder
-from glost.names import GLOST
+from glost.names import TABLES
 from glost.record.templates import compiled
 
-_REFERS = str(GLOST.refersTo)
-_WHEN = str(GLOST.when)
-_KIND = str(GLOST.kind)
-_KEY = str(GLOST.key)
-_QUANTITY = str(GLOST.quantity)
-_SOURCE_FROM = str(GLOST.sourceFrom)
+_REFERS = str(TABLES.refersTo)
+_WHEN = str(TABLES.when)
+_KIND = str(TABLES.kind)
+_KEY = str(TABLES.key)
+_QUANTITY = str(TABLES.quantity)
+_SOURCE_FROM = str(TABLES.sourceFrom)
 SEPARATOR = "|"
 """Parts the values of a many-valued cell."""
 PARTIAL = "partial"

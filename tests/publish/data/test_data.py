@@ -96,7 +96,7 @@ def test_a_claim_stands_with_what_was_withdrawn_of_it_and_where_it_is_from(
     assert graphs[part] == 3  # a run, that it has a beginning, and the date of that
     assert graphs["claim/alder-said"] == 3
     assert (None, GLOST.locator, Literal("p. 3"), None) in found
-    assert (named(part), GLOST.withdrawnBy, None, None) in found
+    assert (named(part), GLOST.withdrawnByClaim, None, None) in found
     assert (None, DCTERMS.created, Literal("2022-03-04", datatype=XSD.date), None) in found
 
 

@@ -55,7 +55,7 @@ def test_the_data_of_the_claim_part_what_stands_from_what_does_not(site: Path) -
     withdrawn = {
         q.subject.value  # type: ignore[union-attr]
         for q in quads
-        if q.predicate.value == "https://w3id.org/glost/ontology#withdrawnBy"
+        if q.predicate.value == "https://w3id.org/glost/ontology#withdrawnByClaim"
     }
     assert withdrawn == holding
 

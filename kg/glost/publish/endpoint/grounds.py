@@ -14,7 +14,7 @@ from glost.names import GLOST
 from glost.record.terms import Term
 
 _TYPE, _CLAIM = ox.NamedNode(str(RDF.type)), ox.NamedNode(str(GLOST.Claim))
-_WITHDRAWN = ox.NamedNode(str(GLOST.withdrawnBy))
+_WITHDRAWN = ox.NamedNode(str(GLOST.withdrawnByClaim))
 _SOURCE = ox.NamedNode(str(PROV.hadPrimarySource))
 _PASSAGE = ox.NamedNode(str(GLOST.restsOn))
 _LOCATOR = ox.NamedNode(str(GLOST.locator))

@@ -45,7 +45,7 @@ class PieceDate(NamedTuple):
 DATING = frozenset(
     {
         *(GLOST.dateCodeRead, GLOST.bearsMark, GLOST.readBy, GLOST.application, GLOST.date),
-        *(GLOST.pattern, GLOST.codes, GLOST.schemeOf, GLOST.partOf, GLOST.partName),
+        *(GLOST.pattern, GLOST.codes, GLOST.schemeOf, GLOST.codePartOf, GLOST.partName),
         *(GLOST.partValue, GLOST.partTells, GLOST.partDigits, GLOST.holdsIn, GLOST.ordinaryToo),
         *(GLOST.denotes, GLOST.denotesYear, GLOST.denotesMonth, GLOST.denotesPlant),
     }

@@ -82,7 +82,7 @@ def problems(belief: Belief) -> tuple[SchemeProblem, ...]:
 def _read(belief: Belief, margin: Margin) -> Iterator[CodeScheme | SchemeProblem]:
     for scheme in belief.things(GLOST.CodeScheme):
         meanings: list[Meaning] = []
-        for part in belief.having(GLOST.partOf, scheme):
+        for part in belief.having(GLOST.codePartOf, scheme):
             for each in _meanings(belief, part):
                 if isinstance(each, Meaning):
                     meanings.append(each)

@@ -212,7 +212,7 @@ def _stated(facts: Graph, relation: LineageRelation) -> Iterator[tuple[URIRef, U
 
 
 def _role(tenure: Node, facts: Graph, words: Graph) -> str:
-    roles = facts.objects(tenure, GLOST.role)
+    roles = facts.objects(tenure, GLOST.roleHeld)
     return min((label(role, words) for role in roles), default="hand")
 
 

@@ -1,0 +1,93 @@
+"""Data written under an older version of the vocabulary read as today's once it is migrated.
+
+``older/edition-0.1.0.nq`` was written by the program of version 0.1.0 from the tables beside it and
+is never written again: the claims, what is withdrawn of them, and the record's own graph.
+"""
+
+import re
+from pathlib import Path
+
+import pyoxigraph as ox
+import pytest
+from rdflib import Graph
+from rdflib.namespace import DCTERMS, OWL
+
+from glost.answer.dataset import quads
+from glost.answer.snapshot import Snapshot
+from glost.data import folder
+from glost.names import GLOST
+from glost.record.terms import quad
+
+OLDER = Path(__file__).parent / "older"
+MIGRATIONS = sorted((folder("ontology") / "migrations").glob("*.ru"))
+_WORKED_OUT = ("inferred", "reckoned")
+
+
+def migrated(lines: bytes) -> ox.Store:
+    """Load an older dataset and bring it to today's vocabulary, version by version."""
+    store = ox.Store()
+    store.load(lines, format=ox.RdfFormat.N_QUADS)
+    for path in MIGRATIONS:
+        store.update(path.read_text(encoding="utf-8"))
+    return store
+
+
+@pytest.fixture(scope="module")
+def older() -> bytes:
+    return (OLDER / "edition-0.1.0.nq").read_bytes()
+
+
+def test_an_older_edition_is_todays_once_migrated(older: bytes) -> None:
+    """Each graph of it against what the program makes of the same tables now."""
+    contents = Snapshot(OLDER).contents
+    today = ox.Store()
+    for subject, predicate, value, name in quads(contents):
+        held = name is not None and name.startswith(contents.base)
+        if held and not str(name).endswith(_WORKED_OUT):
+            today.add(quad((subject, predicate, value), name))
+    before = ox.Store()
+    before.load(older, format=ox.RdfFormat.N_QUADS)
+    assert len(today) > 100
+    assert {*before} != {*today}
+    assert {*migrated(older)} == {*today}
+
+
+def test_a_migration_run_again_changes_nothing(older: bytes) -> None:
+    store = migrated(older)
+    once = {*store}
+    for path in MIGRATIONS:
+        store.update(path.read_text(encoding="utf-8"))
+    assert {*store} == once
+
+
+def test_every_name_that_data_had_is_written_anew_in_each_graph() -> None:
+    """A statement by each former name, in the default graph and in one with a name."""
+    words = Graph().parse(folder("ontology") / "glost.ttl")
+    renamed = {
+        str(old): str(new)
+        for old, new in words.subject_objects(DCTERMS.isReplacedBy)
+        if (old, OWL.deprecated, None) in words and str(new).startswith(GLOST)
+    }
+    assert len(renamed) >= 3
+    lines = "".join(
+        f"<https://example.org/s> <{old}> <https://example.org/o> {graph}.\n"
+        for old in renamed
+        for graph in ("", "<https://example.org/g> ")
+    )
+    found = sorted(
+        (each.predicate.value, isinstance(each.graph_name, ox.DefaultGraph))
+        for each in migrated(lines.encode())
+    )
+    assert found == sorted((new, default) for new in renamed.values() for default in (True, False))
+
+
+def test_a_migration_names_what_it_renames() -> None:
+    assert MIGRATIONS
+    told = "".join(path.read_text(encoding="utf-8") for path in MIGRATIONS)
+    heads = set(re.findall(r"(\w+) -> (\w+)", told))
+    words = Graph().parse(folder("ontology") / "glost.ttl")
+    assert heads >= {
+        (str(old).rpartition("#")[2], str(new).rpartition("#")[2])
+        for old, new in words.subject_objects(DCTERMS.isReplacedBy)
+        if str(new).startswith(GLOST)
+    }
