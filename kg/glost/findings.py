@@ -88,9 +88,12 @@ def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
 
     Those of one severity by check, thing, message and claims.
     """
-    rank = {severity: place for place, severity in enumerate(Severity)}
+    return tuple(sorted(set(found), key=reading_key))
 
-    def key(one: Finding) -> tuple[int, str, tuple[str, ...], str, tuple[str, ...]]:
-        return rank[one.severity], one.kind, one.about, one.message, one.claims
 
-    return tuple(sorted(set(found), key=key))
+_RANK = {severity: place for place, severity in enumerate(Severity)}
+
+
+def reading_key(one: Finding) -> tuple[int, str, tuple[str, ...], str, tuple[str, ...]]:
+    """Return by what findings are sorted; see `in_order`."""
+    return _RANK[one.severity], one.kind, one.about, one.message, one.claims

@@ -11,6 +11,7 @@ from typing import Any
 
 import polars as pl
 import pyoxigraph as ox
+from rdflib import URIRef
 
 from glost.answer.affected import Affected, compare, put
 from glost.answer.consequences import Consequences
@@ -26,6 +27,7 @@ from glost.record.rows import PROVENANCE, ClaimRows, RowReader, Rows
 from glost.record.sequence import ClaimSequence
 from glost.record.sheets import ROW
 from glost.record.tables import tables
+from glost.report.things.basis import Living, Whole
 from glost.trade.times import Argument, Chronology
 
 QUESTIONS = ("crossings", "corrections", "runs-reckoned", "shared-flatware", "stated-of-lists")
@@ -155,8 +157,13 @@ class Walker:
 # -- everything there is ---------------------------------------------------------------------------
 
 
-def everything(snapshot: Snapshot, findings: tuple[Any, ...]) -> dict[str, Any]:
-    """Return everything made of a collection, to compare it to the letter."""
+def everything(
+    snapshot: Snapshot, findings: tuple[Any, ...], basis: type[Whole] = Living
+) -> dict[str, Any]:
+    """Return everything made of a collection, to compare it to the letter.
+
+    What reports tell of things is looked up by the one, and gathered by the other.
+    """
     belief = snapshot.belief
     return {
         "claims": [_claim(claim) for claim in snapshot.record.claims],
@@ -171,6 +178,7 @@ def everything(snapshot: Snapshot, findings: tuple[Any, ...]) -> dict[str, Any]:
         **_closed(snapshot.closure),
         **_timed(snapshot.chronology),
         "findings": findings,
+        "things": _indexed(basis(snapshot, findings)),
         "dataset": sorted(line for line in map(str, snapshot.answers.store) if "_:" not in line),
         "answers": dict(_answers(snapshot)),
     }
@@ -180,7 +188,7 @@ def from_nothing(record: Record) -> dict[str, Any]:
     """Return everything, made anew of the claims of a record."""
     claims = ClaimSequence.given(sorted(record.claims, key=lambda claim: claim.iri))
     snapshot = Snapshot.of(replace(record, claims=claims, _beliefs={}))
-    return everything(snapshot, snapshot.findings())
+    return everything(snapshot, snapshot.findings(), Whole)
 
 
 def differing(one: dict[str, Any], other: dict[str, Any]) -> list[str]:
@@ -200,6 +208,23 @@ def _differing(key: str, one: Any, other: Any) -> Iterator[str]:
 
 def _claim(claim: Claim) -> tuple[Any, ...]:
     return claim.iri, claim.passage, str(claim.origin), claim.recorded_on, claim.statements
+
+
+def _indexed(basis: Whole) -> dict[str, Any]:
+    claims, belief = basis.claims, basis.belief
+    named = {str(each) for each in belief.graph.objects() if isinstance(each, URIRef)}
+    things = {*basis.things(), *named, *map(str, belief.graph.subjects())}
+    assert [basis.claim(str(claim.iri)) for claim in claims] == list(claims)
+    return {
+        thing: (
+            [_claim(claim) for claim in basis.about(thing)],
+            [(claim.iri, triple) for claim, triple in basis.naming(thing)],
+            [_claim(claim) for claim in basis.resting(thing)],
+            list(basis.following(thing)),
+            basis.findings_about.get(thing, ()),
+        )
+        for thing in sorted(things)
+    }
 
 
 def _closed(closure: Closure) -> dict[str, Any]:

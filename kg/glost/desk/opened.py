@@ -23,7 +23,7 @@ from glost.record.images import ImageFile, look
 from glost.record.provenance import keeper_base, passage_iri
 from glost.record.record import Record, read
 from glost.record.spelling import id_of
-from glost.report.things import Whole
+from glost.report.things.basis import Living
 from glost.report.things.said import Said
 from glost.trade.dating import Limiter
 from glost.words.labels import label
@@ -31,9 +31,8 @@ from glost.words.lookup import Names, names_after, names_of
 
 Told = TypeVar("Told")
 
-_GATHERED = ("claims", "by_iri", "in_order", "statements", "by_thing", "_naming", "_resting",
-             "_following", "findings_about", "reckoned")  # fmt: skip
-"""What a `Whole` gathers once and keeps as plain values."""
+_GATHERED = ("claims", "in_order", "_by_source", "_apart", "findings_about", "reckoned")
+"""What a `Living` gathers once and keeps as plain values."""
 _FEW = 200
 """After a change of no more claims than this what things are called is patched, not gathered."""
 _DAYS = 2
@@ -79,7 +78,7 @@ class State:
 
     def __init__(self, snapshot: Snapshot, findings: tuple[Finding, ...] | None) -> None:
         self.snapshot = snapshot
-        self.basis = Whole(snapshot, findings)
+        self.basis = Living(snapshot, findings)
         self.as_of = snapshot.as_of
 
     @property
@@ -121,7 +120,7 @@ class State:
         """The things of other keepers that are read together with this collection, by kind."""
         members = tuple(each.collection.base for each in self.record.collection.members)
         found: dict[str, list[str]] = {}
-        for iri in sorted(self.basis.by_thing) if members else ():
+        for iri in sorted(self.basis.things()) if members else ():
             kind = id_of(iri).partition("/")[0]
             if iri.startswith(members) and kind in self.record.ids:
                 found.setdefault(kind, []).append(iri)
@@ -130,9 +129,9 @@ class State:
     def claim(self, name: str) -> Claim | None:
         """Find a claim by id, or by keeper and id, as it is on the day."""
         keeper, colon, rest = name.rpartition(":")
-        found = self.basis.by_iri.get(self.placed(f"{keeper}{colon}claim/{rest}"))
+        found = self.basis.claim(self.placed(f"{keeper}{colon}claim/{rest}"))
         if found is None and (other := self.record.claim(name)) is not None:
-            found = self.basis.by_iri.get(str(other.iri))
+            found = self.basis.claim(str(other.iri))
         return found
 
     def placed(self, place: str) -> str:
@@ -145,7 +144,7 @@ class State:
         elsewhere = self.placed(place)
         if not elsewhere.startswith(self.base):
             named = unquote(elsewhere)
-            return next((URIRef(i) for i in self.basis.by_thing if unquote(i) == named), None)
+            return next((URIRef(i) for i in self.basis.things() if unquote(i) == named), None)
         kind, _, name = place.partition("/")
         for iri in (URIRef(f"{self.base}{place}"), self.iri(kind, name)):
             if self.basis.about(str(iri)):
@@ -154,7 +153,7 @@ class State:
             return self.iri(kind, name)
         plain = unquote(place)
         # An address may come with what an IRI escapes no longer escaped.
-        there = (i for i in self.basis.by_thing if unquote(i.removeprefix(self.base)) == plain)
+        there = (i for i in self.basis.things() if unquote(i.removeprefix(self.base)) == plain)
         return next(map(URIRef, there), None)
 
     def called(self, iri: str) -> str:
@@ -181,7 +180,7 @@ class State:
             return f"/passage/{before}{name}"
         if kind == "claim":
             return f"/claim/{before}{name}{day}"
-        there = kind in self.record.ids or iri.partition("#")[0] in self.basis.by_thing
+        there = kind in self.record.ids or bool(self.basis.about(iri.partition("#")[0]))
         return f"/thing/{before}{kind}/{quote(name)}{day}" if there else None
 
     def same_as(self, other: "State") -> None:
@@ -374,7 +373,7 @@ class Opened:
             return told(found, workspace.snapshot)
         finally:
             workspace.undo()
-            self._state = State(workspace.snapshot, workspace.findings)
+            self._state = State(workspace.snapshot, before.findings)
             self._state.same_as(before)
 
     def made(self, record: Record, step: Step | None = None) -> None:

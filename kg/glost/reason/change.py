@@ -109,6 +109,17 @@ class ClosureChange:
             [fact for fact, (was, now) in steps.items() if was is not None and now is None],
         )
 
+    def following(self, code: int) -> Iterator[Fact]:
+        """Yield the facts that follow, not being given, with a name; kinds of things aside.
+
+        Only where no two names mean the same.
+        """
+        index = self.instances.index
+        for (verb, kind), rel in index.relations.items():
+            if kind is None and meant(rel):
+                rows = (*index.match(code, verb, None), *index.match(None, verb, code))
+                yield from ((s, verb, o) for s, o, step in rows if _follows(step))
+
     def _inferred(self) -> set[Fact]:
         """Return everything that follows and was not given."""
         self.write()

@@ -20,6 +20,8 @@ from typing import Any
 
 from numpy.typing import NDArray
 from rdflib import Graph
+from rdflib.namespace import RDF
+from rdflib.term import Node
 
 from glost.reason.change import ClosureChange
 from glost.reason.clashes import Clash, Clashes, Clashing
@@ -105,6 +107,26 @@ class Closure:
             return False
         fact = self._fact(triple)
         return self._instances.index.asserted(fact) or self._instances.holds(fact)
+
+    def following(self, term: Node) -> list[Triple]:
+        """Return the statements that follow of which a term is subject or object, its kinds aside.
+
+        Parameters
+        ----------
+        term
+            The term.
+
+        Returns
+        -------
+        list of Triple
+            Those of `inferred` that give no kind, sorted as N-Triples writes them.
+        """
+        if self.engine.same:
+            some: Iterable[Triple] = (each for each in self.inferred if term in (each[0], each[2]))
+            found = {each for each in some if each[1] != RDF.type}
+        else:
+            found = set(map(self._triple, self._change.following(self.engine.terms.code(term))))
+        return sorted(found, key=reading_order)
 
     def inferred_sql(self) -> str:
         """Return the ``SELECT`` of the codes of the triples that follow and were not given."""

@@ -5,6 +5,7 @@ each of them looked at is noted as it is made (`glost.answer.living.tracing`).
 """
 
 import json
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from functools import cache
@@ -23,7 +24,7 @@ from glost.answer.living.called import CalledAlike
 from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
-from glost.findings import Finding, in_order
+from glost.findings import Finding, in_order, reading_key
 from glost.plain import plain
 from glost.record.claims import Triple
 from glost.words.labels import Words
@@ -60,6 +61,7 @@ class Found:
         self._shared: dict[str, Any] = {}
         self.renamed: set[URIRef] = set()
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
+        self._ordered: list[Finding] | None = None
         cache = snapshot.cache
         if cache is None:
             self._kept = self._find(snapshot, breaches)
@@ -148,7 +150,10 @@ class Found:
     @property
     def all(self) -> tuple[Finding, ...]:
         """All findings in order; see `glost.answer.findings.find`."""
-        return in_order(finding for finding, count in self._count.items() if count > 0)
+        if self._ordered is None:
+            there = (finding for finding, count in self._count.items() if count > 0)
+            self._ordered = list(in_order(there))
+        return tuple(self._ordered)
 
     def revise(
         self,
@@ -229,7 +234,23 @@ class Found:
         now = {finding for finding in delta if self._count[finding] > 0}
         for finding in delta.keys() - now:
             del self._count[finding]
-        return in_order(now - was), in_order(was - now)
+        new, gone = in_order(now - was), in_order(was - now)
+        if self._ordered is not None:
+            for finding in gone:
+                del self._ordered[self._place(finding)]
+            for finding in new:
+                self._ordered.insert(self._place(finding), finding)
+        return new, gone
+
+    def _place(self, finding: Finding) -> int:
+        """Return the place of a finding among all, or where it belongs."""
+        assert self._ordered is not None
+        at = bisect_left(self._ordered, reading_key(finding), key=reading_key)
+        while at < len(self._ordered) and reading_key(self._ordered[at]) == reading_key(finding):
+            if self._ordered[at] == finding:
+                return at
+            at += 1
+        return at
 
     def _drop(self, unit: Unit) -> tuple[Finding, ...]:
         found, looks = self._made.pop(unit, ((), frozenset()))

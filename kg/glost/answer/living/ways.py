@@ -43,6 +43,8 @@ class Step:
 
 
 Way = tuple[Step, ...]
+_MANY = 64
+"""So many things at an end of a step are many: a chain that leads by them is gone last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,30 +69,53 @@ class Reach:
         return frozenset(verb for step in self.chains[0][1] for verb, _ in step.ways)
 
 
-def ends(graph: Graph, starts: Iterable[Node], step: Step, *, back: bool = False) -> set[Node]:
-    """Return where a step leads to from some things; with `back`, from where it leads to them."""
+class TooMany(Exception):  # noqa: N818 - it is no error: another way is then gone
+    """More things than one wants to look at."""
+
+
+def ends(
+    graph: Graph,
+    starts: Iterable[Node],
+    step: Step,
+    *,
+    back: bool = False,
+    most: int | None = None,
+) -> set[Node]:
+    """Return where a step leads to from some things; with `back`, from where it leads to them.
+
+    Raises
+    ------
+    TooMany
+        If there are more than `most` at one end of it.
+    """
     found: set[Node] = set(starts) if step.many else set()
     pending = list(starts)
     while pending:
         at = pending.pop()
         for verb, onward in step.ways:
             reached = graph.objects(at, verb) if onward != back else graph.subjects(verb, at)
-            new = set(reached) - found
+            some = set(itertools.islice(reached, None if most is None else most + 1))
+            if most is not None and len(some) > most:
+                raise TooMany
+            new = some - found
             found |= new
             if step.many:
                 pending += new
     return found
 
 
-def back(graph: Graph, way: Way, things: set[Node]) -> set[Node]:
-    """Return from where a way leads to some things."""
+def back(graph: Graph, way: Way, things: set[Node], most: int | None = None) -> set[Node]:
+    """Return from where a way leads to some things; see `ends` for `most`."""
     for step in reversed(way):
-        things = ends(graph, things, step, back=True)
+        things = ends(graph, things, step, back=True, most=most)
     return things
 
 
 def leading(graph: Graph, reach: Reach, triple: Triple) -> set[Node]:
     """Return the things from which a constraint looks at a statement.
+
+    A chain that leads back to very many things (all pieces of a form, all claims) is gone last, and
+    forwards from the things that the others lead back to, if these are few.
 
     Parameters
     ----------
@@ -102,22 +127,51 @@ def leading(graph: Graph, reach: Reach, triple: Triple) -> set[Node]:
         The statement.
     """
     found: set[Node] | None = None
+    dear = []
     for chain, along in reach.chains:
-        here = back(graph, chain, _starting(graph, along, triple))
+        try:
+            starts = _starting(graph, along, triple, _MANY)
+            here = back(graph, chain, starts, _MANY)
+        except TooMany:
+            dear.append((chain, along))
+            continue
+        found = here if found is None else found & here
+        if not found:
+            return set()
+    for chain, along in dear:
+        starts = _starting(graph, along, triple)
+        here = _of_those(graph, chain, starts, found)
         found = here if found is None else found & here
         if not found:
             break
     return found or set()
 
 
-def _starting(graph: Graph, way: Way, triple: Triple) -> set[Node]:
+def _of_those(graph: Graph, way: Way, ends_at: set[Node], among: set[Node] | None) -> set[Node]:
+    """Return from where a way leads to some things, or at least those of some that it does."""
+    if among is None or len(among) > _MANY:
+        return back(graph, way, ends_at)
+    found = set()
+    try:
+        for each in among:
+            reached: set[Node] = {each}
+            for step in way:
+                reached = ends(graph, reached, step, most=_MANY)
+            if not reached.isdisjoint(ends_at):
+                found.add(each)
+    except TooMany:
+        return back(graph, way, ends_at)
+    return found
+
+
+def _starting(graph: Graph, way: Way, triple: Triple, most: int | None = None) -> set[Node]:
     """Return from where a way passes a statement."""
     found: set[Node] = set()
     for place, step in enumerate(way):
         for verb, onward in step.ways:
             if verb == triple[1]:
                 before = (*way[:place], step) if step.many else way[:place]
-                found |= back(graph, before, {triple[0] if onward else triple[2]})
+                found |= back(graph, before, {triple[0] if onward else triple[2]}, most)
     return found
 
 

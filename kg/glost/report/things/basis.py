@@ -1,7 +1,7 @@
 """What a report of a thing is made from: a collection, indexed by what things it speaks of."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
 from hashlib import sha256
 from typing import TYPE_CHECKING, Protocol
@@ -14,7 +14,7 @@ from glost.findings import Finding
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.record.index import whole
+from glost.record.index import ClaimIndex, whole
 from glost.words.labels import Words
 
 # What only whole collections are asked for is imported there: what is kept needs none of it.
@@ -102,12 +102,7 @@ class Kept:
 
     def naming(self, thing: str) -> Sequence[tuple[Claim, Triple]]:
         """Return the statements about other things that name it, withdrawn ones too."""
-        return [
-            (claim, triple)
-            for claim in sorted(self._speaking(thing)[1], key=place)
-            for triple in claim.statements
-            if isinstance(triple[2], URIRef) and whole(triple[2]) == thing != whole(triple[0])
-        ]
+        return naming_among(sorted(self._speaking(thing)[1], key=place), thing)
 
     def resting(self, thing: str) -> Sequence[Claim]:
         """Return the claims about other things that rest on it as their source."""
@@ -236,6 +231,14 @@ class Whole:
                     found[str(thing)].append(triple)
         return dict(found)
 
+    def things(self) -> Iterable[str]:
+        """Return everything that claims are about, withdrawn ones too."""
+        return self.by_thing.keys()
+
+    def claim(self, iri: str) -> Claim | None:
+        """Return a claim known on the day by its IRI."""
+        return self.by_iri.get(iri)
+
     def about(self, thing: str) -> Sequence[Claim]:
         """Return the claims about a thing, withdrawn ones too, by file and row."""
         return self.by_thing.get(thing, ())
@@ -280,7 +283,8 @@ class Whole:
         """Of each thing and claim, the findings it takes part in."""
         found: dict[str, list[Finding]] = defaultdict(list)
         for finding in self.findings:
-            for iri in dict.fromkeys([*map(whole, map(URIRef, finding.about)), *finding.claims]):
+            things = (iri.partition("#")[0] for iri in finding.about)
+            for iri in dict.fromkeys([*things, *(side.claim for side in finding.sides)]):
                 found[iri].append(finding)
         return dict(found)
 
@@ -330,6 +334,91 @@ class Whole:
         for code in piece_codes(self.belief, schemes(self.belief)):
             found[str(code.piece)].append(code)
         return dict(found)
+
+
+class Living(Whole):
+    """A whole collection that changes between two looks: what is told of a thing is looked up.
+
+    What `Whole` gathers of all things at once is here found of one, in what a workspace keeps up to
+    date: the index of what is believed and that of what follows.
+    """
+
+    @cached_property
+    def claims(self) -> tuple[Claim, ...]:
+        """Every claim known on the day, withdrawn ones too, by IRI."""
+        day = self.snapshot.as_of.isoformat() if self.snapshot.as_of else ""
+        claims = self.snapshot.record.claims
+        return tuple(claims.until(day) if day else claims)
+
+    def claim(self, iri: str) -> Claim | None:
+        """Return a claim known on the day by its IRI."""
+        day = self.snapshot.as_of
+        found = self.snapshot.record.claims.at(iri)
+        known = found is not None and (day is None or found.recorded_on <= day.isoformat())
+        return found if known else None
+
+    @cached_property
+    def _apart(self) -> ClaimIndex:
+        """Index the claims of which not all is believed."""
+        claims = self.snapshot.record.claims
+        there = {*self.belief.withdrawn, *self.belief.parts}
+        return ClaimIndex(c for iri in sorted(there) if (c := claims.at(iri)) is not None)
+
+    def _telling(self, some: Callable[[ClaimIndex], Iterable[Triple]]) -> list[Claim]:
+        """Return the claims that make some statements, as they were made, by file and row."""
+        claims = self.snapshot.record.claims
+        made = (index.making(some(index)) for index in (self.belief.index, self._apart))
+        found = {each.iri for part in made for each in part}
+        return sorted((c for iri in found if (c := claims.at(iri)) is not None), key=place)
+
+    def things(self) -> Iterable[str]:
+        """Return everything that claims are about, withdrawn ones too."""
+        there = dict.fromkeys((*self.belief.index.things(), *self._apart.things()))
+        return filter(self.snapshot.collection.holds, there)
+
+    def about(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about a thing, withdrawn ones too, by file and row."""
+        if not self.snapshot.collection.holds(thing):
+            return ()
+        return self._telling(lambda index: index.of(thing))
+
+    def naming(self, thing: str) -> Sequence[tuple[Claim, Triple]]:
+        """Return the statements about other things that name it, withdrawn ones too."""
+        return naming_among(self._telling(lambda index: index.to(thing)), thing)
+
+    @cached_property
+    def _by_source(self) -> Mapping[str, Sequence[Claim]]:
+        found: dict[str, list[Claim]] = defaultdict(list)
+        for claim in self.claims:
+            found[str(claim.passage.source)].append(claim)
+        return found
+
+    def resting(self, thing: str) -> Sequence[Claim]:
+        """Return the claims about other things that rest on it as their source."""
+        return [
+            claim
+            for claim in sorted(self._by_source.get(thing, ()), key=place)
+            if not any(whole(s) == thing for s, _, _ in claim.statements)
+        ]
+
+    def following(self, thing: str) -> Sequence[Triple]:
+        """Return the statements that follow and of which it is subject or object."""
+        found = self.snapshot.closure.following(URIRef(thing))
+        return [
+            (subject, predicate, value)
+            for subject, predicate, value in found
+            if predicate != RDF.type and str(predicate).startswith(GLOST) and subject != value
+        ]
+
+
+def naming_among(claims: Iterable[Claim], thing: str) -> list[tuple[Claim, Triple]]:
+    """Return the statements of some claims that are about other things and name a thing."""
+    return [
+        (claim, triple)
+        for claim in claims
+        for triple in claim.statements
+        if isinstance(triple[2], URIRef) and whole(triple[2]) == thing != whole(triple[0])
+    ]
 
 
 def place(claim: Claim) -> tuple[str, int, str]:

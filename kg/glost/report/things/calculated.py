@@ -101,7 +101,7 @@ def _reckoned(basis: Whole, said: Said, thing: URIRef) -> Iterator[Statement]:
 
 def _leaves(basis: Whole, said: Said, triple: Triple) -> tuple[Ground, ...]:
     if triple[1] == GLOST.overtakenBy:
-        correction = basis.by_iri.get(str(triple[2]))
+        correction = basis.claim(str(triple[2]))
         return (_CORRECTED,) if correction is None else said.grounds([correction])
     claims = [claim for fact in _facts(basis, triple) for claim in basis.belief.rests_on(fact)]
     return said.grounds(claims) or (Rule("Worked out from the record"),)

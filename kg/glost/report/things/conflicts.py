@@ -211,7 +211,7 @@ def in_dispute(basis: Basis, claim: Claim) -> bool:
 def _finding(basis: Whole, said: Said, finding: Finding, *, sides: bool = True) -> Statement:
     by: dict[str, list[Claim]] = defaultdict(list)
     for side in finding.sides:
-        claim = basis.by_iri.get(side.claim)
+        claim = basis.claim(side.claim)
         if claim is not None:
             by[side.says].append(claim)
     parts = tuple(
