@@ -41,8 +41,8 @@ def test_a_doubt_is_noted_shown_and_found(small: Desk) -> None:
     assert small.post("/remark", doubt).status_code == 303
     (row,) = rows(small.folder, "remarks")
     assert (row["on"], row["text"], row["source"]) == (name, "A later hand wrote it.", "letter")
-    assert "Noted: A later hand wrote it." in words(small.get(f"/claim/{name}").text)
-    assert "Doubted: A later hand wrote it." in words(small.get("/conflicts").text)
+    assert "Doubted: A later hand wrote it." in words(small.get(f"/claim/{name}").text)
+    assert "It is doubted: A later hand wrote it." in words(small.get("/conflicts").text)
     (found,) = (f for f in Snapshot(small.folder).findings() if f.kind == "doubted")
     assert found.claims[0].endswith(name) and "A later hand wrote it." in found.message
 

@@ -82,3 +82,16 @@ def test_what_cannot_be_reviewed_or_rests_on_nobody_is_refused(opened: Desk) -> 
         == 400
     )
     assert links(opened.folder) == before
+
+
+def test_a_pair_that_was_answered_in_another_tab_is_shown_with_both_answers(opened: Desk) -> None:
+    before = links(opened.folder)
+    form = fields_of(opened.get(LISTS).text) | {"recorded_by": "J. Fell"}
+    assert opened.post(LISTS, {**form, "do": "yes", "evidence": "by the list"}).status_code == 303
+    refused = opened.post(LISTS, {**form, "do": "no", "evidence": "by the foot"})
+    assert refused.status_code == 409 and len(links(opened.folder)) == len(before) + 1
+    assert "by the list" in words(refused.text) and "by the foot" in words(refused.text)
+    assert "not-the-same" in words(refused.text)
+    again = fields_of(refused.text) | {"do": "no"}
+    assert opened.post(LISTS, again).status_code == 303
+    assert [row["kind"] for row in links(opened.folder)[-2:]] == ["same", "not-the-same"]

@@ -50,6 +50,9 @@ def test_a_correction_is_saved_shown_in_the_history_and_undone_in_one_step(small
     assert [(r["withdraws"], r["columns"], r["source"], r["reason"]) for r in rows] == [
         (claim, "begin", "cat1911", "the list is later")
     ]
+    again = small.get(f"/claim/{claim}/correct").text
+    assert 'name="cell-begin"' not in again and 'name="cell-end"' in again
+    assert "begin, of which another row says what stands now" in words(again)
     assert "Corrected" in words(small.get("/history").text)
     assert small.post("/undo/0").status_code == 303
     assert not read(small.folder).believed().parts

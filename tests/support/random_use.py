@@ -93,6 +93,8 @@ class Person:
         if not links:
             return
         self.browser.get(links[-1].get_attribute("href") or "")  # of what stands now
+        if not self.browser.find_elements(By.ID, "cell-name"):
+            return
         new = f"Other {self.number} {self.dice.randrange(10**6)}"
         self.fill({"name": new})
         self.browser.find_element(By.CSS_SELECTOR, "input[value=transcription]").click()
@@ -128,6 +130,8 @@ class Person:
             if tab == "two":
                 self.browser.switch_to.new_window("tab")
             self.browser.get(f"{address}/correct")
+            if not self.browser.find_elements(By.ID, "cell-name"):
+                return  # it is withdrawn already; another row says what stands now
             self.fill({"name": f"Of tab {tab} {self.number} {self.dice.randrange(10**6)}"})
             self.browser.find_element(By.CSS_SELECTOR, "input[value=transcription]").click()
             self.write("reason", f"seen in tab {tab}")

@@ -10,6 +10,7 @@ from typing import Any
 import msgspec
 
 from glost.answer.pictured import KIND, NamedImage, image_finding, images_named
+from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, Side, in_order
 from glost.plain import plain
@@ -28,10 +29,13 @@ class Checked:
         How many claims hold.
     findings
         Everything found wrong, in the order of `glost.findings.in_order`.
+    remarks
+        What was noted of claims that are left open or doubted.
     """
 
     claims: int
     findings: tuple[Finding, ...]
+    remarks: tuple[Remark, ...] = ()
 
 
 def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
@@ -50,13 +54,15 @@ def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
         If its files cannot be read.
     """
     if validator is not None or snapshot.cache is None:
-        return Checked(len(snapshot.belief.claims), snapshot.findings(validator))
+        belief = snapshot.belief
+        return Checked(len(belief.claims), snapshot.findings(validator), remarks(belief))
     read = snapshot.cache.checked(lambda: _found(snapshot))
     found = {*msgspec.convert(read["findings"], tuple[Finding, ...]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
         named = NamedImage(thing, value, name, tuple(Side(**side) for side in sides))
         found.update(image_finding(named, snapshot.collection))
-    return Checked(read["claims"], in_order(found))
+    noted = msgspec.convert(read["remarks"], tuple[Remark, ...])
+    return Checked(read["claims"], in_order(found), noted)
 
 
 def _passing(snapshot: Snapshot) -> list[Finding]:
@@ -72,5 +78,6 @@ def _found(snapshot: Snapshot) -> dict[str, Any]:
     return {
         "claims": len(snapshot.belief.claims),
         "findings": plain(found),
+        "remarks": plain(remarks(snapshot.belief)),
         "images": [each.as_list() for each in images_named(snapshot.belief, snapshot.words)],
     }

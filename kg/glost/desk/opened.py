@@ -12,6 +12,7 @@ from rdflib import URIRef
 
 from glost.answer.consequences import Consequences
 from glost.answer.dating import limiter_of
+from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.findings import Finding
@@ -37,32 +38,6 @@ _FEW = 200
 """After a change of no more claims than this what things are called is patched, not gathered."""
 _DAYS = 2
 """Earlier days that are kept open."""
-
-
-@dataclass(frozen=True, slots=True)
-class Remark:
-    """What was noted of claims that are left open.
-
-    Attributes
-    ----------
-    claim
-        The note's own claim.
-    on
-        IRIs of the claims it is on.
-    text
-        What it says.
-    """
-
-    claim: Claim
-    on: frozenset[str]
-    text: str
-
-    @classmethod
-    def of(cls, claim: Claim) -> "Remark":
-        """Read it out of its row."""
-        on = frozenset(str(o) for _, p, o in claim.statements if p == GLOST.remarksOn)
-        text = "; ".join(sorted(str(o) for _, p, o in claim.statements if p == GLOST.noted))
-        return cls(claim, on, text)
 
 
 class State:
@@ -198,15 +173,8 @@ class State:
 
     @cached_property
     def remarks(self) -> tuple[Remark, ...]:
-        """What was noted of claims that are left open or doubted, by IRI of the note."""
-        claims = self.snapshot.belief.claims.of_tables("remarks")
-        made = (Remark.of(claim) for claim in claims)
-        return tuple(each for each in made if each.on)
-
-    def noted(self, claims: Iterable[str]) -> list[Remark]:
-        """Return what was noted of some of the claims that a finding names, and of no others."""
-        there = frozenset(claims)
-        return [each for each in self.remarks if each.on <= there]
+        """What was noted of claims that are left open or doubted."""
+        return remarks(self.snapshot.belief)
 
     def noted_on(self, claim: str | URIRef) -> list[Remark]:
         """Return what was noted of a claim, alone or with others."""

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from glost.answer.checks import Check
+from glost.answer.remarks import remarks
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, Severity
-from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.words.sentences import side
 
@@ -15,17 +15,16 @@ DOUBTED = "doubted"
 
 def _find(snapshot: Snapshot, belief: Belief) -> Iterator[Finding]:
     """Find each claim that stands although a remark on it alone doubts it."""
-    for remark in belief.claims.of_tables("remarks"):
-        on = sorted(str(o) for _, p, o in remark.statements if p == GLOST.remarksOn)
-        doubted = belief.claims.at(on[0]) if len(on) == 1 else None
-        if doubted is not None:
-            noted = "; ".join(sorted(str(o) for _, p, o in remark.statements if p == GLOST.noted))
+    for remark in remarks(belief):
+        doubted = belief.claims.at(remark.on[0]) if len(remark.on) == 1 else None
+        note = belief.claims.at(remark.side.claim)
+        if doubted is not None and note is not None:
             yield Finding(
                 kind=DOUBTED,
                 severity=Severity.NOTE,
                 about=(str(doubted.statements[0][0]).partition("#")[0],),
-                message=f"It is doubted: {noted}",
-                sides=(side(doubted, belief.worded), side(remark, belief.worded)),
+                message=f"It is doubted: {remark.side.says}",
+                sides=(side(doubted, belief.worded), side(note, belief.worded)),
                 remedy="Correct or withdraw it once that is settled; the remark then falls away.",
             )
 

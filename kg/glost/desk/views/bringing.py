@@ -19,9 +19,9 @@ from glost.desk.cells import resolved_row
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, policy, shown
 from glost.desk.opened import Opened, State, Step
+from glost.desk.saving import saved
 from glost.desk.views.looking import iri_of, thing_at
 from glost.names import GLOST
-from glost.record.amending import StaleRecordError
 from glost.record.entering import draft, enter
 from glost.record.errors import RecordError
 from glost.record.images import FOLDER, look
@@ -197,14 +197,10 @@ def _mended(opened: Opened, state: State, asked: Asked) -> Response:
     grid = _checked(opened, state, table, rows)
     if asked.get("do") == "save" and not grid.errors:
         plain = [resolved_row(opened.state(), table.name, row) for row in rows]
-        for _ in range(3):
-            try:
-                entered = enter(opened.state().record, {table.name: plain})
-            except StaleRecordError:
-                continue
-            step = Step(f"Brought {len(plain)} rows of {table.name}", entered=entered.ids)
-            opened.made(entered.record, step)
-            return RedirectResponse("/history?saved=1", HTTPStatus.SEE_OTHER)
+        entered = saved(opened, lambda record: enter(record, {table.name: plain}))
+        step = Step(f"Brought {len(plain)} rows of {table.name}", entered=entered.ids)
+        opened.made(entered.record, step)
+        return RedirectResponse("/history?saved=1", HTTPStatus.SEE_OTHER)
     status = HTTPStatus.BAD_REQUEST if grid.errors else HTTPStatus.OK
     return page(
         "bring", opened.state(), here="/pages", status=status, errors=(), grid=grid, brought=""
@@ -302,7 +298,7 @@ def compare(opened: Opened, asked: Asked) -> Response:
         for text in texts:
             report = report_of(state.basis, iri_of(state, text), SHORT, warned=None)
             sides.append(shown(state, report))
-    bodies = [_apart(each.body(), mark) for each, mark in zip(sides, "ab", strict=True)]
+    bodies = [_apart(each.body(), mark) for each, mark in zip(sides, "ab", strict=bool(sides))]
     return page("compare", state, texts=texts, bodies=bodies)
 
 

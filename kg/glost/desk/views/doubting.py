@@ -1,6 +1,7 @@
 """To leave open: a claim disputed by another source or doubted, a conflict kept with a note."""
 
 import re
+from collections.abc import Iterable, Sequence
 from datetime import date
 from hashlib import sha256
 from urllib.parse import urlencode
@@ -11,7 +12,9 @@ from glost.desk.asked import Asked, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
 from glost.desk.opened import Opened, State, Step
+from glost.desk.saving import differs, saved
 from glost.desk.views.looking import claim_of, told
+from glost.desk.views.righting import version
 from glost.record.claims import Claim
 from glost.record.entering import enter
 from glost.record.errors import RecordErrors
@@ -30,20 +33,60 @@ def dispute(opened: Opened, asked: Asked) -> Response:
 def remark(opened: Opened, asked: Asked) -> Response:
     """Note why several claims are left open, or why one is doubted; the note stays with them."""
     state = opened.state()
-    on = [claim_of(state, name) for name in dict.fromkeys(asked.several.get("on", ()))]
-    if not on:
+    names = tuple(dict.fromkeys(asked.several.get("on", ())))
+    if not names:
         raise Unclear("say on which claims the note is")
+    if asked.saves and (changed := _changed(state, names, asked)) is not None:
+        return changed
+    on = [claim_of(state, name) for name in names]
     if not asked.saves:
         return _page(opened, state, on, asked)
     given = _rows(state, on, asked)
     try:
-        done = enter(state.record, given)
+        done = saved(opened, lambda record: enter(record, given))
     except RecordErrors as bad:
         return _page(opened, state, on, asked, bad)
     opened.by = asked.get("recorded_by") or opened.by
     link = (f"/claim/{done.ids[-1]}", "the note")
     opened.made(done.record, Step(f"Noted: {asked.get('text')}", entered=done.ids, links=(link,)))
     return RedirectResponse(f"/claim/{on[0].id}?saved=1", 303)
+
+
+def _changed(state: State, names: Sequence[str], asked: Asked) -> Response | None:
+    """Refuse a note on what is no longer as it was seen; None if all is."""
+    sides, now, by = [], [], None
+    seen = asked.several.get("seen", ())
+    origins, said = asked.several.get("origin", ()), asked.several.get("says", ())
+    if not len(seen) == len(names) == len(origins) == len(said):
+        return None
+    for name, was, origin, text in zip(names, seen, origins, said, strict=True):
+        claim = state.claim(name)
+        if claim is None:
+            stands = (c for c in state.basis.claims if str(c.origin) == origin and c.origin.row)
+            claim = next(stands, None)
+        if claim is None or version(state, claim) != was:
+            sides.append((origin, text, told(state, claim) if claim else ""))
+            by = by or (state.basis.belief.withdrawn.get(claim.iri) if claim else None)
+        now += [claim] if claim else []
+    if not sides:
+        return None
+    note = {name: asked.get(name) for name in _FIELDS if asked.get(name)}
+    return differs(
+        state, asked, sides, here="/remark" if now else "", what="row",
+        on=_as_seen(state, now) | {"do": "save"}, leave=f"/claim/{now[0].id}" if now else "/",
+        withdrawn=by, given=note,
+    )  # fmt: skip
+
+
+def _as_seen(state: State, on: Iterable[Claim]) -> dict[str, Sequence[str]]:
+    """Return the fields that say on which claims a note is, and how they stood when it was made."""
+    some = list(on)
+    return {
+        "on": [claim.id for claim in some],
+        "seen": [version(state, claim) for claim in some],
+        "origin": [str(claim.origin) for claim in some],
+        "says": [told(state, claim) for claim in some],
+    }
 
 
 def _rows(state: State, on: list[Claim], asked: Asked) -> dict[str, list[dict[str, str]]]:
@@ -101,6 +144,7 @@ def _page(
         status=400 if errors else 200,
         here="/conflicts",
         on=[(claim, told(state, claim)) for claim in on],
+        fields=_as_seen(state, on),
         beside=_beside(on[0]) if len(on) == 1 else "",
         given=given,
         source=tables()["remarks"].column("source"),

@@ -13,8 +13,8 @@ from glost.desk.cells import Told, resolved_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State, Step
+from glost.desk.saving import saved
 from glost.desk.views.looking import claim_of, last_step, told
-from glost.record.amending import StaleRecordError
 from glost.record.claims import Claim
 from glost.record.entering import Draft, draft, enter, same_again
 from glost.record.errors import RecordError, RecordErrors
@@ -24,7 +24,6 @@ from glost.words.sentences import says
 
 _LATER = ("recorded_on", "claim", PARTIAL)
 """Columns that stand behind a fold: they are filled by the desk, or seldom at all."""
-_FEW = 12
 
 
 @dataclass(frozen=True)
@@ -195,16 +194,10 @@ def _save(
     (claim,) = made.claims
     what = f"Entered: {says(claim.statements, state.snapshot.words)}"
     rows = {name: list(some) for name, some in made.rows.items()}
-    for _ in range(_FEW):
-        try:
-            entered = enter(opened.state().record, rows)
-            break
-        except StaleRecordError:
-            continue  # another has written meanwhile: the files are read again
-        except RecordErrors as bad:
-            return _refused(opened.state(), table, cells, bad.errors, back)
-    else:
-        raise Missing("the files change all the time; wait until whatever writes them has done")
+    try:
+        entered = saved(opened, lambda record: enter(record, rows))
+    except RecordErrors as bad:
+        return _refused(opened.state(), table, cells, bad.errors, back)
     opened.by = cells.get("recorded_by") or opened.by
     opened.rows.setdefault(table.name, []).append(dict(rows[table.name][0]))
     step = Step(what, entered=entered.ids, links=((f"/claim/{entered.ids[0]}", "the claim"),))

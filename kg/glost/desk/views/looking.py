@@ -5,6 +5,7 @@ from http import HTTPStatus
 from rdflib import URIRef
 from starlette.responses import FileResponse, RedirectResponse, Response
 
+from glost.answer.remarks import noted
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page, part, shown
 from glost.desk.opened import Opened, State, Step, by_kind
@@ -200,6 +201,7 @@ def conflicts(opened: Opened, asked: Asked) -> Response:
         count=len(found),
         start=start,
         shown=_SHOWN,
+        noted=lambda claims: noted(state.remarks, claims),
     )
 
 

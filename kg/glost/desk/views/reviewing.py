@@ -14,6 +14,7 @@ from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
 from glost.desk.opened import Opened, State, Step
+from glost.desk.saving import differs, saved
 from glost.desk.views.looking import last_step, told
 from glost.desk.views.paging import box
 from glost.record.claims import Claim
@@ -21,7 +22,7 @@ from glost.record.errors import RecordErrors
 from glost.record.images import ImageFile
 from glost.record.tables import tables
 from glost.trade.linking.candidates import Match
-from glost.trade.linking.links import Standing
+from glost.trade.linking.links import Standing, links_in
 
 _MARGIN = 12
 _SEEN = 2
@@ -81,6 +82,7 @@ def _page(
         errors=errors.errors if errors else (),
         saved=last_step(opened, asked),
         compared=compared,
+        seen=linked(state, str(shown.one), str(shown.other)) if shown else "",
         put_off=sum(each.standing is Standing.UNDECIDED for each in pairs),
     )
 
@@ -147,14 +149,48 @@ def _found(opened: Opened, state: State, asked: Asked, given: dict[str, str]) ->
     if not by and not source:
         raise Unclear("say who compares them, or name a source that says so")
     opened.by = by or opened.by
+    if "seen" in asked.fields and asked.get("seen") != linked(state, one, other):
+        return _answered(state, asked, back)
     said = Reviewed(URIRef(one), URIRef(other), answer, asked.get("evidence"))
     try:
-        done = entered(state.record, [said], Sitting(by, date.today().isoformat(), source))
+        sitting = Sitting(by, date.today().isoformat(), source)
+        done = saved(opened, lambda record: entered(record, [said], sitting))
     except RecordErrors as bad:
         return _page(opened, state, asked, given, bad)
     what = f"{state.called(one)} and {state.called(other)}: {answer}"
     opened.made(done.record, Step(what, entered=done.ids))
     return RedirectResponse(f"{back}&saved=1", 303)
+
+
+def _links(state: State, one: str, other: str) -> list[tuple[str, Claim]]:
+    """Return what links of two things say, each with a claim that says so."""
+    ends = {one, other}
+    links = links_in(state.snapshot.belief).every
+    return [
+        (str(link.kind), claim)
+        for link in links
+        if {str(link.one), str(link.other)} == ends
+        for claim in link.claims
+    ]
+
+
+def linked(state: State, one: str, other: str) -> str:
+    """Return what tells how two things are linked from every other way they may be."""
+    return " ".join(sorted(claim.id for _, claim in _links(state, one, other)))
+
+
+def _answered(state: State, asked: Asked, back: str) -> Response:
+    """Refuse an answer about two things of which another was given meanwhile."""
+    one, other = asked.get("one"), asked.get("other")
+    now = _links(state, one, other)
+    answer = Answer(asked.get("do"))
+    sides = [
+        ("answer", str(answer.kind), "; ".join(kind for kind, _ in now)),
+        ("why", asked.get("evidence"), "; ".join(told(state, claim) for _, claim in now)),
+    ]
+    on = {"seen": linked(state, one, other), "do": str(answer)}
+    leave = f"/claim/{now[0][1].id}" if now else back
+    return differs(state, asked, sides, here=back, what="answer", on=on, leave=leave)
 
 
 ROUTES: Routes = (("/review", review),)

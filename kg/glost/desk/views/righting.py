@@ -12,6 +12,7 @@ from glost.desk.cells import resolved
 from glost.desk.consequences import foreseen, foreseen_without
 from glost.desk.frame import page
 from glost.desk.opened import Opened, State, Step
+from glost.desk.saving import differs
 from glost.desk.views.looking import claim_of, told
 from glost.record.amending import StaleRecordError
 from glost.record.belief import corrections_among
@@ -25,7 +26,6 @@ from glost.record.rows import PROVENANCE, without
 from glost.record.tables import PARTIAL, Column, Table, tables
 
 _GROUNDS = ("kind", "reason", "source", "locator", "region", "certainty", "recorded_by", "note")
-_TRIES = 5
 
 
 def correct(opened: Opened, asked: Asked) -> Response:
@@ -76,10 +76,18 @@ def standing(state: State, claim: Claim) -> tuple[Table, dict[str, str]]:
     fit = row_of(claim)
     if fit is None:
         raise Unclear(f"it fits no table; correct it in {claim.origin.file}, where it stands")
+    return fit[0].table, without(fit[1], _gone_already(state, claim))
+
+
+def _gone_already(state: State, claim: Claim) -> dict[str, tuple[str, ...]]:
+    """Return the columns of a claim that are withdrawn, with the claims in their place."""
     parts = state.basis.belief.parts.get(claim.iri, ())
     says = corrections_among(part.correction for part in parts)
-    gone = [column for each in says.values() for column in each.columns]
-    return fit[0].table, without(fit[1], gone)
+    return {
+        column: tuple(map(str, each.replaced_by))
+        for each in says.values()
+        for column in each.columns
+    }
 
 
 def version(state: State, claim: Claim) -> str:
@@ -133,7 +141,8 @@ def _form(
     foreseen: object = None,
     mine: bool = True,
 ) -> Response:
-    columns = open_columns(table)
+    gone = _gone_already(state, found)
+    columns = [c for c in open_columns(table) if c.name not in gone]
     texts = {c.name: asked.fields.get(f"cell-{c.name}", cells.get(c.name, "")) for c in columns}
     return page(
         "correct",
@@ -143,6 +152,7 @@ def _form(
         says=told(state, found),
         table=table,
         columns=columns,
+        gone=gone,
         was={c.name: cells.get(c.name, "") for c in columns},
         cells=texts,
         given=_given(asked),
@@ -171,15 +181,16 @@ def _differs(
         if asked.get(f"cell-{c.name}") or cells.get(c.name)
     ]
     by = state.basis.belief.withdrawn.get(found.iri)
-    return page(
-        "differs",
+    return differs(
         state,
-        status=HTTPStatus.CONFLICT,
+        asked,
+        sides,
+        here=f"/claim/{found.id}/correct",
+        what="row",
+        on={} if by else {"seen": version(state, found)},
+        leave=f"/claim/{found.id}",
         claim=found,
-        table=table.name,
-        sides=sides,
         withdrawn=by,
-        fields=_kept(asked) | ({} if by else {"seen": version(state, found)}),
         given={name: asked.get(name) for name in _GROUNDS if asked.get(name)},
     )
 
@@ -200,23 +211,17 @@ def _gone(state: State, asked: Asked, name: str) -> Response:
         for each in names
         if asked.get(f"cell-{each}") or cells.get(each)
     ]
-    fields = _kept(asked) | ({"seen": version(state, now[0])} if now else {})
-    return page(
-        "differs",
+    return differs(
         state,
-        status=HTTPStatus.CONFLICT,
+        asked,
+        sides,
+        here=f"/claim/{now[0].id}/correct" if now else "",
+        what="row",
+        on={"seen": version(state, now[0])} if now else {},
+        leave=f"/claim/{now[0].id}" if now else "/",
         claim=now[0] if now else None,
-        table=table,
-        sides=sides,
-        withdrawn=None,
-        fields=fields,
         given={each: asked.get(each) for each in _GROUNDS if asked.get(each)},
     )
-
-
-def _kept(asked: Asked) -> dict[str, str]:
-    """Return everything that was sent, so that nothing of it is lost."""
-    return {name: text for name, text in asked.fields.items() if name not in ("seen", "do")}
 
 
 # -- to undo -------------------------------------------------------------------------------------

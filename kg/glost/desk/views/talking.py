@@ -13,6 +13,7 @@ from glost.answer.errata import in_words
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.frame import page, policy, shown
 from glost.desk.opened import Opened, State, Step
+from glost.desk.saving import differs, saved
 from glost.desk.views.looking import iri_of, last_step, told
 from glost.record.claims import Claim
 from glost.record.entering import exchange
@@ -127,6 +128,12 @@ def arrange(opened: Opened, asked: Asked) -> Response:
     iri = _talk(state, asked)
     listed = shown_in(state.basis, iri)
     do, _, at = asked.get("do").partition("-")
+    seen = asked.get("seen")
+    if do != "add" and seen and to_come(iri, state.basis.belief):
+        there = next((n for n, each in enumerate(listed, 1) if each.claim.id == seen), None)
+        if there is None:
+            return _rearranged(state, listed, asked)
+        at = str(there)  # it may have been moved meanwhile
     doing = {"add": _added, "change": _changed, "up": _moved, "down": _moved, "out": _out}
     if do not in doing or (do != "add" and not _at(listed, at)):
         raise Unclear("say what is to be added, changed, moved or taken out")
@@ -135,7 +142,7 @@ def arrange(opened: Opened, asked: Asked) -> Response:
             "the talk has been given: what was shown is kept as it was; a row that is wrong is "
             "corrected from its own page"
         )
-    going, rows, what = doing[do](state, iri, listed, asked)
+    going, rows, what = doing[do](state, iri, listed, asked, int(at or 0) - 1)
     found = _saved(opened, state, going, rows, what, _TABLE)
     if found is not None:
         return _page(opened, asked, found)
@@ -145,7 +152,21 @@ def arrange(opened: Opened, asked: Asked) -> Response:
 Made = tuple[Sequence[Claim], Sequence[Row], str]
 
 
-def _added(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked) -> Made:
+def _rearranged(state: State, listed: Sequence[Shown], asked: Asked) -> Response:
+    """Refuse what was based on words that are no longer so, both versions side by side."""
+    name, shown_ = asked.places["name"], asked.get("shown")
+    at, now = next(
+        ((n, each) for n, each in enumerate(listed, 1) if str(each.statement) == shown_),
+        (0, None),
+    )
+    sides = [("words", asked.get("wording"), now.wording if now else "")]
+    do = asked.get("do").partition("-")[0]
+    on = {"seen": now.claim.id, "do": f"{do}-{at}"} if now else {}
+    here = f"/talk/{name}/arrange" if now else ""
+    return differs(state, asked, sides, here=here, what="talk", on=on, leave=f"/talk/{name}")
+
+
+def _added(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked, at: int) -> Made:
     name = _name(str(iri))
     last = max((each.place or 0 for each in listed), default=0)
     about = asked.get("about").removeprefix(state.base)
@@ -162,19 +183,17 @@ def _added(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked) -> 
     return (), [row], f"To be shown: {row['wording']}"
 
 
-def _changed(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked) -> Made:
-    at = asked.get("do").partition("-")[2]
-    item = listed[int(at) - 1]
+def _changed(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked, at: int) -> Made:
+    item = listed[at]
     (row,) = _rows(state, [item])
     row |= {"wording": asked.get("wording"), "uses": "|".join(asked.several.get("uses", ()))}
     return [item.claim], [row], f"Changed: {row['wording']}"
 
 
-def _moved(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked) -> Made:
+def _moved(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked, at: int) -> Made:
     """Move one thing by a place; all are numbered anew, and only rows whose number differs go."""
-    do, _, number = asked.get("do").partition("-")
-    order, at = list(listed), int(number) - 1
-    other = at - 1 if do == "up" else at + 1
+    order = list(listed)
+    other = at - 1 if asked.get("do").startswith("up") else at + 1
     if not 0 <= other < len(order):
         raise Unclear("it stands at the end already")
     order[at], order[other] = order[other], order[at]
@@ -185,8 +204,8 @@ def _moved(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked) -> 
     return [each.claim for _, each in moved], rows, f"Moved: {listed[at].wording}"
 
 
-def _out(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked) -> Made:
-    item = listed[int(asked.get("do").partition("-")[2]) - 1]
+def _out(state: State, iri: URIRef, listed: Sequence[Shown], asked: Asked, at: int) -> Made:
+    item = listed[at]
     return [item.claim], (), f"Taken out: {item.wording}"
 
 
@@ -232,7 +251,7 @@ def _saved(
     given_ = {table: [{"recorded_on": day, **_filled(row)} for row in rows]} if rows else {}
     taken, _ = rows_of(state.record, going)
     try:
-        done = exchange(state.record, [claim.id for claim in going], given_)
+        done = saved(opened, lambda record: exchange(record, [c.id for c in going], given_))
     except RecordErrors as bad:
         return bad
     step = Step(what, entered=done.ids, taken={n: tuple(some) for n, some in taken.items()})

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from rdflib import URIRef
 
+from glost.answer.remarks import noted
 from glost.findings import Finding, Severity
 from glost.publish.site.entities import Entities
 from glost.publish.site.paths import more
@@ -76,6 +77,12 @@ def _report(entities: Entities, finding: Finding) -> Report:
     if left > 0:
         sides.append(Statement((f"{left} more claims take part.",), (FOUND,)))
     sections = [Section("sides", "Who says what", (Group(tuple(sides)),))]
+    notes = tuple(
+        Statement((f"{each.manner}: {each.side.says}",), said.passages([by_iri[each.side.claim]]))
+        for each in noted(entities.holdings.remarks, finding.claims)
+    )
+    if notes:
+        sections.append(Section("noted", "Noted", (Group(notes),)))
     if finding.remedy:
         remedy = Group((Statement((finding.remedy,), (FOUND,)),))
         sections.append(Section("remedy", "What could be done", (remedy,)))

@@ -10,6 +10,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF, RDFS
 
 from glost.answer.answers import Answers
+from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.findings import Finding
@@ -185,6 +186,11 @@ class SiteContents:
     def finding_names(self) -> tuple[str, ...]:
         """A name for each finding that does not change when others come and go."""
         return tuple(map(finding_name, self.findings))
+
+    @cached_property
+    def remarks(self) -> tuple[Remark, ...]:
+        """What was noted of claims that are left open or doubted."""
+        return remarks(self.snapshot.belief)
 
 
 @cache

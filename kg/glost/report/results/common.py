@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from glost.answer.remarks import Remark
 from glost.findings import Finding, Side
 from glost.report.tree import CitedClaim, Group, Note, Passage, Ref, Rule, Section, Statement
 
@@ -28,12 +29,17 @@ def sides(some: Iterable[Side]) -> Iterator[Statement]:
             yield Statement((says,), told, sure)
 
 
-def finding(of: Finding) -> Statement:
-    """Tell a finding: what is wrong, what each claim says, and what could be done."""
+def finding(of: Finding, noted: Sequence[Remark] = ()) -> Statement:
+    """Tell a finding: what is wrong, what each claim says, what was noted, what could be done."""
     grounds = tuple(cited(side) for side in of.sides if side.source) or (FOUND,)
     remedy = (Statement((f"What to do: {of.remedy}",), (FOUND,)),) if of.remedy else ()
-    parts = (*sides(of.sides), *remedy)
+    parts = (*sides(of.sides), *map(remark, noted), *remedy)
     return Statement((of.message,), grounds, f"{of.severity}, {of.kind}", parts=parts)
+
+
+def remark(of: Remark) -> Statement:
+    """Tell what was noted of claims."""
+    return Statement((f"{of.manner}: {of.side.says}",), (cited(of.side),))
 
 
 def findings(

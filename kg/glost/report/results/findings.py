@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from rdflib import URIRef
 
+from glost.answer.remarks import Remark, noted
 from glost.findings import Finding, Severity
 from glost.report.results.common import FOUND, cited, finding
 from glost.report.tree import Column, Group, Report, Row, Rule, Section, Statement, Table
@@ -17,7 +18,11 @@ _NAMES = ("severity", "kind", "about", "message", "passages", "remedy")
 
 
 def told(
-    found: Sequence[Finding], called: Callable[[URIRef], str], title: str, summed: str = ""
+    found: Sequence[Finding],
+    called: Callable[[URIRef], str],
+    title: str,
+    summed: str = "",
+    remarks: Sequence[Remark] = (),
 ) -> Report:
     """Tell findings, those about one thing together, and in a table for programs.
 
@@ -31,12 +36,17 @@ def told(
         What stands above them.
     summed
         How many there are, and of what; empty to leave it out.
+    remarks
+        What was noted of claims; each is told with the findings that those claims stand in.
     """
     groups: dict[str, list[Finding]] = {}
     for each in found:
         groups.setdefault(next(iter(each.about), "").partition("#")[0], []).append(each)
     parts = [
-        Group(tuple(map(finding, some)), (called(URIRef(iri)) if iri else "The collection",))
+        Group(
+            tuple(finding(each, noted(remarks, each.claims)) for each in some),
+            (called(URIRef(iri)) if iri else "The collection",),
+        )
         for iri, some in groups.items()
     ]
     table = Table(tuple(Column(name, "", aside=True) for name in _NAMES), tuple(map(_row, found)))
