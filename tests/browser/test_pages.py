@@ -16,7 +16,7 @@ PAGES = (
     "index.html", "shape/alder.html", "piece/wv-041.html", "source/ot-cat-1906.html",
     "claim/towpath-number-garrow.html", "treatment/t-311.html", "kiln/ot-4-a.html",
     "piece/index.html", "questions/index.html", "questions/crossings.html", "findings/index.html",
-    "vocabulary/index.html", "vocabulary/classes/Shape.html", "vocabulary/schemes/form.html",
+    "vocabulary/index.html", "vocabulary/topics/shapes.html", "vocabulary/schemes/form.html",
     "data/index.html", "search/index.html", "pictures/production.html", "pictures/crossings.html",
     "pictures/index.html", "pictures/family.html", "pictures/kiln-of-kiln-ot-4-g.html",
 )  # fmt: skip

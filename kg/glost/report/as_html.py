@@ -263,6 +263,8 @@ class Html:
         )
         # Without a heading to carry them, the marks of notes stand in the rows.
         noted = self._claims_lead or not table.heading
+        # Where all rests on one rule, that is said once, at the end of the page.
+        noted = noted and (self._marked or any(isinstance(n, Passage) for n in table.notes))
         rests = '<th scope="col">Rests on</th>' if noted else ""
         rows = "".join(self._row(row, kinds, noted) for row in table.rows)
         return (

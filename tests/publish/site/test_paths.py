@@ -128,6 +128,8 @@ def test_a_long_page_goes_on_elsewhere_and_no_two_share_a_file() -> None:
         ("https://w3id.org/glost/ontology#ofShape", "vocabulary/properties/ofShape.html"),
         ("https://w3id.org/glost/form/nappy", "vocabulary/schemes/form.html#nappy"),
         ("https://w3id.org/glost/form", "vocabulary/schemes/form.html"),
+        ("https://w3id.org/glost/topic/kilns", "vocabulary/topics/kilns.html"),
+        ("https://w3id.org/glost/topic", "vocabulary/schemes/topic.html"),
         ("https://w3id.org/glost/../x", None),
         ("http://purl.org/dc/terms/title", None),
     ],

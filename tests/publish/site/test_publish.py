@@ -16,13 +16,15 @@ import pytest
 from markupsafe import escape
 from pyld import jsonld
 from rdflib import Dataset, Graph, URIRef
-from rdflib.namespace import DCAT, RDF, SKOS, VOID
+from rdflib.namespace import DCAT, DCTERMS, OWL, RDF, RDFS, SDO, SKOS, VOID
 
 import shelf
 from glost.answer.questions import catalogue
 from glost.answer.snapshot import Snapshot
 from glost.data import concepts, vocabulary
+from glost.names import GLOST
 from glost.publish.site.publish import publish
+from glost.publish.site.vocabulary_map import boxes, links
 from glost.reason.compiler import vocabulary_rules
 from glost.record.errors import RecordErrors
 from glost.record.record import read
@@ -519,3 +521,58 @@ def test_questions_are_grouped_and_say_why_they_are_asked(site: Path) -> None:
     for question in catalogue().values():
         assert f'href="../questions/{question.name}.html">{escape(question.text)}</a>' in text
         assert str(escape(question.header.why)) in text
+
+
+def test_the_vocabulary_stands_under_topics_with_a_map(site: Path, pages: dict[Path, Page]) -> None:
+    """Each class and former name on the index, each property on the page of its topic."""
+    index = site / "vocabulary" / "index.html"
+    words = vocabulary()
+    own = {t for t in words.subjects(RDFS.isDefinedBy) if str(t).startswith(GLOST)}
+    for term in own:
+        topic = words.value(term, DCTERMS.subject)
+        where = [index] if topic is None or (term, RDF.type, OWL.Class) in words else []
+        if topic is not None:
+            where.append(site / "vocabulary" / "topics" / f"{str(topic).rpartition('/')[2]}.html")
+        name = str(term).removeprefix(GLOST)
+        page = f"{'classes' if name[:1].isupper() else 'properties'}/{name}.html"
+        assert (site / "vocabulary" / page).is_file()
+        for path in where:
+            assert any(link.endswith(f"vocabulary/{page}") for link in pages[path].links), term
+    told = index.read_text(encoding="utf-8")
+    headings = re.findall(r"<h2[^>]*>([^<]+)</h2>", told)
+    topics = {str(words.value(t, SKOS.prefLabel)) for t in words.objects(None, DCTERMS.subject)}
+    assert headings[0] == "Map"
+    assert set(headings[1 : len(topics) + 1]) == topics
+    assert headings[len(topics) + 1 :][:3] == [
+        "Concept schemes", "How the vocabulary is kept", "Former names",
+    ]  # fmt: skip
+    assert "Inverses" in told and "0.2.0" in told
+    assert told.count("<svg") >= 1 and "shape: made by pottery" in told
+
+
+def test_the_map_of_the_vocabulary_draws_what_the_vocabulary_says() -> None:
+    """Each property between classes that may have it and be its value; neighbours, none crossed."""
+    words = vocabulary()
+    for one, name, other in links():
+        if name in ("subClassOf", "source"):  # of other vocabularies
+            continue
+        of = {
+            *words.objects(GLOST[name], RDFS.domain),
+            *words.objects(GLOST[name], SDO.domainIncludes),
+        }
+        to = {
+            *words.objects(GLOST[name], RDFS.range),
+            *words.objects(GLOST[name], SDO.rangeIncludes),
+        }
+        assert {*words.transitive_objects(GLOST[one], RDFS.subClassOf)} & of, (one, name)
+        near = {*words.transitive_objects(GLOST[other], RDFS.subClassOf)}
+        near |= {*words.subjects(RDFS.subClassOf, GLOST[other])}  # zones are of tunnel kilns only
+        assert near & to, (name, other)
+    assert (GLOST.Pottery, RDFS.subClassOf, GLOST.Firm) in words
+    taken = set(boxes().values())
+    assert len(taken) == len(boxes()) == 22
+    for one, _, other in links():
+        (a, b), (c, d) = boxes()[one], boxes()[other]
+        steps = max(abs(c - a), abs(d - b))
+        between = {(a + (c - a) * n // steps, b + (d - b) * n // steps) for n in range(1, steps)}
+        assert not between & taken, (one, other)

@@ -16,7 +16,7 @@ from glost.record.tables import tables
 
 FILE_TYPES = {
     ".csv": "CSV", ".json": "JSON", ".jsonld": "JSON_LD", ".nq": "RDF_N_QUADS",
-    ".trig": "RDF_TRIG", ".tsv": "TSV", ".ttl": "RDF_TURTLE",
+    ".ru": "TXT", ".trig": "RDF_TRIG", ".tsv": "TSV", ".ttl": "RDF_TURTLE",
 }  # fmt: skip
 """Formats of files by their endings, as the EU Publications Office names them."""
 

@@ -14,7 +14,7 @@ _OTHERS = {
     ".gif": "image/gif", ".gz": "application/gzip", ".jpeg": "image/jpeg", ".jpg": "image/jpeg",
     ".json": "application/json", ".jsonld": "application/ld+json", ".nq": "application/n-quads",
     ".png": "image/png", ".rdf": "application/rdf+xml", ".rdfp": "application/rdf-patch",
-    ".svg": "image/svg+xml", ".trig": "application/trig", ".webp": "image/webp",
+    ".ru": "application/sparql-update", ".svg": "image/svg+xml", ".trig": "application/trig", ".webp": "image/webp",
     ".xml": "application/xml", ".zip": "application/zip",
 }  # fmt: skip
 

@@ -63,12 +63,16 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
     yield f"data/matches{ENDINGS['skos']}", skos_bytes(snapshot)
     yield f"data/matches{ENDINGS[SSSOM]}", sssom_bytes(snapshot)
     holdings.forget_answers()  # nothing is asked any more
-    yield "data/ontology.ttl", (folder("ontology") / "glost.ttl").read_bytes()
+    own = folder("ontology")
+    parts = [(own / name).read_bytes() for name in ("glost.ttl", "tables.ttl")]
+    yield "data/ontology.ttl", b"\n".join(parts)
+    for path in sorted((own / "migrations").glob("*.ru")):
+        yield f"data/migrations/{path.name}", path.read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
     for name in ("crm_paths.csv", "near_matches.sssom.tsv"):
         yield f"data/{name}", (folder("ontology") / "alignments" / name).read_bytes()
-    parts = sorted(folder("shapes_shacl").glob("*.ttl"))
-    yield "data/shapes.ttl", b"\n".join(path.read_bytes() for path in parts)
+    shapes = sorted(folder("shapes_shacl").glob("*.ttl"))
+    yield "data/shapes.ttl", b"\n".join(path.read_bytes() for path in shapes)
     profile = folder("shapes_shacl") / "profile"
     classes, properties = (profile / f"{each}.ttl" for each in ("classes", "properties"))
     yield "data/profile.ttl", classes.read_bytes() + b"\n" + properties.read_bytes()

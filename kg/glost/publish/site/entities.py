@@ -14,7 +14,7 @@ from glost.publish.site.links import Links
 from glost.publish.site.paths import DATA, more, quoted, root
 from glost.publish.site.schema_org import schema
 from glost.record.claims import Claim
-from glost.report.as_html import Html
+from glost.report.as_html import Drawn, Html, no_picture
 from glost.report.kinds import Kind, kind
 from glost.report.paging import paged
 from glost.report.things import report_of
@@ -148,6 +148,7 @@ class Entities:
         crumbs: tuple[tuple[str, str], ...] = (),
         pages: Sequence[str] = (),
         number: int = 1,
+        drawn: Drawn = no_picture,
     ) -> Iterator[tuple[str, bytes]]:
         """Fill a page that is no identifier's from its report.
 
@@ -161,10 +162,17 @@ class Entities:
             Names and files of the pages above it.
         pages, number
             The files of a list of several pages, and which of them this is.
+        drawn
+            How its pictures are shown.
         """
         way = root(file)
-        link = self.href if way == ROOT else lambda iri: self.links.href(URIRef(iri), way) or None
-        made = Html(report, link, called=False, claims_lead=True)
+        here = f"{way}{file}#"
+
+        def link(iri: str) -> str | None:
+            found = self.href(iri) if way == ROOT else self.links.href(URIRef(iri), way) or None
+            return f"#{found.removeprefix(here)}" if found and found.startswith(here) else found
+
+        made = Html(report, link, drawn, called=False, claims_lead=True)
         main = made.main()
         yield fill(
             "report.html", file, self.frame, title=report.heading, section=section,

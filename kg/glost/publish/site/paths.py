@@ -89,8 +89,9 @@ def vocabulary_page(iri: str) -> str | None:
     Returns
     -------
     str or None
-        ``vocabulary/classes/Shape.html``, ``vocabulary/schemes/form.html#nappy``; None for anything
-        else. The folders keep apart what differs only in capitals.
+        ``vocabulary/classes/Shape.html``, ``vocabulary/schemes/form.html#nappy``,
+        ``vocabulary/topics/kilns.html``; None for anything else. The folders keep apart what
+        differs only in capitals.
     """
     if iri.startswith(GLOST):
         name = iri.removeprefix(GLOST)
@@ -99,6 +100,8 @@ def vocabulary_page(iri: str) -> str | None:
     if iri.startswith(SCHEMES):
         scheme, _, concept = iri.removeprefix(SCHEMES).partition("/")
         if re.fullmatch(r"[\w-]+", scheme) and re.fullmatch(r"[\w-]*", concept):
+            if scheme == "topic" and concept:
+                return f"vocabulary/topics/{concept}.html"
             return f"vocabulary/schemes/{scheme}.html" + (f"#{concept}" if concept else "")
     return None
 
