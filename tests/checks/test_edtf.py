@@ -14,6 +14,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+from pyparsing import ParserElement
 
 from glost.record.dates import DateError, Edtf, from_iso, read, to_iso
 
@@ -98,6 +99,8 @@ def peer() -> Iterator[ModuleType]:
         warnings.simplefilter("ignore")
         import edtf
 
+        # It has every parser of the process remember what it tried, which slows down all SPARQL.
+        ParserElement.disable_memoization()
         yield edtf
 
 

@@ -1,5 +1,6 @@
 """Inks that stay apart to every eye, faces with every letter."""
 
+import sys
 from itertools import combinations
 
 import numpy as np
@@ -7,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from pyparsing import ParserElement
 
-from glost.publish.pictures import lettering, style
+from glost.publish.pictures import lettering, raster, style
 from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.lettering import fit, width, wrap
 from glost.publish.pictures.style import LABEL
@@ -143,3 +145,8 @@ def test_nothing_is_set_beyond_the_sheet() -> None:
     set_ = [each.text for part in sheet.parts for each in part.drawn]  # type: ignore[union-attr]
     assert all(width(text, LABEL) <= room for text, room in zip(set_, rooms, strict=True))
     assert all(set_)
+
+
+def test_a_picture_leaves_the_parsers_of_queries_as_they_are() -> None:
+    assert raster.__name__ in sys.modules
+    assert not ParserElement._packratEnabled, "SPARQL is read three times as slowly"

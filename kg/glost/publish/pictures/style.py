@@ -9,8 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import matplotlib as mpl
+import matplotlib.mathtext  # it is what turns on what is turned off below
 from matplotlib.font_manager import FontProperties
 from matplotlib.ft2font import FT2Font
+from pyparsing import ParserElement
+
+# matplotlib has every parser of the process remember what it tried. Those of SPARQL are three times
+# as slow by it, and no picture has a formula.
+ParserElement.disable_memoization()
 
 POINTS = 72.0
 """Points to the inch; pictures are laid out in points."""
