@@ -74,6 +74,12 @@ def _keep_edition(ctx: click.Context, _: click.Parameter, name: str | None) -> N
     ctx.meta[_EDITION] = name
 
 
+def edition_named() -> str | None:
+    """Return the edition that is to be opened; None for the collection as it is."""
+    ctx = click.get_current_context(silent=True)
+    return None if ctx is None else ctx.meta.get(_EDITION)
+
+
 def validator(command: Command) -> Command:
     """Add the option that chooses what runs the SHACL constraints."""
     return click.option(
@@ -141,8 +147,7 @@ def anew(change: Callable[[], Done]) -> Done:
 @contextmanager
 def _place(folder: Path) -> Iterator[Path]:
     """Give the folder that is to be opened: the collection's, or that of an edition laid out."""
-    ctx = click.get_current_context(silent=True)
-    name = None if ctx is None else ctx.meta.get(_EDITION)
+    name = edition_named()
     if name is None:
         yield folder
         return

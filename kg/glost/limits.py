@@ -54,6 +54,10 @@ MARGIN_YEARS = 1_000
 """Years by which an approximate date may be widened, or a list lag behind. Wider, it says nothing,
 and days beyond the calendar's range could not be reckoned."""
 
+ANSWER = 256 << 20
+"""Octets of what a store elsewhere answers. A hundred thousand rows of ten cells take some 150 MB
+as JSON; an answer that never ends must not fill the memory."""
+
 TRUST = 1_000_000
 """The most by which one source may outweigh another; larger weights drown in rounding."""
 

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pyoxigraph as ox
 import pytest
-from rdflib.plugins.sparql import prepareQuery
 
 import shelf
 from glost.answer.answers import Answers
@@ -145,20 +144,9 @@ def test_there_are_enough_questions_and_each_says_why_it_is_asked() -> None:
         assert header.columns, name
 
 
-Rows = Callable[[str, Answer], set[tuple[str, ...]]]
-BY_ANOTHER_ENGINE = sorted(
-    set(NAMES)
-    # rdflib 7.6 takes OPTIONAL for a plain join where its pattern uses a variable bound by VALUES
-    # or by a subquery outside it, and needs half a minute for what a correction changed.
-    - {"in-production", "assortment-sizes", "corrections"}
-)
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_each_file_is_sparql_as_it_stands_and_selects_what_its_header_says(name: str) -> None:
     header = question(name).header
-    if name not in BY_ANOTHER_ENGINE:  # that one reads the others when it answers them
-        prepareQuery(header.query)
     solutions = ox.Store().query(header.query)
     assert isinstance(solutions, ox.QuerySolutions)
     selected = [variable.value for variable in solutions.variables]
@@ -177,29 +165,6 @@ def _decided(name: str) -> set[str]:
         "never-seen-at-home": {"?pieces"},
         "periodic-to-tunnel": {f"?{c}" for c, _ in question(name).header.columns},
     }.get(name, set())
-
-
-@pytest.fixture(scope="module")
-def rdflib_rows(little: Snapshot) -> Rows:
-    exported = little.answers.dataset
-
-    def rows(name: str, answer: Answer) -> set[tuple[str, ...]]:
-        found = exported.query(question(name).header.bound(dict(answer.parameters)))
-        return {
-            tuple(str(line.asdict().get(column, "")) for column in answer.columns) for line in found
-        }
-
-    return rows
-
-
-@pytest.mark.filterwarnings("ignore:Dataset.contexts is deprecated:DeprecationWarning")
-@pytest.mark.parametrize("name", BY_ANOTHER_ENGINE)
-def test_another_engine_gives_the_same_answer(
-    name: str, little: Snapshot, rdflib_rows: Rows, asked: Ask
-) -> None:
-    answer = asked("little", name, little)
-    ours = {tuple("" if v is None else str(v) for v in row.values) for row in answer.rows}
-    assert rdflib_rows(name, answer) == ours
 
 
 def error(answers: Answers, name: str, **given: object) -> str:

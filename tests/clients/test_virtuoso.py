@@ -14,6 +14,7 @@ import httpx2 as httpx
 import pytest
 from rdflib import URIRef
 
+from glost.answer.remote import RemoteError, at
 from glost.answer.snapshot import Snapshot
 from glost.publish.handover.batches import Size
 from glost.publish.handover.plan import Plan
@@ -85,6 +86,17 @@ def test_graphs(virtuoso: str, snapshot: Snapshot, tmp_path: Path) -> None:
     store = Store(address, "graphs", query, "dba", "dba", digest=True)
     assert hand_over(plan, store, tmp_path / "state.json", size=Size(1_000)) == Outcome(())
     assert names(virtuoso) == ["Alder", "Birch"]
+
+
+def test_it_is_not_asked_named_questions(virtuoso: str, snapshot: Snapshot, tmp_path: Path) -> None:
+    """Virtuoso 7.2 gives no value for what BIND gives one within GRAPH: answers would be wrong."""
+    store = Store(f"{virtuoso}sparql-auth", "update", "", "dba", "dba", digest=True)
+    assert hand_over(Plan(snapshot.contents, BELIEVED), store, tmp_path / "s") == Outcome(())
+    with (
+        pytest.raises(RemoteError, match="UNDEF in VALUES takes what BIND gives"),
+        at(f"{virtuoso}sparql"),
+    ):
+        pass
 
 
 def test_a_wrong_password(virtuoso: str, snapshot: Snapshot, tmp_path: Path) -> None:

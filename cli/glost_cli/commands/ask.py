@@ -14,6 +14,7 @@ from glost.report.results.answer import told
 from glost.report.results.plain import table
 from glost.words.labels import Words
 from glost_cli import options, printing
+from glost_cli.extras import needs_extra
 from glost_cli.group import ASK
 
 PART = ASK
@@ -38,11 +39,23 @@ if TYPE_CHECKING:
 )
 @options.evidence
 @click.option(
+    "--at",
+    "address",
+    metavar="URL",
+    help="Put QUESTION to a store elsewhere that holds the collection, by the SPARQL 1.1 Protocol.",
+)
+@click.option(
+    "--graph",
+    default="",
+    metavar="IRI",
+    help="The store's graph of what is believed and what follows.  [default: the store is asked]",
+)
+@click.option(
     "--seconds",
     type=click.FloatRange(min=0, min_open=True),
     default=60.0,
     show_default=True,
-    help="Stop a SPARQL file that takes longer.",
+    help="Stop a SPARQL file, or a store elsewhere, that takes longer.",
 )
 def ask(
     query: str | None,
@@ -54,6 +67,8 @@ def ask(
     about: bool,
     through: str | None,
     evidence: bool,
+    address: str | None,
+    graph: str,
     seconds: float,
 ) -> None:
     """Put a named question, or a SPARQL query from a file.
@@ -62,11 +77,15 @@ def ask(
     named by id, by kind/id or by its name. Values print as names; --as csv and --as json give
     the claims under each row as well.
 
+    With --at, the question is put to a store that holds what glost export writes or glost upload
+    hands over; the rows are the same, and what they rest on is asked of the collection.
+
     \b
     Examples:
       glost ask crossings --evidence
       glost ask crossings --through links
       glost ask in-production year=1912
+      glost ask in-production year=1912 --at http://localhost:7878/query
       glost ask my-query.rq --as csv
     """
     if listing or query is None:
@@ -77,6 +96,9 @@ def ask(
         printing.report(made, form, folder, table="table")
     elif about:
         click.echo(describe(question(query)))
+    elif address is not None:
+        _only_there(through, evidence, as_of)
+        _ask_at(address, graph, seconds, query, _parameters(parameters), form, folder)
     elif query.endswith(".rq") and Path(query).is_file():
         text = query_text(Path(query))
         with options.snapshot(folder, as_of) as snapshot:
@@ -96,6 +118,41 @@ def ask(
             said = _said(snapshot, evidence) if evidence or form != "text" else None
             made = told(answer, said, lambda value: _word(value, words), over)
         printing.report(made, form, folder, evidence)
+
+
+def _only_there(through: str | None, evidence: bool, as_of: date | None) -> None:
+    """Refuse what only the collection can tell."""
+    options_ = {"--through": through, "--evidence": evidence, "--as-of": as_of}
+    edition = options.edition_named()
+    if given := [name for name, value in {**options_, "--edition": edition}.items() if value]:
+        raise click.UsageError(
+            f"{' and '.join(given)}: only the collection can tell; leave out --at to ask it"
+        )
+
+
+def _ask_at(
+    address: str,
+    graph: str,
+    seconds: float,
+    name: str,
+    given: dict[str, str],
+    form: str,
+    folder: Path,
+) -> None:
+    needs_extra("asking a store elsewhere")
+    from glost.answer.remote import at  # most questions are put to the collection
+
+    question(name)
+    with at(address, graph=graph, seconds=seconds) as store:
+        answer = store.ask(name, **given)
+        words = store.words(answer)
+    if form == "csv":
+        rows = [["" if v is None else str(v) for v in row.values] for row in answer.rows]
+        heading = answer.heading(lambda value: _word(value, words))
+        printing.as_csv(list(answer.columns), rows, heading)
+    else:
+        made = told(answer, None, lambda value: _word(value, words))
+        printing.report(made, form, folder)
 
 
 def _parameters(parameters: tuple[str, ...]) -> dict[str, str]:

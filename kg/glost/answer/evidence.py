@@ -121,6 +121,21 @@ class Claims(Protocol):
         """Say whether a claim is believed."""
 
 
+class FindsClaims(Protocol):
+    """Finds what the rows of an answer rest on."""
+
+    def claims(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> tuple[Claim, ...]:
+        """Return the claims under a row, sorted by IRI; see `Finder.claims`."""
+
+    def making(self, triple: ox.Triple) -> set[str]:
+        """Return the IRIs of the claims, of those believed, that make a statement themselves."""
+
+    def claim(self, iri: str) -> Claim:
+        """Return a claim by its IRI."""
+
+
 class Evidence:
     """Finds the claims that state what a row rests on.
 

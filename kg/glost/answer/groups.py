@@ -9,6 +9,7 @@ from rdflib import URIRef
 from rdflib.namespace import PROV, RDF
 
 from glost.answer.headers import Parameter, Pattern
+from glost.answer.store import Queried
 from glost.names import GLOST
 from glost.record.errors import RecordError, RecordErrors
 
@@ -47,7 +48,7 @@ def takes_group(parameter: Parameter) -> bool:
     return "group" not in parameter.kinds and bool({"shape", "thing"} & set(parameter.kinds))
 
 
-def members(store: ox.Store, group: str) -> tuple[str, ...]:
+def members(store: Queried, group: str) -> tuple[str, ...]:
     """Return the IRIs of the shapes that some source counts in a group, sorted."""
     return tuple(sorted(_objects(store, group, _MEMBER)))
 
@@ -97,7 +98,7 @@ Said = Mapping[str, Mapping[str, Mapping[str, str]]]
 """For ``hasMember`` and ``leavesOut``: of each shape the claims that say so, with their sources."""
 
 
-def said_in_store(store: ox.Store, making: Making, group: str) -> Said:
+def said_in_store(store: Queried, making: Making, group: str) -> Said:
     """Return what a dataset's claims say of a group; `making` finds those of a statement."""
     return {
         verb.value: {
@@ -150,11 +151,11 @@ def _membership(
     return Membership(f"{{shape}}: {'; '.join(parts)}.", values, tuple(sorted(claims)))
 
 
-def _objects(store: ox.Store, group: str, verb: ox.NamedNode) -> set[str]:
+def _objects(store: Queried, group: str, verb: ox.NamedNode) -> set[str]:
     quads = store.quads_for_pattern(ox.NamedNode(group), verb, None, ox.DefaultGraph())
     return {quad.object.value for quad in quads if isinstance(quad.object, ox.NamedNode)}
 
 
-def _sources(store: ox.Store, claims: set[str]) -> dict[str, str]:
+def _sources(store: Queried, claims: set[str]) -> dict[str, str]:
     found = ((c, store.quads_for_pattern(ox.NamedNode(c), _SOURCE, None)) for c in sorted(claims))
     return {claim: str(getattr(q.object, "value", "")) for claim, quads in found for q in quads}

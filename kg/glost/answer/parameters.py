@@ -9,6 +9,7 @@ from rdflib.namespace import XSD
 
 from glost.answer.groups import evidence, members, takes_group
 from glost.answer.headers import Header, Parameter
+from glost.answer.store import Queried
 from glost.names import GLOST, SCHEMES
 from glost.record.errors import nearest
 from glost.record.spelling import id_of
@@ -75,9 +76,7 @@ class Things:
         Base IRIs of those that are read together with it, by name.
     """
 
-    def __init__(
-        self, store: ox.Store, base: str, keepers: Mapping[str, str] | None = None
-    ) -> None:
+    def __init__(self, store: Queried, base: str, keepers: Mapping[str, str] | None = None) -> None:
         self._store = store
         self._base = base
         self._keepers = keepers or {}

@@ -12,7 +12,7 @@ import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 
 from glost.answer import groups
-from glost.answer.evidence import Evidence
+from glost.answer.evidence import FindsClaims
 from glost.answer.headers import (
     Header,
     LeftOut,
@@ -22,7 +22,7 @@ from glost.answer.headers import (
     read_left_out,
 )
 from glost.answer.parameters import Bound, Things, about, bind
-from glost.answer.store import from_store
+from glost.answer.store import Queried, from_store
 from glost.record.claims import Claim, Passage
 from glost.record.errors import nearest
 from glost.record.spreadsheets import guarded
@@ -174,9 +174,9 @@ class Answer:
 class QuestionData:
     """What questions are put to: the dataset, the things in it, and the claims under it."""
 
-    store: ox.Store
+    store: Queried
     things: Things
-    evidence: Evidence
+    evidence: FindsClaims
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,7 +238,7 @@ class Question:
         return Answer(self, bound.given, columns, rows, notes)
 
     def rows(
-        self, store: ox.Store, evidence: Evidence, query: str
+        self, store: Queried, evidence: FindsClaims, query: str
     ) -> tuple[tuple[AnswerRow, frozenset[str]], ...]:
         """Return the rows that its query finds, with whatever it is bound to.
 
@@ -262,7 +262,7 @@ class Question:
         )
 
     def _rows(
-        self, store: ox.Store, evidence: Evidence, header: Header, query: str
+        self, store: Queried, evidence: FindsClaims, header: Header, query: str
     ) -> Iterator[tuple[AnswerRow, list[_Bindings]]]:
         merged: dict[tuple[Term | None, ...], list[_Bindings]] = {}
         for row in _solutions(self.name, store, query):
@@ -290,7 +290,7 @@ def _members(asked: QuestionData, bound: Bound) -> Iterator[AnswerNote]:
             yield AnswerNote(claims, each.sentence, values)
 
 
-def _solutions(name: str, store: ox.Store, query: str) -> Iterator[_Bindings]:
+def _solutions(name: str, store: Queried, query: str) -> Iterator[_Bindings]:
     solutions = store.query(query)
     if not isinstance(solutions, ox.QuerySolutions):
         raise TypeError(f"{name}.rq is not a SELECT query")
@@ -300,7 +300,7 @@ def _solutions(name: str, store: ox.Store, query: str) -> Iterator[_Bindings]:
 
 
 def _finder(
-    evidence: Evidence, of: Header | LeftOut, rows: list[_Bindings]
+    evidence: FindsClaims, of: Header | LeftOut, rows: list[_Bindings]
 ) -> Callable[[], tuple[Claim, ...]]:
     named = of.claims if isinstance(of, Header) else ()
 

@@ -2,6 +2,7 @@
 
 import re
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal as Kind
 
@@ -162,6 +163,11 @@ def _nesting(text: str) -> tuple[int, int]:
         depth += (sign in "([{") - (sign in ")]}")
         most = max(most, depth)
     return most, depth
+
+
+def brackets(query: str) -> Iterator[re.Match[str]]:
+    """Yield the curly brackets of a query, not those in its texts and comments."""
+    return (piece for piece in _PIECE.finditer(query) if piece[0] in "{}")
 
 
 def misread(message: str, text: str) -> QueryError:

@@ -7,10 +7,10 @@ exported or checked is never read back from it.
 
 import io
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from pathlib import Path
-from typing import IO
+from typing import IO, Protocol
 
 import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
@@ -20,6 +20,23 @@ from glost.answer.dataset import Contents, Quad, unsorted
 from glost.record.terms import Term, to_oxigraph
 
 _NAMES = 1 << 20
+
+
+class Queried(Protocol):
+    """A store that questions are put to: the embedded one, or one elsewhere."""
+
+    def query(self, /, query: str) -> ox.QuerySolutions | ox.QueryBoolean | ox.QueryTriples:
+        """Answer a query."""
+
+    def quads_for_pattern(
+        self,
+        /,
+        subject: ox.NamedNode | ox.BlankNode | ox.Triple | None,
+        predicate: ox.NamedNode | None,
+        object: ox.NamedNode | ox.BlankNode | ox.Literal | ox.Triple | None,
+        graph_name: ox.NamedNode | ox.BlankNode | ox.DefaultGraph | None = None,
+    ) -> Iterator[ox.Quad]:
+        """Yield the statements of a pattern, of any graph unless one is named."""
 
 
 def store(contents: Contents, folder: Path | None = None) -> ox.Store:

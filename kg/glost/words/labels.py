@@ -48,6 +48,15 @@ _SEVERAL = 3
 """So many values of one property are told in a label."""
 
 
+def of_point(point: URIRef, whole: str) -> str | None:
+    """Return what a point or stretch in a thing's life is called, given what the thing is called.
+
+    None if its IRI ends as that of no such point.
+    """
+    words = _OF_POINT.get(str(point).partition("#")[2])
+    return None if words is None else words + whole
+
+
 class Bounds(Protocol):
     """What words need of a chronology: when a point falls at the earliest and latest."""
 
