@@ -35,6 +35,8 @@ def opened(*arguments: str) -> Chrome:
         "--headless=new",
         "--no-sandbox",
         "--disable-gpu",
+        "--disable-gpu-compositing",
+        "--disable-gpu-rasterization",
         "--hide-scrollbars",
         *arguments,
     ):
