@@ -1,8 +1,9 @@
 """Cells as somebody types them: found by name, checked in the reader's words, shown in a form."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from unicodedata import normalize
 
 from glost.desk.opened import State
 from glost.record.cells import CellError
@@ -11,6 +12,9 @@ from glost.record.schemes import fold
 from glost.record.tables import SEPARATOR, Column, tables
 
 _MINUTES = re.compile(r"(?<=[=,])([0-9]:[0-5][0-9](?:\.[0-9]+)?)(?=,|&|$)")
+_IDS = re.compile(r"[^a-z0-9]+")
+NAMED = ("name", "title")
+"""Columns that say what a thing is called."""
 SHOWN = 8
 """Things that are offered for a cell."""
 
@@ -38,9 +42,22 @@ class Told:
     offered: tuple[tuple[str, str, str], ...] = ()
 
 
-def tell(state: State, table: str, column: Column, text: str) -> Told:
-    """Say what a cell comes to, and what could stand there."""
-    offered = tuple(_offered(state, column, text))
+def tell(state: State, table: str, column: Column, text: str, lately: Sequence[str] = ()) -> Told:
+    """Say what a cell comes to, and what could stand there.
+
+    Parameters
+    ----------
+    state
+        The collection.
+    table, column
+        Where the cell stands.
+    text
+        What was typed.
+    lately
+        IRIs of things that rows were entered of at this sitting, the last one first: they are
+        offered first where nothing is typed yet.
+    """
+    offered = tuple(_offered(state, column, text, lately))
     if not text.strip():
         return Told(offered=offered)
     try:
@@ -83,6 +100,24 @@ def resolved_row(state: State, table: str, row: Mapping[str, str]) -> dict[str, 
         for name, text in row.items()
         if text.strip()
     }
+
+
+def named_row(state: State, table: str, row: Mapping[str, str]) -> dict[str, str]:
+    """Do the same, and make an id of the name of what has none yet and is called like nothing else.
+
+    Where something is called so already the id is left empty, and asked for: whether this is the
+    same cannot be known here.
+    """
+    found = resolved_row(state, table, row)
+    described = tables()[table]
+    key = described.key[0] if described.kind and described.key else ""
+    name = next((found[each] for each in NAMED if each in found), "")
+    plain = normalize("NFKD", fold(name)).encode("ascii", "ignore").decode()
+    slug = _IDS.sub("-", plain).strip("-")[:40]
+    if not key or found.get(key) or not slug or slug in state.record.ids.get(described.kind, ()):
+        return found
+    known = state.names.find(name, (described.kind,), whole=True)
+    return found if known else {key: slug, **found}
 
 
 def _id(state: State, column: Column, kinds: tuple[str, ...], part: str) -> str:
@@ -129,7 +164,9 @@ def _means(state: State, column: Column, part: str) -> str:
     return ""
 
 
-def _offered(state: State, column: Column, text: str) -> Iterable[tuple[str, str, str]]:
+def _offered(
+    state: State, column: Column, text: str, lately: Sequence[str]
+) -> Iterable[tuple[str, str, str]]:
     last = text.rpartition(SEPARATOR)[2].strip() if column.many else text.strip()
     if name := _scheme(column):
         yield from _terms(state, name, last)
@@ -139,7 +176,8 @@ def _offered(state: State, column: Column, text: str) -> Iterable[tuple[str, str
         return
     from glost.desk.views.looking import found_for
 
-    for iri in found_for(state, last, kinds)[:SHOWN]:
+    first = [] if last else [i for i in lately if _named(state, i).partition("/")[0] in kinds]
+    for iri in list(dict.fromkeys([*first, *found_for(state, last, kinds)]))[:SHOWN]:
         kind, _, name = _named(state, iri).partition("/")
         yield (f"{kind}/{name}" if column.refers == ("*",) else name, state.called(iri), kind)
 

@@ -267,13 +267,13 @@ def same_again(table: str, saved: Sequence[Row]) -> dict[str, str]:
     dict of str to str
         Cells of the next row. A cell that the last two rows share is kept; one that went up by
         one from the one to the other is counted on; any other is left empty. After one row alone
-        its own id, item, number and place on the page are counted on, and the rest is kept. A
-        region is never kept.
+        its own id, item, number, order and place on the page are counted on, and the rest is
+        kept. A region is never kept.
     """
     if not saved:
         return {}
     last, kind = saved[-1], tables()[table]
-    counted = {"item", "number", "locator", *(kind.key[:1] if kind.kind else ())}
+    counted = {"item", "number", "order", "locator", *(kind.key[:1] if kind.kind else ())}
     found = {}
     for column in kind.real:
         name = column.name

@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from starlette.responses import RedirectResponse, Response
 
 from glost.desk.asked import Asked, Missing, Routes
-from glost.desk.cells import Told, resolved_row, tell
+from glost.desk.cells import NAMED, Told, named_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State, Step
@@ -66,9 +66,16 @@ class RowForm:
 
     @property
     def goes_on(self) -> str:
-        """The column in which one types on; empty where the form is not gone on with."""
+        """The column in which one types on: the first that is empty, or the first of all."""
         empty = (c.name for c in self.own if not self.cells.get(c.name))
-        return next(empty, "") if self.again else ""
+        return next(empty, self.own[0].name) if not self.told else ""
+
+    @property
+    def makes(self) -> str:
+        """The column of ids that are made of names; empty if the table has none."""
+        names = {column.name for column in self.table.real}
+        made = self.table.kind and self.table.key and names.intersection(NAMED)
+        return self.table.key[0] if made else ""
 
     @property
     def rests(self) -> list[Column]:
@@ -154,7 +161,7 @@ def row_form(
         begun.setdefault("recorded_by", opened.by)
         cells = {each: text or begun.get(each, "") for each, text in cells.items()}
         return RowForm(table, cells, {}, back=back, again=asked.get("again") == "1")
-    row = resolved_row(state, name, cells)
+    row = named_row(state, name, cells)
     row.setdefault("recorded_on", date.today().isoformat())
     made = draft(state.record, {name: [row]})
     if made.errors:
@@ -220,8 +227,19 @@ def cell(opened: Opened, asked: Asked) -> Response:
     if found is None:
         raise Missing(f'there is no column "{column}" of "{name}"')
     text = asked.get("text")
-    told = tell(state, name, found, text)
+    told = tell(state, name, found, text, lately(opened, state))
     return part("cell", told=told, column=found, text=text, describe=describing(found, text))
+
+
+def lately(opened: Opened, state: State) -> list[str]:
+    """Return the IRIs of the things that rows were entered of at this sitting, the last first."""
+    found = []
+    for step in reversed(opened.steps):
+        for name in step.entered:
+            claim = state.claim(name)
+            if claim is not None:
+                found.append(str(claim.statements[0][0]).partition("#")[0])
+    return list(dict.fromkeys(found))
 
 
 def describing(column: Column, text: str) -> str:
@@ -240,7 +258,7 @@ def foretold(opened: Opened, asked: Asked) -> Response:
     if name not in tables():
         raise Missing(f'there is no table "{name}"')
     cells = {c.name: asked.get(f"cell-{c.name}") for c in tables()[name].real}
-    made = draft(state.record, {name: [resolved_row(state, name, cells)]})
+    made = draft(state.record, {name: [named_row(state, name, cells)]})
     seen = None if made.errors else foreseen(opened, made.claims)
     return part("foreseen", foreseen=seen, errors=made.errors)
 

@@ -54,7 +54,7 @@ def of_recording(opened: Opened, asked: Asked) -> Response:
     chosen, form, status = asked.get("table"), None, HTTPStatus.OK
     if chosen:
         table = tables().get(chosen)
-        begun = defaults(state, table, name, "", (), asked.get("region")) if table else {}
+        begun = defaults(state, table, name, (), asked.get("region")) if table else {}
         form = row_form(opened, state, asked, chosen, begun, f"/recording/{name}")
         if isinstance(form, Response):
             return form

@@ -1,7 +1,7 @@
 """Page images: what stands on record of a page, region by region, and rows entered from it."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from http import HTTPStatus
 from pathlib import PurePosixPath
@@ -20,6 +20,7 @@ from glost.names import GLOST, SCHEMES
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.images import FOLDER, ImageFile, look
+from glost.record.spelling import id_of
 from glost.record.tables import Table, tables
 
 _ITEM = re.compile(r"\b(?:item|no\.?|line)\s*([0-9]{1,5})\b", re.IGNORECASE)
@@ -109,7 +110,7 @@ def of_page(opened: Opened, asked: Asked) -> Response:
     region = asked.get("region")
     if chosen and source:
         table = tables().get(chosen)
-        begun = defaults(state, table, source, file, outlined, region) if table else {}
+        begun = defaults(state, table, source, outlined, region) if table else {}
         form = row_form(opened, state, asked, chosen, begun, f"/page/{name}")
         if isinstance(form, Response):
             return form
@@ -157,16 +158,38 @@ def in_order() -> list[Table]:
 
 
 def defaults(
-    state: State, table: Table, source: str, file: str, outlined: Iterable[Outlined], region: str
+    state: State, table: Table, source: str, outlined: Sequence[Outlined], region: str
 ) -> dict[str, str]:
-    """Return the cells that a row read from a page begins with."""
-    found = {"region": region}
+    """Return the cells that a row read from a page begins with.
+
+    What must be named, the kiln of a zone or the shape of an article, is the one thing of its kind
+    that stands on record from the page, if there is but one.
+    """
+    found = {"region": region, **_spoken_of(state, table, outlined)}
     own = table.source_from if table.source_from in _names(table, "sources") else "source"
     if table.kind != "source":
         found[own] = source
     places = {each.passage.locator.partition(",")[0] for each in outlined}
     if len(places) == 1:
         found["locator"] = places.pop()
+    return found
+
+
+def _spoken_of(state: State, table: Table, outlined: Sequence[Outlined]) -> dict[str, str]:
+    there: dict[str, set[str]] = {}
+    for each in outlined:
+        for claim, _ in each.claims:
+            for subject, _, value in claim.statements:
+                for node in (subject, value):
+                    if str(node).startswith(state.base):
+                        kind, _, name = id_of(str(node)).partition("#")[0].partition("/")
+                        there.setdefault(kind, set()).add(unquote(name))
+    found = {}
+    for column in table.real:
+        of = column.refers[0] if column.required and len(column.refers) == 1 else ""
+        names = there.get(tables()[of].kind, set()) if of in tables() and of != "sources" else set()
+        if len(names) == 1 and not column.many:
+            found[column.name] = next(iter(names))
     return found
 
 
