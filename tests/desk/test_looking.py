@@ -163,6 +163,7 @@ def test_a_sheet_a_label_and_a_picking_list(large: Desk) -> None:
     digest = base64.b64encode(hashlib.sha256(style[1].encode()).digest()).decode()
     assert f"style-src 'sha256-{digest}'" in policy
     assert "Identifier: " in sheet.text
+    assert not [s for s in re.findall(r"(?s)<summary>.*?</summary>", sheet.text) if "<a " in s]
     label = large.get("/labels?of=shape/alder").text
     assert 'class="qr"' in label and "shape/alder" in label
     picks = words(large.get("/picking?of=shape/alder").text)

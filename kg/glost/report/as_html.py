@@ -164,16 +164,18 @@ class Html:
             if not part.columns:
                 return ""
         heading = self._words(part.heading)
+        marks = ""
         if isinstance(part, Table):
             made = self._table(part)
-            heading += "" if self._claims_lead or not heading else self._marks(part.notes)
+            marks = "" if self._claims_lead or not heading else self._marks(part.notes)
         else:
             made = self._group(part)
         if part.folded:
             count = len(part.rows) if isinstance(part, Table) else len(part.statements)
             name = f"{heading or 'All'} <small>{count}</small>"
-            return f'<details class="folded"><summary>{name}</summary>\n{made}</details>\n'
-        return (f"<h3>{heading}</h3>\n" if heading else "") + made
+            under = f"<p>Rests on{marks}</p>\n" if marks else ""  # no link stands in a summary
+            return f'<details class="folded"><summary>{name}</summary>\n{under}{made}</details>\n'
+        return (f"<h3>{heading}{marks}</h3>\n" if heading else "") + made
 
     def _group(self, group: Group) -> str:
         if group.sides:
