@@ -27,6 +27,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, TypeVar
 
+import msgspec
 import pyoxigraph as ox
 from filelock import FileLock, Timeout
 from platformdirs import user_cache_path
@@ -300,7 +301,7 @@ def _read_json(path: Path) -> dict[str, Any]:
     told, _, text = path.read_bytes().partition(b"\n")
     if sha256(text).hexdigest().encode() != told:
         raise ValueError(f"{path} has changed since it was put there")
-    found: dict[str, Any] = json.loads(text)
+    found: dict[str, Any] = msgspec.json.decode(text)
     return found
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from hashlib import sha256
 
 from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import RDF, XSD
@@ -221,6 +222,17 @@ def settling(times: Chronology) -> Iterator[tuple[Conflict, Choice]]:
     choices = {id(found): choice for choice in times.repair for found in choice.conflicts}
     for found in times.conflicts:
         yield found, choices[id(found)]
+
+
+def code_of_conflict(found: Conflict) -> str:
+    """Return a text that tells a contradiction of dates from every other."""
+    steps = [
+        (str(step.reached), step.rule.name, step.day, [g.triple for g in step.grounds])
+        for argument in (found.not_before, found.not_after)
+        for step in argument.steps
+    ]
+    text = repr((str(found.point), str(found.origin), found.days, steps))
+    return sha256(text.encode()).hexdigest()[:24]
 
 
 def conflict_finding(

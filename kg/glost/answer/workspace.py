@@ -5,6 +5,7 @@ import weakref
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import TypeAlias
 
@@ -75,15 +76,14 @@ class Workspace:
         self._passed: Passed | None = None
         self._snapshot = snapshot
         self._corrections = Corrections(snapshot.record.claims)
-        self._closing = Closing(snapshot.closure, snapshot.forms)
+        for name in ("_closing", "_timing"):
+            self.__dict__.pop(name, None)
         self._about = About(snapshot.record, snapshot.belief)
         self._data = ReadOnlyGraphAggregate(
             [snapshot.belief.graph, self._about.graph, vocabulary()]
         )
         said = ReadOnlyGraphAggregate([snapshot.belief.graph, self._about.graph])
         self._breaches = Breaches(snapshot.breaches(said)())
-        self._timing = Timing(snapshot.chronology, snapshot.record.collection)
-        snapshot.__dict__["chronology"] = self._timing.chronology
         self._found = Found(snapshot, self._about.graph, self._breaches.all)
         worded = snapshot.belief.worded
         assert isinstance(worded, ReadOnlyGraphAggregate)
@@ -103,6 +103,25 @@ class Workspace:
             If it cannot be read.
         """
         return cls(Snapshot(path, as_of, *([progress] if progress else [])))
+
+    @cached_property
+    def _closing(self) -> Closing:
+        return Closing(self._snapshot.closure, self._snapshot.forms)
+
+    @cached_property
+    def _timing(self) -> Timing:
+        timing = Timing(self._snapshot.chronology, self._snapshot.record.collection)
+        self._snapshot.__dict__["chronology"] = timing.chronology
+        return timing
+
+    def ready(self) -> None:
+        """Make what only a change needs; the first one makes it else.
+
+        It is made of the collection as it was opened, so before anything is patched.
+        """
+        _ = self._closing, self._timing
+        self._found.ready()
+        self._about.ready()
 
     @property
     def snapshot(self) -> Snapshot:
@@ -176,6 +195,7 @@ class Workspace:
         return Change(tuple(back[iri] for iri in sorted(back)), tuple(sorted(new)), self.record)
 
     def _made(self, change: Change) -> Consequences:
+        self.ready()
         before, record = self._snapshot, changed(self.record, change)
         if self._unasked is not None and self._asking is not None:
             try:

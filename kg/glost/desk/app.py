@@ -84,6 +84,7 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         app.state.begun = worker.submit(_begin, opened)
+        app.state.looked = False
         try:
             yield
         finally:
@@ -109,6 +110,9 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
             if not asked.saves and await request.is_disconnected():
                 return Response(status_code=HTTPStatus.NO_CONTENT)  # somebody has typed on since
             found = await loop.run_in_executor(worker, view, opened, asked)
+            if not request.app.state.looked:  # while that page is read
+                request.app.state.looked = True
+                worker.submit(opened.ready)
         return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
 
     routes = [

@@ -325,6 +325,11 @@ class Opened:
             self._state = State(workspace.snapshot, workspace.findings)
         return self._state
 
+    def ready(self) -> None:
+        """Make what the first change would have to make, if that was not done."""
+        if self._workspace is not None:
+            self._workspace.ready()
+
     def trying(self, change: Change, told: Callable[[Consequences, Snapshot], Told]) -> Told:
         """Make a change, have told what it brings about, and take it back.
 

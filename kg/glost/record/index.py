@@ -22,21 +22,40 @@ class ClaimIndex:
 
     def __init__(self, claims: Iterable[Claim]) -> None:
         self._making: dict[Triple, list[Claim]] = {}
+        known = self._making.get
         for claim in claims:
             for statement in claim.statements:
-                self._making.setdefault(statement, []).append(claim)
-        self._of: dict[str, dict[Triple, None]] = {}
-        self._to: dict[str, dict[Triple, None]] = {}
-        for statement in self._making:
-            self._add(statement)
+                making = known(statement)
+                if making is None:
+                    self._making[statement] = [claim]
+                else:
+                    making.append(claim)
 
     @cached_property
     def graph(self) -> Graph:
         """The union of the statements. Shared: treat it as read-only."""
         graph = bind(Graph(store="SimpleMemory"))
+        add = graph.store.add  # they are terms; `Graph.add` would look at each whether it is
         for statement in self._making:
-            graph.add(statement)
+            add(statement, graph)
         return graph
+
+    @cached_property
+    def _of(self) -> dict[str, dict[Triple, None]]:
+        """The statements by the thing they are about."""
+        found: dict[str, dict[Triple, None]] = {}
+        for statement in self._making:
+            found.setdefault(whole(statement[0]), {})[statement] = None
+        return found
+
+    @cached_property
+    def _to(self) -> dict[str, dict[Triple, None]]:
+        """The statements by the thing they name."""
+        found: dict[str, dict[Triple, None]] = {}
+        for statement in self._making:
+            if isinstance(statement[2], URIRef):
+                found.setdefault(whole(statement[2]), {})[statement] = None
+        return found
 
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""
@@ -61,6 +80,7 @@ class ClaimIndex:
 
     def change(self, came: Iterable[Claim], went: Iterable[Claim]) -> None:
         """Put some claims in and take others out, in time that grows with their number alone."""
+        _ = self._of, self._to, self.graph  # patched from here on
         touched: dict[Triple, None] = {}
         for claim in went:
             for statement in dict.fromkeys(claim.statements):

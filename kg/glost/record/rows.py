@@ -39,7 +39,11 @@ class RowColumn:
     column: Column
     about: Template
     property: Template
+    verb: URIRef | None
+    """The property, if it is the same in every row."""
     value: Template | None
+    fixed: URIRef | None
+    """The value, if it is the same in every row."""
     concepts: Mapping[str, URIRef] | None
     datatype: URIRef | None
     elsewhere: str = ""
@@ -52,6 +56,11 @@ class RowReader:
 
     table: Table
     givers: tuple[RowColumn, ...]
+    _giving: dict[tuple[str, ...], tuple[RowColumn, ...]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+    """By which cells of a row are filled, the columns that give statements of it: few kinds of rows
+    there are, and many columns that most leave empty."""
 
     @classmethod
     def of(cls, table: Table, base: str, schemes: Mapping[str, TermScheme]) -> "RowReader":
@@ -86,17 +95,32 @@ class RowReader:
     def _made(self, values: Mapping[str, str], only: frozenset[str] | None) -> dict[Triple, None]:
         found: dict[Triple, None] = {}
         names: dict[int, URIRef] = {}
-        for giver in self.givers:
+        for giver in self._of(tuple(values)):
             column = giver.column
             if only is not None and column.property not in only:
                 continue
             if column.virtual:
-                if not column.when or any(name in values for name in column.when):
-                    found[_statement(giver, values, "", names)] = None
-            elif cell := values.get(column.name, ""):
+                found[_statement(giver, values, "", names)] = None
+            elif cell := values[column.name]:
                 for part in cell.split(SEPARATOR) if column.many else (cell,):
                     found[_statement(giver, values, part, names)] = None
         return found
+
+    def _of(self, filled: tuple[str, ...]) -> tuple[RowColumn, ...]:
+        """Return the columns that give statements of a row in which some cells are filled."""
+        givers = self._giving.get(filled)
+        if givers is None:
+            there = set(filled)
+            givers = self._giving[filled] = tuple(
+                giver
+                for giver in self.givers
+                if (
+                    not giver.column.when or not there.isdisjoint(giver.column.when)
+                    if giver.column.virtual
+                    else giver.column.name in there
+                )
+            )
+        return givers
 
 
 def without(values: Mapping[str, str], columns: Iterable[str]) -> dict[str, str]:
@@ -121,17 +145,24 @@ def _giver(column: Column, base: str, schemes: Mapping[str, TermScheme]) -> RowC
     value = compiled(column.value, base) if column.value else None
     about, named = compiled(column.about, base), compiled(column.property, base)
     elsewhere = base if column.value.startswith("{") else ""
-    return RowColumn(column, about, named, value, concepts, datatype, elsewhere)
+    verb, fixed = _constant(named), None if value is None else _constant(value)
+    return RowColumn(column, about, named, verb, value, fixed, concepts, datatype, elsewhere)
+
+
+def _constant(template: Template) -> URIRef | None:
+    return None if template.names else _iri(template.expand({}))
 
 
 def _statement(
     giver: RowColumn, values: Mapping[str, str], part: str, names: dict[int, URIRef]
 ) -> Triple:
     """Make one statement; `names` holds what the row's templates gave so far."""
-    subject = _named(giver.about, values, names)
-    predicate = _named(giver.property, values, names)
+    subject = names.get(id(giver.about)) or _named(giver.about, values, names)
+    predicate = giver.verb or _named(giver.property, values, names)
     if giver.concepts is not None and part in giver.concepts:
         return subject, predicate, giver.concepts[part]
+    if giver.fixed is not None:
+        return subject, predicate, giver.fixed
     if giver.value is not None:
         if giver.column.many:
             at = {**values, giver.column.name: part}
@@ -180,14 +211,16 @@ class Rows:
     frame: pl.DataFrame
     expander: RowReader
     held: dict[int, tuple[Triple, ...]] = field(default_factory=dict, compare=False, repr=False)
+    columns: list[str] = field(default_factory=list, compare=False, repr=False)
+    """The names of the frame's columns, once they were asked for: asking is dear."""
 
     def values(self, at: int) -> dict[str, str]:
         """Return the filled cells of a row, counted from 0, by column name."""
+        if not self.columns:
+            self.columns.extend(self.frame.columns)
         row = self.frame.row(at)
         return {
-            name: cell
-            for name, cell in zip(self.frame.columns, row, strict=True)
-            if cell and name != ROW
+            name: cell for name, cell in zip(self.columns, row, strict=True) if cell and name != ROW
         }
 
     def statements(self, at: int, only: frozenset[str] | None = None) -> tuple[Triple, ...]:

@@ -59,10 +59,14 @@ class OneByOne:
         Returns them, each under a key that it has as long as it is the same.
     find
         Yields what is found of one.
+    code
+        Returns a text that tells one from every other of the same collection, the same whenever it
+        is opened.
     """
 
     every: Callable[[Snapshot], Mapping[Hashable, Any]]
     find: Callable[[Snapshot, Belief, Any], Iterable[Finding]]
+    code: Callable[[Any], str]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,12 @@
 """What the record says of its claims, kept up to date: their sources, passages and recorders."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
+from typing import Any
 
 from rdflib import Graph
+from rdflib.plugins.stores.memory import SimpleMemory
 
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
@@ -11,8 +14,48 @@ from glost.record.provenance import claim_triples, shared_triples
 from glost.record.record import Record
 
 
+class _Later(SimpleMemory):
+    """A store that is filled when it is first looked at.
+
+    Parameters
+    ----------
+    fill
+        Gives what it holds; it is asked once.
+    """
+
+    def __init__(self, fill: Callable[[], Iterable[Triple]]) -> None:
+        super().__init__()
+        self._fill: Callable[[], Iterable[Triple]] | None = fill
+
+    def ready(self) -> None:
+        """Fill it, if that was not done."""
+        fill, self._fill = self._fill, None
+        for triple in fill() if fill is not None else ():
+            super().add(triple, None)  # type: ignore[arg-type]  # it keeps no contexts
+
+    def add(self, triple: Any, context: Any, quoted: bool = False) -> None:
+        """Add a statement."""
+        self.ready()
+        super().add(triple, context, quoted)
+
+    def remove(self, triple_pattern: Any, context: Any = None) -> None:
+        """Remove the statements that agree with what is given."""
+        self.ready()
+        super().remove(triple_pattern, context)
+
+    def triples(self, triple_pattern: Any, context: Any = None) -> Any:
+        """Yield the statements that agree with what is given."""
+        self.ready()
+        return super().triples(triple_pattern, context)
+
+    def __len__(self, context: Any = None) -> int:
+        """Count the statements."""
+        self.ready()
+        return super().__len__(context)
+
+
 class About:
-    """The record's graph.
+    """The record's graph, made when it is first looked at.
 
     Parameters
     ----------
@@ -25,13 +68,19 @@ class About:
     def __init__(self, record: Record, belief: Belief) -> None:
         self._day = belief.as_of.isoformat() if belief.as_of else ""
         self._shared: Counter[Triple] = Counter()
-        self.graph = Graph("SimpleMemory", bind_namespaces="none")
+        # Neither changes: a change makes a record and a belief of its own.
+        self._store = _Later(partial(self._told, record, belief))
+        self.graph = Graph(self._store, bind_namespaces="none")
+
+    def _told(self, record: Record, belief: Belief) -> Iterator[Triple]:
         for claim in self._there(record.claims):
             self._shared.update(shared_triples(claim))
-            for triple in claim_triples(belief, claim):
-                self.graph.add(triple)
-        for triple in self._shared:
-            self.graph.add(triple)
+            yield from claim_triples(belief, claim)
+        yield from self._shared
+
+    def ready(self) -> None:
+        """Make it, if that was not done."""
+        self._store.ready()
 
     def changing(
         self, old: Iterable[Claim], new: Iterable[Claim], before: Belief, after: Belief
@@ -45,6 +94,7 @@ class About:
         before, after
             What was believed, and what is.
         """
+        self.ready()
         gone = {t for claim in self._there(old) for t in claim_triples(before, claim)}
         come = {t for claim in self._there(new) for t in claim_triples(after, claim)}
         count = self._counted(new)

@@ -62,6 +62,9 @@ class Found:
         self.renamed: set[URIRef] = set()
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
         self._ordered: list[Finding] | None = None
+        self._kept = _Kept((), {}, {})
+        self._codes: dict[Unit, str] = {}
+        self._ones: dict[str, Unit] = {}
         cache = snapshot.cache
         if cache is None:
             self._kept = self._find(snapshot, breaches)
@@ -72,8 +75,27 @@ class Found:
                 lambda _: self._plain(),
                 lambda kept: self._loaded(snapshot, kept),
             )
-        for unit in self._listing():
-            self._make(unit)
+        for name, check in checks().items():
+            if check.outside:
+                for unit in list(_valued(name, snapshot.belief.graph)):
+                    self._make(unit)
+
+    def ready(self) -> None:
+        """List what is found one by one, which only changes need.
+
+        It is found already where it was kept; two that are told by one text say the same.
+        """
+        for name, check in checks().items():
+            if check.one_by_one is None or name in self._listed:
+                continue
+            self._listed[name] = check.one_by_one.every(self._snapshot)
+            for key, each in self._listed[name].items():
+                unit: Unit = ("one", name, key, None)
+                code = json.dumps(["one", name, check.one_by_one.code(each)])
+                if code not in self._ones:
+                    self._codes[unit], self._ones[code] = code, unit
+                if unit not in self._codes or not self._kept.has(code):
+                    self._make(unit)
 
     def _find(self, snapshot: Snapshot, breaches: Iterable[Violation]) -> "_Kept":
         """Find everything that may be kept; nothing is then read from what is kept."""
@@ -89,16 +111,8 @@ class Found:
                     self._make(unit)
             elif check.by_value is None and check.one_by_one is None:
                 self._make(("check", name, None, None))
-        return _Kept((), {}, {})
-
-    def _listing(self) -> Iterator[Unit]:
-        """Yield what is made whenever a collection is opened."""
-        for name, check in checks().items():
-            if check.one_by_one is not None:
-                self._listed[name] = check.one_by_one.every(self._snapshot)
-                yield from (("one", name, key, None) for key in self._listed[name])
-            elif check.outside:
-                yield from list(_valued(name, self._snapshot.belief.graph))
+        self.ready()
+        return self._kept
 
     def _plain(self) -> dict[str, Any]:
         """Return all that is made as plain values, to be kept.
@@ -111,18 +125,24 @@ class Found:
         if any(isinstance(each, BNode) for unit in self._made for each in _terms(unit)):
             raise ValueError("what is found of a thing without a name cannot be kept")
         findings = {finding: place for place, finding in enumerate(self._count)}
-        units = {unit: place for place, unit in enumerate(self._made)}
+        made = {unit: of for unit, of in self._made.items() if self._coded(unit)}
+        units = {unit: place for place, unit in enumerate(made)}
         return {
             "called": dict(self._called.texts),
             "findings": plain(list(findings)),
             "units": [
-                [_code_of_unit(unit), [findings[each] for each in found]]
-                for unit, (found, _) in self._made.items()
+                [self._coded(unit), [findings[each] for each in found]]
+                for unit, (found, _) in made.items()
             ],
             "looks": {
-                _code(key): [units[unit] for unit in seen] for key, seen in self._seen.items()
+                _code(key): [units[unit] for unit in seen if unit in units]
+                for key, seen in self._seen.items()
             },
         }
+
+    def _coded(self, unit: Unit) -> str:
+        """Return a text that stands for a unit; none if nothing does, or no longer."""
+        return self._codes.get(unit, "") if unit[0] == "one" else _code_of_unit(unit)
 
     def _loaded(self, snapshot: Snapshot, kept: dict[str, Any]) -> "_Kept":
         """Take in what was kept."""
@@ -225,7 +245,7 @@ class Found:
         """Yield what looked so, and was not made again since."""
         yield from self._seen.get(key, ())
         for code in self._kept.looking(_code(key)):
-            yield _unit_of_code(code)
+            yield self._ones[code] if code in self._ones else _unit_of_code(code)
 
     def _counted(
         self, delta: "Counter[Finding]"
@@ -254,7 +274,9 @@ class Found:
 
     def _drop(self, unit: Unit) -> tuple[Finding, ...]:
         found, looks = self._made.pop(unit, ((), frozenset()))
-        found += self._kept.take(_code_of_unit(unit))
+        found += self._kept.take(self._coded(unit))
+        if unit in self._codes:
+            del self._ones[self._codes.pop(unit)]
         for key in looks:
             self._seen[key].discard(unit)
             if not self._seen[key]:
@@ -323,6 +345,10 @@ class _Kept:
         looks: Mapping[str, list[int]],
     ) -> None:
         self._units, self._found, self._looks = units, found, looks
+
+    def has(self, unit: str) -> bool:
+        """Say whether it is known what was found of a unit."""
+        return unit in self._found
 
     def looking(self, code: str) -> Iterator[str]:
         """Yield the units that looked so, those left out that were taken away."""
