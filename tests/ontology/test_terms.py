@@ -224,6 +224,7 @@ def test_three_properties_have_an_inverse_as_the_header_says() -> None:
         "Domains and ranges",
         "Concept schemes",
         "Languages",
+        "Measures",
     }
 
 

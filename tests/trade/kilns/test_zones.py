@@ -1,14 +1,20 @@
 """Zones against the overall length of a kiln, sums made by hand."""
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from rdflib import URIRef
 
 import shelf
-from glost.names import GLOST
+from glost.answer.snapshot import Snapshot
+from glost.data import vocabulary
+from glost.names import GLOST, QUDT, UNIT
 from glost.record.belief import Belief
 from glost.record.record import read
+from glost.trade.kilns.amounts import read_temperature
+from glost.trade.kilns.figures import READERS
+from glost.trade.kilns.measures import measured, numbers
 from glost.trade.kilns.zones import reckon, sums, zone_findings
 
 BASE = "https://example.org/shelf/"
@@ -83,3 +89,46 @@ def test_lengths_in_metres_where_sources_agree_and_what_is_left_where_any_is(kil
         "whole": [], "short": ["6.096"], "over": [], "about": [], "about-short": ["6.096"],
         "elsewhere": ["6.096"], "twice": ["6.096"],
     }  # fmt: skip
+
+
+def test_every_measure_has_a_number_in_a_unit_of_qudt() -> None:
+    """All lengths of kilns and zones in metres, temperatures in degrees Celsius."""
+    words = vocabulary()
+    assert set(numbers()) == {
+        each
+        for each in READERS
+        if READERS[each][1] in (READERS[GLOST.innerWidth][1], read_temperature)
+    }
+    units = {words.value(number, QUDT.hasUnit) for number in numbers().values()}
+    assert units == {UNIT.M, UNIT.DEG_C}
+
+
+def test_measures_as_numbers(tmp_path: Path) -> None:
+    """A foot is 0.3048 m; 2250 F is (2250 - 32) / 1.8 C. Neither a range nor a cone is a number."""
+    bare = dict.fromkeys(shelf.TABLES, "") | {k: shelf.TABLES[k] for k in ("sources", "potteries")}
+    here = shelf.write(
+        tmp_path / "c",
+        **bare,
+        kilns="kiln,kind,length,diameter,height,width,car_pitch,source\n"
+        "round,periodic,,18 ft,22 ft,,,letter\nlong,tunnel,355 ft,,,5 ft,6 ft,letter\n",
+        kiln_zones="kiln,order,zone,length,temperature,cone,source\n"
+        "long,1,firing,62 ft,2250 F,,letter\nlong,2,slow-cooling,10 m,800 to 900 C,,letter\n"
+        "long,3,exit,20 ft,,8,letter\n",
+    )
+    told = {
+        (str(s).partition("kiln/")[2] or str(s).rpartition(".")[2], str(p).rpartition("#")[2]): str(
+            o
+        )
+        for s, p, o in measured(Snapshot(here).belief)
+    }
+    assert told == {
+        ("round", "innerDiameterInMetres"): "5.4864",
+        ("round", "innerHeightInMetres"): "6.7056",
+        ("long", "lengthInMetres"): "108.204",
+        ("long", "innerWidthInMetres"): "1.524",
+        ("long", "carPitchInMetres"): "1.8288",
+        ("firing", "lengthInMetres"): "18.8976",
+        ("firing", "temperatureInCelsius"): "1232.2",
+        ("slow-cooling", "lengthInMetres"): "10.0",
+        ("exit", "lengthInMetres"): "6.096",
+    }

@@ -40,6 +40,7 @@ from glost.reason.rules import Triple
 from glost.record.claims import Claim
 from glost.record.patching import Shift
 from glost.record.terms import Term, quad, to_oxigraph
+from glost.trade.kilns.measures import numbers
 from glost.trade.kilns.zones import reckon as zones
 from glost.trade.times import Chronology
 from glost.trade.times.pieced import Pieced
@@ -438,7 +439,7 @@ class Asking:
         dates = (t for s in dated for t in graph.triples((s, GLOST.date, None)))
         yield self._reckoned_of(dated, _YEARS), years(dates, after.record.collection.margin)
         for verbs, new in (
-            ((GLOST.lengthInMetres, GLOST.unexplainedLength), zones(after.belief)),
+            ((*numbers().values(), GLOST.unexplainedLength), zones(after.belief)),
             ((GLOST.wareClass,), after.forms.reckoned()),
             ((GLOST.homeByNumber,), homes),
             ((GLOST.overtakenBy,), _overtaken(after)),

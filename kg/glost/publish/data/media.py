@@ -14,8 +14,9 @@ _OTHERS = {
     ".gif": "image/gif", ".gz": "application/gzip", ".jpeg": "image/jpeg", ".jpg": "image/jpeg",
     ".json": "application/json", ".jsonld": "application/ld+json", ".nq": "application/n-quads",
     ".png": "image/png", ".rdf": "application/rdf+xml", ".rdfp": "application/rdf-patch",
-    ".ru": "application/sparql-update", ".svg": "image/svg+xml", ".trig": "application/trig", ".webp": "image/webp",
-    ".xml": "application/xml", ".zip": "application/zip",
+    ".ru": "application/sparql-update", ".svg": "image/svg+xml",
+    ".trig": "application/trig", ".webp": "image/webp", ".xml": "application/xml",
+    ".zip": "application/zip",
 }  # fmt: skip
 
 MEDIA = dict(sorted([*((end, f"{kind}; charset=utf-8") for end, kind in _TEXTS.items()),

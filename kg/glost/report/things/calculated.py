@@ -12,6 +12,7 @@ from glost.report.tree import Ground, Group, Rule, Section, Statement
 from glost.trade.assortments.holding import Held
 from glost.trade.codes import PieceCode
 from glost.trade.kilns.kiln import kiln_result
+from glost.trade.kilns.measures import numbers
 from glost.trade.kilns.reckoned import Reckoned
 from glost.words.codes import reading_in_words
 
@@ -85,6 +86,11 @@ def _held(said: Said, held: Held) -> Statement:
 
 _TOLD = {
     GLOST.lengthInMetres: "Length in metres",
+    GLOST.innerDiameterInMetres: "Inner diameter in metres",
+    GLOST.innerHeightInMetres: "Inner height in metres",
+    GLOST.innerWidthInMetres: "Inner width in metres",
+    GLOST.carPitchInMetres: "Car spacing in metres",
+    GLOST.temperatureInCelsius: "Highest temperature in degrees Celsius",
     GLOST.unexplainedLength: "Length unaccounted for, in metres",
     GLOST.homeByNumber: "Home by its number",
     GLOST.followsAssortment: "Follows",
@@ -110,18 +116,16 @@ def _leaves(basis: Whole, said: Said, triple: Triple) -> tuple[Ground, ...]:
 def _facts(basis: Whole, triple: Triple) -> Iterable[Triple]:
     """Return what a figure was worked out from: of a kiln, what is said of its zones too."""
     subject, predicate, _ = triple
-    if predicate not in _LENGTHS_OF:
-        return basis.snapshot.contents.why(triple)
     graph = basis.belief.graph
-    parts = [subject]
+    parts, wordings = [subject], [said for said, number in numbers().items() if number == predicate]
     if predicate == GLOST.unexplainedLength:
         parts += graph.subjects(GLOST.zoneOf, subject)
+        wordings = [GLOST.overallLength, GLOST.zoneLength]
+    if not wordings:
+        return basis.snapshot.contents.why(triple)
     return [
         (part, property_, value)
         for part in parts
-        for property_ in (GLOST.overallLength, GLOST.zoneLength)
+        for property_ in wordings
         for value in sorted(graph.objects(part, property_), key=str)
     ]
-
-
-_LENGTHS_OF = (GLOST.lengthInMetres, GLOST.unexplainedLength)

@@ -18,6 +18,7 @@ from glost.names import GLOST, bind
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.quantities import Length, LengthError, decimal, read_length, words
+from glost.trade.kilns.measures import measured
 from glost.words.labels import Words, label
 from glost.words.sentences import sides
 
@@ -131,25 +132,18 @@ def zone_findings(
 
 
 def reckon(belief: Belief) -> Graph:
-    """Reckon lengths of kilns and zones in metres, and the length no zone accounts for.
+    """Reckon measures of kilns and zones as numbers, and the length no zone accounts for.
 
     Returns
     -------
     Graph
-        ``glost:lengthInMetres`` of every kiln and zone on whose length sources agree, and
+        ``glost:lengthInMetres``, ``glost:temperatureInCelsius`` and so on of every kiln and zone
+        on whose measure sources agree (`glost.trade.kilns.measures`), and
         ``glost:unexplainedLength`` of every kiln where zones fall short of the whole.
     """
     graph = bind(Graph("SimpleMemory"))
-    for property_ in (GLOST.overallLength, GLOST.zoneLength):
-        for subject in belief.having(property_):
-            found = set()
-            for text in belief.texts(subject, property_):
-                try:
-                    found.add(read_length(text).metres)
-                except LengthError:
-                    continue
-            if len(found) == 1:
-                graph.add((subject, GLOST.lengthInMetres, _metres(found.pop())))
+    for triple in measured(belief):
+        graph.add(triple)
     left: dict[Node, set[Fraction]] = {}
     for each in sums(belief):
         left.setdefault(each.kiln, set()).add(each.left)
