@@ -1,6 +1,7 @@
 # From version 0.1.0 of the vocabulary to 0.2.0, for the default graph and every named graph of a dataset.
 #
-# partOf -> codePartOf, role -> roleHeld, withdrawnBy -> withdrawnByClaim. It can be run again without harm.
+# partOf -> codePartOf, role -> roleHeld, withdrawnBy -> withdrawnByClaim; fuel -> firedWith where its
+# text names a concept of the scheme of fuels, in whatever capitals, and else left as it is. It can be run again without harm.
 
 PREFIX glost: <https://w3id.org/glost/ontology#>
 
@@ -14,4 +15,31 @@ WHERE { GRAPH ?g { ?s glost:role ?o } } ;
 
 DELETE { ?s glost:withdrawnBy ?o } INSERT { ?s glost:withdrawnByClaim ?o } WHERE { ?s glost:withdrawnBy ?o } ;
 DELETE { GRAPH ?g { ?s glost:withdrawnBy ?o } } INSERT { GRAPH ?g { ?s glost:withdrawnByClaim ?o } }
-WHERE { GRAPH ?g { ?s glost:withdrawnBy ?o } }
+WHERE { GRAPH ?g { ?s glost:withdrawnBy ?o } } ;
+
+DELETE { ?s glost:fuel ?o } INSERT { ?s glost:firedWith ?fuel } WHERE {
+  VALUES ( ?name ?fuel ) {
+  ( "coal" <https://w3id.org/glost/fuel/coal> )
+  ( "coke" <https://w3id.org/glost/fuel/coke> )
+  ( "electricity" <https://w3id.org/glost/fuel/electricity> )
+  ( "natural gas" <https://w3id.org/glost/fuel/natural-gas> )
+  ( "oil" <https://w3id.org/glost/fuel/oil> )
+  ( "producer gas" <https://w3id.org/glost/fuel/producer-gas> )
+  ( "town gas" <https://w3id.org/glost/fuel/town-gas> )
+  ( "wood" <https://w3id.org/glost/fuel/wood> ) }
+  ?s glost:fuel ?o
+  FILTER(LCASE(STR(?o)) = ?name)
+} ;
+DELETE { GRAPH ?g { ?s glost:fuel ?o } } INSERT { GRAPH ?g { ?s glost:firedWith ?fuel } } WHERE {
+  VALUES ( ?name ?fuel ) {
+  ( "coal" <https://w3id.org/glost/fuel/coal> )
+  ( "coke" <https://w3id.org/glost/fuel/coke> )
+  ( "electricity" <https://w3id.org/glost/fuel/electricity> )
+  ( "natural gas" <https://w3id.org/glost/fuel/natural-gas> )
+  ( "oil" <https://w3id.org/glost/fuel/oil> )
+  ( "producer gas" <https://w3id.org/glost/fuel/producer-gas> )
+  ( "town gas" <https://w3id.org/glost/fuel/town-gas> )
+  ( "wood" <https://w3id.org/glost/fuel/wood> ) }
+  GRAPH ?g { ?s glost:fuel ?o }
+  FILTER(LCASE(STR(?o)) = ?name)
+}

@@ -10,7 +10,7 @@ from pathlib import Path
 import pyoxigraph as ox
 import pytest
 from rdflib import Graph
-from rdflib.namespace import DCTERMS, OWL
+from rdflib.namespace import DCTERMS, OWL, RDF, SKOS
 
 from glost.answer.dataset import quads
 from glost.answer.snapshot import Snapshot
@@ -66,7 +66,7 @@ def test_every_name_that_data_had_is_written_anew_in_each_graph() -> None:
     renamed = {
         str(old): str(new)
         for old, new in words.subject_objects(DCTERMS.isReplacedBy)
-        if (old, OWL.deprecated, None) in words and str(new).startswith(GLOST)
+        if (old, OWL.deprecated, None) in words and str(new).startswith(GLOST) and old != GLOST.fuel
     }
     assert len(renamed) >= 3
     lines = "".join(
@@ -79,6 +79,32 @@ def test_every_name_that_data_had_is_written_anew_in_each_graph() -> None:
         for each in migrated(lines.encode())
     )
     assert found == sorted((new, default) for new in renamed.values() for default in (True, False))
+
+
+def test_a_fuel_in_words_becomes_a_concept_and_one_that_is_none_stays() -> None:
+    lines = "".join(
+        f'<https://example.org/{at}> <{GLOST}fuel> "{text}" {graph}.\n'
+        for at, text in enumerate(("coal", "Natural gas", "slack and slurry"))
+        for graph in ("", "<https://example.org/g> ")
+    )
+    found = {
+        (each.subject.value[-1], each.predicate.value.rpartition("#")[2], each.object.value)
+        for each in migrated(lines.encode())
+    }
+    assert found == {
+        ("0", "firedWith", "https://w3id.org/glost/fuel/coal"),
+        ("1", "firedWith", "https://w3id.org/glost/fuel/natural-gas"),
+        ("2", "fuel", "slack and slurry"),
+    }
+    assert len(migrated(lines.encode())) == 6
+
+
+def test_every_fuel_of_the_list_is_migrated() -> None:
+    words = Graph().parse(folder("ontology") / "schemes" / "fuel.ttl")
+    text = "".join(path.read_text(encoding="utf-8") for path in MIGRATIONS)
+    for fuel, name in words.subject_objects(SKOS.prefLabel):
+        told = f'( "{name}" <{fuel}> )'
+        assert text.count(told) == (0 if (fuel, RDF.type, SKOS.ConceptScheme) in words else 2)
 
 
 def test_a_migration_names_what_it_renames() -> None:
