@@ -80,6 +80,8 @@ def test_it_is_shown_on_the_screen_and_as_one_file(begun: Desk) -> None:
     assert screen.text.count('<section class="slide') == 4, "a title, two things, a last one"
     assert words(screen.text).index("Alder, from 1908.") < words(screen.text).index("Birch.")
     assert "[Catalogue No. 4, 1908" in words(screen.text), "the evidence stands under it"
+    assert "/image/p3.png" in screen.text and "lazy" not in screen.text, "no picture comes late"
+    assert screen.text.count("slide bare") == 1, "what has no picture stands in the middle"
     printed = begun.get("/talk/alder-others/printed")
     assert "data:image/png;base64," in printed.text
     assert not re.findall(r'(?:src|href)="(?!#|data:)', printed.text), "it needs nothing beside it"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from urllib.parse import unquote
 
+from markupsafe import Markup
 from rdflib import URIRef
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -283,7 +284,9 @@ def screen(opened: Opened, asked: Asked) -> Response:
         seen = tuple(each for each in section.parts if isinstance(each, Picture))
         rests = [s for part in section.parts if isinstance(part, Group) for s in part.statements]
         heading = section.heading.partition(". ")[2]
-        slides.append((heading, html.parts(Section(section.id, heading, seen)), rests))
+        pictures = html.parts(Section(section.id, heading, seen))
+        # Nothing on a slide comes late: it is there when one turns to it, and when it is printed.
+        slides.append((heading, pictures.replace(Markup(' loading="lazy"'), Markup("")), rests))
     return page(
         "screen",
         state,
