@@ -51,15 +51,15 @@ class Person:
 
     # -- what they do --------------------------------------------------------------------------
 
-    def act(self) -> None:
-        """Do something."""
+    def act(self, name: str = "") -> None:
+        """Do something: what is named, or anything."""
         ways = [self.a_shape] * 4 + [self.a_treatment] * 3 + [self.undo] * 2 + [self.look] * 3
         ways += [self.a_mistake, self.correct, self.withdraw, self.reload, self.back] + [
             self.talk
         ] * 2
         ways += [self.dispute, self.doubt, self.review, self.bring, self.bring_an_image]
         ways += [self.two_tabs, self.arrange, self.arrange]
-        way = self.dice.choice(ways)
+        way = getattr(self, name) if name else self.dice.choice(ways)
         self.done.append(way.__name__)
         way()
 

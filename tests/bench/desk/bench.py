@@ -78,8 +78,10 @@ def measure(folder: Path, times: int, browser: Chrome) -> None:
         began = time.perf_counter()
         with desk(folder) as address:
             browser.get(address)
-            while "is being opened" in browser.page_source:
-                time.sleep(0.05)
+            # A page that is just being left is empty: what is waited for is the collection's own.
+            WebDriverWait(browser, 600, 0.05).until(
+                lambda b: b.find_elements(By.CSS_SELECTOR, ".doors")
+            )
             print(f"opening, {cache} cache: {time.perf_counter() - began:.1f} s", flush=True)
             if cache == "warm":
                 _asked(browser, address.partition("/?")[0], times)
