@@ -1,8 +1,10 @@
 """What a start imports, and how commands are found."""
 
+import json
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -19,13 +21,16 @@ HEAVY = {"duckdb", "jinja2", "matplotlib", "networkx", "numpy", "owlrl", "PIL", 
 """Libraries that take longer to import than a person should wait to be told a version."""
 
 
-def imported(*words: str, cache: str = "") -> set[str]:
-    """Return the names of the modules that a process of the command imports."""
-    run = "import sys; from glost_cli.main import main; sys.argv = ['glost', *sys.argv[1:]]\n"
-    run += "try: main()\nexcept SystemExit: pass\n"
+def imported(*commands: tuple[str, ...], cache: str = "") -> set[str]:
+    """Return the names of the modules that a process imports which runs commands in turn."""
+    run = "import json, sys; from glost_cli.main import main\n"
+    run += "for words in json.loads(sys.argv[1]):\n"
+    run += "    sys.argv = ['glost', *words]\n"
+    run += "    try: main()\n"
+    run += "    except SystemExit: pass\n"
     run += "print('imported', *sorted(sys.modules))"
     ended = subprocess.run(
-        [sys.executable, "-c", run, *words],
+        [sys.executable, "-c", run, json.dumps(commands)],
         capture_output=True,
         text=True,
         check=True,
@@ -36,7 +41,7 @@ def imported(*words: str, cache: str = "") -> set[str]:
 
 @pytest.mark.parametrize("words", [("--version",), ("--help",), ("no-such",)])
 def test_a_start_imports_no_command_and_nothing_heavy(words: tuple[str, ...]) -> None:
-    names = imported(*words)
+    names = imported(words)
     assert {name for name in names if name.startswith("glost")} == {
         "glost",
         "glost.limits",
@@ -51,33 +56,46 @@ def test_a_start_imports_no_command_and_nothing_heavy(words: tuple[str, ...]) ->
     assert not HEAVY & names
 
 
-def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(tmp_path: Path) -> None:
-    words = ("ask", "in-production", "year=1912", "-c", str(write(tmp_path / "shelf")))
-    assert {"polars", "duckdb"} <= imported(*words, cache=str(tmp_path / "kept"))
-    names = imported(*words, cache=str(tmp_path / "kept"))
+ASKED = ("ask", "in-production", "year=1912")
+LOOKED_UP = {
+    ("show", "shape/alder"): {"sqlite3"},
+    ("when", "shape/alder"): {"sqlite3"},
+    ("date", "piece/p1"): {"sqlite3"},
+    ("plant", "old"): {"sqlite3"},
+    ("check",): {"PIL"},
+}
+"""Commands that look up in what is kept, with the libraries they need besides those of all."""
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., set[str]]:
+    """Return what tells the imports of a command on a shelf of which all is kept."""
+    place = tmp_path_factory.mktemp("kept")
+    shelf = write(place / "shelf", plants=PLANTS)
+
+    def run(*commands: tuple[str, ...]) -> set[str]:
+        words = ((*command, "-c", str(shelf)) for command in commands)
+        return imported(*words, cache=str(place / "cache"))
+
+    assert {"polars", "numpy", "duckdb"} <= run(*LOOKED_UP, ASKED), "nothing was kept yet"
+    return run
+
+
+def test_a_question_put_to_what_is_kept_imports_what_reads_a_store(
+    kept: Callable[..., set[str]],
+) -> None:
+    names = kept(ASKED)
     assert HEAVY & names == {"pyoxigraph", "rdflib", "rich"}
     assert not {name for name in names if name.startswith(("glost.reason", "glost.trade"))}
 
 
-@pytest.mark.parametrize(
-    ("words", "libraries"),
-    [
-        (("show", "shape/alder"), {"sqlite3"}),
-        (("when", "shape/alder"), {"sqlite3"}),
-        (("date", "piece/p1"), {"sqlite3"}),
-        (("plant", "old"), {"sqlite3"}),
-        (("check",), {"PIL"}),
-    ],
-    ids=lambda each: next(iter(each)),
-)
+@pytest.mark.parametrize("words", LOOKED_UP, ids=lambda each: each[0])
 def test_what_is_looked_up_in_what_is_kept_imports_no_more_than_that(
-    tmp_path: Path, words: tuple[str, ...], libraries: set[str]
+    kept: Callable[..., set[str]], words: tuple[str, ...]
 ) -> None:
-    words = (*words, "-c", str(write(tmp_path / "shelf", plants=PLANTS)))
-    assert {"polars", "numpy"} <= imported(*words, cache=str(tmp_path / "kept"))
-    names = imported(*words, cache=str(tmp_path / "kept"))
+    names = kept(words)
     found = (HEAVY | {"sqlite3"}) & names
-    assert found == {"pyoxigraph", "rdflib", "rich", *libraries}
+    assert found == {"pyoxigraph", "rdflib", "rich", *LOOKED_UP[words]}
     reading = {"glost.record.record", "glost.record.rows", "glost.trade.times.chronology"}
     assert not reading & names
     assert not {name for name in names if name.startswith("glost.reason")}
