@@ -263,3 +263,8 @@ def test_the_same_again_is_typed_on_in_the_first_empty_cell_and_enter_goes_on(sm
     first = small.get("/enter/assortments").text
     assert re.search(r"autofocus[^>]*data-column=\"catalogue\"", first)
     assert first.index('value="save"') < first.index('value="again"')
+
+
+def test_a_remedy_that_asks_ends_with_its_question(small: Desk) -> None:
+    told = small.get("/cell?table=assortments&column=shape&text=aldr").text
+    assert re.search(r"did you mean[^<]*\?</span>", unescape(told)) and "?." not in told
