@@ -1,4 +1,4 @@
-"""Spark gives what one machine gives: the closure, and the statement table.
+"""Spark gives what one machine gives: the closure, the statement table and the chronology.
 
 In local mode, and the closure by a master with two workers too.
 
@@ -8,11 +8,12 @@ Not part of the ordinary run, for it needs Java and the extra ``spark``:
 """
 
 import os
+import random
 import signal
 import subprocess
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -22,6 +23,9 @@ from pyspark.sql import SparkSession
 from rdflib import Graph
 
 from glost.answer.snapshot import Snapshot
+from glost.reason.chronology import Network, Solution, solve, solve_apart
+from glost.reason.chronology.apart import Share, Solved
+from glost.reason.chronology.spread import solved_on, workers_of
 from glost.reason.closure import Closure, close_quads
 from glost.reason.coding import encode
 from glost.reason.compiler import compile_rules
@@ -30,6 +34,7 @@ from glost.record.columns import columns, made_here
 from glost.record.partitioned import MASTER, SHARED, made_on
 from glost.record.record import read
 from glost.record.tables import tables
+from network_draft import Draft
 from shelf import write
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
@@ -194,3 +199,74 @@ def test_the_statement_table_is_the_same_from_either_maker(
         assert found[name].sort(frame.columns).equals(frame.sort(frame.columns)), name
     assert list(tmp_path.iterdir()) == []
     spark.stop()
+
+
+def collections(count: int, claims: int) -> Network:
+    """Make dates and orders of events, so many in each collection; some contradict one another."""
+    chance = random.Random(18)
+    each = max(2, claims // 3)
+    draft = Draft(1 + count * each)
+    for number in range(count):
+        first = 1 + number * each
+        for claim in range(claims):
+            behind = frozenset([number * claims + claim])
+            one, other = (first + chance.randrange(each) for _ in "12")
+            if claim % 3 or one == other:
+                ends = (0, one) if claim % 2 else (one, 0)
+                day = 700_000 + chance.randrange(20_000)
+                draft.at_most(*ends, day if claim % 2 else 10_000 - day, behind)
+            else:
+                draft.at_most(min(one, other), max(one, other), chance.randrange(4_000), behind)
+    return draft.network()
+
+
+def told(solution: Solution) -> tuple[object, ...]:
+    bounds = (solution.recorded, solution.bounds)
+    days = [side.tolist() for each in bounds for side in (each.earliest, each.latest)]
+    return days, solution.disputed.tolist(), solution.conflicts, solution.choices
+
+
+def test_a_worker_killed_midway_changes_no_date(
+    tmp_path: Path, cluster: tuple[str, list["subprocess.Popen[bytes]"]]
+) -> None:
+    url, processes = cluster
+    network = collections(40, 60)
+    spark = session(url)
+    begun = tmp_path / "begun"
+
+    def noted(do: object, share: Share) -> Solved:
+        with begun.open("a") as notes:
+            notes.write(".")
+        time.sleep(0.5)
+        return do(share)  # type: ignore[operator]
+
+    def slowly(do: object, shares: Sequence[Share], /) -> Iterable[Solved]:
+        return workers_of(spark)(partial(noted, do), shares)
+
+    def kill() -> None:
+        while not begun.exists() or begun.stat().st_size < 4:
+            threading.Event().wait(0.05)
+        processes[1].send_signal(signal.SIGKILL)
+
+    killer = threading.Thread(target=kill)
+    killer.start()
+    found = solve_apart(network, shares=16, everywhere=slowly)
+    killer.join()
+    assert processes[1].wait() == -signal.SIGKILL
+    expected = solve(network)
+    assert expected.conflicts
+    assert told(found) == told(expected)
+    assert told(solved_on(spark)(network, lambda _: 1.0)) == told(expected)
+    spark.stop()
+
+
+def test_a_collection_is_reckoned_on_spark_where_the_environment_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GLOST_CACHE", "")
+    shelf = write(tmp_path / "shelf")
+    expected = Snapshot(shelf).chronology
+    monkeypatch.setenv(MASTER, "local[2]")
+    found = Snapshot(shelf).chronology
+    assert told(found._solution) == told(expected._solution)
+    session("local[2]").stop()

@@ -5,6 +5,7 @@ Independent of RDF. Events are numbers, days are numbers (0001-01-01 is day 1), 
 be set aside, and a constraint needs all of its own.
 """
 
+from glost.reason.chronology.apart import solve_apart
 from glost.reason.chronology.conflicts import NetworkConflict, Survey, survey
 from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
 from glost.reason.chronology.hitting_sets import HittingSets
@@ -40,6 +41,7 @@ __all__ = [
     "every_reading",
     "following",
     "solve",
+    "solve_apart",
     "survey",
     "why_not_after",
     "why_not_before",

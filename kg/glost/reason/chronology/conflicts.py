@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from glost.reason.chronology.explain import ChainStep, step, why_not_after, why_not_before
-from glost.reason.chronology.network import ORIGIN, Bools, Network
+from glost.reason.chronology.network import ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import NetworkBounds, bounds, relative_cycles
 
 
@@ -28,6 +28,18 @@ class NetworkConflict:
     def excess(self) -> int:
         """Days by which the constraints fail to fit."""
         return -sum(each.days for each in self.steps)
+
+    def renumbered(self, events: Ints, reasons: Ints) -> "NetworkConflict":
+        """Return the conflict of a part of a network as one of the whole; see `Network.within`."""
+        steps = tuple(
+            each._replace(
+                source=int(events[each.source]),
+                target=int(events[each.target]),
+                reason=int(reasons[each.reason]),
+            )
+            for each in self.steps
+        )
+        return NetworkConflict(steps, self.claims)
 
     @property
     def relative(self) -> bool:

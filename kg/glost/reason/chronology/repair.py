@@ -117,7 +117,7 @@ def solve(
     """
     first = found = survey(network)
     suspect = first.disputed.copy()
-    repair = _Repair(_cost(weight))
+    repair = _Repair(cost(weight))
     while found.conflicts:
         steps = (step for each in found.conflicts if each.relative for step in each.steps)
         if relative := [step.source for step in steps]:
@@ -139,7 +139,8 @@ def _differing(one: NetworkBounds, other: NetworkBounds) -> Bools:
     return mask
 
 
-def _cost(weight: Mapping[int, float] | Callable[[int], float] | None) -> Callable[[int], float]:
+def cost(weight: Mapping[int, float] | Callable[[int], float] | None) -> Callable[[int], float]:
+    """Return what gives the weight of a claim; 1 for each if no weights are given."""
     if weight is None:
         return lambda claim: 1.0
     return weight.__getitem__ if isinstance(weight, Mapping) else weight
@@ -175,15 +176,7 @@ class _Repair:
             self._choose()
 
     def _take_in(self, conflict: NetworkConflict, events: Ints, reasons: Ints) -> None:
-        steps = tuple(
-            each._replace(
-                source=int(events[each.source]),
-                target=int(events[each.target]),
-                reason=int(reasons[each.reason]),
-            )
-            for each in conflict.steps
-        )
-        conflict = NetworkConflict(steps, conflict.claims)
+        conflict = conflict.renumbered(events, reasons)
         if not conflict.claims:
             raise UnfoundedError(conflict)
         self.conflicts.setdefault(conflict.claims, conflict)

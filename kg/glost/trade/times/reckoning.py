@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from glost.reason import chronology as kernel
+from glost.reason.chronology.spread import chosen
 from glost.record.belief import Belief
 from glost.record.dates import DEFAULT_MARGIN, Margin
 from glost.trade.times import special
@@ -79,7 +79,7 @@ def chronology(
             apply(gathering, rule, lag)
     network, rule_of = gathering.network()
     weights = Weights(statements, trust or {}, one_witness="one-witness" in rules)
-    solution = kernel.solve(network, weights)
+    solution = chosen()(network, weights)
     return Chronology(
         belief, rules, margin, lag, statements, gathering.events, rule_of, solution, weights
     )
