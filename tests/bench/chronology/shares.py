@@ -10,11 +10,8 @@ import random
 import sys
 import time
 from hashlib import sha256
-from pathlib import Path
 
 import numpy as np
-
-sys.path[:0] = [str(Path(__file__).resolve().parents[3] / name) for name in ("kg", "tests/support")]
 
 from glost.reason.chronology import Network, Reasons, Solution, solve, solve_apart
 from glost.reason.chronology.spread import solved_on
