@@ -116,7 +116,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Copy the program and add to it; a collection lies beside it."""
     top = tmp_path_factory.mktemp("recipes")
     for name in ("kg", "cli", "ontology", "shapes_shacl"):
-        shutil.copytree(TOP / name, top / name, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(TOP / name, top / name)
     kg = top / "kg" / "glost"
     (top / "cli/glost_cli/commands/greet.py").write_text(COMMAND, encoding="utf-8")
     (kg / "answer/questions/stacking.rq").write_text(QUESTION, encoding="utf-8")
