@@ -1,5 +1,6 @@
 """Claims are made when they are asked for, and are the same however they are asked for."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -116,3 +117,24 @@ def test_claims_in_hand_keep_their_order(record: Record) -> None:
     assert held[1:3] == backwards[1:3]
     assert ClaimSequence.given(held) is held
     assert not ClaimSequence.given(())
+
+
+def test_by_source_by_day_and_the_latest_also_where_rows_were_put_in_place_of_others() -> None:
+    """A claim that stands in place of a row is told by what it says, not by what the row said."""
+    given = read(EXAMPLE).claims
+    rest = list(given)
+    old, other, gone = rest[5], rest[9], rest[3]
+    new = replace(old, recorded_on="2031-01-02", passage=other.passage)
+    claims = given.changed([new], [gone.iri])
+    rest[5] = new
+    del rest[3]
+    for source in (str(old.passage.source), str(other.passage.source), "https://nowhere.example/"):
+        expected = [c for c in rest if str(c.passage.source) == source]
+        assert list(claims.resting_on(source)) == expected
+    day = sorted(c.recorded_on for c in rest)[len(rest) // 2]
+    assert list(claims.until(day)) == [c for c in rest if c.recorded_on <= day]
+    dated = [c for c in rest if c.recorded_on]
+    expected = sorted(dated, key=lambda c: (c.recorded_on, c.iri), reverse=True)[:40]
+    assert claims.latest(40) == expected
+    assert claims.latest(1) == [new]
+    assert given.latest(len(given) + 1)[-1].recorded_on

@@ -23,6 +23,7 @@ from glost.record.files import stamp
 from glost.record.images import ImageFile, look
 from glost.record.provenance import keeper_base, passage_iri
 from glost.record.record import Record, read
+from glost.record.sequence import ClaimSequence
 from glost.record.spelling import id_of
 from glost.report.things.basis import Living
 from glost.report.things.said import Said
@@ -32,7 +33,7 @@ from glost.words.lookup import Names, names_after, names_of
 
 Told = TypeVar("Told")
 
-_GATHERED = ("claims", "in_order", "_by_source", "_apart", "findings_about", "reckoned")
+_GATHERED = ("claims", "in_order", "_apart", "findings_about", "reckoned")
 """What a `Living` gathers once and keeps as plain values."""
 _FEW = 200
 """After a change of no more claims than this what things are called is patched, not gathered."""
@@ -70,6 +71,16 @@ class State:
     def findings(self) -> tuple[Finding, ...]:
         """What disagrees."""
         return self.basis.findings
+
+    @cached_property
+    def known(self) -> ClaimSequence:
+        """Every claim known on the day, withdrawn ones too."""
+        return self.basis.known
+
+    @property
+    def count(self) -> int:
+        """How many claims are known."""
+        return len(self.known)
 
     @cached_property
     def names(self) -> Names:

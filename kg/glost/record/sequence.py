@@ -5,9 +5,10 @@ looks at all claims one by one makes them all, once; what can do with columns ma
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from heapq import nlargest
 from typing import overload
 
 import numpy as np
@@ -103,6 +104,13 @@ class _Shelf:
         starts = np.cumsum([0, *(len(part) for part in parts[:-1])])
         flags: Flags = pl.concat(parts).to_numpy()
         return flags[starts[self.sheet] + self.at]
+
+    def texts(self, of_rows: Sequence[pl.Series], of_given: Sequence[str]) -> list[str]:
+        """Put texts of each sheet's rows and of what is no row in the order of the claims."""
+        parts = [*of_rows, pl.Series(of_given, dtype=pl.String)]
+        starts = np.cumsum([0, *(len(part) for part in parts[:-1])])
+        told = pl.concat(parts).to_list()
+        return [told[place] for place in (starts[self.sheet] + self.at).tolist()]
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +227,7 @@ class ClaimSequence(Sequence[Claim]):
         """Return those recorded on a day, ``YYYY-MM-DD``, or before, or of which no day is said."""
         shelf = self._shelf
         rows = [each.cells("recorded_on") <= day for each in shelf.sheets]
-        return self._kept(shelf.flags(rows, [c.recorded_on <= day for c in shelf.given]))
+        return self._such(rows, lambda claim: claim.recorded_on <= day)
 
     def only(self, iris: Iterable[str]) -> "ClaimSequence":
         """Return those that bear one of some IRIs."""
@@ -283,11 +291,26 @@ class ClaimSequence(Sequence[Claim]):
         flags = shelf.iris.is_in(sorted(map(str, iris))).to_numpy()
         return flags
 
+    def resting_on(self, source: str) -> "ClaimSequence":
+        """Return those that rest on a source, by its IRI; makes no others."""
+        rows = [each.sources == source for each in self._shelf.sheets]
+        return self._such(rows, lambda claim: str(claim.passage.source) == source)
+
+    def latest(self, most: int) -> list[Claim]:
+        """Return those that were recorded last, the last first; those of no day are left out."""
+        shelf = self._shelf
+        rows = [each.cells("recorded_on") for each in shelf.sheets]
+        days = dict(enumerate(shelf.texts(rows, [c.recorded_on for c in shelf.given])))
+        days.update((number, claim.recorded_on) for number, claim in self._instead.items())
+        numbers = self._numbers.tolist()
+        dated = zip((days[n] for n in numbers), self.iris().to_list(), numbers, strict=True)
+        return [self._claim(n) for _, _, n in nlargest(most, (each for each in dated if each[0]))]
+
     def of_tables(self, *names: str) -> "ClaimSequence":
         """Return those that are rows of some tables, and those that are no rows."""
         shelf, wanted = self._shelf, {"", *names}
         rows = [pl.repeat(s.table in wanted, len(s.ids), eager=True) for s in shelf.sheets]
-        return self._kept(shelf.flags(rows, [c.origin.table in wanted for c in shelf.given]))
+        return self._such(rows, lambda claim: claim.origin.table in wanted)
 
     def iris(self) -> pl.Series:
         """Return their IRIs, in order."""
@@ -302,6 +325,13 @@ class ClaimSequence(Sequence[Claim]):
         found = np.flatnonzero(self._bearing(iris)[self._numbers])
         names = self._shelf.iris.gather(self._numbers[found])
         return dict(zip(names.to_list(), found.tolist(), strict=True))
+
+    def _such(self, rows: Sequence[pl.Series], such: Callable[[Claim], bool]) -> "ClaimSequence":
+        """Return those of which something holds: as told of each sheet's rows, and of all else."""
+        flags = self._shelf.flags(rows, [such(claim) for claim in self._shelf.given]).copy()
+        for number, claim in self._instead.items():
+            flags[number] = such(claim)
+        return self._kept(flags)
 
     def _kept(self, flags: Flags) -> "ClaimSequence":
         return ClaimSequence(self._shelf, self._numbers[flags[self._numbers]], self._instead)

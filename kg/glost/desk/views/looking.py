@@ -44,15 +44,14 @@ def start(opened: Opened, asked: Asked) -> Response:
         name: many for name in own if (many := len(own[name]) + len(state.kept.get(name, ())))
     }
     listed = [(each, counts[each.name]) for each in kinds().values() if each.name in counts]
-    latest = sorted(state.basis.claims, key=lambda c: (c.recorded_on, c.iri), reverse=True)
     return page(
         "start",
         state,
         here="/",
         listed=listed,
-        claims=len(state.basis.claims),
+        claims=state.count,
         severities=_severities(state),
-        latest=[(claim, told(state, claim)) for claim in latest[:_LATEST] if claim.recorded_on],
+        latest=[(claim, told(state, claim)) for claim in state.known.latest(_LATEST)],
         steps=opened.steps[:-6:-1],
         images=len(state.pictures),
     )
@@ -86,7 +85,7 @@ def thing(opened: Opened, asked: Asked) -> Response:
     place = f"{asked.places['kind']}/{asked.places['name']}"
     iri = thing_at(state, place)
     claims = state.basis.about(str(iri))
-    apart = len(state.basis.claims) > _LARGE and asked.get("whole") != "1"
+    apart = state.count > _LARGE and asked.get("whole") != "1"
     parts = SHORT_WITH_NAMED if apart else PAGE
     report = report_of(state.basis, iri, parts, state.said, shown=True)
     return page(
@@ -212,7 +211,7 @@ def _about(finding: Finding) -> str:
 def history(opened: Opened, asked: Asked) -> Response:
     """Show what was done at this sitting, and every correction on record."""
     state = opened.state()
-    corrections = corrections_among(state.basis.claims)
+    corrections = corrections_among(state.known)
     listed = sorted(corrections, key=lambda c: (c.recorded_on, c.iri), reverse=True)
     withdrawn = state.basis.belief.withdrawn
     return page(

@@ -20,6 +20,7 @@ from glost.words.labels import Words
 # What only whole collections are asked for is imported there: what is kept needs none of it.
 if TYPE_CHECKING:
     from glost.reason.closure import Proof
+    from glost.record.sequence import ClaimSequence
     from glost.trade.assortments.holding import Held
     from glost.trade.assortments.lists import Lists
     from glost.trade.codes import PieceCode
@@ -324,6 +325,10 @@ class Whole:
                 found[str(thing)].append(crossing)
         return dict(found)
 
+    def crossings_of(self, thing: str) -> "Sequence[Crossing]":
+        """Return the crossings that a treatment or shape takes part in."""
+        return self.crossings.get(thing, ())
+
     @cached_property
     def codes(self) -> "Mapping[str, Sequence[PieceCode]]":
         """Of each piece, the date codes read on it."""
@@ -344,11 +349,16 @@ class Living(Whole):
     """
 
     @cached_property
-    def claims(self) -> tuple[Claim, ...]:
-        """Every claim known on the day, withdrawn ones too, by IRI."""
+    def known(self) -> "ClaimSequence":
+        """Every claim known on the day, withdrawn ones too, each made when it is asked for."""
         day = self.snapshot.as_of.isoformat() if self.snapshot.as_of else ""
         claims = self.snapshot.record.claims
-        return tuple(claims.until(day) if day else claims)
+        return claims.until(day) if day else claims
+
+    @cached_property
+    def claims(self) -> tuple[Claim, ...]:
+        """The same, made."""
+        return tuple(self.known)
 
     def claim(self, iri: str) -> Claim | None:
         """Return a claim known on the day by its IRI."""
@@ -386,20 +396,25 @@ class Living(Whole):
         """Return the statements about other things that name it, withdrawn ones too."""
         return naming_among(self._telling(lambda index: index.to(thing)), thing)
 
-    @cached_property
-    def _by_source(self) -> Mapping[str, Sequence[Claim]]:
-        found: dict[str, list[Claim]] = defaultdict(list)
-        for claim in self.claims:
-            found[str(claim.passage.source)].append(claim)
-        return found
-
     def resting(self, thing: str) -> Sequence[Claim]:
         """Return the claims about other things that rest on it as their source."""
         return [
             claim
-            for claim in sorted(self._by_source.get(thing, ()), key=place)
+            for claim in sorted(self.known.resting_on(thing), key=place)
             if not any(whole(s) == thing for s, _, _ in claim.statements)
         ]
+
+    def crossings_of(self, thing: str) -> "Sequence[Crossing]":
+        """Return the crossings that a treatment or shape takes part in."""
+        from glost.trade.crossings import crossings
+
+        if thing not in self._crossed:
+            self._crossed[thing] = crossings(self.belief, self.snapshot.chronology, thing)
+        return self._crossed[thing]
+
+    @cached_property
+    def _crossed(self) -> "dict[str, Sequence[Crossing]]":
+        return {}
 
     def following(self, thing: str) -> Sequence[Triple]:
         """Return the statements that follow and of which it is subject or object."""

@@ -15,7 +15,7 @@ _SEARCHED = Rule("Looked for in all that is on record")
 
 def crossed(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell the crossings of a treatment, or from and to a shape, with what may explain them."""
-    found = basis.crossings.get(str(thing), ()) if isinstance(basis, Whole) else ()
+    found = basis.crossings_of(str(thing)) if isinstance(basis, Whole) else ()
     statements = tuple(crossing(basis.words, said, each) for each in found)
     if statements:
         yield Section(

@@ -374,7 +374,7 @@ def _apart(basis: Basis, pieces: Sequence[URIRef]) -> tuple[URIRef | None, URIRe
 
 def _crossed(basis: Whole, said: Said, thing: URIRef) -> Iterator[Statement]:
     """Say to which shapes a treatment crossed, or from which, without the proof."""
-    found = basis.crossings.get(str(thing), ())
+    found = basis.crossings_of(str(thing))
     if not found:
         return
     if any(each.treatment == thing for each in found):

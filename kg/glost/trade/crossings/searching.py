@@ -17,7 +17,7 @@ from glost.trade.times import Chronology
 Group = list[tuple[str, str | None, list[list[int]]]]
 
 
-def crossings(belief: Belief, times: Chronology) -> tuple[Crossing, ...]:
+def crossings(belief: Belief, times: Chronology, of: str | None = None) -> tuple[Crossing, ...]:
     """Find the treatments seen on another shape than their home.
 
     A treatment's home is what claims say, or else what its number says; where it was seen is what
@@ -30,6 +30,8 @@ def crossings(belief: Belief, times: Chronology) -> tuple[Crossing, ...]:
         What is believed.
     times
         The chronology of the same.
+    of
+        IRI of a treatment or shape, to find only the crossings it takes part in; None for all.
 
     Returns
     -------
@@ -37,7 +39,7 @@ def crossings(belief: Belief, times: Chronology) -> tuple[Crossing, ...]:
         Sorted by home, other shape and treatment; each with what shows it, and with every
         explanation found, how strong it is and why.
     """
-    return tuple(_crossings(gather(belief, times.margin), Forms(belief), times))
+    return tuple(_crossings(gather(belief, times.margin), Forms(belief), times, of))
 
 
 def matrix(found: Iterable[Crossing], times: Chronology) -> CrossingMatrix:
@@ -65,12 +67,14 @@ def matrix(found: Iterable[Crossing], times: Chronology) -> CrossingMatrix:
     )
 
 
-def _crossings(facts: Facts, forms: Forms, times: Chronology) -> Iterator[Crossing]:
+def _crossings(facts: Facts, forms: Forms, times: Chronology, of: str | None) -> Iterator[Crossing]:
     homes = facts.columns["homeShape"].rename({"subject": "treatment", "object": "home"})
     seen = pl.concat([_on_pieces(facts), _in_sources(facts)])
     at_home = homes.select("treatment", pl.col("home").alias("seen_on")).unique()
     away = seen.join(at_home, on=["treatment", "seen_on"], how="anti")
     rows = away.join(homes.select("treatment", "home").unique(), on="treatment")
+    if of is not None:
+        rows = rows.filter(pl.any_horizontal(pl.col("treatment", "home", "seen_on") == of))
     rows = rows.group_by("home", "seen_on", "treatment", "where", "form").agg("claim")
     rows = rows.sort("home", "seen_on", "treatment", "where", "form", nulls_last=True)
     explainer = Explainer(facts, forms, Clock(facts, times))
