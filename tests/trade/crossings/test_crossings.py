@@ -15,6 +15,7 @@ from glost.record.record import read
 from glost.trade.crossings import STRENGTHS, Crossing, crossings, decal_life, matrix, support
 from glost.trade.crossings.model import kinds, rows, strengths
 from glost.trade.times.reckoning import chronology
+from shelf import TABLES as SHELF
 from shelf import write
 
 BASE = "https://example.org/shelf/"
@@ -456,3 +457,40 @@ def test_a_decal_in_the_example_with_reckoned_days(valley: Snapshot) -> None:
         "reckoned",
         "begin",
     }
+
+
+def test_of_one_thing_are_those_of_all_in_which_it_takes_part(tmp_path: Path) -> None:
+    pieces = (
+        "piece,shape,form,treatment\np1,elm,plate,t1\np2,fir,bowl,t1\n"
+        "p3,alder,plate,t2\np4,fir,plate,t2\n"
+    )
+    treatments = (
+        "treatment,pottery,number,name,shape,source,locator\n"
+        "t1,oak,T-1,One,alder,cat,p. 1\nt2,oak,T-2,Two,elm,cat,p. 1\n"
+    )
+    shapes = (
+        "shape,pottery,name,source,locator\nalder,oak,Alder,cat,p. 1\nelm,oak,Elm,cat,p. 1\n"
+        "fir,oak,Fir,cat,p. 1\n"
+    )
+    sources = "source,title,kind,date\ncat,A list,catalogue,1908\n"
+    potteries = "pottery,name,source,locator\noak,Oak,cat,p. 1\n"
+    tables = {
+        "potteries": potteries,
+        "pieces": pieces,
+        "treatments": treatments,
+        "shapes": shapes,
+        "sources": sources,
+    }
+    record = read(write(tmp_path / "c", **{**dict.fromkeys(SHELF, ""), **tables}))
+    belief = record.believed()
+    times = chronology(belief)
+    every = crossings(belief, times)
+    base = record.base
+    assert [(c.treatment[-2:], c.seen_on.rsplit("/")[-1]) for c in every] == [
+        ("t1", "elm"), ("t1", "fir"), ("t2", "alder"), ("t2", "fir"),
+    ]  # fmt: skip
+    for thing, expected in (
+        ("treatment/t1", every[:2]), ("shape/alder", every[:3]), ("shape/fir", every[1::2]),
+        ("shape/elm", (every[0], *every[2:])), ("shape/oak", ()),
+    ):  # fmt: skip
+        assert crossings(belief, times, base + thing) == expected
