@@ -154,3 +154,31 @@ def test_an_export_as_trig_is_a_collection_again(
     assert [(c.iri, set(c.statements), c.passage) for c in again.claims] == [
         (c.iri, set(c.statements), c.passage) for c in record.claims
     ]
+
+
+def test_turtle_1_2_says_of_each_claim_what_it_states(contents: Contents) -> None:
+    """RDF 1.2 Concepts, section 1.5: a reifier stands for a triple term and asserts nothing."""
+    reifies = ox.NamedNode(f"{RDF}reifies")
+    read = {
+        each.triple for each in ox.parse(rdf_bytes(contents, "rdf12"), format=ox.RdfFormat.TURTLE)
+    }
+    found = {
+        (t.subject.value, *(key_of(part) for part in t.object))
+        for t in read
+        if t.predicate == reifies
+    }
+    said = {
+        (str(c.iri), key(s), key(p), key(o)) for c in contents.claims for s, p, o in c.statements
+    }
+    assert found == said
+    asserted = {tuple(map(key_of, t)) for t in read if t.predicate != reifies}
+    own = {tuple(map(key, triple)) for triple in contents.vocabulary}
+    default = {(s, p, o) for s, p, o, name in expected(contents) if not name} - own
+    assert asserted == default | {tuple(map(key, triple)) for triple in contents.record}
+
+
+def key_of(term: object) -> tuple[str, ...]:
+    if isinstance(term, ox.Literal):
+        datatype = str(RDF.langString) if term.language else term.datatype.value
+        return ("literal", term.value, datatype, (term.language or "").lower())
+    return ("node", getattr(term, "value", str(term)))

@@ -31,7 +31,9 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
 
     TriG, N-Quads and JSON-LD hold everything: what is believed and what follows from it in the
     default graph, every claim in a graph of its own, and what is said of the claims. Turtle holds
-    the default graph. "tables" writes every claim back into tables, in a new folder TARGET.
+    the default graph; "rdf12" the same in Turtle 1.2 (TARGET.rdf12.ttl), with each claim as a
+    reifier of what it says, withdrawn ones too. "tables" writes every claim back into tables, in a
+    new folder TARGET.
 
     "skos" and "sssom" hold the matches to authorities alone: in the mapping relations of SKOS, as
     Turtle, and as a table with who found each and when, in the Simple Standard for Sharing

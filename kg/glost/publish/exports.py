@@ -1,10 +1,12 @@
-"""The record in the open formats: TriG, N-Quads, Turtle, JSON-LD and tables.
+"""The record in the open formats: TriG, N-Quads, Turtle, JSON-LD, RDF 1.2 and tables.
 
 Written from the record's own terms, never from what a store gives back, so that ``007`` stays
 ``007``. Language tags are lower-cased, as RDF 1.1 (section 3.3) allows.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
+from operator import itemgetter
 from pathlib import Path
 
 import pyoxigraph as ox
@@ -23,10 +25,20 @@ FORMATS = {
     "nquads": ox.RdfFormat.N_QUADS,
     "turtle": ox.RdfFormat.TURTLE,
     "jsonld": ox.RdfFormat.JSON_LD,
+    "rdf12": ox.RdfFormat.TURTLE,
 }
-"""Formats of RDF. Turtle holds the default graph only: what is believed and what follows."""
+"""Formats of RDF. Turtle holds the default graph only: what is believed and what follows. ``rdf12``
+is Turtle 1.2: the same, and of each claim which statements it makes, as a reifier of them."""
 
-SUFFIXES = {"trig": ".trig", "nquads": ".nq", "turtle": ".ttl", "jsonld": ".jsonld"}
+_REIFIES = ox.NamedNode("http://www.w3.org/1999/02/22-rdf-syntax-ns#reifies")
+
+SUFFIXES = {
+    "trig": ".trig",
+    "nquads": ".nq",
+    "rdf12": ".rdf12.ttl",
+    "turtle": ".ttl",
+    "jsonld": ".jsonld",
+}
 """The usual ending of a file of each format."""
 
 
@@ -46,7 +58,7 @@ def rdf_bytes(contents: Contents, form: str) -> bytes:
     KeyError
         If there is no such format.
     """
-    if form == "turtle":
+    if form in ("turtle", "rdf12"):
         own = set(contents.vocabulary)
         chosen = [each for each in quads(contents) if each[3] is None and each[:3] not in own]
     else:
@@ -56,7 +68,22 @@ def rdf_bytes(contents: Contents, form: str) -> bytes:
     statements: Iterable[ox.Triple] | Iterable[ox.Quad] = whole
     if form == "turtle":
         statements = (each.triple for each in whole)
+    elif form == "rdf12":
+        statements = chain((each.triple for each in whole), _reified(contents))
     return ox.serialize(statements, format=FORMATS[form], prefixes=prefixes) or b""
+
+
+def _reified(contents: Contents) -> Iterator[ox.Triple]:
+    """Yield what each claim says as triple terms that it reifies, and what is said of claims.
+
+    A claim stands where its named graph does (RDF 1.2 Concepts, section 1.5): what it reifies is
+    not thereby asserted, so that withdrawn claims, and what was withdrawn of one, stand like the
+    others.
+    """
+    for claim, statements in sorted(contents.said(), key=itemgetter(0)):
+        for triple in sorted((quad(each, None).triple for each in set(statements)), key=str):
+            yield ox.Triple(ox.NamedNode(str(claim)), _REIFIES, triple)
+    yield from sorted((quad(each, None).triple for each in contents.record), key=str)
 
 
 def write_rdf(contents: Contents, form: str, path: Path) -> None:
