@@ -13,6 +13,7 @@ import pytest
 from csvw import CSVW, TableGroup
 
 from glost.answer.snapshot import Snapshot
+from glost.data import folder
 from glost.publish.exports import write_tables
 from glost.record.record import Record, read
 from glost.record.tables import csvw_metadata, tables
@@ -55,6 +56,16 @@ def test_the_other_library_expands_the_same_subjects(written: tuple[Record, Path
         }
         said = {str(s) for c in record.claims if c.origin.table == name for s, _, _ in c.statements}
         assert {record.base + subject.removeprefix("../") for subject in expanded} <= said
+
+
+def test_titles_and_descriptions_say_their_language(written: tuple[Record, Path]) -> None:
+    """Metadata Vocabulary, section 5.2: the context may give the language of all of them."""
+    context = ["http://www.w3.org/ns/csvw", {"@language": "en"}]
+    assert json.loads(written[1].read_text(encoding="utf-8"))["@context"] == context
+    own = sorted((folder("ontology") / "tables").glob("*.json"))
+    assert len(own) == len(tables()) + 1  # and the columns of every table
+    for path in own:
+        assert json.loads(path.read_text(encoding="utf-8"))["@context"] == context
 
 
 @pytest.mark.parametrize("name", sorted(tables()))

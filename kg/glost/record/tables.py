@@ -189,7 +189,7 @@ def csvw_metadata(headers: Mapping[str, Sequence[str]] | None = None) -> dict[st
         schema["columns"] = [_as_written(known[each]) for each in header]
         schema["columns"] += [e for e in own if e.get("virtual") and _given(e, about, header)]
         described.append(table)
-    return {"@context": "http://www.w3.org/ns/csvw", "tables": described}
+    return {"@context": ["http://www.w3.org/ns/csvw", {"@language": "en"}], "tables": described}
 
 
 def _as_written(column: dict[str, Any]) -> dict[str, Any]:
