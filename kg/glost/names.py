@@ -2,7 +2,19 @@
 
 from rdflib import Namespace, URIRef
 from rdflib.graph import Graph
-from rdflib.namespace import DCTERMS, FOAF, OWL, PROV, RDF, RDFS, SKOS, TIME, XSD, NamespaceManager
+from rdflib.namespace import (
+    DC,
+    DCTERMS,
+    FOAF,
+    OWL,
+    PROV,
+    RDF,
+    RDFS,
+    SKOS,
+    TIME,
+    XSD,
+    NamespaceManager,
+)
 
 
 class _Kept(Namespace):
@@ -34,6 +46,7 @@ UNIT = Namespace("http://qudt.org/vocab/unit/")
 PREFIXES = {
     "crm": CRM,
     "crminf": CRMINF,
+    "dc": DC,
     "dcterms": DCTERMS,
     "edtf": Namespace("http://id.loc.gov/datatypes/edtf/"),
     "foaf": FOAF,

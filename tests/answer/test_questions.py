@@ -63,6 +63,7 @@ def shortened(base: str) -> dict[str, str]:
         "https://w3id.org/glost/ontology#": "glost:",
         "http://www.w3.org/2000/01/rdf-schema#": "rdfs:",
         "http://www.w3.org/2004/02/skos/core#": "skos:",
+        "http://purl.org/dc/elements/1.1/": "dc:",
         "http://purl.org/dc/terms/": "dcterms:",
         "https://w3id.org/glost/": "",
     }

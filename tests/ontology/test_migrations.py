@@ -10,7 +10,7 @@ from pathlib import Path
 import pyoxigraph as ox
 import pytest
 from rdflib import Graph
-from rdflib.namespace import DCTERMS, OWL, RDF, SKOS
+from rdflib.namespace import DC, DCTERMS, OWL, RDF, SKOS
 
 from glost.answer.dataset import quads
 from glost.answer.snapshot import Snapshot
@@ -97,6 +97,22 @@ def test_a_fuel_in_words_becomes_a_concept_and_one_that_is_none_stays() -> None:
         ("2", "fuel", "slack and slurry"),
     }
     assert len(migrated(lines.encode())) == 6
+
+
+def test_names_of_authors_are_no_agents_and_agents_stay() -> None:
+    lines = "".join(
+        f"<https://example.org/s> <{DCTERMS}{name}> {value} {graph}.\n"
+        for name in ("creator", "publisher")
+        for value in ('"Ada"', "<https://example.org/ada>")
+        for graph in ("", "<https://example.org/g> ")
+    )
+    found = sorted((each.predicate.value, each.object.value) for each in migrated(lines.encode()))
+    assert found == sorted(
+        (str(space[name]), value)
+        for name in ("creator", "publisher")
+        for space, value in ((DC, "Ada"), (DCTERMS, "https://example.org/ada"))
+        for _ in range(2)
+    )
 
 
 def test_every_fuel_of_the_list_is_migrated() -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pyshacl
 import pytest
 from rdflib import Graph, Literal, Namespace, URIRef
-from rdflib.namespace import DCTERMS, OWL, RDF, RDFS, SDO, SKOS, TIME, DefinedNamespace
+from rdflib.namespace import DC, DCTERMS, OWL, RDF, RDFS, SDO, SKOS, TIME, DefinedNamespace
 
 import glost
 from glost.data import folder, vocabulary
@@ -22,7 +22,7 @@ ONTOLOGY = folder("ontology")
 TABLES = sorted((ONTOLOGY / "tables").glob("*.json"))
 VANN = Namespace("http://purl.org/vocab/vann/")
 VS = Namespace("http://www.w3.org/2003/06/sw-vocab-status/ns#")
-STANDARD: tuple[type[DefinedNamespace], ...] = (DCTERMS, OWL, RDF, RDFS, SKOS, TIME)
+STANDARD: tuple[type[DefinedNamespace], ...] = (DC, DCTERMS, OWL, RDF, RDFS, SKOS, TIME)
 VOCABULARY = Graph().parse(ONTOLOGY / "glost.ttl")
 FORM = URIRef(SCHEMES + "form")
 SHAPES = Graph().parse(folder("shapes_shacl") / "terms.ttl")

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rdflib import URIRef
-from rdflib.namespace import DCTERMS, PROV
+from rdflib.namespace import DC, DCTERMS, PROV
 
 from glost.answer.alike import alike_things
 from glost.answer.review import Answer, Reviewed, Sitting, entered
@@ -71,7 +71,7 @@ def test_each_claim_says_who_keeps_it(both: Path) -> None:
     for claim in record.claims:
         (keeper_,) = graph.objects(claim.iri, DCTERMS.isPartOf)
         assert str(claim.iri).startswith(str(keeper_))
-    assert str(graph.value(URIRef("https://elm.example/"), DCTERMS.publisher)) == "elm"
+    assert str(graph.value(URIRef("https://elm.example/"), DC.publisher)) == "elm"
 
 
 def test_recorders_of_one_name_are_two_people(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from rdflib import Graph, Literal, URIRef
-from rdflib.namespace import DCTERMS, PROV, RDF, RDFS, SKOS, XSD
+from rdflib.namespace import DC, DCTERMS, PROV, RDF, RDFS, SKOS, XSD
 
 from glost.names import GLOST, OA, bind
 from glost.record.belief import Belief
@@ -92,7 +92,7 @@ def _of_keeper(collection: "Collection") -> Iterator[Triple]:
     yield iri, RDF.type, PROV.Collection
     for property_, text in (
         (DCTERMS.title, collection.title),
-        (DCTERMS.publisher, collection.publisher),
+        (DC.publisher, collection.publisher),
         (DCTERMS.license, collection.licence),
     ):
         if text:

@@ -12,7 +12,7 @@ from types import MappingProxyType
 import polars as pl
 from polars._typing import PolarsDataType
 from rdflib import URIRef
-from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
+from rdflib.namespace import DC, DCTERMS, RDF, RDFS, SKOS
 
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES
@@ -250,7 +250,7 @@ def _price(written: str | None) -> float | None:
 _NUMBERS = (GLOST.treatmentNumber, GLOST.printerNumber, GLOST.kilnNumber, GLOST.plantNumber,
             GLOST.shelfmark)  # fmt: skip
 _MAKERS = (GLOST.madeBy, GLOST.issuedBy, GLOST.usedBy, GLOST.printedBy, GLOST.inPlant,
-           GLOST.operatedBy, DCTERMS.publisher)  # fmt: skip
+           GLOST.operatedBy, DC.publisher)  # fmt: skip
 _KINDS = (GLOST.sourceKind, GLOST.kilnKind, GLOST.application, GLOST.firing)
 _WORDINGS = (GLOST.wording, DCTERMS.title, DCTERMS.description)
 _TOWNS = (GLOST.place,)
