@@ -9,6 +9,7 @@ from glost.answer.alike import KINDS, alike_things, lines_of
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.report.results.matches import told
+from glost.trade.linking.candidates import AGAIN, MET
 from glost.trade.linking.estimating import NotStableError
 from glost_cli import options, printing
 from glost_cli.group import RECKON
@@ -32,9 +33,8 @@ PART = RECKON
 @click.option(
     "--again",
     type=click.FloatRange(0, 1, min_open=True),
-    default=0.8,
-    show_default=True,
-    help="The share of the shorter list expected to stand in the other.",
+    help=f"The share of the shorter list expected to stand in the other.  [default: {AGAIN} of a "
+    f"list's lines, {MET} of a keeper's things]",
 )
 @click.option("--estimate", is_flag=True, help="Estimate weights from the lists themselves.")
 @click.option("--evidence", is_flag=True, help="Print, under each pair, what is compared.")
@@ -45,7 +45,7 @@ def match(
     as_of: date | None,
     form: str,
     across: Path | None,
-    again: float,
+    again: float | None,
     estimate: bool,
     evidence: bool,
 ) -> None:
@@ -74,10 +74,10 @@ def match(
         try:
             if other is not None:
                 issues = [find_thing(snapshot.record, each, "source") for each in (what, other)]
-                found = lines_of(snapshot, issues[0], issues[1], again=again, estimate=estimate)
+                found = lines_of(snapshot, *issues, again=again or AGAIN, estimate=estimate)
             else:
                 beside = Snapshot(across, as_of) if across else None
-                found = alike_things(snapshot, what, beside, again=again, estimate=estimate)
+                found = alike_things(snapshot, what, beside, again=again or MET, estimate=estimate)
         except NotStableError as bad:
             raise click.ClickException(str(bad)) from None
         words = [snapshot.words, Snapshot(across, as_of).words if across else snapshot.words]

@@ -1,6 +1,5 @@
 """What may be the same in a collection, or in two."""
 
-from collections.abc import Sequence
 from itertools import combinations
 from types import MappingProxyType
 
@@ -8,7 +7,8 @@ from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
-from glost.trade.linking.candidates import AGAIN, Match, lines_alike, things_alike
+from glost.trade.linking.candidates import AGAIN, MET, Match, Meeting, lines_alike, twice
+from glost.trade.linking.keepers import Keeper
 from glost.trade.linking.links import Links, links_in
 
 KINDS = MappingProxyType(
@@ -43,7 +43,7 @@ def alike_things(
     kind: str,
     beside: Snapshot | None = None,
     *,
-    again: float = AGAIN,
+    again: float = MET,
     estimate: bool = False,
 ) -> tuple[Match, ...]:
     """Find which things of a kind may be the same, in one collection or across two.
@@ -55,33 +55,63 @@ def alike_things(
         them.
     kind
         A key of `KINDS`.
-    again, estimate
-        As for `things_alike`.
+    again
+        As for `Meeting`; of two collections alone.
+    estimate
+        As for `lines_alike`; of two collections alone.
     """
-    keepers = [each.base for each in snapshot.record.collection.every]
-    if beside is None and len(keepers) > 1:
-        return _across(snapshot, KINDS[kind], keepers, again=again, estimate=estimate)
-    one, other = (
-        (each.belief, each.chronology) if each is not None else None for each in (snapshot, beside)
-    )
-    assert one is not None
-    links = links_of(*(each for each in (snapshot, beside) if each is not None))
-    return things_alike(one, KINDS[kind], other, again=again, estimate=estimate, links=links)
+    return Meetings(again).alike(snapshot, kind, beside, estimate=estimate)
 
 
-def _across(
-    snapshot: Snapshot, kind: URIRef, keepers: Sequence[str], *, again: float, estimate: bool
-) -> tuple[Match, ...]:
-    """Find which things of each two keepers may be the same, where they are read together."""
-    one, links = (snapshot.belief, snapshot.chronology), links_in(snapshot.belief)
-    found = [
-        match
-        for first, second in combinations(keepers, 2)
-        for match in things_alike(
-            one, kind, one, again=again, estimate=estimate, links=links, of=(first, second)
-        )
-    ]
-    return tuple(sorted(found, key=lambda each: (-each.bits, each.one, each.other)))
+class Meetings:
+    """Finds what may be the same again and again, while links come to a collection.
+
+    What stands around things is matched once, and again when anything but links has changed.
+
+    Parameters
+    ----------
+    again
+        As for `Meeting`.
+    """
+
+    def __init__(self, again: float = MET) -> None:
+        self._again = again
+        self._of: frozenset[URIRef] = frozenset()
+        self._met: tuple[Meeting, ...] = ()
+
+    def alike(
+        self,
+        snapshot: Snapshot,
+        kind: str,
+        beside: Snapshot | None = None,
+        *,
+        estimate: bool = False,
+    ) -> tuple[Match, ...]:
+        """Find which things of a kind may be the same; see `alike_things`."""
+        every = [each for each in (snapshot, beside) if each is not None]
+        links = links_of(*every)
+        bases = [each.base for each in snapshot.record.collection.every]
+        if beside is None and len(bases) < 2:
+            return twice(snapshot.belief, snapshot.chronology, KINDS[kind], links)
+        claims = (claim for each in every for claim in each.belief.claims)
+        told = frozenset(claim.iri for claim in claims if claim.origin.table != "links")
+        if told != self._of:
+            keepers = (
+                [Keeper(snapshot.belief, snapshot.chronology, base) for base in bases]
+                if beside is None
+                else [Keeper(each.belief, each.chronology) for each in every]
+            )
+            self._met = tuple(
+                Meeting(one, other, again=self._again, links=links)
+                for one, other in combinations(keepers, 2)
+            )
+            self._of = told
+        found = [
+            match
+            for each in self._met
+            for match in each.alike(KINDS[kind], estimate=estimate, links=links)
+        ]
+        return tuple(sorted(found, key=lambda each: (-each.bits, each.one, each.other)))
 
 
 def links_of(*snapshots: Snapshot) -> Links:

@@ -10,6 +10,7 @@ from urllib.parse import quote, unquote
 
 from rdflib import URIRef
 
+from glost.answer.alike import Meetings
 from glost.answer.consequences import Consequences
 from glost.answer.dating import limiter_of
 from glost.answer.remarks import Remark, remarks
@@ -300,6 +301,7 @@ class Opened:
         self.folder = folder
         self.steps: list[Step] = []
         self.by = ""
+        self.meetings = Meetings()
         self.rows: dict[str, list[dict[str, str]]] = {}
         self._workspace: Workspace | None = None
         self._stamp: object = None

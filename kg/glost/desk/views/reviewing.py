@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from rdflib import URIRef
 from starlette.responses import RedirectResponse, Response
 
-from glost.answer.alike import KINDS, alike_things, lines_of
+from glost.answer.alike import KINDS, lines_of
 from glost.answer.review import Answer, Reviewed, Sitting, entered, in_order
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
@@ -65,7 +65,7 @@ def _page(
     given: dict[str, str],
     errors: RecordErrors | None = None,
 ) -> Response:
-    pairs = _pairs(state, given)
+    pairs = _pairs(opened, state, given)
     shown = pairs[0] if pairs else None
     return page(
         "review",
@@ -94,7 +94,7 @@ def compared(column: str, text: str) -> str:
     return f"{float(text) / 100:.2f}" if column == "price" and text else text
 
 
-def _pairs(state: State, given: dict[str, str]) -> list[Match]:
+def _pairs(opened: Opened, state: State, given: dict[str, str]) -> list[Match]:
     """Return the pairs that nobody has decided yet, the least certain first."""
     if "list" in given and "with" in given:
         lists = [state.thing(given[name]) for name in ("list", "with")]
@@ -104,7 +104,7 @@ def _pairs(state: State, given: dict[str, str]) -> list[Match]:
     elif "kind" in given:
         if given["kind"] not in KINDS:
             raise Missing(f'"{given["kind"]}" are not compared; {", ".join(KINDS)} are')
-        found = alike_things(state.snapshot, given["kind"])
+        found = opened.meetings.alike(state.snapshot, given["kind"])
     else:
         return []
     return in_order(found)

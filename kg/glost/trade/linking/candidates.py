@@ -7,22 +7,30 @@ rejected is no candidate again; what was accepted is known, and goes with nothin
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import polars as pl
 from rdflib import URIRef
 
 from glost.record.belief import Belief
 from glost.trade.linking.assigning import one_to_one
 from glost.trade.linking.estimating import estimated
+from glost.trade.linking.keepers import KINDS, Keeper, known
 from glost.trade.linking.links import NONE, Links, Standing
 from glost.trade.linking.records import Line, Thing, frame, lines, things
-from glost.trade.linking.weighing import Weighing, Weights
+from glost.trade.linking.weighing import DRAWN, Weighing, Weights
 from glost.trade.times import Timed
 
 LEAST = 0.5
 """The least probability of a candidate, where each record goes with one other at most."""
 
+TIED = 0.45
+"""The same, where a pair shares its probability with others: one of two alike is proposed."""
+
 AGAIN = 0.8
 """The share of a list's lines that are expected in another of the same line of ware."""
+
+MET = 0.6
+"""The share of a keeper's things that are expected with another keeper of the same potteries."""
 
 TWICE = 0.02
 """The share of a collection's things that are expected to stand in it twice."""
@@ -114,52 +122,117 @@ def lines_alike(
     apart = [pl.lit(value=True).alias("shape_there")] if one_keeper else []
     first = links.sound.first
     records = lines(belief, issue, first), lines(belief, other, first)
-    return _alike(*records, "line", again, estimate, links, *apart)
+    if not all(records):
+        return ()
+    return _chosen(*records, "line", again, estimate, links, *apart).told()
 
 
-def things_alike(
-    one: tuple[Belief, Timed],
-    kind: URIRef,
-    other: tuple[Belief, Timed] | None = None,
-    *,
-    again: float = AGAIN,
-    estimate: bool = False,
-    links: Links = NONE,
-    of: tuple[str, str] = ("", ""),
-) -> tuple[Match, ...]:
-    """Find which things of a kind may be the same, in one collection or across two.
+def twice(belief: Belief, times: Timed, kind: URIRef, links: Links = NONE) -> tuple[Match, ...]:
+    """Find which things of a kind may stand in a collection twice, or more often.
+
+    Parameters
+    ----------
+    belief, times
+        What is believed, and between which days things fall.
+    kind
+        The class.
+    links
+        As for `lines_alike`.
+    """
+    return _twice(things(belief, times, kind), links)
+
+
+class Meeting:
+    """Two keepers, and which of their things seem to be one.
+
+    All kinds are matched, one after another and again, so that what is found of one tells of what
+    stands around it; see `glost.trade.linking.keepers`. That is done once.
 
     Parameters
     ----------
     one, other
-        What is believed, and between which days things fall, in a collection; the second is None
-        to look within the first.
-    kind
-        The class.
-    again, estimate
-        As for `lines_alike`; of two collections alone.
+        What either describes.
+    again
+        The share of the shorter list of things that is expected to stand in the other.
     links
-        As for `lines_alike`.
-    of
-        What begins the IRIs of the things of either that are looked at.
-
-    Raises
-    ------
-    NotStableError
-        As for `lines_alike`.
+        What people found when they compared some of them.
     """
-    first = _beginning(things(*one, kind), of[0])
-    if other is None:
-        return _twice(first, links)
-    second = _beginning(things(*other, kind), of[1])
-    return _alike(first, second, "thing", again, estimate, links)
+
+    def __init__(
+        self, one: Keeper, other: Keeper, *, again: float = MET, links: Links = NONE
+    ) -> None:
+        self._one, self._other, self._again = one, other, again
+        self._same: dict[URIRef, list[tuple[str, str]]] = {}
+        kinds = [each for each in KINDS if one.has(each) and other.has(each)]
+        for _ in range(_ROUNDS):
+            before = dict(self._same)
+            for kind in kinds:
+                self._same[kind] = self._met(kind, links).likely()
+            if self._same == before:
+                break
+
+    def alike(
+        self, kind: URIRef, *, estimate: bool = False, links: Links = NONE
+    ) -> tuple[Match, ...]:
+        """Find which things of a kind may be the same.
+
+        Parameters
+        ----------
+        kind
+            The class.
+        estimate, links
+            As for `lines_alike`.
+
+        Raises
+        ------
+        NotStableError
+            As for `lines_alike`.
+        """
+        if not (self._one.has(kind) and self._other.has(kind)):
+            return ()
+        return self._met(kind, links, estimate=estimate).told()
+
+    def _met(self, kind: URIRef, links: Links, *, estimate: bool = False) -> "_Chosen":
+        """Match the things of a kind by what is known of the other kinds."""
+        others = (pair for of, pairs in self._same.items() if of != kind for pair in pairs)
+        ours, theirs = known(others)
+        first = self._one.things(kind, ours, self._one.called)
+        second = self._other.things(kind, theirs, self._one.called)
+        return _chosen(
+            first, second, "kept", self._again, estimate, links,
+            drawn=_DRAWN, every=_EVERY, apart=True,
+        )  # fmt: skip
 
 
-def _beginning(found: Sequence[Thing], base: str) -> tuple[Thing, ...]:
-    return tuple(thing for thing in found if thing.iri.startswith(base))
+_ROUNDS = 4
+"""So often all kinds are matched at most, each time by what was found before."""
+_DRAWN = 250
+"""So many things of either keeper are drawn to count how often others agree."""
+_EVERY = 40_000
+"""So many pairs of things of two keepers are compared all."""
 
 
-def _alike(
+@dataclass(frozen=True, slots=True)
+class _Chosen:
+    """Who goes with whom of two lists of records."""
+
+    weighing: Weighing
+    weights: Sequence[Weights]
+    chosen: pl.DataFrame
+    one: Sequence[Line] | Sequence[Thing]
+    other: Sequence[Line] | Sequence[Thing]
+
+    def told(self) -> tuple[Match, ...]:
+        return _told(self.weighing, self.weights, self.chosen, self.one, self.other)
+
+    def likely(self) -> list[tuple[str, str]]:
+        """Return the IRIs of the pairs that are one, as it seems or by a link."""
+        disputed = str(Standing.DISPUTED)
+        rows = self.chosen.filter(pl.col("standing") != disputed).select("one", "other").rows()
+        return sorted((str(self.one[a].iri), str(self.other[b].iri)) for a, b in rows)
+
+
+def _chosen(
     one: Sequence[Line] | Sequence[Thing],
     other: Sequence[Line] | Sequence[Thing],
     of: str,
@@ -167,23 +240,36 @@ def _alike(
     estimate: bool,
     links: Links,
     *more: pl.Expr,
-) -> tuple[Match, ...]:
-    if not one or not other:
-        return ()
+    drawn: int = DRAWN,
+    every: int = 0,
+    apart: bool = False,
+) -> "_Chosen":
     records = [frame(each).with_columns(*more) for each in (one, other)]
-    weighing = Weighing(records[0], records[1], of, again)
+    weighing = Weighing(records[0], records[1], of, again, drawn=drawn, every=every, apart=apart)
     known = _known(links, one, other)
     pairs = weighing.pairs(also=[pair for pair, standing in known.items() if standing in _SHOWN])
     weights = estimated(weighing, pairs) if estimate else weighing.counted()
     scored = _marked(weighing.scored(weights, pairs), known)
+    if apart:
+        scored = scored.with_columns(probability=_shared(scored, again))
     decided = scored.filter(pl.col("standing").is_in(_SHOWN))
     # What was accepted goes with nothing else.
     free = scored.filter(~pl.col("standing").is_in([*_SHOWN, Standing.REJECTED]))
     for side in ("one", "other"):
         accepted = decided.filter(pl.col("standing") == Standing.ACCEPTED)
         free = free.join(accepted.select(side), on=side, how="anti", maintain_order="left")
-    chosen = pl.concat([decided, one_to_one(free, LEAST)])
-    return _told(weighing, weights, chosen, one, other)
+    chosen = pl.concat([decided, one_to_one(free, TIED if apart else LEAST)])
+    return _Chosen(weighing, weights, chosen, one, other)
+
+
+def _shared(scored: pl.DataFrame, again: float) -> pl.Series:
+    """Return the probability of each pair among all in which either of the two stands, and none.
+
+    A record goes with one other at most, and with none as often as is expected: not `again`.
+    """
+    odds = pl.col("bits").clip(-500, 500).mul(np.log(2)).exp()
+    most = pl.max_horizontal(odds.sum().over("one"), odds.sum().over("other"))
+    return scored.select(odds / (1 - again + most)).to_series()
 
 
 _SHOWN = (Standing.ACCEPTED, Standing.DISPUTED)

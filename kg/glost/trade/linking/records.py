@@ -81,6 +81,25 @@ class Thing:
         The first and the last year it may have begun or been made in; None where nothing bounds it.
     words
         The words of its wording, title or description.
+
+    Where two keepers' things are compared (see `glost.trade.linking.keepers`), also
+
+    short
+        Of a person, all names as initial and surname.
+    rare
+        Words of its names that few others have.
+    ended
+        The first and the last year it may have ended in.
+    wording
+        Of a mark, its letters and figures; what is worn away is left out.
+    dated
+        Of a source, in place of `years`, those of its date.
+    around, seldom
+        What stands around it and the other keeper knows too; and what of it stands around few.
+    ways
+        In which ways it was made, fired or put on, or what somebody was.
+    across, length
+        Its inner diameter and its length in metres.
     """
 
     iri: URIRef
@@ -92,13 +111,27 @@ class Thing:
     kind: str | None = None
     years: tuple[float, float] | None = None
     words: tuple[str, ...] | None = None
+    short: tuple[str, ...] | None = None
+    rare: tuple[str, ...] | None = None
+    ended: tuple[float, float] | None = None
+    dated: tuple[float, float] | None = None
+    wording: str | None = None
+    around: tuple[str, ...] | None = None
+    seldom: tuple[str, ...] | None = None
+    ways: tuple[str, ...] | None = None
+    across: float | None = None
+    length: float | None = None
 
 
 def frame(records: Sequence[Line] | Sequence[Thing]) -> pl.DataFrame:
     """Return records as columns, numbered from 0 in their order as ``id``."""
     types: dict[str, PolarsDataType] = {
         "size": pl.Float64, "price": pl.Float64, "place": pl.Float64, "names": pl.List(pl.Utf8),
-        "words": pl.List(pl.Utf8), "years": pl.List(pl.Float64),
+        "words": pl.List(pl.Utf8), "years": pl.List(pl.Float64), "ended": pl.List(pl.Float64),
+        "dated": pl.List(pl.Float64),
+        "short": pl.List(pl.Utf8), "rare": pl.List(pl.Utf8), "around": pl.List(pl.Utf8),
+        "seldom": pl.List(pl.Utf8), "ways": pl.List(pl.Utf8), "across": pl.Float64,
+        "length": pl.Float64,
     }  # fmt: skip
     names = [each.name for each in fields(records[0]) if each.name != "iri"]
     made = {
@@ -154,13 +187,13 @@ def lines(
 
     def form_of(form: str) -> tuple[str | None, str | None]:
         if form not in known:
-            known[form] = (_called(own, form), str(forms.class_of(URIRef(form))))
+            known[form] = (called(own, form), str(forms.class_of(URIRef(form))))
         return known[form]
 
     found = []
     for shape, offered in _in_order(said, issue):
         of = first[str(GLOST.ofShape)].get(shape, "")
-        name = _called(own, str(same.get(URIRef(of), of)))
+        name = called(own, str(same.get(URIRef(of), of)))
         for at, offering in enumerate(offered):
             place = at / max(len(offered) - 1, 1)
             found.append(_line(first, form_of, offering, name, place))
@@ -217,7 +250,7 @@ def _line(
     )
 
 
-def _called(own: Mapping[str, Mapping[str, str]], thing: str) -> str | None:
+def called(own: Mapping[str, Mapping[str, str]], thing: str) -> str | None:
     """Return the usual name of a thing or a term as it is compared; else its IRI's last step."""
     if thing.startswith(SCHEMES):
         return plain(_term(thing)) or None
@@ -249,8 +282,9 @@ def _price(written: str | None) -> float | None:
 
 _NUMBERS = (GLOST.treatmentNumber, GLOST.printerNumber, GLOST.kilnNumber, GLOST.plantNumber,
             GLOST.shelfmark)  # fmt: skip
-_MAKERS = (GLOST.madeBy, GLOST.issuedBy, GLOST.usedBy, GLOST.printedBy, GLOST.inPlant,
+MAKERS = (GLOST.madeBy, GLOST.issuedBy, GLOST.usedBy, GLOST.printedBy, GLOST.inPlant,
            GLOST.operatedBy, DC.publisher)  # fmt: skip
+"""By what a thing is its maker's."""
 _KINDS = (GLOST.sourceKind, GLOST.kilnKind, GLOST.application, GLOST.firing)
 _WORDINGS = (GLOST.wording, DCTERMS.title, DCTERMS.description)
 _TOWNS = (GLOST.place,)
@@ -275,7 +309,7 @@ def things(belief: Belief, times: Timed, kind: URIRef) -> tuple[Thing, ...]:
         for name, table in said.of.items()
     }
     found = said.of[str(RDF.type)].filter(pl.col("object") == str(kind))["subject"].unique().sort()
-    return things_of(map(URIRef, found), values, lambda iri: _years(times, iri))
+    return things_of(map(URIRef, found), values, lambda iri: years_of(times, iri))
 
 
 Values = Mapping[str, Mapping[str, Sequence[str]]]
@@ -298,28 +332,33 @@ def things_of(
     years
         Gives the first and the last year one may have begun or been made in.
     """
-    called = {str(p): {s: v[0] for s, v in values[str(p)].items() if v} for p in _NAMES}
-    return tuple(_thing(values, called, each, years(each)) for each in iris)
+    names = first_names(values)
+    return tuple(_thing(values, names, each, years(each)) for each in iris)
+
+
+def first_names(values: Values) -> Mapping[str, Mapping[str, str]]:
+    """Return by property and by thing the first of its names."""
+    return {str(p): {s: v[0] for s, v in values.get(str(p), {}).items() if v} for p in _NAMES}
 
 
 def _thing(
     values: Values,
-    called: Mapping[str, Mapping[str, str]],
+    own: Mapping[str, Mapping[str, str]],
     iri: URIRef,
     years: tuple[float, float] | None,
 ) -> Thing:
     def given(properties: Iterable[URIRef]) -> list[str]:
-        return [each for p in properties for each in values[str(p)].get(str(iri), ())]
+        return [e for p in properties for e in values.get(str(p), {}).get(str(iri), ())]
 
     names = [plain(each) for each in given(_NAMES)]
-    number, maker, kind = (next(iter(given(each)), None) for each in (_NUMBERS, _MAKERS, _KINDS))
+    number, maker, kind = (next(iter(given(each)), None) for each in (_NUMBERS, MAKERS, _KINDS))
     unlike = list(dict.fromkeys(name for name in names if name))
     return Thing(
         iri,
         unlike[0] if unlike else None,
         tuple(unlike) or None,
         joined(number) if number is not None else None,
-        _called(called, maker) if maker is not None else None,
+        called(own, maker) if maker is not None else None,
         plain(next(iter(given(_TOWNS)), "")) or None,
         kind,
         years,
@@ -339,7 +378,7 @@ def words_of(text: str) -> tuple[str, ...] | None:
 
 _NAMES = (RDFS.label, SKOS.prefLabel, DCTERMS.title, SKOS.altLabel)
 COLUMNS = MappingProxyType(
-    {"number": _NUMBERS, "maker": _MAKERS, "town": _TOWNS, "kind": _KINDS, "words": _WORDINGS,
+    {"number": _NUMBERS, "maker": MAKERS, "town": _TOWNS, "kind": _KINDS, "words": _WORDINGS,
      "name": _NAMES}
 )  # fmt: skip
 """The properties that columns of things are read from, beside their dates."""
@@ -347,8 +386,20 @@ TOLD = tuple(each for properties in COLUMNS.values() for each in properties)
 """All of these."""
 
 
-def _years(times: Timed, iri: URIRef) -> tuple[float, float] | None:
-    for point in _POINTS:
+def years_of(times: Timed, iri: URIRef, *points: str) -> tuple[float, float] | None:
+    """Return the first and the last year in which a point of a thing may lie; None if not bounded.
+
+    Parameters
+    ----------
+    times
+        Between which days things lie.
+    iri
+        The thing.
+    points
+        What follows its IRI in that of the point, the first that is bounded; when it began or was
+        made if none is given.
+    """
+    for point in points or _POINTS:
         bounds = times.bounds(URIRef(f"{iri}{point}"))
         if bounds.earliest is not None and bounds.latest is not None:
             return calendar_day(bounds.earliest)[0], calendar_day(bounds.latest)[0]

@@ -33,13 +33,43 @@ CROWD = 50
 """How many records of a list may have a block's value in common, or it is passed over there: what
 so many share tells little, and pairs grow no faster than lists."""
 
+_SHOWS = 20
+"""Lists of fewer records than this together are taken to be drawn from as many."""
+
 _UNGIVEN = -1
 
 _TESTS = {
     "equal": "{l} = {r}",
     "other": "list_has_any({l}s, {r}s)",
     "alike": "jaro_winkler_similarity({l}, {r}) >= {least}",
+    "agree": "{l} = {r}",
+    "near": (
+        "list_max(list_transform(l.names, lambda x: list_max(list_transform(r.names,"
+        " lambda y: jaro_winkler_similarity(x, y))))) >= {least}"
+    ),
+    "initial": (
+        "list_max(list_transform(l.short, lambda x: list_max(list_transform(r.short,"
+        " lambda y: CASE WHEN left(x, 1) = left(y, 1) THEN jaro_winkler_similarity(x, y) END"
+        ")))) >= {least}"
+    ),
+    "rare": (
+        "list_max(list_transform(l.rare, lambda x: list_max(list_transform(r.rare,"
+        " lambda y: jaro_winkler_similarity(x, y))))) >= {least}"
+    ),
+    "figures": (
+        "regexp_replace({l}, '[^0-9]', '', 'g') = regexp_replace({r}, '[^0-9]', '', 'g')"
+        " AND regexp_matches({l}, '[0-9]')"
+    ),
+    "shared_names": "list_has_any(l.names, r.names)",
+    "shared": "len(list_intersect({l}, {r})) >= {least}",
+    "seldom": "list_has_any(l.seldom, r.seldom)",
+    "inside": (
+        "len(list_intersect({l}, {r})) >= 2 AND"
+        " len(list_intersect({l}, {r})) >= {least} * least(len({l}), len({r}))"
+    ),
+    "word": "list_has_any(string_split({l}, ' '), string_split({r}, ' '))",
     "respelt": "NOT ({l}_there AND {r}_there) AND jaro_winkler_similarity({l}, {r}) >= {least}",
+    "unknown": "NOT {l}_there AND NOT {r}_there",
     "renamed": "NOT ({l}_there AND {r}_there)",
     "class": "{l}_class = {r}_class",
     "within": "abs({l} - {r}) <= {least}",
@@ -59,6 +89,9 @@ _KEYS = {
     "name_ends": "name[-4:]",
     "any_name": "unnest(names)",
     "any_word": "unnest(words)",
+    "any_seldom": "unnest(seldom)",
+    "any_rare": "unnest(rare)",
+    "any_short": "unnest(short)",
 }
 """What pairs agree in beside whole columns, by the name it has in `blocks.csv`, as SQL."""
 
@@ -224,6 +257,13 @@ class Weighing:
         Where the comparisons and blocks stand as data.
     crowd
         How many records of a list may have a block's value in common.
+    drawn
+        How many records of each list are drawn.
+    every
+        So few pairs are compared all, however little they agree.
+    apart
+        Whether each list says a thing once, so that u is counted from pairs within a list, and what
+        agrees more never tells less, as it may seem to where few pairs are drawn.
 
     Attributes
     ----------
@@ -244,6 +284,9 @@ class Weighing:
         folder: Path = HERE,
         *,
         crowd: int = CROWD,
+        drawn: int = DRAWN,
+        every: int = 0,
+        apart: bool = False,
     ) -> None:
         compared = comparisons(of, folder)
         self.comparisons = tuple(c for c in compared if c.column in one.columns)
@@ -251,13 +294,13 @@ class Weighing:
         self.prior = min(expected * min(self.sizes) / max(one.height * other.height, 1), 0.5)
         self._columns = frozenset(one.columns)
         self._ways = [way for way in blocks(of, folder) if _used(way) <= self._columns]
-        self._crowd = crowd
+        self._crowd, self._drawn, self._every, self._apart = crowd, drawn, every, apart
         self._db = duckdb.connect(config={"threads": 1})  # in one order, so the same every time
         self._load("t_one", one)
         self._load("t_other", other)
         for comparison in self.comparisons:
             told = f"{comparison.column}_there" in self._columns
-            if not told and any(each.test == "renamed" for each in comparison.levels):
+            if not told and any(each.test in ("renamed", "unknown") for each in comparison.levels):
                 self._say_which_stand_in_both(comparison.column)
             if comparison.counts_values:
                 self._count_values(comparison.column)
@@ -300,10 +343,17 @@ class Weighing:
         """Return what each level of each comparison adds, u counted from pairs drawn at random."""
         # Records at equal steps, so that the same are drawn every time.
         one, other = (
-            f"(SELECT * FROM {name} WHERE rowid % {max(size // DRAWN, 1)} = 0)"
+            f"(SELECT * FROM {name} WHERE rowid % {max(size // self._drawn, 1)} = 0)"
             for name, size in zip(("t_one", "t_other"), self.sizes, strict=True)
         )
         levels = ", ".join(c.sql for c in self.comparisons)
+        if self._apart:
+            within = (f"SELECT {levels} FROM {x} l, {x} r WHERE l.id < r.id" for x in (one, other))
+            found = self._frame(" UNION ALL ".join(within))
+            # A list of so many records shows nothing that is rarer than once in as many.
+            least = 1 / max(_SHOWS, sum(min(size, self._drawn) for size in self.sizes))
+            counted = ((c.m, _shares(found[c.column].to_numpy(), c.m, 0)) for c in self.comparisons)
+            return [Weights(*_rising(m, np.maximum(u, least))) for m, u in counted]
         found = self._frame(f"SELECT {levels} FROM {one} l, {other} r")
         return [
             Weights(each.m, _shares(found[each.column].to_numpy(), each.m, self.prior))
@@ -329,7 +379,8 @@ class Weighing:
 
     def _comparing(self, more: str) -> str:
         """Return as SQL what compares the pairs of blocks, and of a further query."""
-        joined = [_JOINED, *([more] if more else [])]
+        few = self.sizes[0] * self.sizes[1] <= self._every
+        joined = [_CROSSED if few else _JOINED, *([more] if more else [])]
         columns = [c.sql for c in self.comparisons]
         columns += [f"r.{c.column}_share" for c in self.comparisons if c.counts_values]
         agreeing = f"SELECT DISTINCT * FROM ({' UNION ALL '.join(joined)})"
@@ -374,6 +425,7 @@ def as_query(records: pl.DataFrame) -> str:
 
 
 _JOINED = "SELECT l.id AS one, r.id AS other FROM t_one_keys l JOIN t_other_keys r USING (way, key)"
+_CROSSED = "SELECT l.id AS one, r.id AS other FROM t_one l, t_other r"
 _NO_KEYS = "SELECT 0 AS way, 0 AS id, hash(0) AS key WHERE false"
 
 
@@ -402,3 +454,23 @@ def _shares(levels: NDArray[np.int64], m: Numbers, prior: float) -> Numbers:
     others = np.maximum(counts - prior * counts.sum() * m, 0.5)
     shares: Numbers = others / others.sum()
     return shares
+
+
+def _rising(m: Numbers, u: Numbers) -> tuple[Numbers, Numbers]:
+    """Pool levels whose evidence would fall while agreement rises; half a bit parts them then.
+
+    Pool-adjacent-violators: M. Ayer and others, "An Empirical Distribution Function for Sampling
+    with Incomplete Information", Annals of Mathematical Statistics 26 (1955).
+    """
+    pools: list[tuple[float, float, int]] = []
+    for pair in zip(m.tolist(), u.tolist(), strict=True):
+        mass, others, many = *pair, 1
+        while pools and mass * pools[-1][1] < pools[-1][0] * others:
+            before = pools.pop()
+            mass, others, many = mass + before[0], others + before[1], many + before[2]
+        pools.append((mass, others, many))
+    ratios = [
+        mass / others * np.exp2((np.arange(many) - (many - 1) / 2) / 2)
+        for mass, others, many in pools
+    ]
+    return m, m / np.concatenate(ratios)
