@@ -35,7 +35,15 @@ def lines_of(
     """Find which line of a list is which of another; see `lines_alike`."""
     # Of a large record only the links are looked through one by one.
     links = links_in(snapshot.belief.among("links"))
-    return lines_alike(snapshot.belief, one, other, again=again, estimate=estimate, links=links)
+    bases = [each.base for each in snapshot.record.collection.every]
+    ours = [next((base for base in bases if iri.startswith(base)), "") for iri in (one, other)]
+    same = {}
+    if ours[0] != ours[1]:
+        keepers = (Keeper(snapshot.belief, snapshot.chronology, base) for base in ours)
+        same = Meeting(*keepers, links=links).same(GLOST.Shape)
+    return lines_alike(
+        snapshot.belief, one, other, again=again, estimate=estimate, links=links, same=same
+    )
 
 
 def alike_things(

@@ -4,8 +4,9 @@ A candidate says nothing of the record: a person accepts or rejects it, and that
 rejected is no candidate again; what was accepted is known, and goes with nothing else.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 import polars as pl
@@ -96,6 +97,7 @@ def lines_alike(
     again: float = AGAIN,
     estimate: bool = False,
     links: Links = NONE,
+    same: Mapping[URIRef, URIRef] = MappingProxyType({}),
 ) -> tuple[Match, ...]:
     """Find which line of a list is which of another, each with one at most.
 
@@ -111,6 +113,8 @@ def lines_alike(
         Whether to estimate weights from the lists in place of those given.
     links
         What people found when they compared some of them.
+    same
+        Shapes of either that seem to be the other's, each with the one by whose name both go.
 
     Raises
     ------
@@ -120,7 +124,7 @@ def lines_alike(
     # One keeper keeps shapes apart: what is called otherwise is another shape. Two may spell it.
     one_keeper = issue.rsplit("/", 2)[0] == other.rsplit("/", 2)[0]
     apart = [pl.lit(value=True).alias("shape_there")] if one_keeper else []
-    first = links.sound.first
+    first = {**same, **links.sound.first}
     records = lines(belief, issue, first), lines(belief, other, first)
     if not all(records):
         return ()
@@ -191,6 +195,11 @@ class Meeting:
         if not (self._one.has(kind) and self._other.has(kind)):
             return ()
         return self._met(kind, links, estimate=estimate).told()
+
+    def same(self, kind: URIRef) -> dict[URIRef, URIRef]:
+        """Return of either keeper's things of a kind the one by whose name both go."""
+        ours, theirs = known(self._same.get(kind, ()))
+        return {URIRef(thing): URIRef(one) for thing, one in (*ours.items(), *theirs.items())}
 
     def _met(self, kind: URIRef, links: Links, *, estimate: bool = False) -> "_Chosen":
         """Match the things of a kind by what is known of the other kinds."""

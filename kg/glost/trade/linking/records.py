@@ -238,12 +238,15 @@ def _line(
     article = one(GLOST.offersArticle, offering) or ""
     form = one(GLOST.form, article)
     measured, number = one(GLOST.measuredSize, offering), one(GLOST.itemNumber, offering)
+    size = one(GLOST.tradeSize, article)
+    # Some write a potter's count as the size: 42s.
+    count = size if size and re.fullmatch("[0-9]+s", size.strip()) else None
     return Line(
         URIRef(offering),
         shape,
         *(form_of(form) if form else (None, None)),
-        _inches(measured if measured is not None else one(GLOST.tradeSize, article)),
-        one(GLOST.potterCount, offering),
+        _inches(measured if measured is not None else size),
+        one(GLOST.potterCount, offering) or count,
         joined(number) if number is not None else None,
         _price(one(GLOST.price, offering)),
         place,
