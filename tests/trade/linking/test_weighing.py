@@ -6,6 +6,7 @@ import math
 import random
 from pathlib import Path
 
+import numpy as np
 import polars as pl
 import pytest
 
@@ -60,7 +61,8 @@ def test_all_evidence_and_what_was_expected_come_to_a_probability() -> None:
         ("shape", "halewin", "halwein", "nearly the same name of a shape"),
         ("shape", "halewin", "tern", "another shape, which one of the lists has not"),
         ("size", 8.0, 10.0, "a size as measured for that trade size"),
-        ("size", 8.0, 10.5, "another size"),
+        ("size", 8.0, 10.5, "a size as measured for that trade size"),
+        ("size", 8.0, 10.75, "another size"),
         ("price", 100.0, 125.0, "a price within a third of it"),
         ("price", 100.0, 140.0, "another price"),
         ("place", 0.5, 0.53, "at the same place among its shape's lines"),
@@ -171,3 +173,25 @@ def test_comparisons_may_stand_in_another_folder(tmp_path: Path) -> None:
     boats = pl.DataFrame({"id": [0, 1], "name": ["tern", "tern"], "port": ["north", "south"]})
     pairs = Weighing(boats, boats, "boat", 1, tmp_path).pairs()
     assert pairs.select("one", "other", "name").rows() == [(0, 0, 1), (1, 1, 1)]
+
+
+def test_within_lists_what_agrees_more_never_tells_less() -> None:
+    """Of few records some levels are reached by chance; what they tell rises all the same."""
+    one = pl.DataFrame(
+        {
+            "id": [0, 1, 2],
+            "years": [[1900.0, 1900.0], [1903.0, 1903.0], [1950.0, 1950.0]],
+            "across": [4.0, 4.1, 4.2],
+        }
+    )
+    made = Weighing(one, one, "kept", 0.6, apart=True, every=100)
+    for weights in made.counted():
+        assert all(np.diff(weights.bits) > 0)
+        assert weights.bits[-1] < math.log2(20)  # so few records show nothing rarer
+
+
+def test_all_pairs_of_short_lists_are_compared_however_little_they_agree() -> None:
+    one = pl.DataFrame({"id": [0, 1], "number": ["1", "2"]})
+    other = pl.DataFrame({"id": [0], "number": ["3"]})
+    for every, many in ((2, 2), (1, 0)):
+        assert Weighing(one, other, "kept", 0.6, apart=True, every=every).pairs().height == many
