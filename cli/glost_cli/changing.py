@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import click
+from msgspec import structs
 from rdflib import URIRef
 
 from glost.answer.consequences import Consequences
@@ -166,4 +167,5 @@ def _public(snapshot: Snapshot, claims: list[URIRef]) -> tuple[Section, ...]:
             if each.used.iri in claims and (each.statement, each.correction.iri) not in known
         ]
         told = in_words(found, now.graph)
-    return errata.told(told).sections if told else ()
+    heading = "Said in public, or to be said, on the strength of it"
+    return tuple(structs.replace(s, heading=heading) for s in errata.told(told).sections if told)

@@ -237,7 +237,7 @@ def test_correcting_a_claim_lists_what_was_said_on_the_strength_of_it(tmp_path: 
         "--quiet",
     )  # fmt: skip
     assert ran.exit_code == 0, ran.output
-    assert "Said in public, or to be said, on the strength of it:" in ran.output
+    assert "Said in public, or to be said, on the strength of it\n" in ran.output
     assert "Alder began in 1908." in ran.output and "It was called Alder." not in ran.output
 
 

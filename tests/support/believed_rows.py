@@ -19,7 +19,6 @@ Cells = dict[str, str]
 Column = dict[str, Any]
 ONTOLOGY = Path(__file__).parents[2] / "ontology"
 RESERVED = ":/?#[]@!$&'()*+,;="  # RFC 6570, section 1.5
-GLOST = "https://w3id.org/glost/ontology#"
 
 
 def rows(folder: Path) -> list[tuple[str, Cells]]:
@@ -115,7 +114,7 @@ def _made(base: str, table: str, row: Cells) -> set[tuple[str, str, str]]:
     for column in columns:
         if "propertyUrl" not in column or column.get("suppressOutput"):
             continue
-        name, when = column["name"], column.get(f"{GLOST}when", [])
+        name, when = column["name"], column.get("https://w3id.org/glost/tables#when", [])
         subject = _filled(base, column.get("aboutUrl", about), row)
         if column.get("virtual"):
             parts = [""] if not when or any(each in row for each in when) else []
