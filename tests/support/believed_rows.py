@@ -18,6 +18,7 @@ from urllib.parse import quote
 Cells = dict[str, str]
 Column = dict[str, Any]
 ONTOLOGY = Path(__file__).parents[2] / "ontology"
+GLOST = "https://w3id.org/glost/ontology#"
 RESERVED = ":/?#[]@!$&'()*+,;="  # RFC 6570, section 1.5
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
-from glost.answer.alike import KINDS, alike_things, lines_of
+from glost.answer.alike import KINDS, Meetings, lines_of
 from glost.answer.review import Answer, Reviewed, Sitting, entered
 from glost.answer.snapshot import Snapshot
 from glost.record.record import read
@@ -33,10 +33,15 @@ def truth(standing: str) -> set[Pair]:
 
 
 @pytest.fixture(scope="session")
-def found(thurle: Snapshot, valley: Snapshot) -> dict[Pair, float]:
+def meetings() -> Meetings:
+    return Meetings()
+
+
+@pytest.fixture(scope="session")
+def found(meetings: Meetings, thurle: Snapshot, valley: Snapshot) -> dict[Pair, float]:
     def pairs() -> Iterator[tuple[Pair, float]]:
         for kind in KINDS:
-            for each in alike_things(thurle, kind, valley):
+            for each in meetings.alike(thurle, kind, valley):
                 names = (str(iri).rsplit("/", 1)[-1] for iri in (each.one, each.other))
                 yield (kind, *names), each.probability  # type: ignore[misc]
 
@@ -67,14 +72,14 @@ def test_what_is_said_to_be_sure_is(found: dict[Pair, float]) -> None:
 
 
 def test_a_reviewers_answers_are_counted_and_kept(
-    tmp_path: Path, thurle: Snapshot, valley: Snapshot
+    tmp_path: Path, meetings: Meetings, thurle: Snapshot, valley: Snapshot
 ) -> None:
     """Somebody who knows both answers each pair of two kinds; what they say is known from then on."""
     begin(tmp_path / "both", "Both", "https://both.example/", [thurle.path, valley.path])
     same, kinds = truth("same"), ("plants", "sources")
     said: dict[str, list[Reviewed]] = {}
     for kind in kinds:
-        for each in alike_things(thurle, kind, valley):
+        for each in meetings.alike(thurle, kind, valley):
             names = (kind, *(str(iri).rsplit("/", 1)[-1] for iri in (each.one, each.other)))
             answer = Answer.YES if names in same else Answer.NO
             said.setdefault(str(answer), []).append(Reviewed(each.one, each.other, answer))
@@ -87,9 +92,9 @@ def test_a_reviewers_answers_are_counted_and_kept(
     entered(read(tmp_path / "both"), answers, Sitting("E. Marsh", "2025-03-04"))
     yes, no = len(said.get("yes", ())), len(said.get("no", ()))
     assert yes / (yes + no) >= 0.98
-    both = Snapshot(tmp_path / "both")
+    both, across = Snapshot(tmp_path / "both"), Meetings()
     for kind in kinds:
-        known = alike_things(both, kind)
+        known = across.alike(both, kind)
         assert {each.standing for each in known} == {Standing.ACCEPTED}
         assert len(known) == sum(name == kind for name, _, _ in same)
     links = links_in(both.belief)
