@@ -1,7 +1,9 @@
 """The command ``glost desk``."""
 
 import logging
+import os
 import sys
+import threading
 import webbrowser
 from pathlib import Path
 
@@ -30,7 +32,7 @@ def desk(folder: Path, port: int, no_browser: bool) -> int:
     another is printed, for another browser. Tables stay plain files: a spreadsheet program and the
     desk may be used in turn. End it with Ctrl+C.
     """
-    from glost.desk.app import application
+    from glost.desk.app import WORKER, application
     from glost.desk.serving import serve
     from glost.record.collection import read_collection
 
@@ -49,7 +51,11 @@ def desk(folder: Path, port: int, no_browser: bool) -> int:
 
     served = serve(application(folder, told), port)
     click.echo("Stopped." if served else "It could not be served; the log says why.")
-    return 0 if served else 1
+    code = 0 if served else 1
+    if any(each.name.startswith(WORKER) for each in threading.enumerate()):
+        sys.stdout.flush()
+        os._exit(code)  # a large collection is still being read, which nobody waits for
+    return code
 
 
 def _log() -> None:

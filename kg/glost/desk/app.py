@@ -3,11 +3,12 @@
 import asyncio
 import logging
 from collections.abc import AsyncIterator, Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from contextlib import asynccontextmanager
 from functools import partial
 from http import HTTPStatus
 from pathlib import Path
+from typing import Any
 
 from starlette.applications import Starlette
 from starlette.datastructures import UploadFile
@@ -57,6 +58,10 @@ _ROOMS = (
 _FIELDS = 400
 _PATIENCE = 1.5
 """Seconds that a page waits for the collection to be opened before it says that it waits."""
+WORKER = "desk"
+"""What the name of the thread begins with that does all that touches the collection."""
+_LEAVING = 2.0
+"""So many seconds are waited, once the desk is told to stop, for what is being read."""
 _STOPPED = "the desk was stopped before this was answered; look again whether it was saved"
 _FORM = 4 << 20
 _UPLOAD = IMAGE_FILE + (1 << 20)
@@ -79,16 +84,22 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
     """
     opened = Opened(folder)
     # One thread does all that touches the collection: what follows from it is patched in place.
-    worker = ThreadPoolExecutor(1, thread_name_prefix="desk")
+    worker = ThreadPoolExecutor(1, thread_name_prefix=WORKER)
+    saving: Future[Any] | None = None
+    last: Future[Any] | None = None
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
-        app.state.begun = worker.submit(_begin, opened)
+        nonlocal last
+        app.state.begun = last = worker.submit(_begin, opened)
         app.state.looked = False
         try:
             yield
         finally:
-            worker.shutdown(cancel_futures=True)
+            worker.shutdown(wait=False, cancel_futures=True)
+            # What is being saved is saved; for what is read nobody waits any more.
+            wait([each for each in (saving,) if each is not None])
+            wait([each for each in (last,) if each is not None], _LEAVING)
 
     turn = asyncio.Lock()
 
@@ -99,6 +110,7 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
             return page("problem", status=HTTPStatus.SERVICE_UNAVAILABLE, said=_STOPPED)
 
     async def answering(view: View, request: Request) -> Response:
+        nonlocal last, saving
         asked = await _read(request)
         begun = asyncio.wrap_future(request.app.state.begun)
         if not (await asyncio.wait({begun}, timeout=_PATIENCE))[0] and not asked.saves:
@@ -109,10 +121,12 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
         async with turn:
             if not asked.saves and await request.is_disconnected():
                 return Response(status_code=HTTPStatus.NO_CONTENT)  # somebody has typed on since
-            found = await loop.run_in_executor(worker, view, opened, asked)
+            last = running = worker.submit(view, opened, asked)
+            saving = running if asked.saves else saving
+            found = await asyncio.wrap_future(running)
             if not request.app.state.looked:  # while that page is read
                 request.app.state.looked = True
-                worker.submit(opened.ready)
+                last = worker.submit(opened.ready)
         return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
 
     routes = [
