@@ -17,6 +17,7 @@ from glost.record.record import Record
 from glost.record.sheets import read_rows
 from glost.record.spreadsheets import guarded
 from glost.record.writing import delimited
+from glost.trade.linking.candidates import worded
 from glost.trade.linking.links import Links, Standing, links_in
 
 GIVEN = (
@@ -61,7 +62,7 @@ def sheet(candidates: Iterable[Candidate]) -> str:
     rows = [
         [
             *("", "", "", "", each.one.name, each.other.name, f"{each.match.probability:.2f}"),
-            *(each.why, ", ".join(each.match.deciding)),
+            *(each.why, "; ".join(worded()[c] for c in each.match.deciding)),
             *("\n".join(one.says) for one in (each.one, each.other)),
             *(str(each.match.one), str(each.match.other)),
         ]

@@ -14,7 +14,7 @@ import pytest
 
 from glost.answer.alike import KINDS, Meetings
 from glost.answer.snapshot import Snapshot
-from glost.trade.linking.candidates import Match
+from glost.trade.linking.candidates import Match, worded
 
 HERE = Path(__file__).parent / "varrisey"
 Pairs = dict[tuple[str, str], Match]
@@ -57,3 +57,10 @@ def test_of_what_is_said_to_be_nearly_sure_nine_in_ten_are(found: Pairs) -> None
 def test_what_stands_around_a_thing_is_told_as_a_reason(found: Pairs) -> None:
     told = {reason.column for each in found.values() for reason in each.reasons if reason.bits > 1}
     assert {"name", "number", "maker", "around", "ways", "across", "wording"} <= told
+
+
+def test_what_would_decide_is_what_such_things_may_have(found: Pairs) -> None:
+    of_shapes = [each for (one, _), each in found.items() if one.startswith("shape/")]
+    asked = {column for each in of_shapes for column in each.deciding}
+    assert asked and not asked & {"dated", "wording", "across", "length", "kind"}
+    assert asked <= worded().keys()

@@ -21,7 +21,7 @@ from glost.record.claims import Claim
 from glost.record.errors import RecordErrors
 from glost.record.images import ImageFile
 from glost.record.tables import tables
-from glost.trade.linking.candidates import Match
+from glost.trade.linking.candidates import Match, worded
 from glost.trade.linking.links import Standing, links_in
 
 _MARGIN = 12
@@ -82,6 +82,7 @@ def _page(
         errors=errors.errors if errors else (),
         saved=last_step(opened, asked),
         compared=compared,
+        called=worded(),
         seen=linked(state, str(shown.one), str(shown.other)) if shown else "",
         put_off=sum(each.standing is Standing.UNDECIDED for each in pairs),
     )

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from rdflib import Graph
 
 from glost.report.tree import Column, Group, Part, Ref, Report, Row, Rule, Section, Statement, Table
-from glost.trade.linking.candidates import Match
+from glost.trade.linking.candidates import Match, worded
 from glost.trade.linking.links import Standing
 from glost.words.english import count
 from glost.words.labels import Words, label
@@ -40,7 +40,7 @@ def told(found: Sequence[Match], words: Sequence[Graph | Words], evidence: bool)
             (
                 *_names(each, words), round(each.probability, 3), round(each.bits, 1), _known(each),
                 "; ".join(f"{reason.meaning} ({reason.bits:+.1f})" for reason in each.reasons),
-                ", ".join(each.deciding), str(each.one), str(each.other),
+                _deciding(each), str(each.one), str(each.other),
             ),
             (_COMPARED,),
         )
@@ -59,6 +59,10 @@ def _known(each: Match) -> str:
     return "" if each.standing is Standing.OPEN else str(each.standing)
 
 
+def _deciding(each: Match) -> str:
+    return "; ".join(worded()[column] for column in each.deciding)
+
+
 def _names(each: Match, words: Sequence[Graph | Words]) -> tuple[Ref, Ref]:
     one, other = label(each.one, words[0]), label(each.other, words[1])
     return Ref(str(each.one), one), Ref(str(each.other), other)
@@ -68,10 +72,10 @@ def _compared(found: Sequence[Match], words: Sequence[Graph | Words]) -> Iterato
     for each in found:
         one, other = _names(each, words)
         rows = tuple(
-            Row((r.column, r.one, r.other, r.meaning, round(r.bits, 1)), (_COMPARED,))
+            Row((worded()[r.column], r.one, r.other, r.meaning, round(r.bits, 1)), (_COMPARED,))
             for r in each.reasons
         )
-        decide = f" Would decide: {', '.join(each.deciding)}." if each.deciding else ""
+        decide = f" Would decide: {_deciding(each)}." if each.deciding else ""
         known = f", {_known(each)}" if _known(each) else ""
         heading = (one, " = ", other, f"? {each.probability:.2f}{known}{decide}")
         yield Table(_REASONS, rows, heading)

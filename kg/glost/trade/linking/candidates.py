@@ -4,8 +4,10 @@ A candidate says nothing of the record: a person accepts or rejects it, and that
 rejected is no candidate again; what was accepted is known, and goes with nothing else.
 """
 
+import csv
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -18,7 +20,7 @@ from glost.trade.linking.estimating import estimated
 from glost.trade.linking.keepers import KINDS, Keeper, known
 from glost.trade.linking.links import NONE, Links, Standing
 from glost.trade.linking.records import Line, Thing, frame, lines, things
-from glost.trade.linking.weighing import DRAWN, Weighing, Weights
+from glost.trade.linking.weighing import DRAWN, HERE, Weighing, Weights
 from glost.trade.times import Timed
 
 LEAST = 0.5
@@ -35,6 +37,13 @@ MET = 0.6
 
 TWICE = 0.02
 """The share of a collection's things that are expected to stand in it twice."""
+
+
+@cache
+def worded() -> Mapping[str, str]:
+    """Return what is compared, in words, by its name in `Reason.column`."""
+    text = HERE.joinpath("columns.csv").read_text(encoding="utf-8")
+    return {row["column"]: row["words"] for row in csv.DictReader(text.splitlines())}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +84,8 @@ class Match:
     reasons
         What each comparison says, what says most first.
     deciding
-        What is not given in one of them and would say most, what would say most first.
+        What is not given in one of them and would say most, what would say most first; see
+        `worded`.
     standing
         What has come of comparing the two before.
     """
@@ -330,13 +340,19 @@ def _told(
 ) -> tuple[Match, ...]:
     """Tell chosen pairs, the likeliest first."""
     found = []
+    given = {
+        c.column
+        for c in weighing.comparisons
+        if any(getattr(each, c.column) is not None for each in (*one, *other))
+    }
     for row in chosen.iter_rows(named=True):
         first, second = one[row["one"]], other[row["other"]]
         reasons, missing = [], []
         for comparison, own in zip(weighing.comparisons, weights, strict=True):
             column, level = comparison.column, row[comparison.column]
             if level < 0:
-                missing.append((-float(own.bits[-1]), column))
+                if column in given:  # what such things never have decides nothing
+                    missing.append((-float(own.bits[-1]), column))
                 continue
             cells = [_cell(getattr(each, column)) for each in (first, second)]
             reasons.append(
@@ -363,5 +379,6 @@ def _cell(value: object) -> str:
         return ""
     if isinstance(value, tuple):
         years = all(isinstance(each, int | float) for each in value)
-        return ("–" if years else ", ").join(f"{v:g}" if years else str(v) for v in value)
+        texts = (f"{v:g}" if years else "/".join(str(v).rsplit("/", 2)[-2:]) for v in value)
+        return ("–" if years else ", ").join(texts)
     return f"{value:g}" if isinstance(value, float) else str(value)
