@@ -4,7 +4,8 @@ Two keepers of the potteries of an invented island, a museum and a dealer, with 
 differ in and with things that only seem the same: `varrisey/truth.csv` holds what is one,
 `varrisey/undecidable.csv` what nobody could tell from the tables, which counts neither way. When
 they were first compared, 58 of 61 pairs proposed were right and 58 of 60 were found; by names,
-numbers, dates and words alone 29 had been. The weights were not changed for them.
+numbers, dates and words alone 29 had been. Of the weights one was changed afterwards, of sources a
+year apart, which made no pair another.
 """
 
 import csv
