@@ -108,18 +108,18 @@ def linked(iri: str) -> str | None:
 
 def test_html_is_whole_and_every_mark_leads_to_a_note() -> None:
     for link in (linked, lambda iri: None):
-        page = html(report(), link, claims_lead=link is linked)
+        page = html(report(), link, rests="claims" if link is linked else "notes")
         tags = Tags(page)
         assert tags.open == [] and len(tags.ids) == len(set(tags.ids))
         inside = [href for href in tags.hrefs if href.startswith("#")]
         assert inside and {href[1:] for href in inside} <= set(tags.ids)
         assert {"h1", "h2", "dl", "table", "details", "figure", "sup"} <= set(tags.found)
-    assert '<a href="../shape/alder.html">Alder</a>' in html(report(), linked, claims_lead=True)
+    assert '<a href="../shape/alder.html">Alder</a>' in html(report(), linked, rests="claims")
     assert "../shape" not in html(report())
 
 
 def test_html_gathers_values_of_one_name_and_marks_the_one_in_dispute() -> None:
-    page = html(report(), linked, claims_lead=True)
+    page = html(report(), linked, rests="claims")
     (form,) = re.findall(r"<div><dt>Form</dt>(.*?)</div>", page)
     one, two = form.split("<dd>")[1:]
     assert one.startswith("jug<sup>") and "disputed" not in one
@@ -127,7 +127,7 @@ def test_html_gathers_values_of_one_name_and_marks_the_one_in_dispute() -> None:
 
 
 def test_html_notes_hold_every_claim_with_region_row_remark_and_why_it_was_withdrawn() -> None:
-    notes = html(report(), linked, claims_lead=True).partition('id="notes"')[2]
+    notes = html(report(), linked, rests="claims").partition('id="notes"')[2]
     for each in ("claim/c1.html", "claim/c2.html", "tables/shapes.csv row 2", "xywh=1,2,3,4",
                  "certain", "It says 5.", "Faint.", "Card &lt;b&gt;"):  # fmt: skip
         assert each in notes
@@ -135,7 +135,7 @@ def test_html_notes_hold_every_claim_with_region_row_remark_and_why_it_was_withd
 
 def test_rows_lead_to_their_claims_where_those_have_pages_and_tables_to_notes_elsewhere() -> None:
     rows = (
-        html(report(), linked, claims_lead=True)
+        html(report(), linked, rests="claims")
         .partition("<tbody>")[2]
         .partition("</tbody>")[0]
         .split("</tr>")

@@ -19,6 +19,7 @@ from glost.report.as_html import Html
 from glost.report.as_html import status as standing
 from glost.report.kinds import kind
 from glost.report.tree import Picture, Report
+from glost.words.sentences import unboxed
 
 if TYPE_CHECKING:
     from glost.desk.opened import State
@@ -36,7 +37,6 @@ WAYS = (
     ("/history", "History"),
 )
 """The parts of the desk that every page leads to."""
-_BOX = re.compile(r"(?:, |^)[^\s,]*xywh=\S+")
 
 
 def page(
@@ -101,11 +101,6 @@ def environment() -> Environment:
     return made
 
 
-def unboxed(place: str) -> str:
-    """Name a place without the numbers of its region, which is seen on the page it leads to."""
-    return _BOX.sub("", place) or ("a part of the page" if place else "")
-
-
 def at_the_desk(text: str) -> str:
     """Say a remedy that names a command as it is done at the desk."""
     for said, here in _commands():
@@ -121,7 +116,7 @@ def _commands() -> tuple[tuple[str, str], ...]:
 
 def shown(state: "State", report: Report) -> Html:
     """Return what writes a report, its links and pictures leading about the desk."""
-    return Html(report, state.link, lambda picture: drawn(state, picture), claims_lead=True)
+    return Html(report, state.link, lambda picture: drawn(state, picture), rests="claims")
 
 
 def drawn(state: "State", picture: Picture) -> str:

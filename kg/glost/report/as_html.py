@@ -7,7 +7,7 @@ from the report is escaped.
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 from itertools import groupby
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from markupsafe import Markup, escape
 
@@ -15,6 +15,7 @@ from glost.report.numbering import Numbers, rows_of, runs
 from glost.report.tree import (
     Cell,
     CitedClaim,
+    Column,
     Exhibit,
     Group,
     Note,
@@ -24,6 +25,7 @@ from glost.report.tree import (
     Ref,
     Report,
     Row,
+    Rule,
     Section,
     Sentence,
     Statement,
@@ -32,12 +34,16 @@ from glost.report.tree import (
     plain,
 )
 from glost.words.english import count
+from glost.words.sentences import unboxed
 
 Link: TypeAlias = Callable[[str], str | None]
 """Returns the address of a thing's page as a page links to it; None if it has none."""
 
 Drawn: TypeAlias = Callable[[Picture], str]
 """Returns a picture as HTML, already escaped; empty if it cannot be shown."""
+
+Rests: TypeAlias = Literal["notes", "claims", "places"]
+"""Where rows of tables lead: to numbered notes, to their claims by id, or by source and place."""
 
 _HOW = "How we know"
 _CLAIMS_SHOWN = 12
@@ -58,6 +64,16 @@ def no_picture(picture: Picture) -> str:
     return ""
 
 
+def heading(column: Column) -> str:
+    """Write the heading of a column."""
+    return str(escape(column.title))
+
+
+def undisputed(claim: CitedClaim) -> bool:
+    """Take no claim for disputed."""
+    return False
+
+
 class Html:
     """Writes the parts of a report as HTML.
 
@@ -71,8 +87,12 @@ class Html:
         How pictures are shown.
     called
         Whether notes lead back to where they are first called.
-    claims_lead
-        Whether claims have pages: rows of tables then lead to their claims, not to notes.
+    rests
+        Where rows of tables lead: to notes; or, where claims have pages, to these.
+    heads
+        Writes the heading of a column, already escaped.
+    disputed
+        Says whether a claim is disputed, where it is told by its source and place.
     """
 
     def __init__(
@@ -81,10 +101,14 @@ class Html:
         link: Link = no_link,
         drawn: Drawn = no_picture,
         called: bool = True,
-        claims_lead: bool = False,
+        rests: Rests = "notes",
+        heads: Callable[[Column], str] = heading,
+        disputed: Callable[[CitedClaim], bool] = undisputed,
     ) -> None:
         self._report, self._link, self._drawn = report, link, drawn
-        self._calling, self._claims_lead = called, claims_lead
+        self._heads, self._disputed = heads, disputed
+        self._calling, self._claims_lead = called, rests != "notes"
+        self._placed = rests == "places"
         self._called: dict[int, int] = {}
         self._links: dict[tuple[str, str], str] = {}
         self._numbers = Numbers(self._noted())
@@ -101,7 +125,7 @@ class Html:
             notes += statement.notes
         parts = [part for section in report.sections for part in section.parts]
         for part in parts:
-            if isinstance(part, Table):
+            if isinstance(part, Table) and not self._placed:
                 notes += (note for note in part.notes if not isinstance(note, Passage))
         return gathered(notes).values()
 
@@ -254,19 +278,20 @@ class Html:
     # -- tables ----------------------------------------------------------------------------------
 
     def _table(self, table: Table) -> str:
-        if len(table.columns) == 1:
+        if len(table.columns) == 1 and not self._placed:
             return self._names(table)
         name = str(escape(plain(table.heading) or "Table"))
         kinds = [' class="n"' if column.type == "number" else "" for column in table.columns]
         heads = "".join(
             f'<th scope="col"{kind} data-type="{escape(column.type)}"'
-            f"{' data-narrow' if column.name in table.narrow else ''}>{escape(column.title)}</th>"
+            f"{' data-narrow' if column.name in table.narrow else ''}>{self._heads(column)}</th>"
             for column, kind in zip(table.columns, kinds, strict=True)
         )
         # Without a heading to carry them, the marks of notes stand in the rows.
         noted = self._claims_lead or not table.heading
         # Where all rests on one rule, that is said once, at the end of the page.
-        noted = noted and (self._marked or any(isinstance(n, Passage) for n in table.notes))
+        cited = self._placed or self._marked or any(isinstance(n, Passage) for n in table.notes)
+        noted = noted and cited
         rests = '<th scope="col">Rests on</th>' if noted else ""
         rows = "".join(self._row(row, kinds, noted) for row in table.rows)
         return (
@@ -298,7 +323,10 @@ class Html:
         if row.status:
             cells[at] += f" {status(row.status)}"
         told = "".join(f"<td{kind}>{cell}</td>" for kind, cell in zip(kinds, cells, strict=True))
-        rests = self._rests(row) if self._claims_lead else self._marks(row.notes) if noted else ""
+        if self._placed:
+            rests = self._under(row)
+        else:
+            rests = self._rests(row) if self._claims_lead else self._marks(row.notes)
         rests = f"<td>{rests}</td>" if noted else ""
         return f"<tr>{told}{rests}</tr>\n"
 
@@ -306,7 +334,8 @@ class Html:
         if cell is None:
             return ""
         if isinstance(cell, Ref):
-            return self._a(cell.iri, cell.text)
+            told = self._a(cell.iri, cell.text)
+            return f'<span lang="{escape(cell.language)}">{told}</span>' if cell.language else told
         return self._words(cell) if isinstance(cell, tuple) else str(escape(cell))
 
     def _rests(self, row: Row) -> str:
@@ -328,6 +357,39 @@ class Html:
         rest = f" and {more} more" if more > 0 else ""
         summary = f"<summary>{len(claims)} claims</summary>"
         return f"<details>{summary}{shown}{rest}</details>{marks}"
+
+    def _under(self, row: Row) -> str:
+        """Tell the claims of a row by source and place, to be unfolded, or the rule it rests on."""
+        notes = gathered(row.notes).values()
+        rules = [str(escape(note.text.rstrip("."))) for note in notes if isinstance(note, Rule)]
+        claims = [
+            self._placed_claim(note, claim)
+            for note in notes
+            if isinstance(note, Passage)
+            for claim in note.claims
+        ]
+        if not claims:
+            return "; ".join(rules)
+        more = len(claims) - _CLAIMS_SHOWN
+        rest = f"<li>and {more} more</li>" if more > 0 else ""
+        shown = "".join([*claims[:_CLAIMS_SHOWN], *(f"<li>{rule}</li>" for rule in rules)])
+        summary = f"<summary>{count(len(claims), 'claim')}</summary>"
+        return f'<details>{summary}<ul class="grounds">{shown}{rest}</ul></details>'
+
+    def _placed_claim(self, passage: Passage, claim: CitedClaim) -> str:
+        place = unboxed(claim.place)
+        where = ", ".join(filter(None, (passage.source.text, place)))
+        told = [self._a(claim.iri, where)]
+        if claim.certainty:
+            sure = escape(claim.certainty)
+            told.append(f'<span class="sure {sure}">{sure}</span>')
+        if claim.withdrawn:
+            told.append(status("withdrawn"))
+        elif self._disputed(claim):
+            told.append(status("disputed"))
+        if claim.read_from:
+            told.append(f"<small>{escape(claim.read_from)}</small>")
+        return f"<li>{' '.join(told)}</li>"
 
     # -- pictures, cautions and notes --------------------------------------------------------------
 
@@ -425,10 +487,10 @@ def html(
     link: Link = no_link,
     drawn: Drawn = no_picture,
     called: bool = True,
-    claims_lead: bool = False,
+    rests: Rests = "notes",
 ) -> Markup:
     """Write a report as HTML; see `Html`."""
-    return Html(report, link, drawn, called, claims_lead).body()
+    return Html(report, link, drawn, called, rests).body()
 
 
 def status(word: str) -> str:

@@ -15,19 +15,22 @@ class UngroundedError(ValueError):
     """Raised for a statement that rests on nothing."""
 
 
-class Ref(Struct, frozen=True):
-    """A thing as a sentence names it.
+class Ref(Struct, frozen=True, omit_defaults=True):
+    """A thing as a sentence names it, or a text in a language of its own.
 
     Attributes
     ----------
     iri
-        The thing.
+        The thing; empty for a text.
     text
-        What it is called here.
+        What it is called here, or the text.
+    language
+        The language of the text by BCP 47, ``cy``; empty if not known, or that of the report.
     """
 
     iri: str
     text: str
+    language: str = ""
 
     def __str__(self) -> str:
         """Return what it is called here."""

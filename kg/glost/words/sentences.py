@@ -77,6 +77,14 @@ def _when(value: Node) -> str:
     return preposition + date_in_words(value)
 
 
+_BOX = re.compile(r"(?:, |^)[^\s,]*xywh=\S+")
+
+
+def unboxed(place: str) -> str:
+    """Name a place without the numbers of its region, which is seen on the page it leads to."""
+    return _BOX.sub("", place) or ("a part of the page" if place else "")
+
+
 def value_in_words(value: Node, graph: Graph | Words) -> str:
     """Say a value: a date in words, a truth value as yes or no, a thing by its name."""
     if isinstance(value, Literal) and value.datatype == EDTF:

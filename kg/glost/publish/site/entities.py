@@ -13,15 +13,14 @@ from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import Links
 from glost.publish.site.paths import DATA, more, quoted, root
 from glost.publish.site.schema_org import schema
-from glost.record.claims import Claim
-from glost.report.as_html import Drawn, Html, no_picture
+from glost.report.as_html import Drawn, Html, Link, no_picture
 from glost.report.kinds import Kind, kind
 from glost.report.paging import paged
 from glost.report.things import report_of
 from glost.report.things.conflicts import in_dispute
 from glost.report.things.full import PAGE
 from glost.report.things.said import Said
-from glost.report.tree import Report
+from glost.report.tree import CitedClaim, Report
 
 ROOT = "../"
 """The way up from every page of an identifier."""
@@ -60,28 +59,6 @@ class ShownThing:
         return any(each.href for each in self.regions)
 
 
-@dataclass(frozen=True, slots=True)
-class ClaimUnder:
-    """A claim under a row of an answer.
-
-    Attributes
-    ----------
-    href
-        Its page.
-    text
-        Short title, year and place of its source.
-    certainty
-        The certainty it states; empty if none.
-    status
-        ``disputed`` or ``withdrawn``; empty if it simply stands.
-    """
-
-    href: str
-    text: str
-    certainty: str
-    status: str
-
-
 class Entities:
     """Makes the pages of a collection's identifiers.
 
@@ -117,7 +94,7 @@ class Entities:
 
     def html(self, report: Report) -> Html:
         """Return what writes a report as a page one step below the top."""
-        return Html(report, self.href, called=False, claims_lead=True)
+        return Html(report, self.href, called=False, rests="claims")
 
     def page(
         self, report: Report, of: Kind, figures: Iterable[Markup] = (), **values: object
@@ -165,6 +142,16 @@ class Entities:
         drawn
             How its pictures are shown.
         """
+        made = Html(report, self._link(file), drawn, called=False, rests="claims")
+        main = made.main()
+        yield fill(
+            "report.html", file, self.frame, title=report.heading, section=section,
+            head=made.head(), main=main, end=made.end(), crumbs=crumbs, pages=pages,
+            number=number, tables="<table" in main,
+        )  # fmt: skip
+
+    def _link(self, file: str) -> Link:
+        """Return what gives the address of an identifier as a page links to it."""
         way = root(file)
         here = f"{way}{file}#"
 
@@ -172,13 +159,7 @@ class Entities:
             found = self.href(iri) if way == ROOT else self.links.href(URIRef(iri), way) or None
             return f"#{found.removeprefix(here)}" if found and found.startswith(here) else found
 
-        made = Html(report, link, drawn, called=False, claims_lead=True)
-        main = made.main()
-        yield fill(
-            "report.html", file, self.frame, title=report.heading, section=section,
-            head=made.head(), main=main, end=made.end(), crumbs=crumbs, pages=pages,
-            number=number, tables="<table" in main,
-        )  # fmt: skip
+        return link
 
     def shown(self, picture: PageImage, regions: list[tuple[Region, str, str]], alt: str) -> Markup:
         """Draw a page image with regions outlined; each with an address and a name."""
@@ -194,18 +175,13 @@ class Entities:
         drawn: Markup = self.blocks.region(view, ROOT)
         return drawn
 
-    def under(self, claim: Claim, way: str) -> ClaimUnder:
-        """Tell a claim under a row of an answer."""
-        passage = claim.passage
-        source = self.said.source(passage.source).text
-        gone = claim.iri in self.holdings.withdrawn
-        disputed = not gone and in_dispute(self.holdings.basis, claim)
-        return ClaimUnder(
-            self.links.href(claim.iri, way),
-            ", ".join(part for part in (source, passage.locator) if part),
-            "" if claim.certainty is None else self.holdings.words.label(claim.certainty),
-            "withdrawn" if gone else "disputed" if disputed else "",
-        )
+    def answer(self, report: Report, file: str) -> Html:
+        """Return what writes the answer to a question, its rows leading to sources and places."""
+        link = self._link(file)
+        return Html(report, link, called=False, rests="places", disputed=self._disputed)
+
+    def _disputed(self, claim: CitedClaim) -> bool:
+        return in_dispute(self.holdings.basis, claim.iri)
 
     # -- things ----------------------------------------------------------------------------------
 

@@ -6,16 +6,18 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import permutations
 
-from markupsafe import Markup
+from msgspec import structs
 from rdflib import URIRef
 
 from glost.answer.headers import Parameter
 from glost.answer.parameters import ParameterError
-from glost.answer.questions import ANY, Answer, AnswerRow, Question, Value, topics
+from glost.answer.questions import ANY, Answer, Question, Value, topics
 from glost.names import GLOST
 from glost.publish.site.entities import Entities
 from glost.publish.site.frame import fill
-from glost.publish.site.paths import more, root
+from glost.publish.site.paths import more
+from glost.report.results.answer import left_out, table
+from glost.report.tree import Report, Section
 
 _ROWS = 40
 """Rows of a page of an answer."""
@@ -29,8 +31,6 @@ _FEWER = 8
 _YEARS = 200
 _PAIRED = 4
 """Of how many things pairs are asked about, each with each."""
-
-_GROUNDS = 4
 
 
 def question_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
@@ -78,7 +78,7 @@ class _Asking:
                 yield from made
         yield fill(
             "question.html", f"{stem}.html", self._made.frame, title=self._question.text,
-            section="Questions", question=self._question, answer=None,
+            section="Questions", question=self._question, csv="",
             needs=[parameter.name for parameter in self._needed],
             decades=_decades(choices) if self._by_year else {},
             choices=[] if self._by_year else choices,
@@ -93,51 +93,50 @@ class _Asking:
         self._rows = len(answer.rows)
         if values and not answer.rows and (self._by_year or not answer.notes):
             return
-        table = file.removesuffix(".html") + ".csv"
-        yield table, answer.csv(self._word).encode()
-        parts = [answer.rows[at : at + _ROWS] for at in range(0, len(answer.rows), _ROWS)] or [()]
-        files = [more(file, number) for number in range(1, len(parts) + 1)]
-        for number, (page, rows) in enumerate(zip(files, parts, strict=True), 1):
+        csv = file.removesuffix(".html") + ".csv"
+        yield csv, answer.csv(self._word).encode()
+        first, *rest = self._reports(answer)
+        files = [more(file, number) for number in range(1, len(rest) + 2)]
+        asked = list(self._settings(answer))
+        for number, (page, report) in enumerate(zip(files, (first, *rest), strict=True), 1):
+            made = self._made.answer(report, page)
             yield fill(
                 "question.html", page, self._made.frame, title=self._question.text,
                 section="Questions", question=self._question, needs=(), choices=(), decades={},
-                answer=self._view(answer, rows, root(page)), about=self._about(values), csv=table,
+                answer=made.parts(report.sections[0]), end=made.end(), asked=asked,
+                count=len(answer.rows), about=self._about(values), csv=csv,
                 pages=files, number=number, up=f"questions/{self._question.name}.html",
             )  # fmt: skip
+
+    def _reports(self, answer: Answer) -> Iterator[Report]:
+        """Tell an answer page by page, what it leaves out on the first."""
+        said = self._made.said
+        notes = tuple(left_out(answer, said, self._told))
+        whole = table(answer, said, self._told).trimmed()
+        for at in range(0, len(whole.rows) or 1, _ROWS):
+            rows = whole.rows[at : at + _ROWS]
+            shown = (structs.replace(whole, rows=rows),) if rows else ()
+            parts = shown if at else (*notes, *shown)
+            yield Report("", answer.question.text, sections=(Section("rows", "", parts),))
 
     def _about(self, values: dict[str, str]) -> str:
         if len(values) == 1:
             return self._called(*values.values())
         return ", ".join(f"{name} {self._called(value)}" for name, value in values.items())
 
-    def _view(self, answer: Answer, rows: Iterable[AnswerRow], way: str) -> dict[str, object]:
-        shown = [
-            at for at in range(len(answer.columns)) if any(row.values[at] for row in answer.rows)
-        ]
-        return {
-            "columns": [answer.columns[at].replace("_", " ") for at in shown],
-            "rows": [self._row(row, shown, way) for row in rows],
-            "count": len(answer.rows),
-            "settings": [
-                (name.replace("_", " "), ANY if value is None else self._word(value))
-                for name, value in answer.settings
-            ],
-            "notes": [note.text(self._word) for note in answer.notes],
-        }
+    def _settings(self, answer: Answer) -> Iterator[tuple[str, str]]:
+        for name, value in answer.settings:
+            yield name.replace("_", " "), ANY if value is None else self._told(value)
 
     def _word(self, value: Value) -> str:
         return "" if value is None else self._held.words.label(value)
 
+    def _told(self, value: Value) -> str:
+        return "" if value is None else str(self._made.said.value(value))
+
     def _called(self, value: str) -> str:
         iri = URIRef(self._held.base + value)
         return self._held.words.label(iri) if str(iri) in self._held.about else value
-
-    def _row(self, row: AnswerRow, shown: list[int], way: str) -> dict[str, object]:
-        values = [row.values[at] for at in shown]
-        cells = [Markup("") if v is None else self._made.links.a(v, way) for v in values]
-        claims = row.support
-        grounds = [self._made.under(claim, way) for claim in claims[:_GROUNDS]]
-        return {"cells": cells, "grounds": grounds, "more": max(0, len(claims) - _GROUNDS)}
 
     def _values(self) -> list[dict[str, str]]:
         """Choose what to ask about, that of which most is said first; years in their order."""

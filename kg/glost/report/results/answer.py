@@ -1,6 +1,7 @@
 """The answer to a named question."""
 
 from collections.abc import Callable, Iterable, Iterator
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from msgspec import structs
@@ -64,25 +65,50 @@ def told(
                   _name=(name,))
         for name, value in answer.settings
     )  # fmt: skip
+    parts: list[Part] = list(left_out(answer, said, called))
+    shown = table(answer, said, called)
+    if across is not None:
+        parts += _denied(across, said, called)
+        over = (_through(links, called) for links in across.links)
+        rows = tuple(
+            structs.replace(row, cells=(*row.cells, cell))
+            for row, cell in zip(shown.rows, over, strict=True)
+        )
+        shown = Table((*shown.columns, Column("through", "through")), rows)
+    parts.append(shown)
+    parts.append(Group((Statement((f"{count(len(answer.rows), 'row')}.",), (_COUNTED,)),)))
+    section = Section("answer", "The answer", tuple(parts))
+    return Report("", answer.question.text, lead, (section,))
+
+
+def left_out(
+    answer: Answer, said: "Said | None", called: Callable[[Value], str]
+) -> Iterator[Group]:
+    """Tell what an answer leaves out and why, if it does; see `told`."""
     notes = tuple(
         Statement((note.text(called),), _grounds(note, said) or (_LEFT_OUT,))
         for note in answer.notes
     )
-    parts: list[Part] = [Group(notes)] if notes else []
-    columns = tuple(Column(name, name.replace("_", " ")) for name in answer.columns)
-    rows = tuple(_row(answer, row, said, called) for row in answer.rows)
-    if across is not None:
-        parts += _denied(across, said, called)
-        columns = (*columns, Column("through", "through"))
-        over = (_through(links, called) for links in across.links)
-        rows = tuple(
-            structs.replace(row, cells=(*row.cells, cell))
-            for row, cell in zip(rows, over, strict=True)
-        )
-    parts.append(Table(columns, rows))
-    parts.append(Group((Statement((f"{count(len(answer.rows), 'row')}.",), (_COUNTED,)),)))
-    section = Section("answer", "The answer", tuple(parts))
-    return Report("", answer.question.text, lead, (section,))
+    if notes:
+        yield Group(notes)
+
+
+def table(answer: Answer, said: "Said | None", called: Callable[[Value], str]) -> Table:
+    """Tell the rows of an answer alone, each with what it rests on; see `told`."""
+    of = zip(answer.columns, _types(answer), strict=True)
+    columns = tuple(Column(name, name.replace("_", " "), type_) for name, type_ in of)
+    return Table(columns, tuple(_row(answer, row, said, called) for row in answer.rows))
+
+
+def _types(answer: Answer) -> Iterator[str]:
+    for at in range(len(answer.columns)):
+        values = [row.values[at] for row in answer.rows if row.values[at] is not None]
+        yield "number" if values and all(map(is_number, values)) else "text"
+
+
+def is_number(value: Value) -> bool:
+    """Say whether a value is a number."""
+    return isinstance(value, Literal) and isinstance(value.value, int | float | Decimal)
 
 
 def _through(links: "Iterable[Link]", called: Callable[[Value], str]) -> Cell:

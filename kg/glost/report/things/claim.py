@@ -59,7 +59,7 @@ def _lead(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
     grounds = said.grounds([claim])
     gone = basis.belief.withdrawn.get(claim.iri)
     kept = claim.statements if gone is not None else basis.belief.kept(claim)
-    disputed = in_dispute(basis, claim)
+    disputed = in_dispute(basis, str(claim.iri))
     status = "withdrawn" if gone is not None else "disputed" if disputed else ""
     sentence = said.says(kept) or said.says(claim.statements)
     if sentence:

@@ -202,9 +202,9 @@ def found_of(basis: Basis, said: Said, iri: str) -> Iterator[Section]:
         yield Section("disputed", "Conflicts", (Group(told),))
 
 
-def in_dispute(basis: Basis, claim: Claim) -> bool:
-    """Say whether a claim takes part in a contradiction."""
-    found = basis.findings_about.get(str(claim.iri), ()) if isinstance(basis, Whole) else ()
+def in_dispute(basis: Basis, claim: str) -> bool:
+    """Say whether a claim, by its IRI, takes part in a contradiction."""
+    found = basis.findings_about.get(claim, ()) if isinstance(basis, Whole) else ()
     return any(finding.severity == Severity.CONTRADICTION for finding in found)
 
 
