@@ -108,7 +108,7 @@ def test_a_question_is_a_form_with_pick_lists_and_an_address_to_send(large: Desk
     assert re.search(r'<option value="pottery/orrin" selected>', page)
     assert re.search(r'name="year" value="1910"', page)
     assert "Rests on" in page and re.search(r"<details><summary>[0-9]+ claims?</summary>", page)
-    assert re.search(r'class="under"><li><a href="/claim/', page)
+    assert re.search(r'class="grounds"><li><a href="/claim/', page)
 
 
 def test_an_answer_is_taken_as_csv_and_sorted_by_any_column(large: Desk) -> None:

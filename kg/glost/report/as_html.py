@@ -7,7 +7,7 @@ from the report is escaped.
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 from itertools import groupby
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from markupsafe import Markup, escape
 
@@ -42,8 +42,11 @@ Link: TypeAlias = Callable[[str], str | None]
 Drawn: TypeAlias = Callable[[Picture], str]
 """Returns a picture as HTML, already escaped; empty if it cannot be shown."""
 
-Rests: TypeAlias = Literal["notes", "claims", "places"]
-"""Where rows of tables lead: to numbered notes, to their claims by id, or by source and place."""
+Rests: TypeAlias = Literal["notes", "claims", "places", "nothing"]
+"""Where rows of tables lead: to numbered notes, to their claims by id, or by source and place.
+
+Nothing is for answers of which every row rests on the same, which is said elsewhere.
+"""
 
 _HOW = "How we know"
 _CLAIMS_SHOWN = 12
@@ -64,9 +67,16 @@ def no_picture(picture: Picture) -> str:
     return ""
 
 
-def heading(column: Column) -> str:
+class Heading(NamedTuple):
+    """The heading of a column as HTML, and attributes of its cell, both already escaped."""
+
+    told: str
+    attributes: str = ""
+
+
+def heading(column: Column) -> Heading:
     """Write the heading of a column."""
-    return str(escape(column.title))
+    return Heading(str(escape(column.title)))
 
 
 def undisputed(claim: CitedClaim) -> bool:
@@ -90,7 +100,7 @@ class Html:
     rests
         Where rows of tables lead: to notes; or, where claims have pages, to these.
     heads
-        Writes the heading of a column, already escaped.
+        Writes the headings of columns.
     disputed
         Says whether a claim is disputed, where it is told by its source and place.
     """
@@ -102,13 +112,14 @@ class Html:
         drawn: Drawn = no_picture,
         called: bool = True,
         rests: Rests = "notes",
-        heads: Callable[[Column], str] = heading,
+        heads: Callable[[Column], Heading] = heading,
         disputed: Callable[[CitedClaim], bool] = undisputed,
     ) -> None:
         self._report, self._link, self._drawn = report, link, drawn
         self._heads, self._disputed = heads, disputed
         self._calling, self._claims_lead = called, rests != "notes"
-        self._placed = rests == "places"
+        self._placed, self._answers = rests == "places", rests in ("places", "nothing")
+        self._nothing = rests == "nothing"
         self._called: dict[int, int] = {}
         self._links: dict[tuple[str, str], str] = {}
         self._numbers = Numbers(self._noted())
@@ -125,7 +136,7 @@ class Html:
             notes += statement.notes
         parts = [part for section in report.sections for part in section.parts]
         for part in parts:
-            if isinstance(part, Table) and not self._placed:
+            if isinstance(part, Table) and not self._answers:
                 notes += (note for note in part.notes if not isinstance(note, Passage))
         return gathered(notes).values()
 
@@ -278,20 +289,22 @@ class Html:
     # -- tables ----------------------------------------------------------------------------------
 
     def _table(self, table: Table) -> str:
-        if len(table.columns) == 1 and not self._placed:
+        if len(table.columns) == 1 and not self._answers:
             return self._names(table)
         name = str(escape(plain(table.heading) or "Table"))
         kinds = [' class="n"' if column.type == "number" else "" for column in table.columns]
+        written = [self._heads(column) for column in table.columns]
         heads = "".join(
             f'<th scope="col"{kind} data-type="{escape(column.type)}"'
-            f"{' data-narrow' if column.name in table.narrow else ''}>{self._heads(column)}</th>"
-            for column, kind in zip(table.columns, kinds, strict=True)
+            f"{' data-narrow' if column.name in table.narrow else ''}"
+            f"{head.attributes}>{head.told}</th>"
+            for column, kind, head in zip(table.columns, kinds, written, strict=True)
         )
         # Without a heading to carry them, the marks of notes stand in the rows.
         noted = self._claims_lead or not table.heading
         # Where all rests on one rule, that is said once, at the end of the page.
         cited = self._placed or self._marked or any(isinstance(n, Passage) for n in table.notes)
-        noted = noted and cited
+        noted = noted and cited and not self._nothing
         rests = '<th scope="col">Rests on</th>' if noted else ""
         rows = "".join(self._row(row, kinds, noted) for row in table.rows)
         return (
@@ -323,11 +336,7 @@ class Html:
         if row.status:
             cells[at] += f" {status(row.status)}"
         told = "".join(f"<td{kind}>{cell}</td>" for kind, cell in zip(kinds, cells, strict=True))
-        if self._placed:
-            rests = self._under(row)
-        else:
-            rests = self._rests(row) if self._claims_lead else self._marks(row.notes)
-        rests = f"<td>{rests}</td>" if noted else ""
+        rests = f"<td>{self._resting(row)}</td>" if noted else ""
         return f"<tr>{told}{rests}</tr>\n"
 
     def _cell(self, cell: Cell) -> str:
@@ -337,6 +346,11 @@ class Html:
             told = self._a(cell.iri, cell.text)
             return f'<span lang="{escape(cell.language)}">{told}</span>' if cell.language else told
         return self._words(cell) if isinstance(cell, tuple) else str(escape(cell))
+
+    def _resting(self, row: Row) -> str:
+        if self._placed:
+            return self._under(row)
+        return self._rests(row) if self._claims_lead else self._marks(row.notes)
 
     def _rests(self, row: Row) -> str:
         """Lead to the claims of a row, and to the rules by which it was calculated."""

@@ -3,19 +3,18 @@
 import csv
 import io
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import partial
 from http import HTTPStatus
 from urllib.parse import urlencode
 
 from markupsafe import Markup
-from rdflib import Literal
 from starlette.responses import Response
 
 from glost.answer.answers import Answers
 from glost.answer.headers import Parameter
 from glost.answer.parameters import ParameterError
-from glost.answer.questions import AnswerRow, Question, Value, catalogue, topics
+from glost.answer.questions import Question, Value, catalogue, topics
 from glost.answer.refusals import QueryError
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page
@@ -23,9 +22,13 @@ from glost.desk.opened import Opened, State
 from glost.names import PREFIXES
 from glost.publish.pictures.subjects import draw, subjects
 from glost.publish.pictures.subjects import told as subjects_told
-from glost.record.claims import Claim
 from glost.record.errors import RecordErrors
 from glost.record.spreadsheets import guarded
+from glost.report.as_html import Heading, Html
+from glost.report.results.answer import is_number, left_out, table
+from glost.report.results.plain import table as plain_table
+from glost.report.things.conflicts import in_dispute
+from glost.report.tree import Column, Part, Ref, Report, Section
 from glost.words.sentences import value_in_words
 
 ROWS = 500
@@ -41,23 +44,6 @@ SELECT ?shape ?name WHERE {
 }
 ORDER BY ?name
 """
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A cell of an answer as a page shows it."""
-
-    text: str
-    link: str | None
-    number: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A row of an answer as a page shows it, with what it rests on."""
-
-    cells: tuple[Cell, ...]
-    claims: tuple[Claim, ...]
 
 
 def questions(opened: Opened, asked: Asked) -> Response:
@@ -76,13 +62,14 @@ def question(opened: Opened, asked: Asked) -> Response:
     given = {each.name: asked.get(each.name) for each in header.parameters}
     given = {name: text for name, text in given.items() if text}
     put = "put" in asked.fields or bool(given) or not header.parameters
-    values: dict[str, object] = {"lines": [], "columns": (), "notes": (), "count": 0, "wrong": ()}
+    address = f"/ask/{header.name}?{urlencode({**given, 'put': '1', **_day(state)})}"
+    values: dict[str, object] = {"answer": "", "end": "", "shown": 0, "count": 0, "wrong": ()}
     status = HTTPStatus.OK
     if put:
         try:
             if asked.get("as") == "csv":
                 return _as_csv(state, found, given)
-            values |= _answered(state, found, given, asked)
+            values |= _answered(state, found, given, asked, address)
         except ParameterError as bad:
             values["wrong"], status = bad.errors, HTTPStatus.BAD_REQUEST
     return page(
@@ -94,9 +81,7 @@ def question(opened: Opened, asked: Asked) -> Response:
         given=given,
         put=put and not values["wrong"],
         picks={each.name: picks(state, each) for each in header.parameters},
-        address=f"/ask/{header.name}?{urlencode({**given, 'put': '1', **_day(state)})}",
-        sorted_by=asked.get("by"),
-        down=asked.get("down") == "1",
+        address=address,
         only=asked.get("only"),
         **values,
     )
@@ -123,54 +108,60 @@ def picks(state: State, parameter: Parameter) -> list[tuple[str, str]]:
 
 
 def _answered(
-    state: State, found: Question, given: dict[str, str], asked: Asked
+    state: State, found: Question, given: dict[str, str], asked: Asked, address: str
 ) -> dict[str, object]:
     """Put a question and return what a page shows of its answer."""
     answer = state.snapshot.answers.ask(found.name, **given)
+    words = partial(_words, state)
     rows = list(answer.rows)
     only = asked.get("only").casefold()
     if only:
-        rows = [r for r in rows if any(only in _words(state, v).casefold() for v in r.values)]
+        rows = [r for r in rows if any(only in words(v).casefold() for v in r.values)]
     if asked.get("by") in answer.columns:
         at = answer.columns.index(asked.get("by"))
         rows.sort(key=lambda row: _order(state, row.values[at]), reverse=asked.get("down") == "1")
+    shown = replace(answer, rows=tuple(rows[:ROWS]))
+    parts: list[Part] = list(left_out(answer, state.said, words))
+    parts += [table(shown, state.said, words)] if rows else []
+    section = Section("rows", "", tuple(parts))
+    made = Html(
+        Report("", answer.question.text, sections=(section,)),
+        state.link,
+        rests="places",
+        heads=partial(_head, dict(found.header.columns), asked, address),
+        disputed=lambda claim: in_dispute(state.basis, claim.iri),
+    )
     return {
-        "columns": tuple(zip(answer.columns, _titles(found, answer.columns), strict=True)),
-        "lines": [_line(state, row) for row in rows[:ROWS]],
-        "notes": tuple(note.text(lambda value: _words(state, value)) for note in answer.notes),
+        "answer": made.parts(section),
+        "end": made.end(),
+        "shown": len(shown.rows),
         "count": len(rows),
     }
 
 
-def _titles(found: Question, columns: tuple[str, ...]) -> list[str]:
-    meanings = dict(found.header.columns)
-    return [meanings.get(column, "") for column in columns]
-
-
-def _line(state: State, row: AnswerRow) -> Line:
-    cells = tuple(
-        Cell(
-            _words(state, value), None if value is None else state.link(str(value)), _number(value)
-        )
-        for value in row.values
-    )
-    return Line(cells, row.support)
+def _head(meanings: dict[str, str], asked: Asked, address: str, column: Column) -> Heading:
+    """Write the heading of a column: it leads to the same rows sorted by it."""
+    sorted_ = asked.get("by") == column.name
+    down = sorted_ and asked.get("down") != "1"
+    more = {"by": column.name, **({"down": "1"} if down else {})}
+    more |= {"only": asked.get("only")} if asked.get("only") else {}
+    attributes = Markup(' title="{}"').format(meanings.get(column.name, ""))
+    if sorted_:
+        attributes += Markup(' aria-sort="{}"').format("ascending" if down else "descending")
+    told = Markup('<a href="{}&amp;{}">{}</a>').format(address, urlencode(more), column.title)
+    return Heading(str(told), str(attributes))
 
 
 def _words(state: State, value: Value) -> str:
     return "" if value is None else value_in_words(value, state.snapshot.words)
 
 
-def _number(value: Value) -> bool:
-    return isinstance(value, Literal) and isinstance(value.value, int | float)
-
-
 def _order(state: State, value: Value) -> tuple[int, float, str]:
     """Sort numbers as numbers, all else by its words; what is empty comes last."""
     if value is None:
         return 2, 0.0, ""
-    if _number(value) and isinstance(value, Literal):
-        return 0, float(value), ""
+    if is_number(value):
+        return 0, float(str(value)), ""
     return 1, 0.0, _words(state, value).casefold()
 
 
@@ -204,9 +195,9 @@ def _queried(state: State, answers: Answers, text: str, as_csv: bool) -> Respons
     if result.form == "table":
         columns, *rows = list(csv.reader(io.StringIO(result.write("csv"))))
     elif result.form == "yes or no":
-        columns, rows = [], [["yes" if bool(result) else "no"]]
+        columns, rows = ["answer"], [["yes" if bool(result) else "no"]]
     else:
-        columns, rows = [], [[line] for line in result.write("turtle").splitlines()]
+        columns, rows = ["statement"], [[line] for line in result.write("turtle").splitlines()]
     if as_csv:
         out = io.StringIO()
         csv.writer(out, lineterminator="\n").writerows([columns, *(map(guarded, r) for r in rows)])
@@ -229,12 +220,18 @@ def _sparql_page(
         status=HTTPStatus.BAD_REQUEST if wrong else HTTPStatus.OK,
         text=text,
         put=put,
-        columns=columns,
-        rows=[[Cell(cell, state.link(cell), False) for cell in row] for row in rows[:ROWS]],
+        answer=_plain(state, columns, rows[:ROWS]),
         count=len(rows),
         wrong=wrong,
         prefixes=sorted(PREFIXES),
     )
+
+
+def _plain(state: State, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> Markup:
+    """Write the rows of an answer to free SPARQL; whatever is on record leads to its page."""
+    cells = [[Ref(cell, cell) if state.link(cell) else cell for cell in row] for row in rows]
+    report = plain_table("Result", columns, cells, "The dataset, asked in SPARQL")
+    return Html(report, state.link, rests="nothing").parts(report.sections[0])
 
 
 def pictures(opened: Opened, asked: Asked) -> Response:
