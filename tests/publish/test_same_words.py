@@ -11,12 +11,14 @@ from rdflib.namespace import RDFS, SKOS
 
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import answer
+from glost.publish.endpoint.grounds import Grounds
 from glost.publish.endpoint.shown import ROWS, show
 from glost.publish.site.entities import Entities
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.report.things.basis import Kept
 from glost.report.things.making import report_of
+from glost.report.tree import Ref, Table
 from glost.words.labels import heading, label
 from glost_cli.main import glost
 
@@ -49,11 +51,14 @@ def test_the_data_has_a_label_and_a_heading_for_each_thing(example: Snapshot) ->
 
 def test_the_endpoint_names_each_thing_as_the_rest(example: Snapshot) -> None:
     store, things = example.answers.store, described(example)
+    grounds = Grounds(store, None, example.record.base)
     for at in range(0, len(things), ROWS):  # a page shows so many
         values = " ".join(f"<{thing}>" for thing in things[at : at + ROWS])
-        shown = show(answer(store, f"SELECT ?t {{ VALUES ?t {{ {values} }} }}"), store)
-        assert shown.names == {
-            str(thing): label(thing, example.words) for thing in things[at : at + ROWS]
+        found = answer(store, f"SELECT ?t {{ VALUES ?t {{ {values} }} }}")
+        (table,) = show(found, store, grounds).section.parts
+        assert isinstance(table, Table)
+        assert {row.cells[0] for row in table.rows} == {
+            Ref(str(thing), label(thing, example.words)) for thing in things[at : at + ROWS]
         }
 
 

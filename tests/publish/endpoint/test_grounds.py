@@ -5,15 +5,19 @@ from pathlib import Path
 import httpx2 as httpx
 import pyoxigraph as ox
 import pytest
+from rdflib import Literal
 
-from glost.answer.questions import catalogue, question
+from glost.answer.questions import Value, catalogue, question
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import answer
+from glost.names import EDTF
 from glost.publish.data.grounds import GROUNDS, grounds_file
 from glost.publish.endpoint.grounds import Grounds
 from glost.publish.endpoint.shown import ROWS, ShownResult, show
 from glost.publish.endpoint.static import Published
 from glost.publish.site.holdings import SiteContents
+from glost.record.dates import describe, read
+from glost.report.tree import Cell, CitedClaim, Passage, Ref, Row, Table
 
 FREE = [
     name
@@ -39,7 +43,36 @@ def shown(valley: Snapshot, name: str, following: ox.Store | None) -> ShownResul
     store = valley.answers.store
     header = question(name).header
     grounds = Grounds(store, following, valley.record.base)
-    return show(answer(store, header.query), store, header, grounds)
+    return show(answer(store, header.query), store, grounds, header)
+
+
+def rows_of(found: ShownResult) -> tuple[Row, ...]:
+    (table,) = found.section.parts
+    assert isinstance(table, Table)
+    return table.rows
+
+
+def cited(row: Row) -> list[tuple[str, CitedClaim]]:
+    """Return the claims under a row, each with its source."""
+    passages = [note for note in row.notes if isinstance(note, Passage)]
+    return [(each.source.iri, claim) for each in passages for claim in each.claims]
+
+
+def under(found: ShownResult) -> list[tuple[str, ...]]:
+    return [tuple(sorted(claim.iri for _, claim in cited(row))) for row in rows_of(found)]
+
+
+def expected_of(value: Value) -> str | None:
+    """Return a value as it is written, dates in words."""
+    if isinstance(value, Literal) and value.datatype == EDTF:
+        return describe(read(str(value)))
+    return None if value is None else str(value)
+
+
+def written(cell: Cell) -> str | None:
+    if isinstance(cell, Ref):
+        return cell.iri or cell.text
+    return None if cell is None else str(cell)
 
 
 @pytest.mark.parametrize("name", FREE)
@@ -48,36 +81,40 @@ def test_the_same_rows_with_the_same_claims(
 ) -> None:
     found = shown(valley, name, following)
     expected = valley.answers.ask(name)
-    assert found.variables == expected.columns
+    (table,) = found.section.parts
+    assert isinstance(table, Table)
+    assert tuple(column.name for column in table.columns) == expected.columns
     assert found.total == len(expected.rows)
-    cells = [tuple(None if c is None else c["value"] for c in row) for row in found.rows]
+    cells = [tuple(map(written, row.cells)) for row in table.rows]
     rows = expected.rows[:ROWS]
-    assert cells == [tuple(None if v is None else str(v) for v in row.values) for row in rows]
-    assert [tuple(c.iri for c in under) for under in found.under] == [row.claims for row in rows]
+    assert cells == [tuple(map(expected_of, row.values)) for row in rows]
+    assert under(found) == [row.claims for row in rows]
 
 
 def test_what_follows_is_known_from_its_file_alone(valley: Snapshot) -> None:
     for name in FOLLOWING & set(FREE):
         found = shown(valley, name, None)
         rows = valley.answers.ask(name).rows[:ROWS]
-        assert [tuple(c.iri for c in each) for each in found.under] != [row.claims for row in rows]
+        assert under(found) != [row.claims for row in rows]
     assert FOLLOWING & set(FREE)
 
 
 def test_a_claim_is_told_with_its_source_place_and_standing(
     valley: Snapshot, following: ox.Store
 ) -> None:
-    cited = {
-        each.iri: each for under in shown(valley, "corrections", following).under for each in under
+    found = {
+        claim.iri: (source, claim)
+        for row in rows_of(shown(valley, "corrections", following))
+        for source, claim in cited(row)
     }
     claims = {str(claim.iri): claim for claim in valley.contents.claims}
-    assert cited
-    for iri, each in cited.items():
+    assert found
+    for iri, (source, each) in found.items():
         claim = claims[iri]
-        assert (each.source, each.place) == (str(claim.passage.source), claim.passage.locator)
-        assert each.withdrawn == (claim.iri not in valley.contents.current)
+        assert (source, each.place) == (str(claim.passage.source), claim.passage.locator)
+        assert bool(each.withdrawn) == (claim.iri not in valley.contents.current)
         assert each.certainty == str(claim.certainty or "").rpartition("/")[2]
-    assert {each.withdrawn for each in cited.values()} == {True, False}
+    assert {bool(each.withdrawn) for _, each in found.values()} == {True, False}
 
 
 def test_a_site_without_the_file_is_served_all_the_same(site: Path, tmp_path: Path) -> None:
@@ -101,5 +138,5 @@ def test_the_page_shows_them_and_needs_no_script(client: httpx.Client) -> None:
     free = client.get(
         "sparql", params={"query": "SELECT * { ?s a glost:Shape }"}, headers={"accept": "text/html"}
     )
-    assert "rests on" not in free.text
+    assert "Rests on" not in free.text
     assert "<summary>1 claim" not in free.text

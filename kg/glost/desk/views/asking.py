@@ -122,7 +122,7 @@ def _answered(
         rows.sort(key=lambda row: _order(state, row.values[at]), reverse=asked.get("down") == "1")
     shown = replace(answer, rows=tuple(rows[:ROWS]))
     parts: list[Part] = list(left_out(answer, state.said, words))
-    parts += [table(shown, state.said, words)] if rows else []
+    parts += [table(shown, state.said, words).trimmed()] if rows else []
     section = Section("rows", "", tuple(parts))
     made = Html(
         Report("", answer.question.text, sections=(section,)),

@@ -1,9 +1,9 @@
 """What a row of a named question rests on, from the dataset and what a site says follows."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from urllib.parse import unquote
 
 import pyoxigraph as ox
 from rdflib.namespace import PROV, RDF
@@ -12,6 +12,7 @@ from glost.answer.evidence import Finder
 from glost.answer.headers import Header
 from glost.names import GLOST
 from glost.record.terms import Term
+from glost.report.tree import CitedClaim, Ref
 
 _TYPE, _CLAIM = ox.NamedNode(str(RDF.type)), ox.NamedNode(str(GLOST.Claim))
 _WITHDRAWN = ox.NamedNode(str(GLOST.withdrawnByClaim))
@@ -30,30 +31,6 @@ _LABELS = (
 def following(folder: Path) -> Path:
     """Return where the store of statements that follow lies, beside that of the dataset."""
     return folder.with_name(f"{folder.name}-grounds")
-
-
-@dataclass(frozen=True, slots=True)
-class Cited:
-    """A claim under a row, as a reader sees it.
-
-    Attributes
-    ----------
-    iri
-        The claim's.
-    source, name, place
-        IRI of the source it rests on, what that is called, and where in it; each may be empty.
-    certainty
-        The last step of the IRI of the certainty it states; empty if it states none.
-    withdrawn
-        Whether it has been withdrawn.
-    """
-
-    iri: str
-    source: str = ""
-    name: str = ""
-    place: str = ""
-    certainty: str = ""
-    withdrawn: bool = False
 
 
 def name_of(iri: str, store: ox.Store) -> str:
@@ -85,6 +62,7 @@ class Grounds:
     def __init__(self, store: ox.Store, following: ox.Store | None, base: str) -> None:
         self._store = store
         self._following = following
+        self.base = base
         self._record = ox.NamedNode(f"{base}record")
         self._finder = Finder(store, self._known, self._holds, self._under)
         self.cited = lru_cache(maxsize=_KEPT)(self._cited)
@@ -97,17 +75,18 @@ class Grounds:
         """Return the IRIs of the claims, of those believed, that make a statement themselves."""
         return self._finder.making(triple)
 
-    def _cited(self, iri: str) -> Cited:
+    def _cited(self, iri: str) -> tuple[Ref, CitedClaim]:
+        """Return the source that a claim rests on, and the claim with its place in it."""
         source = self._value(iri, _SOURCE)
         passage = self._value(iri, _PASSAGE)
         certainty = self._value(iri, _CERTAINTY)
-        return Cited(
+        name = name_of(source, self._store) or unquote(source.rpartition("/")[2])
+        return Ref(source, name or "the claim"), CitedClaim(
             iri,
-            source,
-            name_of(source, self._store),
+            "",
             self._value(passage, _LOCATOR) if passage else "",
             certainty.replace("#", "/").rpartition("/")[2],
-            not self._holds(iri),
+            withdrawn="" if self._holds(iri) else "withdrawn",
         )
 
     def _known(self, iri: str) -> bool:

@@ -4,19 +4,19 @@ import re
 from functools import cache
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote, unquote, urlencode
+from urllib.parse import quote, urlencode
 
 from jinja2 import Environment
-from markupsafe import Markup
 
 from glost.answer.questions import catalogue
 from glost.names import PREFIXES
 from glost.publish.endpoint.formats import FORMS
-from glost.publish.endpoint.grounds import Cited
 from glost.publish.endpoint.messages import Fields, Query, Titled
 from glost.publish.endpoint.problems import Problem
 from glost.publish.endpoint.shown import ROWS, ShownResult
 from glost.publish.layout import SECTIONS, Frame, around, environment
+from glost.report.as_html import Html
+from glost.report.tree import Report
 
 HERE = Path(__file__).parent
 _QUERY = "Query"
@@ -61,13 +61,16 @@ def result(named: Titled, query: Query, text: str, shown: ShownResult) -> str:
         What is shown of its result.
     """
     chosen = dict(query.fields).get("question", "")
+    report = Report("", "Result", sections=(shown.section,))
+    made = Html(report, lambda iri: _link(iri, named.base), rests="places" if chosen else "nothing")
     return _page(
         "query.html",
         named,
         text=_HEADER.sub("", text) if chosen else text,
         chosen=chosen,
-        unsupported=catalogue()[chosen].header.unsupported if chosen else "",
         shown=shown,
+        rows=made.parts(shown.section),
+        end=made.end() if chosen else "",
         downloads=_downloads(query.fields, shown.gives),
         given=dict(query.fields),
         cut=max(0, shown.total - ROWS),
@@ -114,7 +117,6 @@ def _page(template: str, named: Titled, **values: Any) -> str:
         "prefixes": sorted(PREFIXES),
         "downloads": [],
         "given": {},
-        "unsupported": "",
         "cut": 0,
         "alternates": (),
     }
@@ -129,66 +131,15 @@ def _page(template: str, named: Titled, **values: Any) -> str:
 def _environment() -> Environment:
     return environment(
         HERE / "templates",
-        cell=cell,
-        ground=ground,
         sentence=lambda text: text[:1].upper() + text[1:] + ".",
     )
 
 
-def cell(value: dict[str, str] | None, names: dict[str, str], base: str) -> Markup:
-    """Return a cell of a table as HTML.
-
-    Parameters
-    ----------
-    value
-        The cell as in SPARQL 1.1 Query Results JSON; None if it is empty.
-    names
-        Names of things by IRI.
-    base
-        Base IRI of the collection: things under it are linked on the site itself.
-    """
-    if value is None:
-        return Markup("")
-    text = value["value"]
-    if value["type"] == "bnode":
-        return Markup("_:{}").format(text)
-    if value["type"] != "uri":
-        language = value.get("xml:lang", "")
-        if language:
-            return Markup('<span lang="{}">{}</span>').format(language, text)
-        return Markup("{}").format(text)
-    if text.startswith(base):
-        rest = text.removeprefix(base)
-        told = names.get(text) or rest
-        return Markup('<a href="./{}">{}</a>').format(quote(rest, safe="/#%"), told)
-    told = names.get(text) or _short(text)
-    if text.startswith(("http://", "https://")):
-        return Markup('<a href="{}" rel="external">{}</a>').format(text, told)
-    return Markup("{}").format(text)
-
-
-def ground(claim: Cited, base: str) -> Markup:
-    """Return a claim under a row as a link: the name of its source, and where in it.
-
-    Parameters
-    ----------
-    claim
-        The claim.
-    base
-        Base IRI of the collection.
-    """
-    source = claim.name or unquote(claim.source.removeprefix(base).rpartition("/")[2])
-    told = ", ".join(part for part in (source, claim.place) if part) or "the claim"
-    rest = quote(claim.iri.removeprefix(base), safe="/#%")
-    return Markup('<a href="./{}">{}</a>').format(rest, told)
-
-
-def _short(iri: str) -> str:
-    """Write an IRI with one of the usual prefixes, if one fits."""
-    for prefix, namespace in ((name, str(each)) for name, each in PREFIXES.items()):
-        if iri.startswith(namespace) and len(iri) > len(namespace):
-            return f"{prefix}:{iri.removeprefix(namespace)}"
-    return iri
+def _link(iri: str, base: str) -> str | None:
+    """Return where an IRI leads: under the base to the site itself, else out into the web."""
+    if iri.startswith(base):
+        return f"./{quote(iri.removeprefix(base), safe='/#%')}"
+    return iri if iri.startswith(("http://", "https://")) else None
 
 
 def _downloads(asked: Fields, gives: str) -> list[tuple[str, str]]:

@@ -1,13 +1,13 @@
-"""A result as a reader sees it: its first rows, what they rest on, and the names of things."""
+"""A result as a reader sees it: its first rows as a report tells them, and what they rest on."""
 
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import islice
-from typing import Any
 
 import pyoxigraph as ox
-from rdflib import URIRef
+from msgspec import structs
+from rdflib import Literal, URIRef
 
 from glost.answer.bounds import Most
 from glost.answer.groups import memberships, said_in_store
@@ -15,9 +15,27 @@ from glost.answer.headers import Header, LeftOut, filled
 from glost.answer.parameters import Bound
 from glost.answer.questions import ANY, Question, value_of
 from glost.answer.sparql import Result, answer
-from glost.publish.endpoint.grounds import Cited, Grounds, name_of
+from glost.names import EDTF, PREFIXES
+from glost.publish.endpoint.grounds import Grounds, name_of
 from glost.record.terms import Term
+from glost.report.results.plain import table as plain_table
+from glost.report.things.said import literal
+from glost.report.tree import (
+    CitedClaim,
+    Column,
+    Ground,
+    Group,
+    Passage,
+    Ref,
+    Row,
+    Rule,
+    Section,
+    Statement,
+    Table,
+)
 
+EMPTY = Section("rows", "", ())
+_LEFT_OUT = Rule("Looked for in all that is on record")
 ROWS = 500
 """Rows, or statements, that a page shows."""
 
@@ -32,18 +50,11 @@ class ShownResult:
         What the query gave.
     total
         How many rows or statements there are.
-    variables
-        The columns of a table; of a named question those that its header names.
-    rows
-        Its first rows, each cell as in SPARQL 1.1 Query Results JSON, None where empty.
-    under
-        Of a named question, the claims under each of these rows; of other queries empty.
+    section
+        The first rows; of a named question those of its columns, each with the claims under it, and
+        before them what its answer leaves out and why.
     asked
         Of a named question, its parameters and what each was, defaults included, in words.
-    notes
-        Of a named question, what its answer leaves out and why.
-    names
-        Names of the things in them by IRI.
     answer
         Of ASK.
     turtle
@@ -52,18 +63,14 @@ class ShownResult:
 
     gives: str
     total: int
-    variables: tuple[str, ...] = ()
-    rows: list[list[Any]] = field(default_factory=list)
-    under: list[list[Cited]] = field(default_factory=list)
-    names: dict[str, str] = field(default_factory=dict)
+    section: Section = EMPTY
+    asked: tuple[tuple[str, str], ...] = ()
     answer: bool = False
     turtle: str = ""
-    asked: tuple[tuple[str, str], ...] = ()
-    notes: tuple[str, ...] = ()
 
 
 def show(
-    result: Result, store: ox.Store, header: Header | None = None, grounds: Grounds | None = None
+    result: Result, store: ox.Store, grounds: Grounds, header: Header | None = None
 ) -> ShownResult:
     """Return what a page shows of a result.
 
@@ -73,10 +80,10 @@ def show(
         The whole result.
     store
         The dataset, for names.
+    grounds
+        Finds what the rows of a named question rest on.
     header
         That of the named question whose answer it is; None for other queries.
-    grounds
-        Finds what the question's rows rest on.
     """
     if result.form == "statements":
         lines = result.written.splitlines(keepends=True)
@@ -84,12 +91,15 @@ def show(
         return ShownResult(result.form, len(lines), turtle=first.write("turtle"))
     if result.form == "yes or no":
         return ShownResult(result.form, 1, answer=bool(result))
-    if header is not None and grounds is not None:
+    if header is not None:
         return _answered(result, store, header, grounds)
     bindings = json.loads(result.written)["results"]["bindings"]
-    rows = [[row.get(name) for name in result.variables] for row in bindings[:ROWS]]
-    names = _names((cell for row in rows for cell in row), store)
-    return ShownResult(result.form, len(bindings), result.variables, rows, names=names)
+    called = _Called(store, grounds.base)
+    cells = [
+        tuple(called.cell(row.get(name)) for name in result.variables) for row in bindings[:ROWS]
+    ]
+    section = plain_table("Result", result.variables, cells, "The dataset").sections[0]
+    return ShownResult(result.form, len(bindings), section)
 
 
 def heading(
@@ -117,53 +127,63 @@ def heading(
     most
         How large a result may be.
     """
+    called = _Called(store, grounds.base)
     settings = question.header.settings(bound.given)
-    asked = tuple((name, _words(written, store) if written else ANY) for name, written in settings)
-    notes = list(_members(store, bound, grounds))
+    asked = tuple((name, called.written(text) if text else ANY) for name, text in settings)
+    notes = list(_members(called, bound, grounds))
     if question.left_out is not None:
-        notes += _left_out(store, question.left_out, bound, most)
-    return replace(shown, asked=asked, notes=tuple(notes))
+        notes += _left_out(called, question.left_out, bound, most)
+    parts = ((Group(tuple(notes)),) if notes else ()) + shown.section.parts
+    return replace(shown, asked=asked, section=structs.replace(shown.section, parts=parts))
 
 
-def _members(store: ox.Store, bound: Bound, grounds: Grounds) -> Iterator[str]:
+def _members(called: "_Called", bound: Bound, grounds: Grounds) -> Iterator[Statement]:
     for group in sorted(set(bound.groups.values())):
-        for each in memberships(said_in_store(store, grounds.making, group), group):
-            said = {name: name_of(iri, store) or iri for name, iri in each.values.items()}
-            yield filled(each.sentence, said.__getitem__)
+        said = said_in_store(called.store, grounds.making, group)
+        for each in memberships(said, group):
+            names = {name: called(iri) or iri for name, iri in each.values.items()}
+            text = filled(each.sentence, names.__getitem__)
+            yield Statement((text,), _passages(grounds, each.claims) or (_LEFT_OUT,))
 
 
-def _left_out(store: ox.Store, left_out: LeftOut, bound: Bound, most: Most) -> Iterator[str]:
-    found = answer(store, left_out.bound(bound.filled), most=most)
+def _left_out(
+    called: "_Called", left_out: LeftOut, bound: Bound, most: Most
+) -> Iterator[Statement]:
+    found = answer(called.store, left_out.bound(bound.filled), most=most)
     rows = json.loads(found.write("json"))["results"]["bindings"]
     for row in rows[:ROWS]:
-        terms = {name: cell["value"] for name, cell in row.items()}
-        names = _names(row.values(), store)
-        said = {name: names.get(text, text) for name, text in terms.items()}
-        yield filled(left_out.says[terms["case"]], said.__getitem__)
-
-
-def _words(written: str, store: ox.Store) -> str:
-    """Return what the value that a written term stands for is called."""
-    value = value_of(written)
-    return name_of(str(value), store) or str(value) if isinstance(value, URIRef) else str(value)
+        said = {name: str(called.cell(cell)) for name, cell in row.items()}
+        text = filled(left_out.says[row["case"]["value"]], said.__getitem__)
+        yield Statement((text,), (_LEFT_OUT,))
 
 
 def _answered(result: Result, store: ox.Store, header: Header, grounds: Grounds) -> ShownResult:
     """Show the answer to a named question: one row for each that differs in its columns."""
-    columns = tuple(name for name, _ in header.columns)
+    columns = tuple(Column(name, name.replace("_", " ")) for name, _ in header.columns)
     bindings = json.loads(result.written)["results"]["bindings"]
     terms = _terms(result)
     merged: dict[str, list[int]] = {}
     for at, row in enumerate(bindings):
-        key = json.dumps([row.get(name) for name in columns], sort_keys=True)
+        key = json.dumps([row.get(column.name) for column in columns], sort_keys=True)
         merged.setdefault(key, []).append(at)
-    rows, under = [], []
+    called = _Called(store, grounds.base)
+    none = Rule(header.unsupported or _LEFT_OUT.text)
+    rows = []
     for places in islice(merged.values(), ROWS):
-        rows.append([bindings[places[0]].get(name) for name in columns])
+        cells = tuple(called.cell(bindings[places[0]].get(column.name)) for column in columns)
         claims = set[str]().union(*(grounds.under(header, terms[at]) for at in places))
-        under.append([grounds.cited(iri) for iri in sorted(claims)])
-    names = _names((cell for row in rows for cell in row), store)
-    return ShownResult(result.form, len(merged), columns, rows, under, names)
+        rows.append(Row(cells, _passages(grounds, claims) or (none,)))
+    section = Section("rows", "", (Table(columns, tuple(rows)),))
+    return ShownResult(result.form, len(merged), section)
+
+
+def _passages(grounds: Grounds, claims: Iterable[str]) -> tuple[Ground, ...]:
+    """Return where some claims stand, place by place."""
+    found: dict[tuple[Ref, str], list[CitedClaim]] = {}
+    for iri in sorted(claims):
+        source, claim = grounds.cited(iri)
+        found.setdefault((source, claim.place), []).append(claim)
+    return tuple(Passage(source, place, tuple(some)) for (source, place), some in found.items())
 
 
 def _terms(result: Result) -> list[dict[str, Term | None]]:
@@ -176,6 +196,41 @@ def _term(value: object) -> Term | None:
     return value if isinstance(value, ox.NamedNode | ox.BlankNode | ox.Literal) else None
 
 
-def _names(cells: Iterable[Any], store: ox.Store) -> dict[str, str]:
-    iris = {cell["value"] for cell in cells if cell is not None and cell["type"] == "uri"}
-    return {iri: name for iri in sorted(iris) if (name := name_of(iri, store))}
+class _Called:
+    """What the things of a dataset are called."""
+
+    def __init__(self, store: ox.Store, base: str) -> None:
+        self.store, self._base = store, base
+        self._names: dict[str, str] = {}
+
+    def __call__(self, iri: str) -> str:
+        if iri not in self._names:
+            self._names[iri] = name_of(iri, self.store)
+        return self._names[iri]
+
+    def cell(self, value: dict[str, str] | None) -> str | Ref | None:
+        """Return a cell of SPARQL 1.1 Query Results JSON, dates in words; None if it is empty."""
+        if value is None:
+            return None
+        text = value["value"]
+        if value["type"] == "uri":
+            return Ref(text, self(text) or short(text.removeprefix(self._base)))
+        if value["type"] == "bnode":
+            return f"_:{text}"
+        if value.get("datatype") == str(EDTF):
+            return literal(Literal(text, datatype=EDTF))
+        language = value.get("xml:lang", "")
+        return Ref("", text, language) if language else text
+
+    def written(self, text: str) -> str:
+        """Return what the value that a written term stands for is called."""
+        value = value_of(text)
+        return self(str(value)) or str(value) if isinstance(value, URIRef) else str(value)
+
+
+def short(iri: str) -> str:
+    """Write an IRI with one of the usual prefixes, if one fits."""
+    for prefix, namespace in ((name, str(each)) for name, each in PREFIXES.items()):
+        if iri.startswith(namespace) and len(iri) > len(namespace):
+            return f"{prefix}:{iri.removeprefix(namespace)}"
+    return iri

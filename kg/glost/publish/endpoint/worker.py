@@ -89,9 +89,9 @@ class Worker:
     def _shown(self, query: Query, result: Result) -> ShownResult:
         asked = _asked(query)
         if asked is None:
-            return show(result, self._store)
+            return show(result, self._store, self._grounds)
         bound = bind(asked.header, dict(query.parameters), self._things)
-        shown = show(result, self._store, about(asked.header, bound), self._grounds)
+        shown = show(result, self._store, self._grounds, about(asked.header, bound))
         return heading(shown, self._store, asked, bound, self._grounds, self._most)
 
     def _result(self, text: str, graphs: Graphs) -> Result:
