@@ -87,7 +87,7 @@ class Workspace:
         self._found = Found(snapshot, self._about.graph, self._breaches.all)
         worded = snapshot.belief.worded
         assert isinstance(worded, ReadOnlyGraphAggregate)
-        self._worded = WordedGraph(worded, self._found.called)
+        self._worded = WordedGraph(worded, self._found.called, self._found.apart)
         snapshot.__dict__["graph"] = self._worded
         snapshot.__dict__.pop("words", None)
 

@@ -161,6 +161,21 @@ class Words:
         """Return what a thing is called by itself, before it is told apart from others."""
         return self._base(thing).text
 
+    def told_apart(self, alike: Iterable[URIRef], text: str) -> dict[URIRef, str]:
+        """Return what each of some things of a kind is called that are all called alike by itself.
+
+        Parameters
+        ----------
+        alike
+            All things of their kind that are called so.
+        text
+            What each is called by itself.
+        """
+        things = sorted(alike)
+        its = patterns().get(kind_of(things[0])) if things else None
+        more = list(its.apart) if its is not None else []
+        return {each: told.text for each, told in self._apart(things, _Text(text), more)}
+
     def known(self, thing: URIRef) -> bool:
         """Say whether anything is known that a thing could be called by."""
         return self._base(thing).text != _last_resort(thing)
@@ -194,6 +209,10 @@ class Words:
             return {term: _Text(self.claim(claim), True)} if claim is not None else {}
         found = self._base(term)
         its = patterns().get(kind_of(term))
+        known = getattr(self.graph, "told_apart", None)  # some have told them apart already
+        told = known(term, found.text) if known is not None and its is not None else None
+        if told is not None:
+            return {term: _Text(told, found.made)}
         alike = self._called_alike(term, found, its) if its is not None else {term}
         if its is None or len(alike) < 2:
             return {term: found}
@@ -247,6 +266,8 @@ class Words:
     ) -> Iterator[tuple[URIRef, _Text]]:
         """Yield what things that are called alike are called with what tells them apart."""
         alike = sorted(alike)
+        if not alike:
+            return
         if len(alike) == 1:
             yield alike[0], found
         elif not more:

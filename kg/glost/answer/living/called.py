@@ -5,7 +5,7 @@ label therefore notes the text it looked for, and is made again only if other th
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 
 from rdflib import Graph, URIRef
@@ -99,6 +99,50 @@ class CalledAlike:
             self._texts[str(thing)] = after
 
 
+class ToldApart:
+    """What tells things apart that are called alike, worked out once for all of them.
+
+    Parameters
+    ----------
+    called
+        Which things are called alike.
+    make
+        Works out what tells those of a kind apart that are called so, and puts it in `texts`.
+    texts
+        What is worked out already: by kind and text, what each thing is called.
+    """
+
+    def __init__(
+        self,
+        called: CalledAlike,
+        make: Callable[[str, str], None],
+        texts: Mapping[CalledText, Mapping[str, str]],
+    ) -> None:
+        self.texts: dict[CalledText, Mapping[str, str]] = dict(texts)
+        self._called, self._make = called, make
+        self._being_made: set[CalledText] = set()
+
+    def text(self, thing: URIRef, text: str) -> str | None:
+        """Return what a thing is called that is called so by itself.
+
+        None if nothing else is called so, or what tells them apart is being worked out.
+        """
+        key = kind_of(thing), text
+        if key not in self.texts:
+            alike = self._called.of(*key)
+            if len(alike) < 2 or thing not in alike or key in self._being_made:
+                return None
+            self._make(*key)
+        return self.texts[key].get(str(thing))
+
+    def work_out(self, kind: str, text: str, graph: Graph) -> None:
+        """Work out what the things of a kind are called that are called so by themselves."""
+        self._being_made.add((kind, text))
+        told = Words(graph).told_apart(self._called.of(kind, text), text)
+        self._being_made.discard((kind, text))
+        self.texts[kind, text] = {str(thing): its for thing, its in told.items()}
+
+
 class WordedGraph(ReadOnlyGraphAggregate):
     """What is believed, with the vocabulary; it knows without looking round what is called alike.
 
@@ -108,11 +152,16 @@ class WordedGraph(ReadOnlyGraphAggregate):
         What is believed, with the vocabulary.
     called
         Which things are called alike in it.
+    apart
+        What tells them apart.
     """
 
-    def __init__(self, graph: ReadOnlyGraphAggregate, called: CalledAlike) -> None:
+    def __init__(
+        self, graph: ReadOnlyGraphAggregate, called: CalledAlike, apart: ToldApart
+    ) -> None:
         super().__init__(graph.graphs)
         self.called_alike = called.of  # see `glost.words.labels`
+        self.told_apart = apart.text
 
 
 @cache

@@ -20,7 +20,7 @@ from rdflib.util import from_n3
 
 from glost.answer.checks import ByValue, checks
 from glost.answer.findings import constraint_findings
-from glost.answer.living.called import CalledAlike
+from glost.answer.living.called import CalledAlike, CalledText, ToldApart
 from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, seen_by
 from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
@@ -30,8 +30,12 @@ from glost.record.claims import Triple
 from glost.words.labels import Words
 
 Unit: TypeAlias = tuple[str, Hashable, Hashable, Hashable]
-"""What is made again as a whole: its kind (``check``, ``shared``, ``value``, ``one`` or
-``breach``), the check's name or the breach, and the thing and property or the key it is made of."""
+"""What is made again as a whole: its kind (``check``, ``shared``, ``value``, ``one``, ``breach`` or
+``told``), the check's name or the breach, and the thing and property or the key it is made of.
+What is told apart is no finding, but findings look at it: its kind of things, and their text."""
+
+_DEEPEST = 10
+"""What tells things apart may name others that are told apart, and so on: so often at most."""
 
 
 class Found:
@@ -50,11 +54,13 @@ class Found:
     ----------
     renamed
         The things that may be called otherwise since the last change.
+    apart
+        What tells things apart that are called alike.
     """
 
     def __init__(self, snapshot: Snapshot, about: Graph, breaches: Iterable[Violation]) -> None:
         self._about, self._notes = about, Notes()
-        self._called = CalledAlike(snapshot.belief.worded, {})
+        self._name_by(CalledAlike(snapshot.belief.worded, {}), {})
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
         self._count: Counter[Finding] = Counter(snapshot.record.findings)
@@ -99,7 +105,7 @@ class Found:
 
     def _find(self, snapshot: Snapshot, breaches: Iterable[Violation]) -> "_Kept":
         """Find everything that may be kept; nothing is then read from what is kept."""
-        self._called = CalledAlike(snapshot.belief.worded)
+        self._name_by(CalledAlike(snapshot.belief.worded), {})
         self._take(snapshot)
         for each in set(breaches):
             self._make(("breach", each, None, None))
@@ -129,6 +135,7 @@ class Found:
         units = {unit: place for place, unit in enumerate(made)}
         return {
             "called": dict(self._called.texts),
+            "told": [[*key, dict(texts)] for key, texts in self.apart.texts.items()],
             "findings": plain(list(findings)),
             "units": [
                 [self._coded(unit), [findings[each] for each in found]]
@@ -146,7 +153,8 @@ class Found:
 
     def _loaded(self, snapshot: Snapshot, kept: dict[str, Any]) -> "_Kept":
         """Take in what was kept."""
-        self._called = CalledAlike(snapshot.belief.worded, kept["called"])
+        told = {(kind, text): texts for kind, text, texts in kept["told"]}
+        self._name_by(CalledAlike(snapshot.belief.worded, kept["called"]), told)
         self._take(snapshot)
         findings = msgspec.convert(kept["findings"], list[Finding])
         units = tuple(code for code, _ in kept["units"])
@@ -155,10 +163,21 @@ class Found:
             self._count.update(some)
         return _Kept(units, found, kept["looks"])
 
+    def _name_by(self, called: CalledAlike, told: Mapping[CalledText, Mapping[str, str]]) -> None:
+        """Take which things are called alike, and what tells them apart as far as it is known."""
+        self._called = called
+        self.apart = ToldApart(called, lambda kind, text: self._tell(kind, text), told)
+
+    def _tell(self, kind: str, text: str) -> None:
+        """Work out what tells things apart, with what is looked at for it."""
+        noted = self._notes.looks
+        self._make(("told", kind, text, None))
+        self._notes.looks = noted
+
     def _take(self, snapshot: Snapshot) -> None:
         """Take a collection as it is from now on."""
         self._snapshot = snapshot
-        self._belief = TracedBelief(snapshot.belief, self._notes, self._called)
+        self._belief = TracedBelief(snapshot.belief, self._notes, self._called, self.apart)
         graphs = [snapshot.belief.graph, self._about]
         self._data = TracedGraph(graphs, self._notes, self._called)
 
@@ -208,7 +227,7 @@ class Found:
         keys = seen_by(changed)
         texts, self.renamed = self._called.revise(snapshot.belief.worded, changed)
         keys |= {("called", kind, text) for kind, text in texts}
-        units = {unit for key in keys for unit in self._looking(key)}
+        units = self._told_again({unit for key in keys for unit in self._looking(key)})
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
             for name in _by_value():
@@ -240,6 +259,29 @@ class Found:
             if unit not in lost:
                 delta.update(self._make(unit))
         return self._counted(delta)
+
+    def _told_again(self, units: set[Unit]) -> set[Unit]:
+        """Tell apart again what units tell, and what looks at it; return all but those units."""
+        found = {unit for unit in units if unit[0] != "told"}
+        stale = units - found
+        for _ in range(_DEEPEST):
+            before = {}
+            for unit in stale:
+                self._drop(unit)
+                key = str(unit[1]), str(unit[2])
+                before[key] = self.apart.texts.pop(key, {})
+            changed = set[str]()
+            for key, was in before.items():
+                if key not in self.apart.texts:  # another may have asked for it
+                    self._tell(*key)
+                now = self.apart.texts[key]
+                changed |= {each for each in was.keys() | now if was.get(each) != now.get(each)}
+            looking = {u for each in changed for u in self._looking(("told", URIRef(each)))}
+            stale = {unit for unit in looking if unit[0] == "told"}
+            found |= looking - stale
+            if not stale:
+                break
+        return found
 
     def _looking(self, key: Look) -> Iterator[Unit]:
         """Yield what looked so, and was not made again since."""
@@ -297,6 +339,10 @@ class Found:
     def _found(self, unit: Unit) -> Iterable[Finding]:
         kind, what, one, verb = unit
         belief = self._belief
+        if kind == "told":
+            self._notes.looks.add(("called", str(what), str(one)))
+            self.apart.work_out(str(what), str(one), belief.worded)
+            return ()
         if isinstance(what, Violation):
             words, record = Words(belief.worded), self._snapshot.record
             return constraint_findings([what], self._data, belief, words, record)
@@ -374,7 +420,7 @@ def _code_of_unit(unit: Unit) -> str:
         return json.dumps([kind, what.constraint, _written(what.focus)])
     if kind == "value":
         return json.dumps([kind, what, _written(one), str(verb)])
-    return json.dumps([kind, what])
+    return json.dumps([kind, what, one] if kind == "told" else [kind, what])
 
 
 def _terms(unit: Unit) -> tuple[object, ...]:
@@ -388,7 +434,7 @@ def _unit_of_code(code: str) -> Unit:
         return kind, breach, None, None
     if kind == "value":
         return kind, what, _read(rest[0]), URIRef(rest[1])
-    return kind, what, None, None
+    return kind, what, rest[0] if kind == "told" else None, None
 
 
 def _written(term: object) -> str:

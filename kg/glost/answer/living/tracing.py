@@ -14,7 +14,7 @@ from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.paths import Path
 from rdflib.term import Node
 
-from glost.answer.living.called import CalledAlike
+from glost.answer.living.called import CalledAlike, ToldApart
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 
@@ -64,15 +64,30 @@ class TracedGraph(Graph):
         Where looks are noted.
     called
         Which things are called alike; None to look round each time.
+    apart
+        What tells them apart; None to work it out each time.
     """
 
     def __init__(
-        self, graphs: Iterable[Graph], notes: Notes, called: CalledAlike | None = None
+        self,
+        graphs: Iterable[Graph],
+        notes: Notes,
+        called: CalledAlike | None = None,
+        apart: ToldApart | None = None,
     ) -> None:
         super().__init__("SimpleMemory", bind_namespaces="none")
         self._graphs, self._notes = tuple(graphs), notes
         if called is not None:
             self.called_alike = partial(self._alike, called)
+        if apart is not None:
+            self.told_apart = partial(self._told, apart)
+
+    def _told(self, apart: ToldApart, thing: URIRef, text: str) -> str | None:
+        """Return what a thing is called among those called alike; see `glost.words.labels`."""
+        found = apart.text(thing, text)
+        if found is not None:
+            self._notes.looks.add(("told", thing))
+        return found
 
     def _alike(self, called: CalledAlike, kind: str, text: str) -> frozenset[URIRef]:
         """Return the things of a kind that are called so; see `glost.words.labels`."""
@@ -109,9 +124,17 @@ class TracedBelief(Belief):
         Where looks are noted.
     called
         Which things are called alike; None to look round each time.
+    apart
+        What tells them apart; None to work it out each time.
     """
 
-    def __init__(self, belief: Belief, notes: Notes, called: CalledAlike | None = None) -> None:
+    def __init__(
+        self,
+        belief: Belief,
+        notes: Notes,
+        called: CalledAlike | None = None,
+        apart: ToldApart | None = None,
+    ) -> None:
         super().__init__(
             belief.claims, belief.withdrawn, belief.replaced, belief.as_of, belief.parts
         )
@@ -122,7 +145,7 @@ class TracedBelief(Belief):
             _belief=belief,
             _notes=notes,
             graph=TracedGraph(parts, notes, called),
-            worded=TracedGraph(whole.graphs, notes, called),
+            worded=TracedGraph(whole.graphs, notes, called, apart),
         )
 
     def statements(self) -> Iterator[Triple]:

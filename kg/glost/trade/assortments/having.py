@@ -13,7 +13,7 @@ from functools import cached_property
 from rdflib import URIRef
 
 from glost.record.claims import Claim, in_order
-from glost.trade.assortments.lines import produced, seen
+from glost.trade.assortments.lines import produced_of, seen_of
 from glost.trade.assortments.lists import Article, Assortment, Complete, Lists
 from glost.trade.assortments.order import Order
 from glost.trade.assortments.stated import Best, StatedOfLists
@@ -101,6 +101,20 @@ def covers(wide: Article, article: Article) -> bool:
     return wide.form == article.form and wide.size in ("", article.size)
 
 
+@dataclass(frozen=True, slots=True)
+class OwnGrounds:
+    """What lists, pieces and sources say of the articles of one shape.
+
+    Attributes
+    ----------
+    speaking, never
+        What says that it had them, and that they were never produced.
+    """
+
+    speaking: tuple[HavingGround, ...]
+    never: tuple[HavingGround, ...]
+
+
 class Having:
     """What is known of which shape had what.
 
@@ -110,33 +124,56 @@ class Having:
         Every list.
     order
         The order in which shapes were brought in.
+    known
+        What lists, pieces and sources were found to say of shapes of which nothing changed since.
     """
 
-    def __init__(self, lists: Lists, order: Order) -> None:
+    def __init__(
+        self, lists: Lists, order: Order, known: Mapping[URIRef, OwnGrounds] | None = None
+    ) -> None:
         self.lists, self.order = lists, order
         self.stated = StatedOfLists(lists.belief)
+        self._own = dict(known or {})
+        self._had: dict[tuple[URIRef, Article], Had] = {}
 
     @cached_property
     def forms(self) -> Mapping[URIRef, tuple[URIRef, ...]]:
         """The shapes of which something says that they had a form, by form, sorted."""
-        found: dict[URIRef, set[URIRef]] = defaultdict(set)
-        for shape, grounds in self._speaking.items():
-            for ground in grounds:
-                found[ground.article.form].add(shape)
-        return {form: tuple(sorted(found[form])) for form in sorted(found)}
+        found: dict[URIRef, list[URIRef]] = defaultdict(list)
+        for shape in self.lists.shapes:
+            for form in dict.fromkeys(each.article.form for each in self._speaking(shape)):
+                found[form].append(shape)
+        return {form: tuple(found[form]) for form in sorted(found)}
 
-    @cached_property
-    def _speaking(self) -> Mapping[URIRef, list[HavingGround]]:
-        found: dict[URIRef, list[HavingGround]] = defaultdict(list)
-        for each in self.lists.all:
+    def own(self, shape: URIRef) -> OwnGrounds:
+        """Return what lists, pieces and sources say of the articles of a shape."""
+        if shape not in self._own:
+            self._own[shape] = self._read(shape)
+        return self._own[shape]
+
+    def _read(self, shape: URIRef) -> OwnGrounds:
+        speaking = []
+        for each in self.lists.of(shape):
             for article, offers in each.articles.items():
                 claims = in_order(c for offer in offers for c in offer.claims)
-                found[each.shape].append(HavingGround(How.LISTED, article, claims, each))
-        for piece in seen(self.lists):
-            found[piece.shape].append(HavingGround(How.SHOWN, piece.article, piece.claims))
-        for said in produced(self.lists):
-            if said.produced:
-                found[said.shape].append(HavingGround(How.PRODUCED, said.article, said.claims))
+                speaking.append(HavingGround(How.LISTED, article, claims, each))
+        for piece in seen_of(self.lists.belief, shape):
+            speaking.append(HavingGround(How.SHOWN, piece.article, piece.claims))
+        said = tuple(produced_of(self.lists, shape))
+        speaking += [HavingGround(How.PRODUCED, s.article, s.claims) for s in said if s.produced]
+        never = [HavingGround(How.NEVER, s.article, s.claims) for s in said if not s.produced]
+        return OwnGrounds(tuple(speaking), tuple(never))
+
+    def _speaking(self, shape: URIRef) -> tuple[HavingGround, ...]:
+        return (*self.own(shape).speaking, *self._said.get(shape, ()))
+
+    def _against(self, shape: URIRef) -> tuple[HavingGround, ...]:
+        return (*self.own(shape).never, *self._denying.get(shape, ()))
+
+    @cached_property
+    def _said(self) -> Mapping[URIRef, list[HavingGround]]:
+        """What superlatives say that shapes had."""
+        found: dict[URIRef, list[HavingGround]] = defaultdict(list)
         for best in self.stated.superlatives:
             ordered = best.best in (Best.FIRST, Best.LAST, Best.ONLY) and best.of in self._shapes
             if best.article is not None and ordered:
@@ -144,14 +181,22 @@ class Having:
         return found
 
     @cached_property
-    def _against(self) -> Mapping[URIRef, list[HavingGround]]:
+    def _denying(self) -> Mapping[URIRef, list[HavingGround]]:
+        """What stated absences, and superlatives of others, say that shapes had not."""
         found: dict[URIRef, list[HavingGround]] = defaultdict(list)
-        for said in produced(self.lists):
-            if not said.produced:
-                found[said.shape].append(HavingGround(How.NEVER, said.article, said.claims))
         for shape, how, article, claims in (*self._absences(), *self._others()):
             found[shape].append(HavingGround(how, article, claims))
         return found
+
+    def had(self, shape: URIRef, article: Article) -> Had:
+        """Say whether a shape had an article, by everything; it is judged once."""
+        if (shape, article) not in self._had:
+            self._had[shape, article] = self.of(shape, article)
+        return self._had[shape, article]
+
+    def stated_of(self, shape: URIRef) -> tuple[HavingGround, ...]:
+        """Return what statements about lists say that a shape had, and that it had not."""
+        return (*self._said.get(shape, ()), *self._denying.get(shape, ()))
 
     def _absences(self) -> Iterator[tuple[URIRef, How, Article, tuple[Claim, ...]]]:
         """Yield the shapes that stated absences speak of."""
@@ -226,12 +271,12 @@ class Having:
         left = set(ignoring)
         speaking = tuple(
             each
-            for each in self._speaking.get(shape, ())
+            for each in self._speaking(shape)
             if _counts(each, left, apart_from) and covers(article, each.article)
         )
         against = tuple(
             each
-            for each in self._against.get(shape, ())
+            for each in self._against(shape)
             if _counts(each, left, apart_from) and self._speaks(each, article, speaking)
         )
         lists = self.lists.of(shape)
@@ -259,7 +304,7 @@ class Having:
         """Return the claims of stated absences that a shape lacked an article."""
         return in_order(
             claim
-            for each in self._against.get(shape, ())
+            for each in self._against(shape)
             if each.how == How.ABSENT and covers(each.article, article)
             for claim in each.claims
         )

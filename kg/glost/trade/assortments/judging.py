@@ -5,11 +5,13 @@ offer the form. Whether a shape had it is judged as in `glost.trade.assortments.
 """
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+import numpy as np
 from rdflib import URIRef
 
-from glost.record.claims import Claim, in_order
+from glost.record.claims import Claim
+from glost.trade.assortments.among import Among, Mask, Resting
 from glost.trade.assortments.having import Had, Having, How
 from glost.trade.assortments.lists import Article, Assortment, before
 from glost.trade.assortments.stated import Best, Superlative
@@ -43,8 +45,8 @@ class Judgement:
         What of it is in dispute, in words; empty if nothing is.
     lists
         For the first, the earliest lists in which the shape offers it; for the last, the latest.
-    claims
-        The claims it rests on.
+    resting
+        What it rests on.
     """
 
     best: Best
@@ -56,7 +58,12 @@ class Judgement:
     deciding: str
     disputed: str
     lists: tuple[Assortment, ...]
-    claims: tuple[Claim, ...]
+    resting: Resting = field(repr=False, compare=False)
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """The claims it rests on, in order."""
+        return self.resting.claims
 
 
 class Judge:
@@ -86,50 +93,53 @@ class Judge:
         self._ignoring, self._apart_from = frozenset(ignoring), apart_from
 
     def _had(self, shape: URIRef, article: Article) -> Had:
+        if not self._ignoring and not self._apart_from:
+            return self.having.had(shape, article)
         return self.having.of(shape, article, ignoring=self._ignoring, apart_from=self._apart_from)
 
     def every(self) -> Iterator[Judgement]:
         """Yield every judgement that is not "no", by form: among all, then within each pottery."""
-        makers = self.having.lists.makers
+        for form, among in self.groups():
+            yield from self.of_group(form, among)
+
+    def groups(self) -> Iterator[tuple[URIRef, URIRef | None]]:
+        """Yield each form with each pottery a shape of which had it, None for all on record."""
         for form, shapes in self.having.forms.items():
-            article = Article(form)
-            for best in (Best.FIRST, Best.LAST):
-                yield from self._standing(best, None, self.having.lists.shapes, article)
-            for pottery, own in makers.items():
-                if not set(own) & set(shapes):
-                    continue
-                for best in (Best.FIRST, Best.LAST, *((Best.ONLY,) if own[1:] else ())):
-                    yield from self._standing(best, pottery, own, article)
+            yield form, None
+            for pottery, own in self.having.lists.makers.items():
+                if not set(own).isdisjoint(shapes):
+                    yield form, pottery
 
-    def _standing(
-        self, best: Best, among: URIRef | None, shapes: Sequence[URIRef], article: Article
-    ) -> Iterator[Judgement]:
-        for each in self.judge(best, among, shapes, article, self._contend):
-            if each.verdict != Verdict.NO:
-                yield each
+    def of_group(self, form: URIRef, among: URIRef | None) -> Iterator[Judgement]:
+        """Yield the judgements of a form that are not "no", in a pottery or among all on record."""
+        lists = self.having.lists
+        shapes = lists.shapes if among is None else lists.makers.get(among, ())
+        found = self._among(shapes, Article(form))
+        alone = among is not None and len(shapes) > 1
+        for best in (Best.FIRST, Best.LAST, *((Best.ONLY,) if alone else ())):
+            for at in np.flatnonzero(self._contending(best, found)).tolist():
+                judged = self._judged(best, among, at, found)
+                if judged.verdict != Verdict.NO:
+                    yield judged
 
-    def _contend(self, best: Best, had: Sequence[Had]) -> list[Had]:
+    def _among(self, shapes: Iterable[URIRef], article: Article) -> Among:
+        return Among((self._had(shape, article) for shape in shapes), self.having.order)
+
+    def _contending(self, best: Best, found: Among) -> Mask:
         """Leave out the shapes that plain bounds put after, or before, one that surely had it."""
-        bounds = {each.shape: self.having.order.bounds(each.shape) for each in had}
-        sure = [bounds[each.shape] for each in had if not each.disputed]
-        said = {each.of for each in self.having.stated.superlatives}
+        sure = found.speaking & ~found.disputed
+        out = np.zeros_like(sure)
         if best == Best.FIRST:
-            lead = min((b.latest for b in sure if b.latest is not None), default=None)
-            out = {s for s, b in bounds.items() if before(lead, b.earliest)}
+            out = found.earliest > found.latest[sure].min(initial=np.inf)
         elif best == Best.LAST:
-            lead = max((b.earliest for b in sure if b.earliest is not None), default=None)
-            out = {s for s, b in bounds.items() if before(b.latest, lead)}
-        else:
-            out = set()
-        return [each for each in had if each.shape not in out - said]
+            out = found.latest < found.earliest[sure].max(initial=-np.inf)
+        for each in self.having.stated.superlatives:
+            if each.of in found.place:
+                out[found.place[each.of]] = False
+        return found.speaking & ~out
 
     def judge(
-        self,
-        best: Best,
-        among: URIRef | None,
-        shapes: Sequence[URIRef],
-        article: Article,
-        choose: Callable[[Best, Sequence[Had]], Iterable[Had]] = lambda _, had: had,
+        self, best: Best, among: URIRef | None, shapes: Sequence[URIRef], article: Article
     ) -> tuple[Judgement, ...]:
         """Judge each shape of which something says that it had an article.
 
@@ -143,141 +153,149 @@ class Judge:
             The shapes among which it is asked.
         article
             The article; without a size, its form in any size.
-        choose
-            Chooses those to be judged from those that had it.
         """
-        found = {shape: self._had(shape, article) for shape in shapes}
-        had = [each for each in found.values() if each.speaking]
-        others = [each for each in found.values() if not each.speaking]
+        found = self._among(shapes, article)
+        places = np.flatnonzero(found.speaking).tolist()
+        return tuple(self._judged(best, among, at, found) for at in places)
+
+    def _judged(self, best: Best, among: URIRef | None, at: int, found: Among) -> Judgement:
         judge = self._alone if best == Best.ONLY else self._ranked
-        return tuple(judge(best, among, each, had, others) for each in choose(best, had))
+        return judge(best, among, at, found)
 
-    def _said(self, best: Best, shape: URIRef, article: Article) -> list[Superlative]:
-        """Return the superlatives that say so of a shape."""
-        if How.BEST in self._ignoring:
-            return []
-        return [
-            each
-            for each in self.having.stated.superlatives
-            if each.of == shape and each.best == best and each.article == article
-        ]
+    def _said(self, best: Best, article: Article) -> dict[URIRef, list[Superlative]]:
+        """Return the superlatives that say so of an article, by shape."""
+        said: dict[URIRef, list[Superlative]] = {}
+        for each in () if How.BEST in self._ignoring else self.having.stated.superlatives:
+            if each.best == best and each.article == article:
+                said.setdefault(each.of, []).append(each)
+        return said
 
-    def _ahead(self, best: Best, one: URIRef, other: URIRef) -> bool:
-        order = self.having.order
-        return order.before(one, other) if best == Best.FIRST else order.before(other, one)
-
-    def _ranked(
-        self, best: Best, among: URIRef | None, own: Had, had: list[Had], others: list[Had]
-    ) -> Judgement:
-        rivals = [each for each in had if each.shape != own.shape]
-        ahead = [each for each in rivals if self._ahead(best, each.shape, own.shape)]
-        beaten = [each for each in rivals if self._ahead(best, own.shape, each.shape)]
-        beside = [each for each in rivals if each not in ahead and each not in beaten]
-        unknown = [
-            each
-            for each in others
-            if each.verdict != Verdict.NO and not self._ahead(best, own.shape, each.shape)
-        ]
-        lacking = [
-            each
-            for each in others
-            if each.verdict == Verdict.NO and not self._ahead(best, own.shape, each.shape)
-        ]
-        said = self._said(best, own.shape, own.article)
-        said_of = [e for e in beside if self._said(best, e.shape, own.article)]
-        surely = [each for each in ahead if not each.disputed]
-        doubtful = [each for each in ahead if each.disputed]
-        when = "earlier" if best == Best.FIRST else "later"
-        past, behind = ("before", "after") if best == Best.FIRST else ("after", "before")
-        told, deciding, disputed = [self._known(own)], [], self._disputes(own, doubtful)
-        if (rivals or unknown) and self.having.order.disputed(own.shape):
-            disputed.append(f"when {self._names([own])} was brought in")
-        if surely:
+    def _ranked(self, best: Best, among: URIRef | None, at: int, found: Among) -> Judgement:
+        first, own = best == Best.FIRST, found.had[at]
+        earlier, later = found.before(at), found.after(at)
+        won_by, won = (earlier, later) if first else (later, earlier)
+        rivals = found.speaking & ~found.only(at)
+        ahead, beaten = rivals & won_by, rivals & won
+        beside = rivals & ~ahead & ~beaten
+        unknown, lacking = found.unknown & ~won, found.lacking & ~won
+        every = self._said(best, own.article)
+        said = every.get(own.shape, [])
+        said_of = np.zeros_like(beside)
+        for shape in every.keys() & found.place.keys():
+            said_of[found.place[shape]] = beside[found.place[shape]]
+        surely, doubtful = ahead & ~found.disputed, ahead & found.disputed
+        when = "earlier" if first else "later"
+        past, behind = ("before", "after") if first else ("after", "before")
+        told, deciding = [self._known(own)], []
+        disputed = self._disputes(at, doubtful, found)
+        doubted = [*_places(doubtful), *([at] if own.disputed else [])]
+        besides = [at, *_places(beside)]
+        if (rivals.any() or unknown.any()) and found.order.disputed(own.shape):
+            disputed.append(f"when {self._names([at], found)} was brought in")
+        if surely.any():
             verdict = Verdict.POSSIBLY if said else Verdict.NO
-            told.append(f"brought in {self._when(own)}, {behind} {self._each_when(surely)}")
+            told.append(
+                f"brought in {found.order.words(own.shape)}, {behind} "
+                f"{self._each_when(_places(surely), found)}"
+            )
             if said:
                 disputed.append(f"{self._sources(said)} says that it was the {best}")
         elif said:
-            verdict = Verdict.POSSIBLY if own.disputed or doubtful else Verdict.YES
+            verdict = Verdict.POSSIBLY if own.disputed or doubtful.any() else Verdict.YES
             told.append(f"{self._sources(said)} says that it was the {best}")
-        elif said_of:
+        elif said_of.any():
             verdict = Verdict.NO
-            told.append(f"{self._names(said_of)} is said to be the {best}")
-        elif beside:
-            listed = _listed_beyond(best, own, beside)
+            told.append(f"{self._names(_places(said_of), found)} is said to be the {best}")
+        elif beside.any():
+            listed = _listed_beyond(best, own, beside, found)
             verdict = Verdict.POSSIBLY if listed else Verdict.NOT_KNOWN
+            names = self._names(_places(beside), found)
             if listed:
-                told.append(f"{self._names(beside)} had it too, in lists that are all "
-                            f"{'later' if best == Best.FIRST else 'earlier'}")  # fmt: skip
+                told.append(f"{names} had it too, in lists that are all "
+                            f"{'later' if first else 'earlier'}")  # fmt: skip
             else:
-                told.append(f"{self._names(beside)} had it too")
+                told.append(f"{names} had it too")
             deciding.append(
-                f"which of {self._names([own, *beside])} was brought in {when} "
-                f"({self._dates([own, *beside])})"
+                f"which of {self._names(besides, found)} was brought in {when} "
+                f"({self._dates(besides, found)})"
             )
         else:
-            settled = not (doubtful or unknown or own.disputed)
+            settled = not (doubtful.any() or unknown.any() or own.disputed)
             verdict = Verdict.YES if settled else Verdict.POSSIBLY
-        if verdict in (Verdict.YES, Verdict.POSSIBLY) and not surely:
-            if beaten:
-                told.append(f"brought in {self._when(own)}, {past} {self._each_when(beaten)}")
-            if lacking and not said:
-                told.append(f"{self._names(lacking)} had it not")
-            if not rivals:
+        if verdict in (Verdict.YES, Verdict.POSSIBLY) and not surely.any():
+            if beaten.any():
+                told.append(
+                    f"brought in {found.order.words(own.shape)}, {past} "
+                    f"{self._each_when(_places(beaten), found)}"
+                )
+            if lacking.any() and not said:
+                told.append(f"{self._names(_places(lacking), found)} had it not")
+            if not rivals.any():
                 told.append("no other shape is known to have had it")
-        if unknown and not said and not surely and not said_of:
-            deciding.append(f"whether {self._names(unknown)} had it: {self._why_open(unknown)}")
-        if doubtful or own.disputed:
-            deciding.append(f"whether {self._names([*doubtful, *([own] if own.disputed else [])])}"
-                            " had it, of which sources differ")  # fmt: skip
-        counted = [*surely, *doubtful, *beside, *beaten, *lacking]
-        claims = [c for each in (own, *counted) for c in each.claims]
-        claims += [c for each in said for c in each.claims]
-        claims += [
-            c for e in said_of for s in self._said(best, e.shape, own.article) for c in s.claims
-        ]
-        claims += self._order_claims(best, own, [*ahead, *beaten])
+        if unknown.any() and not said and not surely.any() and not said_of.any():
+            deciding.append(f"whether {self._names(_places(unknown), found)} had it: "
+                            f"{_why_open(unknown, found)}")  # fmt: skip
+        if doubted:
+            deciding.append(
+                f"whether {self._names(doubted, found)} had it, of which sources differ"
+            )
+        placed = ahead | beaten
+        more = [c for each in said for c in each.claims]
+        more += [c for at_ in _places(said_of) for s in every[found.had[at_].shape]
+                 for c in s.claims]  # fmt: skip
+        others = [found.had[each].shape for each in _places(placed)]
+        more += found.order.relating(own.shape, others)
+        resting = Resting(
+            found,
+            {
+                "had": found.only(at) | surely | doubtful | beside | beaten | lacking,
+                "late": placed & earlier | found.only(at) & (placed & later).any(),
+                "early": placed & later | found.only(at) & (placed & earlier).any(),
+            },
+            tuple(more),
+        )
         return Judgement(
             best, among, own.article, own.shape, verdict, "; ".join(told),
             "; ".join(deciding) if verdict in (Verdict.POSSIBLY, Verdict.NOT_KNOWN) else "",
-            "; ".join(disputed), _ends(best, own.lists), in_order(claims),
+            "; ".join(disputed), _ends(best, own.lists), resting,
         )  # fmt: skip
 
-    def _alone(
-        self, best: Best, among: URIRef | None, own: Had, had: list[Had], others: list[Had]
-    ) -> Judgement:
-        rivals = [each for each in had if each.shape != own.shape]
-        surely = [each for each in rivals if not each.disputed]
-        doubtful = [each for each in rivals if each.disputed]
-        unknown = [each for each in others if each.verdict != Verdict.NO]
-        lacking = [each for each in others if each.verdict == Verdict.NO]
-        told, deciding, disputed = [self._known(own)], [], self._disputes(own, doubtful)
-        if surely:
+    def _alone(self, best: Best, among: URIRef | None, at: int, found: Among) -> Judgement:
+        own, rivals = found.had[at], found.speaking & ~found.only(at)
+        surely, doubtful = rivals & ~found.disputed, rivals & found.disputed
+        unknown, lacking = found.unknown, found.lacking
+        doubted = [*_places(doubtful), *([at] if own.disputed else [])]
+        told, deciding = [self._known(own)], []
+        if surely.any():
             verdict = Verdict.NO
-            told.append(f"{self._names(surely)} had it too")
-        elif doubtful or own.disputed:
+            told.append(f"{self._names(_places(surely), found)} had it too")
+        elif doubted:
             verdict = Verdict.POSSIBLY
-            deciding.append(f"whether {self._names([*doubtful, *([own] if own.disputed else [])])}"
-                            " had it, of which sources differ")  # fmt: skip
-        elif unknown:
-            some = any(each.listed for each in unknown) and not own.by_pieces_alone
+            deciding.append(
+                f"whether {self._names(doubted, found)} had it, of which sources differ"
+            )
+        elif unknown.any():
+            some = bool((unknown & found.in_any_list).any()) and not own.by_pieces_alone
             verdict = Verdict.POSSIBLY if some else Verdict.NOT_KNOWN
         else:
             verdict = Verdict.YES
-        if lacking:
-            told.append(f"{self._names(lacking)} had it not")
-        if unknown and not surely:
-            deciding.append(f"whether {self._names(unknown)} had it: {self._why_open(unknown)}")
-        claims = [c for each in (own, *rivals, *lacking) for c in each.claims]
+        if lacking.any():
+            told.append(f"{self._names(_places(lacking), found)} had it not")
+        if unknown.any() and not surely.any():
+            deciding.append(f"whether {self._names(_places(unknown), found)} had it: "
+                            f"{_why_open(unknown, found)}")  # fmt: skip
+        resting = Resting(found, {"had": found.only(at) | rivals | lacking}, ())
         return Judgement(
             best, among, own.article, own.shape, verdict, "; ".join(told), "; ".join(deciding),
-            "; ".join(disputed), own.lists, in_order(claims),
+            "; ".join(self._disputes(at, doubtful, found)), own.lists, resting,
         )  # fmt: skip
 
-    def _disputes(self, own: Had, doubtful: Iterable[Had]) -> list[str]:
+    def _disputes(self, at: int, doubtful: Mask, found: Among) -> list[str]:
         """Say of which shapes sources differ on whether they had it."""
         return [
-            f"whether {self._names([each])} had it" for each in (own, *doubtful) if each.disputed
+            f"whether {self._names([each], found)} had it"
+            for each in (at, *_places(doubtful))
+            if found.disputed[each]
         ]
 
     def _known(self, own: Had) -> str:
@@ -289,55 +307,47 @@ class Judge:
             return "shown by pieces"
         return _and(list(dict.fromkeys(str(each.how) for each in own.speaking)))
 
-    def _names(self, found: Iterable[Had]) -> str:
-        return _and([self.words.label(each.shape) for each in found])
+    def _names(self, places: Sequence[int], found: Among) -> str:
+        return _few(places, lambda at: self.words.label(found.had[at].shape))
 
-    def _when(self, each: Had) -> str:
-        return self.having.order.words(each.shape)
+    def _each_when(self, places: Sequence[int], found: Among) -> str:
+        return _few(places, lambda at: self._name_when(at, found, "({})"))
 
-    def _each_when(self, found: Sequence[Had]) -> str:
-        return _and([f"{self.words.label(each.shape)} ({self._when(each)})" for each in found])
+    def _dates(self, places: Sequence[int], found: Among) -> str:
+        return "; ".join(self._name_when(at, found, "{}") for at in places[:_MANY])
 
-    def _dates(self, found: Sequence[Had]) -> str:
-        return "; ".join(f"{self.words.label(e.shape)} {self._when(e)}" for e in found[:_MANY])
+    def _name_when(self, at: int, found: Among, form: str) -> str:
+        shape = found.had[at].shape
+        return f"{self.words.label(shape)} {form.format(found.order.words(shape))}"
 
     def _sources(self, said: Iterable[Superlative]) -> str:
         found = {self.words.label(claim.passage.source) for each in said for claim in each.claims}
         return _and(sorted(found))
 
-    def _why_open(self, unknown: Iterable[Had]) -> str:
-        """Say why it is not known whether some shapes had it."""
-        reasons = {
-            "whether a list is complete is disputed" if each.disputed
-            else "no list stated complete" if each.listed
-            else "no list at all"
-            for each in unknown
-        }  # fmt: skip
-        return " or ".join(sorted(reasons))
 
-    def _order_claims(self, best: Best, own: Had, others: Sequence[Had]) -> list[Claim]:
-        """Return the claims by which a shape was brought in before or after others."""
-        found: list[Claim] = []
-        order = self.having.order
-        for other in others:
-            own_first = order.before(own.shape, other.shape)
-            found += order.claims(own.shape, late=own_first)
-            found += order.claims(other.shape, late=not own_first)
-        found += order.relating(own.shape, [each.shape for each in others])
-        return found
+def _places(mask: Mask) -> list[int]:
+    return np.flatnonzero(mask).tolist()
 
 
-def _listed_beyond(best: Best, own: Had, beside: Sequence[Had]) -> bool:
+def _why_open(unknown: Mask, found: Among) -> str:
+    """Say why it is not known whether some shapes had it."""
+    reasons = {
+        "whether a list is complete is disputed": unknown & found.disputed,
+        "no list stated complete": unknown & ~found.disputed & found.in_any_list,
+        "no list at all": unknown & ~found.disputed & ~found.in_any_list,
+    }
+    return " or ".join(sorted(reason for reason, some in reasons.items() if some.any()))
+
+
+def _listed_beyond(best: Best, own: Had, beside: Mask, found: Among) -> bool:
     """Say whether the lists of one shape go before, or beyond, those of all others."""
-    if not own.lists or not all(each.lists for each in beside):
+    if not own.lists or not found.listed[beside].all():
         return False
     if best == Best.FIRST:
-        ends = [e.latest for e in own.lists if e.latest is not None]
-        first = min(ends, default=None)
-        return all(before(first, each.earliest) for other in beside for each in other.lists)
-    starts = [e.earliest for e in own.lists if e.earliest is not None]
-    last = max(starts, default=None)
-    return all(before(each.latest, last) for other in beside for each in other.lists)
+        first = min((e.latest for e in own.lists if e.latest is not None), default=np.inf)
+        return bool((first < found.lists_from[beside]).all())
+    last = max((e.earliest for e in own.lists if e.earliest is not None), default=-np.inf)
+    return bool((found.lists_by[beside] < last).all())
 
 
 def _ends(best: Best, lists: tuple[Assortment, ...]) -> tuple[Assortment, ...]:
@@ -351,3 +361,10 @@ def _ends(best: Best, lists: tuple[Assortment, ...]) -> tuple[Assortment, ...]:
 
 def _and(names: Sequence[str]) -> str:
     return joined(names, len(names) if len(names) <= _MANY else _MANY - 1)
+
+
+def _few(places: Sequence[int], name: Callable[[int], str]) -> str:
+    """Name the first of some, and count the rest."""
+    shown = places if len(places) <= _MANY else places[: _MANY - 1]
+    more = [f"{len(places) - len(shown):,} more"] if len(places) > len(shown) else []
+    return joined([*map(name, shown), *more])

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
 from rdflib import URIRef
+from rdflib.namespace import RDF
+from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.belief import Belief
@@ -69,16 +71,27 @@ def seen(lists: Lists) -> tuple[ShownLine, ...]:
 
 def _seen(belief: Belief) -> Iterator[ShownLine]:
     for piece in belief.things(GLOST.Piece):
-        size = plain_size(belief.text(piece, GLOST.tradeSize))
-        said = belief.saying(piece, GLOST.tradeSize)
         for shape in belief.named(piece, GLOST.ofShape):
-            for form in belief.named(piece, GLOST.form):
-                claims = (
-                    *belief.rests_on((piece, GLOST.ofShape, shape)),
-                    *belief.rests_on((piece, GLOST.form, form)),
-                    *said,
-                )
-                yield ShownLine(piece, shape, Article(form, size), in_order(claims))
+            yield from _shown(belief, piece, shape)
+
+
+def seen_of(belief: Belief, shape: URIRef) -> Iterator[ShownLine]:
+    """Yield what pieces show of one shape, by piece."""
+    for thing in belief.having(GLOST.ofShape, shape):
+        if (thing, RDF.type, GLOST.Piece) in belief.graph:
+            yield from _shown(belief, thing, shape)
+
+
+def _shown(belief: Belief, piece: URIRef, shape: URIRef) -> Iterator[ShownLine]:
+    size = plain_size(belief.text(piece, GLOST.tradeSize))
+    said = belief.saying(piece, GLOST.tradeSize)
+    for form in belief.named(piece, GLOST.form):
+        claims = (
+            *belief.rests_on((piece, GLOST.ofShape, shape)),
+            *belief.rests_on((piece, GLOST.form, form)),
+            *said,
+        )
+        yield ShownLine(piece, shape, Article(form, size), in_order(claims))
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +118,23 @@ def produced(lists: Lists) -> Iterator[Produced]:
     """Yield what sources say of whether articles were produced, sorted."""
     belief = lists.belief
     for thing, value in sorted(belief.graph.subject_objects(GLOST.produced), key=str):
-        claims = belief.rests_on((thing, GLOST.produced, value))
         for shape in belief.named(thing, GLOST.ofShape):
-            for form in belief.named(thing, GLOST.form):
-                article = lists.article(thing, form)
-                yield Produced(shape, article, str(value) == "true", claims)
+            yield from _produced(lists, thing, value, shape)
+
+
+def produced_of(lists: Lists, shape: URIRef) -> Iterator[Produced]:
+    """Yield the same of one shape."""
+    graph = lists.belief.graph
+    said = [
+        (thing, value)
+        for thing in lists.belief.having(GLOST.ofShape, shape)
+        for value in graph.objects(thing, GLOST.produced)
+    ]
+    for thing, value in sorted(said, key=str):
+        yield from _produced(lists, thing, value, shape)
+
+
+def _produced(lists: Lists, thing: Node, value: Node, shape: URIRef) -> Iterator[Produced]:
+    claims = lists.belief.rests_on((thing, GLOST.produced, value))
+    for form in lists.belief.named(thing, GLOST.form):
+        yield Produced(shape, lists.article(thing, form), str(value) == "true", claims)

@@ -161,6 +161,8 @@ class Lists:
     times
         The chronology of the same; lists are then dated and ordered by everything on record
         together, else by the dates that sources give them.
+    known
+        What was read before of shapes of which nothing changed since.
     """
 
     def __init__(
@@ -168,34 +170,37 @@ class Lists:
         belief: Belief,
         margin: Margin = DEFAULT_MARGIN,
         times: Chronology | None = None,
+        known: Mapping[URIRef, tuple[Assortment, ...]] | None = None,
     ) -> None:
         self.belief = belief
         self.forms = Forms(belief)
         self._margin = margin
         self._times = times
+        self._by_shape = dict(known or {})
+        self._earlier: dict[URIRef, frozenset[URIRef]] = {}
 
     @cached_property
     def all(self) -> tuple[Assortment, ...]:
         """Every assortment, by shape, then as far as is known in the order of issue."""
         belief = self.belief
-        found = [
-            self._assortment(iri, shape, source)
+        listed = {
+            shape
             for iri in belief.things(GLOST.Assortment)
             for shape in belief.named(iri, GLOST.ofShape)
-            for source in belief.named(iri, GLOST.offeredIn)
-        ]
-        return tuple(sorted(found, key=_order))
+        }
+        return tuple(each for shape in sorted(listed) for each in self.of(shape))
 
     def of(self, shape: URIRef) -> tuple[Assortment, ...]:
         """Return the assortments of a shape, as far as is known in the order of issue."""
-        return self._by_shape.get(shape, ())
-
-    @cached_property
-    def _by_shape(self) -> Mapping[URIRef, tuple[Assortment, ...]]:
-        found: dict[URIRef, list[Assortment]] = {}
-        for each in self.all:
-            found.setdefault(each.shape, []).append(each)
-        return {shape: tuple(assortments) for shape, assortments in found.items()}
+        if shape not in self._by_shape:
+            found = [
+                self._assortment(iri, shape, source)
+                for iri in self.belief.having(GLOST.ofShape, shape)
+                if (iri, RDF.type, GLOST.Assortment) in self.belief.graph
+                for source in self.belief.named(iri, GLOST.offeredIn)
+            ]
+            self._by_shape[shape] = tuple(sorted(found, key=_order))
+        return self._by_shape[shape]
 
     @cached_property
     def shapes(self) -> tuple[URIRef, ...]:
@@ -235,7 +240,7 @@ class Lists:
             earliest,
             latest,
             (*claims, *dated),
-            self._earlier.get(source, frozenset()),
+            self._before(source),
         )
 
     def _dated(self, source: URIRef) -> tuple[int | None, int | None, tuple[Claim, ...]]:
@@ -249,13 +254,17 @@ class Lists:
         ]
         return found.earliest, found.latest, self.belief.supporting(facts)
 
-    @cached_property
-    def _earlier(self) -> Mapping[URIRef, frozenset[URIRef]]:
-        """The lists that certainly came out before each, if any source puts some in an order."""
+    def _before(self, source: URIRef) -> frozenset[URIRef]:
+        """Return the lists certainly out before one, if any source puts some in an order."""
         if self._times is None or not self.ordering:
-            return {}
-        lists = self.belief.named(None, GLOST.offeredIn)
-        return {each: self._times.ahead_of(each, lists) for each in lists}
+            return frozenset()
+        if source not in self._earlier:
+            self._earlier[source] = self._times.ahead_of(source, self._sources)
+        return self._earlier[source]
+
+    @cached_property
+    def _sources(self) -> tuple[URIRef, ...]:
+        return self.belief.named(None, GLOST.offeredIn)
 
     @cached_property
     def ordering(self) -> tuple[Triple, ...]:

@@ -1,15 +1,20 @@
 """In which order shapes were brought in, by everything on record together."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from functools import cached_property
 from itertools import permutations
+from typing import TypeAlias
 
+import numpy as np
+from numpy.typing import NDArray
 from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.claims import Claim, in_order
 from glost.trade.times import Bounds, Chronology
 from glost.words.spans import years
+
+Floats: TypeAlias = NDArray[np.float64]
 
 
 class Order:
@@ -25,11 +30,41 @@ class Order:
         self._times = times
         self._bounds: dict[URIRef, Bounds] = {}
         self._claims: dict[tuple[URIRef, bool], tuple[Claim, ...]] = {}
-        self._rows: dict[URIRef, frozenset[URIRef]] = {}
+        self._ordered: dict[URIRef, frozenset[URIRef]] = {}
+
+    def believing(self, times: Chronology, anew: Collection[str], *, related: bool) -> "Order":
+        """Return the order after a change, with what is known of shapes it leaves alone.
+
+        Parameters
+        ----------
+        times
+            The chronology after it.
+        anew
+            IRIs of the things of which the chronology was reckoned again.
+        related
+            Whether it may bear on which claims put shapes in an order without a date.
+        """
+        found = Order(times)
+        found._bounds = {s: its for s, its in self._bounds.items() if str(s) not in anew}
+        found._claims = {k: its for k, its in self._claims.items() if str(k[0]) not in anew}
+        found._ordered = {s: its for s, its in self._ordered.items() if str(s) not in anew}
+        if not related and "_related" in vars(self):
+            found.__dict__["_related"] = self._related
+        return found
+
+    def look_up(self, shapes: Iterable[URIRef]) -> None:
+        """Look up all there is of some shapes, so that nothing is asked of what is believed."""
+        _ = self._related
+        for shape in shapes:
+            self.ordered(shape)
+            for late in (False, True):
+                self.claims(shape, late=late)
 
     @cached_property
-    def _begins(self) -> tuple[URIRef, ...]:
-        return tuple(map(_begin, self._times.belief.things(GLOST.Shape)))
+    def _spread(self) -> tuple["tuple[URIRef, ...]", "Floats", "Floats"]:
+        """Every shape, with the first and the last day on which each may have been brought in."""
+        shapes = self._times.belief.things(GLOST.Shape)
+        return shapes, *days(self.bounds(each)[:2] for each in shapes)
 
     def bounds(self, shape: URIRef) -> Bounds:
         """Return between which days a shape was brought in, however contradictions are settled."""
@@ -41,15 +76,18 @@ class Order:
         """Say whether one shape was certainly brought in before another, under every reading."""
         if one == other:
             return False
-        first, second = self.bounds(one), self.bounds(other)
-        if _apart(first, second):
-            return True
-        if _apart(second, first):
-            return False
-        if other not in self._rows:
-            ahead = self._times.ahead_of(_begin(other), self._begins)
-            self._rows[other] = ahead
-        return _begin(one) in self._rows[other]
+        return _apart(self.bounds(one), self.bounds(other)) or one in self.ordered(other)
+
+    def ordered(self, shape: URIRef) -> frozenset[URIRef]:
+        """Return the shapes certainly brought in before one though their days overlap."""
+        if shape not in self._ordered:
+            shapes, earliest, latest = self._spread
+            (first,), (last,) = days([self.bounds(shape)[:2]])
+            near = np.flatnonzero((latest >= first) & (earliest <= last)).tolist()
+            begins = {_begin(shapes[at]): shapes[at] for at in near if shapes[at] != shape}
+            ahead = self._times.ahead_of(_begin(shape), begins)
+            self._ordered[shape] = frozenset(begins[each] for each in ahead)
+        return self._ordered[shape]
 
     def disputed(self, shape: URIRef) -> bool:
         """Say whether sources contradict one another on when a shape was brought in."""
@@ -92,6 +130,14 @@ _RELATING = {
     GLOST.subjectRun, GLOST.objectRun, GLOST.copiedFrom, GLOST.redesignedFrom, GLOST.derivedFrom,
     GLOST.reissueOf,
 }  # fmt: skip
+
+
+def days(found: Iterable[tuple[int | None, int | None]]) -> tuple["Floats", "Floats"]:
+    """Return first days and last days as numbers, without end where they are not known."""
+    pairs = list(found)
+    first = [-np.inf if earliest is None else earliest for earliest, _ in pairs]
+    last = [np.inf if latest is None else latest for _, latest in pairs]
+    return np.array(first, dtype=float), np.array(last, dtype=float)
 
 
 def _begin(shape: URIRef) -> URIRef:
