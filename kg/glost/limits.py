@@ -36,6 +36,10 @@ SHEET_CELLS = 1_000_000
 """Cells of one sheet, and strings that cells share: fifty thousand rows of twenty columns.
 Larger tables are read several times faster as CSV, and take less memory."""
 
+PARQUET_CELLS = 50_000_000
+"""Cells of one table in Parquet: two million rows of twenty-five columns. A cell that is repeated
+takes hardly any room in such a file, so that a small one may hold more than any memory."""
+
 PARTS = 10_000
 """Files packed in a workbook. An ordinary one has a dozen, and a few for each sheet."""
 

@@ -8,11 +8,14 @@ import click
 from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
 from glost.record.files import write_whole
+from glost.record.transaction import Place
+from glost.words.english import count
 from glost_cli import options
 from glost_cli.group import SHOW
 
 PART = SHOW
 
+PARQUET = "parquet"
 _SUFFIXES = {**ENDINGS, **SUFFIXES}
 
 
@@ -23,10 +26,10 @@ _SUFFIXES = {**ENDINGS, **SUFFIXES}
 @click.option(
     "--as",
     "form",
-    type=click.Choice([*FORMATS, "tables", *ENDINGS]),
+    type=click.Choice([*FORMATS, "tables", PARQUET, *ENDINGS]),
     help="The format.  [default: by the ending of TARGET]",
 )
-def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> None:
+def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> int:
     """Write the collection to TARGET in an open format, or print it if there is no TARGET.
 
     TriG, N-Quads and JSON-LD hold everything: what is believed and what follows from it in the
@@ -35,11 +38,18 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     reifier of what it says, withdrawn ones too. "tables" writes every claim back into tables, in a
     new folder TARGET.
 
+    "parquet" writes every claim as Parquet into a folder TARGET that is a collection again, and
+    of collections read together a partition keeper=NAME for each. A keeper's that cannot be read is
+    named, and the others are written. To write one keeper's again, export its collection to
+    TARGET/keeper=NAME.
+
     "skos" and "sssom" hold the matches to authorities alone: in the mapping relations of SKOS, as
     Turtle, and as a table with who found each and when, in the Simple Standard for Sharing
     Ontological Mappings (TARGET.skos.ttl, TARGET.sssom.tsv).
     """
     form = form or _by_suffix(target)
+    if form == PARQUET:
+        return _parquet(target, folder, as_of)
     with options.snapshot(folder, as_of) as snapshot:
         if form == "tables":
             if target is None:
@@ -60,6 +70,30 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
         else:
             write_rdf(snapshot.contents, form, target)
             click.echo(f"Wrote {target}.")
+    return 0
+
+
+def _parquet(target: Path | None, folder: Path, as_of: date | None) -> int:
+    from glost.record.parquet import write_partitions  # few collections are written so
+
+    if target is None:
+        raise click.UsageError("name a folder to write Parquet to")
+    if as_of is not None or options.edition_named() is not None:
+        raise click.UsageError(
+            "Parquet holds every claim; --as-of and --edition do not apply to it"
+        )
+    options.settled(Place.within(folder))
+    done = write_partitions(folder, target)
+    keepers = [name for name in done.claims if name]
+    of = f", with those of {count(len(keepers), 'keeper')}," if keepers else ""
+    click.echo(f"Wrote {count(sum(done.claims.values()), 'claim')}{of} to {target}.")
+    if not done.faults:
+        return 0
+    for fault in done.faults:
+        click.echo(f"Error: {fault}", err=True)
+    left = sorted({fault.file.partition(":")[0] for fault in done.faults})
+    click.echo(f"Not written: {', '.join(left)}; correct it and do the same again.", err=True)
+    return 1
 
 
 def _by_suffix(target: Path | None) -> str:

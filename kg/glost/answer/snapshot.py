@@ -161,12 +161,22 @@ class Snapshot:
 
     def _close(self) -> "Closure":
         from glost.reason.closure import close_quads
-        from glost.reason.coding import encode
+        from glost.reason.coding import encode, encode_columns
         from glost.reason.compiler import vocabulary_rules
         from glost.reason.executor import chosen
 
-        facts = chain(self.belief.statements(), self.forms.facts())
-        return close_quads(encode(facts), vocabulary_rules(), executor=chosen())
+        claims = self.belief.claims
+        if len(claims) < LARGE:
+            quads = encode(chain(self.belief.statements(), self.forms.facts()))
+        else:
+            from glost.record.columns import every_statement
+            from glost.trade.assortments.forms import Forms
+
+            said, others = every_statement(claims)
+            # Of forms a collection can say no more than its own terms; no other claim is made.
+            others += Forms(self.belief.among("terms")).facts()
+            quads = encode_columns(said, others)
+        return close_quads(quads, vocabulary_rules(), executor=chosen())
 
     @cached_property
     def chronology(self) -> "Chronology":

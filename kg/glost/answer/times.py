@@ -83,10 +83,16 @@ def chronology_believed(
         margin=settings.margin,
         trust=settings.trust,
         lag_years=DEFAULT_LAG_YEARS if lag is None else lag,
-        readings=piece_dates(belief, schemes(belief)) if readings is None else readings,
+        readings=_readings(belief) if readings is None else readings,
         off=settings.without_rules,
         also=settings.also_rules,
     )
+
+
+def _readings(belief: Belief) -> Iterable[PieceDate]:
+    """Return the dates read from codes; where no scheme is described, without looking at all."""
+    described = belief.among("code_schemes").things(GLOST.CodeScheme)
+    return piece_dates(belief, schemes(belief)) if described else ()
 
 
 def _unknown_sources(record: Record) -> list[RecordError]:

@@ -5,12 +5,15 @@ Names and blank nodes have codes from 0 up, literals codes below 0, so that SQL 
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from rdflib import Literal
+from rdflib import Literal, URIRef
 from rdflib.term import Node
+
+if TYPE_CHECKING:  # few facts are given as columns
+    import polars as pl
 
 from glost.reason.rules import Triple
 
@@ -110,3 +113,62 @@ def encode(facts: Iterable[Triple]) -> Quads:
     columns = np.array(rows, dtype=np.int32).reshape(-1, 3)
     s, p, o = (np.ascontiguousarray(columns[:, i]) for i in range(3))
     return Quads(s, p, o, None, terms)
+
+
+def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Triple]) -> Quads:
+    """Give codes to very many statements that are columns, without making a term for each.
+
+    Parameters
+    ----------
+    said
+        Properties, by IRI, with statements of each, as `glost.record.columns` has them.
+    more
+        Other triples.
+
+    Returns
+    -------
+    Quads
+        Each statement once, without graphs; the same, but for the codes, as `encode` gives.
+    """
+    import polars as pl
+
+    frames = [
+        frame.select("subject", pl.lit(name).alias("property"), "object", "literal")
+        for name, frame in said
+        if frame.height
+    ]
+    schema = dict.fromkeys(("subject", "property", "object", "literal"), pl.String)
+    rows = pl.concat(frames).unique() if frames else pl.DataFrame(schema=schema)
+    is_name = pl.col("literal").is_null()
+    named = [rows["subject"], rows["property"], rows.filter(is_name)["object"]]
+    names = pl.concat([each.alias("term") for each in named]).unique().sort().to_frame()
+    literals = rows.filter(~is_name).select("object", "literal").unique().sort("object", "literal")
+    terms = Terms.of(
+        list(map(URIRef, names["term"])),
+        [_literal(text, kind) for text, kind in literals.iter_rows()],
+    )
+    code = names.with_row_index("code").select("term", pl.col("code").cast(pl.Int32))
+    below = (-1 - pl.col("code").cast(pl.Int32)).alias("said")
+    value = literals.with_row_index("code").select("object", "literal", below)
+    coded = (
+        rows.join(code.rename({"term": "subject", "code": "s"}), on="subject")
+        .join(code.rename({"term": "property", "code": "p"}), on="property")
+        .join(code.rename({"term": "object", "code": "named"}), on="object", how="left")
+        .join(value, on=["object", "literal"], how="left")
+        .select(
+            "s", "p", pl.when(is_name).then(pl.col("named")).otherwise(pl.col("said")).alias("o")
+        )
+    )
+    others = [tuple(terms.code(term) for term in fact) for fact in dict.fromkeys(more)]
+    added = pl.DataFrame(others, schema=coded.schema, orient="row")
+    whole = pl.concat([coded, added]).unique().sort("s", "p", "o")
+    s, p, o = (np.ascontiguousarray(whole[name].to_numpy()) for name in "spo")
+    return Quads(s, p, o, None, terms)
+
+
+def _literal(text: str, kind: str) -> Literal:
+    """Return the literal that a column of statements has; `kind` as Turtle writes it behind it."""
+    if kind.startswith("@"):
+        return Literal(text, lang=kind[1:])
+    datatype = URIRef(kind[2:]) if kind.startswith("^^") else None
+    return Literal(text, datatype=datatype, normalize=False)

@@ -27,7 +27,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.rows import RowColumn, RowReader
 from glost.record.sequence import ClaimSequence
 from glost.record.sheets import ROW
-from glost.record.tables import PARTIAL, SEPARATOR
+from glost.record.tables import PARTIAL, SEPARATOR, tables
 from glost.record.templates import LEAD, Template
 
 SCHEMA = pl.Schema(
@@ -128,6 +128,25 @@ def columns(
     for name, found in chain((make or chosen())(sheets, properties), _one_by_one(told)):
         frames[name].append(found)
     return {name: pl.concat(found) if found else NOTHING for name, found in frames.items()}
+
+
+def every_statement(
+    claims: ClaimSequence, make: StatementMaker | None = None
+) -> tuple[list[Said], list[Triple]]:
+    """Return all that claims say: what rows say as columns, and statements of all other claims.
+
+    Parameters are those of `columns`.
+    """
+    from glost.record.partitioned import chosen
+
+    parts, single = claims.parts()
+    properties = frozenset(c.property for table in tables().values() for c in table.giving)
+    sheets = [
+        (part.rows.expander, part.rows.frame[part.at].with_columns(pl.Series(PLACE, part.places)))
+        for part in parts
+    ]
+    told = [triple for at in single for triple in claims[at].statements]
+    return list((make or chosen())(sheets, properties)), told
 
 
 def made_here(sheets: Iterable[Sheet], properties: frozenset[str]) -> Iterator[Said]:

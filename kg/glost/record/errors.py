@@ -1,7 +1,7 @@
 """What is wrong with a collection's files, all of it at once."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from glost.limits import NEAR_AMONG, NEAR_LENGTH, SHOWN
@@ -37,6 +37,10 @@ class RecordError:
     column: str = ""
     found: str = ""
     iri: str = ""
+
+    def of(self, keeper: str) -> "RecordError":
+        """Return the same, as it is told where collections are read together."""
+        return replace(self, file=f"{keeper}: {self.file}")
 
     def __str__(self) -> str:
         """Return the error as one line: place, what is wrong, remedy."""

@@ -33,7 +33,7 @@ from glost.record.oddities import odd_claims, odd_findings
 from glost.record.rows import ClaimRows, RowReader, Rows, content_ids
 from glost.record.schemes import TermScheme
 from glost.record.sequence import ClaimSequence
-from glost.record.sheets import DELIMITED, ROW, WORKBOOK, TableSheet, read_sheets
+from glost.record.sheets import DELIMITED, PARQUET, ROW, WORKBOOK, TableSheet, read_sheets
 from glost.record.transaction import Place, settle
 from glost.record.trig import Written, read_trig
 
@@ -163,23 +163,33 @@ def read(path: Path | str, progress: Progress = silent) -> Record:
         With everything that is wrong in any of its files, if anything is; or if they change
         again and again while they are read.
     """
-    from glost.record.together import laid
-
     own = read_alone(path, progress)
     if not own.collection.together:
         return own
+    from glost.record.partitioned import each
+    from glost.record.together import laid
+
     collection = read_collection(Path(path))
     members = {}
     errors: list[RecordError] = []
-    for each in collection.members:
-        progress(each.name)
-        try:
-            members[each.name] = read_alone(each.collection.path, progress)
-        except RecordErrors as bad:
-            errors.extend(replace(e, file=f"{each.name}: {e.file}") for e in bad.errors)
+    paths = [member.collection.path for member in collection.members]
+    for member, found in zip(collection.members, each(read_or_errors, paths), strict=True):
+        progress(member.name)
+        if isinstance(found, Record):
+            members[member.name] = found
+        else:
+            errors.extend(e.of(member.name) for e in found)
     if errors:
         raise RecordErrors(errors)
     return laid(replace(own, collection=collection), members)
+
+
+def read_or_errors(path: Path) -> "Record | tuple[RecordError, ...]":
+    """Read what a collection itself holds, or return what is wrong with it; see `read_alone`."""
+    try:
+        return read_alone(path)
+    except RecordErrors as bad:
+        return bad.errors
 
 
 def read_alone(path: Path | str, progress: Progress = silent) -> Record:
@@ -243,7 +253,7 @@ def _files(
     written: list[Written] = []
     for path in table_files(top):
         file = path.relative_to(top).as_posix()
-        if path.suffix.lower() not in DELIMITED | WORKBOOK:
+        if path.suffix.lower() not in DELIMITED | WORKBOOK | PARQUET:
             remedy = "save it as .csv or .xlsx, or move it out of tables/"
             errors.append(RecordError(file, "this is not a table", remedy))
             continue
@@ -281,7 +291,8 @@ def _check(
         named = frame["claim"]
         ids = frame.select(pl.when(named == "").then(contents).otherwise(named).alias("id"))["id"]
     sources = source_iris(sheet.table, frame, index.ids, collection.base)
-    return _Checked(sheet, Rows(sheet.file, frame, expander), ids, contents, sources)
+    origin = sheet.origin or sheet.file
+    return _Checked(sheet, Rows(origin, frame, expander), ids, contents, sources)
 
 
 def _undescribed(written: Iterable[Written], index: Index, base: str) -> Iterable[RecordError]:
@@ -316,7 +327,7 @@ def _rows_twice(
     frames = [
         pl.DataFrame(
             {"id": each.ids, "content": each.contents, "row": each.rows.frame[ROW]}
-        ).with_columns(file=pl.lit(each.sheet.file))
+        ).with_columns(file=pl.lit(each.rows.file))
         for each in checked
     ]
     findings: list[Finding] = []

@@ -344,12 +344,14 @@ class ClaimSequence(Sequence[Claim]):
         shelf = self._shelf
         sheet = shelf.sheet[self._numbers].copy()
         sheet[np.isin(self._numbers, list(self._instead))] = len(shelf.sheets)
+        order = np.argsort(sheet, kind="stable")  # once, for keepers have very many sheets
+        ends = np.searchsorted(sheet[order], np.arange(len(shelf.sheets) + 1))
         found = []
         for number, each in enumerate(shelf.sheets):
-            places = np.flatnonzero(sheet == number)
+            places = order[ends[number] : ends[number + 1]]
             if places.size:
                 found.append(Part(each.rows, shelf.at[self._numbers[places]], places))
-        return found, np.flatnonzero(sheet == len(shelf.sheets)).tolist()
+        return found, order[ends[-1] :].tolist()
 
 
 def _place(shelf: _Shelf, numbers: Ints, iri: str) -> tuple[int, bool]:

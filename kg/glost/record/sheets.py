@@ -23,6 +23,7 @@ from glost.record.workbooks import CellFault, Workbook, WorkbookError, letters
 
 DELIMITED = {".csv", ".tsv"}
 WORKBOOK = {".xlsx"}
+PARQUET = {".parquet"}
 ROW = "\x00row"
 """Name of the column that holds row numbers."""
 _CHUNK = 50_000
@@ -48,6 +49,9 @@ class TableSheet:
         Where each column stands in the file, counted from 0.
     faulty
         Row and column of cells of a workbook about which there is an error already.
+    origin
+        The file that its rows were read from before they were put into this one; empty if it is
+        their own.
     """
 
     file: str
@@ -56,6 +60,7 @@ class TableSheet:
     delimiter: str
     places: Mapping[str, int] = field(default_factory=dict)
     faulty: frozenset[tuple[int, str]] = frozenset()
+    origin: str = ""
 
 
 def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[TableSheet]:
@@ -80,8 +85,31 @@ def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[TableS
     table = _table_of(file, path.stem, errors)
     if table is None:
         return []
-    sheet = _delimited(file, data, table, errors)
+    if path.suffix.lower() in PARQUET:
+        sheet = _of_parquet(file, data, table, errors)
+    else:
+        sheet = _delimited(file, data, table, errors)
     return [sheet] if sheet else []
+
+
+def _of_parquet(
+    file: str, data: bytes, table: Table, errors: list[RecordError]
+) -> TableSheet | None:
+    from glost.record.parquet import FILE, NUMBER, opened  # few collections have such tables
+
+    found = opened(file, data)
+    if isinstance(found, RecordError):
+        errors.append(found)
+        return None
+    frame, origin = found
+    header = [name for name in frame.columns if name not in (FILE, NUMBER)]
+    places = _columns(file, table, header, errors)
+    if places is None:
+        return None
+    named = {header[at]: name for name, at in places.items()}
+    plain = pl.col(list(places)).str.strip_chars()
+    rows = frame.select(*named, pl.col(NUMBER).alias(ROW)).rename(named).with_columns(plain)
+    return TableSheet(file, table, rows, "", places, origin=origin)
 
 
 def read_rows(path: Path, errors: list[RecordError]) -> list[list[str]]:

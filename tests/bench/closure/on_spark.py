@@ -10,18 +10,21 @@ import shutil
 import sys
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parents[2] / "kg")]
 
 from collection import coded  # noqa: E402
-from pyspark.sql import SparkSession  # noqa: E402
 from rdflib import Graph  # noqa: E402
 from worker import ONTOLOGY  # noqa: E402
 
 from glost.reason.closure import Closure, close_quads  # noqa: E402
 from glost.reason.compiler import compile_rules  # noqa: E402
 from glost.reason.spark import Spark  # noqa: E402
+
+if TYPE_CHECKING:  # the sums are those of other benches too, on one machine
+    from pyspark.sql import SparkSession
 
 SUMS = (
     "SELECT count(*) AS n, "
@@ -36,8 +39,10 @@ def sums(closure: Closure) -> tuple[int, ...]:
     return tuple(int(found[column][0]) for column in ("n", "a", "b"))
 
 
-def session(master: str) -> SparkSession:
+def session(master: str) -> "SparkSession":
     """Open a session that keeps quiet."""
+    from pyspark.sql import SparkSession
+
     settings = {
         "spark.ui.enabled": "false",
         "spark.ui.showConsoleProgress": "false",

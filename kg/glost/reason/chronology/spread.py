@@ -13,16 +13,13 @@ from typing import TYPE_CHECKING, TypeAlias
 from glost.reason.chronology.apart import Everywhere, Share, Solved, solve_apart
 from glost.reason.chronology.network import Network
 from glost.reason.chronology.repair import Solution, solve
-from glost.record.partitioned import MASTER, session
+from glost.record.partitioned import EACH, MASTER, each_on, session
 
 if TYPE_CHECKING:
     from pyspark.sql import SparkSession  # type: ignore[import-not-found,unused-ignore]
 
 Solving: TypeAlias = Callable[[Network, Mapping[int, float] | Callable[[int], float]], Solution]
 """Gives what a network comes to; see `glost.reason.chronology.solve`."""
-
-_EACH = 4
-"""Shares for each core of the cluster: a lost one is soon reckoned again, and none waits long."""
 
 
 def chosen() -> Solving:
@@ -41,7 +38,7 @@ def chosen() -> Solving:
 
 def solved_on(spark: "SparkSession") -> Solving:
     """Return what reckons a network on Spark, in so many shares that every core has several."""
-    shares = _EACH * spark.sparkContext.defaultParallelism
+    shares = EACH * spark.sparkContext.defaultParallelism
     return partial(solve_apart, shares=shares, everywhere=workers_of(spark))
 
 
@@ -49,7 +46,6 @@ def workers_of(spark: "SparkSession") -> Everywhere:
     """Return what does the same with each of some shares on the workers of Spark."""
 
     def everywhere(do: Callable[[Share], Solved], shares: Sequence[Share], /) -> list[Solved]:
-        done: list[Solved] = spark.sparkContext.parallelize(shares, len(shares)).map(do).collect()
-        return done
+        return each_on(spark, do, shares, len(shares))
 
     return everywhere
