@@ -7,7 +7,7 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.alike import alike_things
-from glost.answer.review import Answer, Reviewed, Sitting, candidates, drafted, entered
+from glost.answer.review import PairAnswer, Reviewed, Sitting, candidates, drafted, entered
 from glost.answer.snapshot import Snapshot
 from glost.record.entering import take_out
 from glost.record.errors import RecordErrors
@@ -83,13 +83,13 @@ def test_the_most_uncertain_come_first_and_what_was_left_open_last(snapshot: Sna
 @pytest.mark.parametrize(
     ("answer", "kind", "standing"),
     [
-        (Answer.YES, LinkKind.SAME, Standing.ACCEPTED),
-        (Answer.NO, LinkKind.NOT_THE_SAME, Standing.REJECTED),
-        (Answer.LATER, LinkKind.UNDECIDED, Standing.UNDECIDED),
+        (PairAnswer.YES, LinkKind.SAME, Standing.ACCEPTED),
+        (PairAnswer.NO, LinkKind.NOT_THE_SAME, Standing.REJECTED),
+        (PairAnswer.LATER, LinkKind.UNDECIDED, Standing.UNDECIDED),
     ],
 )
 def test_an_answer_becomes_a_row_with_who_when_and_on_what(
-    snapshot: Snapshot, answer: Answer, kind: LinkKind, standing: Standing
+    snapshot: Snapshot, answer: PairAnswer, kind: LinkKind, standing: Standing
 ) -> None:
     said = Reviewed(
         shape("alder"), shape("alder-2"), answer, "One rim.", "probable", "In the hand."
@@ -115,11 +115,13 @@ def test_an_answer_becomes_a_row_with_who_when_and_on_what(
 
 
 def test_the_source_of_a_sitting_is_described_once(snapshot: Snapshot) -> None:
-    entered(snapshot.record, [Reviewed(shape("alder"), shape("alder-2"), Answer.LATER)], SITTING)
+    entered(
+        snapshot.record, [Reviewed(shape("alder"), shape("alder-2"), PairAnswer.LATER)], SITTING
+    )
     again = read(snapshot.path)
-    made = entered(again, [Reviewed(shape("alder"), shape("birch"), Answer.NO)], SITTING)
+    made = entered(again, [Reviewed(shape("alder"), shape("birch"), PairAnswer.NO)], SITTING)
     assert made.files == ("tables/links.csv",)
-    named = Reviewed(shape("birch"), shape("alder-2"), Answer.NO)
+    named = Reviewed(shape("birch"), shape("alder-2"), PairAnswer.NO)
     record = entered(made.record, [named], replace(SITTING, source="letter")).record
     assert {str(c.passage.source) for link in links_in(record.believed()).every for c in link.claims} \
         == {f"{BASE}source/letter", f"{BASE}source/comparison-marsh-2025"}  # fmt: skip
@@ -127,21 +129,23 @@ def test_the_source_of_a_sitting_is_described_once(snapshot: Snapshot) -> None:
 
 def test_things_elsewhere_are_named_by_their_whole_iri(snapshot: Snapshot) -> None:
     far = URIRef("https://b.example/offering/a%2Fb.%C3%A9.8")
-    record = entered(snapshot.record, [Reviewed(far, shape("alder"), Answer.YES)], SITTING).record
+    record = entered(
+        snapshot.record, [Reviewed(far, shape("alder"), PairAnswer.YES)], SITTING
+    ).record
     (link,) = links_in(record.believed()).every
     assert (link.one, link.other) == (far, shape("alder"))
 
 
 def test_a_source_that_is_named_must_be_described(snapshot: Snapshot) -> None:
-    said = [Reviewed(shape("alder"), shape("alder-2"), Answer.YES)]
+    said = [Reviewed(shape("alder"), shape("alder-2"), PairAnswer.YES)]
     made = drafted(snapshot.record, said, replace(SITTING, source="elsewhere"))
     assert [(error.row, error.column) for error in made.errors] == [(1, "source")]
 
 
 def test_nothing_is_entered_if_anything_is_wrong(snapshot: Snapshot) -> None:
     said = [
-        Reviewed(shape("alder"), shape("alder-2"), Answer.YES),
-        Reviewed(shape("alder"), shape("nowhere"), Answer.YES, certainty="fairly"),
+        Reviewed(shape("alder"), shape("alder-2"), PairAnswer.YES),
+        Reviewed(shape("alder"), shape("nowhere"), PairAnswer.YES, certainty="fairly"),
     ]
     made = drafted(snapshot.record, said, SITTING)
     assert {(e.row, e.column) for e in made.errors} == {(2, "other"), (2, "certainty")}

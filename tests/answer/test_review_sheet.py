@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 
 from glost.answer.alike import alike_things
-from glost.answer.review import Answer, Candidate, Reviewed, Sitting, candidates, entered
+from glost.answer.review import PairAnswer, Reviewed, ReviewPair, Sitting, candidates, entered
 from glost.answer.review_sheet import FILLED, GIVEN, read_back, sheet
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordError, RecordErrors
@@ -26,14 +26,14 @@ Fill = Callable[[Callable[[Rows], None]], Path]
 
 
 @pytest.fixture(scope="module")
-def pairs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Snapshot, tuple[Candidate, ...]]:
+def pairs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Snapshot, tuple[ReviewPair, ...]]:
     top = tmp_path_factory.mktemp("keepers")
     one, other = (Snapshot(keeper(top, name, shapes=SHAPES)) for name in ("ash", "elm"))
     return one, candidates(alike_things(one, "shapes", other), one, other)
 
 
 @pytest.fixture
-def fill(pairs: tuple[Snapshot, tuple[Candidate, ...]], tmp_path: Path) -> Fill:
+def fill(pairs: tuple[Snapshot, tuple[ReviewPair, ...]], tmp_path: Path) -> Fill:
     """Write the sheet as somebody filled it in."""
 
     def filled(by: Callable[[Rows], None]) -> Path:
@@ -48,7 +48,7 @@ def fill(pairs: tuple[Snapshot, tuple[Candidate, ...]], tmp_path: Path) -> Fill:
     return filled
 
 
-def wrong(pairs: tuple[Snapshot, tuple[Candidate, ...]], path: Path) -> set[tuple[int, str]]:
+def wrong(pairs: tuple[Snapshot, tuple[ReviewPair, ...]], path: Path) -> set[tuple[int, str]]:
     with pytest.raises(RecordErrors) as told:
         read_back(pairs[0].record, path, SITTING)
     assert all(isinstance(error, RecordError) and error.remedy for error in told.value.errors)
@@ -90,7 +90,7 @@ def test_what_is_filled_in_is_read_back_and_entered(pairs, fill: Fill, tmp_path:
         rows[2]["answer"] = "LATER"
 
     found = read_back(pairs[0].record, fill(by), SITTING)
-    assert [each.answer for each in found.said] == [Answer.YES, Answer.NO, Answer.LATER]
+    assert [each.answer for each in found.said] == [PairAnswer.YES, PairAnswer.NO, PairAnswer.LATER]
     assert (found.known, found.empty) == (0, 17)
     first, second = found.said[:2]
     assert (first.evidence, first.certainty, first.note) == ("One rim.", "probable", "In the hand.")
@@ -112,7 +112,7 @@ def test_a_pair_in_dispute_is_not_answered_by_sheet(pairs, fill: Fill, tmp_path:
     top = keeper(tmp_path, "own", shapes=SHAPES)
     (top / "collection.toml").write_text((pairs[0].path / "collection.toml").read_text())
     match = pairs[1][0].match
-    both = [Reviewed(match.one, match.other, answer) for answer in (Answer.YES, Answer.NO)]
+    both = [Reviewed(match.one, match.other, answer) for answer in (PairAnswer.YES, PairAnswer.NO)]
     record = entered(read(top), both, SITTING).record
     with pytest.raises(RecordErrors, match="disputed already") as told:
         read_back(record, fill(answer(row2="yes")), SITTING)
@@ -136,7 +136,7 @@ def test_a_workbook_is_read_back(pairs, fill: Fill, tmp_path: Path) -> None:  # 
         book.active.append(row)
     book.save(tmp_path / "filled.xlsx")
     (one,) = read_back(pairs[0].record, tmp_path / "filled.xlsx", SITTING).said
-    assert (one.answer, one.one) == (Answer.NO, pairs[1][1].match.one)
+    assert (one.answer, one.one) == (PairAnswer.NO, pairs[1][1].match.one)
 
 
 def test_every_wrong_cell_is_named_at_once(pairs, fill: Fill) -> None:  # type: ignore[no-untyped-def]

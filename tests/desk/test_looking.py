@@ -10,7 +10,7 @@ from html import unescape
 import pytest
 
 from desks import Desk, words
-from glost.desk.frame import unboxed
+from glost.words.sentences import unboxed
 
 
 def test_the_start_says_what_is_there_and_what_disagrees(large: Desk) -> None:

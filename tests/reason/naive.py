@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator
 from rdflib.namespace import OWL, RDF
 
 from glost.reason.compiler import Program
-from glost.reason.proof import Proof
-from glost.reason.rules import Atom, Rule, Var
+from glost.reason.proof import ProofTree
+from glost.reason.rules import Atom, FactRule, Var
 
 
 def unify(atom: Atom, triple: tuple, binding: dict) -> dict | None:
@@ -62,7 +62,7 @@ def close(program: Program, facts: Iterable[tuple]) -> set[tuple]:
     return known
 
 
-def _instance_of(rule: Rule, proof: Proof) -> bool:
+def _instance_of(rule: FactRule, proof: ProofTree) -> bool:
     if len(rule.body) != len(proof.premises) or rule.head is None:
         return False
     binding: dict | None = {}
@@ -74,7 +74,7 @@ def _instance_of(rule: Rule, proof: Proof) -> bool:
     return True
 
 
-def _by_equality(proof: Proof) -> bool:
+def _by_equality(proof: ProofTree) -> bool:
     """Check a step by the wording of table 4."""
     s, p, o = proof.conclusion
     premises = [q.conclusion for q in proof.premises]
@@ -90,7 +90,7 @@ def _by_equality(proof: Proof) -> bool:
     return proof.rule == "eq-rep-o" and b == o and other == (s, p, a)
 
 
-def faults(proof: Proof, program: Program, facts: set[tuple]) -> list[Proof]:
+def faults(proof: ProofTree, program: Program, facts: set[tuple]) -> list[ProofTree]:
     """Return the steps of a proof that are not an instance of the rule they name."""
     wrong, above = [], set()
     for step in proof.steps():

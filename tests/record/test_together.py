@@ -13,7 +13,7 @@ from rdflib import URIRef
 from rdflib.namespace import DC, DCTERMS, PROV
 
 from glost.answer.alike import alike_things
-from glost.answer.review import Answer, Reviewed, Sitting, entered
+from glost.answer.review import PairAnswer, Reviewed, Sitting, entered
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
 from glost.record.correcting import correct
@@ -97,7 +97,9 @@ def test_an_id_of_two_claims_names_neither(both: Path, tmp_path: Path) -> None:
 
 def test_a_link_meets_two_keepers_things_and_stands_in_neither(both: Path, tmp_path: Path) -> None:
     before = [(tmp_path / n / "tables" / "shapes.csv").read_bytes() for n in ("ash", "elm")]
-    said = Reviewed(iri("ash", "shape/alder"), iri("elm", "shape/alder"), Answer.YES, "One rim.")
+    said = Reviewed(
+        iri("ash", "shape/alder"), iri("elm", "shape/alder"), PairAnswer.YES, "One rim."
+    )
     record = entered(read(both), [said], Sitting("E. Marsh", "2025-01-02")).record
     again = read(both)
     assert [claim.iri for claim in record.claims] == [claim.iri for claim in again.claims]

@@ -10,7 +10,7 @@ from glost.publish.pictures.kinds.plant import CapacityStep, Firing, firing_hist
 from glost.publish.pictures.kinds.production import Production, production_chart
 from glost.publish.pictures.kinds.runs import Runs, run_chart
 from glost.publish.pictures.model import Bar, Basis, DatedExhibit, Heading, Life
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.picture import Drawing
 from glost.record.dates import day_number
 from large_family import large_family
 
@@ -58,7 +58,7 @@ def matrix(rows: int, columns: int) -> MatrixTable:
     )
 
 
-def pictures() -> dict[str, Picture]:
+def pictures() -> dict[str, Drawing]:
     shapes = tuple(Heading(f"Shape {at}", "A" if at < 4 else "B") for at in range(8))
     crossed = (
         CrossingArc(0, 3, 4, 4, ("shared flatware",), basis("a")),

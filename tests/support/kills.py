@@ -253,12 +253,12 @@ def _sheets(place: Path) -> Callable[[], object]:
 
     def work() -> None:
         from glost.publish.pictures.canvas import Canvas
-        from glost.publish.pictures.picture import Picture, PictureWords
+        from glost.publish.pictures.picture import Drawing, PictureWords
 
         def drawn() -> Canvas:
             return Canvas(72, 72)
 
-        picture = Picture("Runs", PictureWords("none", ("a",), ()), (drawn, drawn, drawn))
+        picture = Drawing("Runs", PictureWords("none", ("a",), ()), (drawn, drawn, drawn))
         try:
             picture.write(place / "files" / "runs.svg")
         except OSError as bad:

@@ -8,7 +8,15 @@ import click
 from rich.text import Text
 
 from glost.answer.alike import KINDS, alike_things, lines_of
-from glost.answer.review import Answer, Candidate, Reviewed, Sitting, Subject, candidates, entered
+from glost.answer.review import (
+    PairAnswer,
+    Reviewed,
+    ReviewedThing,
+    ReviewPair,
+    Sitting,
+    candidates,
+    entered,
+)
 from glost.answer.review_sheet import read_back, sheet
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
@@ -21,7 +29,7 @@ from glost_cli.group import KEEP
 
 PART = KEEP
 
-_KEYS = {"y": Answer.YES, "n": Answer.NO, "l": Answer.LATER}
+_KEYS = {"y": PairAnswer.YES, "n": PairAnswer.NO, "l": PairAnswer.LATER}
 _MOST = 4
 """So many claims about a thing are printed; the sheet and the desk show all."""
 
@@ -112,7 +120,7 @@ def review(
 
 def _candidates(
     snapshot: Snapshot, what: str, other: str | None, across: Path | None
-) -> tuple[Candidate, ...]:
+) -> tuple[ReviewPair, ...]:
     beside = Snapshot(across) if across else None
     if other is not None:
         issues = [find_thing(snapshot.record, each, "source") for each in (what, other)]
@@ -120,7 +128,7 @@ def _candidates(
     return candidates(alike_things(snapshot, what, beside), snapshot, beside)
 
 
-def _both(pair: Candidate) -> tuple[Subject, Subject]:
+def _both(pair: ReviewPair) -> tuple[ReviewedThing, ReviewedThing]:
     return pair.one, pair.other
 
 
@@ -131,17 +139,17 @@ def _read(record: Record, path: Path, sitting: Sitting) -> None:
     _count(Counter(each.answer for each in found.said), found.empty, found.known)
 
 
-def _count(answers: Counter[Answer], left: int, known: int = 0) -> None:
+def _count(answers: Counter[PairAnswer], left: int, known: int = 0) -> None:
     told = ", ".join(f"{answers[each]} {each}" for each in _KEYS.values())
     again = f"; {known} on record already" if known else ""
     click.echo(f"Entered {told}{again}; {count(left, 'pair')} left unanswered.")
 
 
-def _ask(snapshot: Snapshot, found: tuple[Candidate, ...], sitting: Sitting) -> None:
+def _ask(snapshot: Snapshot, found: tuple[ReviewPair, ...], sitting: Sitting) -> None:
     """Ask of each pair, and enter each answer at once, so that nothing is lost."""
-    answers: Counter[Answer] = Counter()
+    answers: Counter[PairAnswer] = Counter()
     record, left = snapshot.record, len(found)
-    last: tuple[Answer, tuple[str, ...]] | None = None
+    last: tuple[PairAnswer, tuple[str, ...]] | None = None
     at = 0
     while at < len(found):
         _show(found[at], at, len(found))
@@ -167,8 +175,8 @@ def _ask(snapshot: Snapshot, found: tuple[Candidate, ...], sitting: Sitting) -> 
 
 
 def _entered(
-    record: Record, pair: Candidate, answer: Answer, sitting: Sitting
-) -> tuple[Record, tuple[Answer, tuple[str, ...]]]:
+    record: Record, pair: ReviewPair, answer: PairAnswer, sitting: Sitting
+) -> tuple[Record, tuple[PairAnswer, tuple[str, ...]]]:
     said = Reviewed(pair.match.one, pair.match.other, answer, pair.why)
     made = entered(record, [said], sitting)
     links = tuple(
@@ -178,7 +186,7 @@ def _entered(
     return made.record, (answer, links)
 
 
-def _show(pair: Candidate, at: int, of: int) -> None:
+def _show(pair: ReviewPair, at: int, of: int) -> None:
     console = printing.console()
     console.print()
     head = f"{at + 1} of {of}: {pair.one.name} = {pair.other.name}? {pair.match.probability:.2f}"

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from glost.publish.editions.edition import ABOUT, FOLDER, editions
-from glost.publish.editions.proving import Proof, prove
+from glost.publish.editions.proving import CopyProof, prove
 from glost_cli.group import SHOW
 
 PART = SHOW
@@ -41,7 +41,7 @@ def verify(target: Path, signers: Path | None) -> int:
     return max([_told(folder, prove(folder, signers)) for folder in folders])
 
 
-def _told(folder: Path, proof: Proof) -> int:
+def _told(folder: Path, proof: CopyProof) -> int:
     click.echo(f"{folder.name}: {'not as published' if proof.faults else 'as published'}")
     for line in proof.held:
         click.echo(f"  {line}")

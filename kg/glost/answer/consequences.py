@@ -10,7 +10,7 @@ from rdflib.namespace import RDF
 
 from glost.answer.affected import Affected
 from glost.findings import Finding
-from glost.reason.proof import Proof
+from glost.reason.proof import ProofTree
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.trade.times import Argument, Bounds, Chronology
@@ -33,7 +33,7 @@ class Told(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class ChangedClaim:
     """A claim that is new, gone, or said otherwise than before.
 
     Attributes
@@ -70,7 +70,7 @@ class Following:
     """
 
     triple: Triple
-    proof: Proof
+    proof: ProofTree
     claims: tuple[str, ...]
     text: str
 
@@ -126,8 +126,8 @@ class Consequences:
         What things were called before the change.
     """
 
-    added: tuple[Said, ...]
-    withdrawn: tuple[Said, ...]
+    added: tuple[ChangedClaim, ...]
+    withdrawn: tuple[ChangedClaim, ...]
     follows: tuple[Following, ...]
     falls: tuple[Following, ...]
     moved: tuple[Moved, ...]
@@ -218,15 +218,15 @@ def _telling(some: Iterable[Following]) -> Iterator[Following]:
 # -- telling -------------------------------------------------------------------------------------
 
 
-def said(claims: Iterable[Claim], graph: Graph | Words) -> tuple[Said, ...]:
+def said(claims: Iterable[Claim], graph: Graph | Words) -> tuple[ChangedClaim, ...]:
     """Tell claims that come or go, sorted by IRI."""
     return tuple(
-        Said(claim, f"{says(claim.statements, graph)} ({claim.origin})")
+        ChangedClaim(claim, f"{says(claim.statements, graph)} ({claim.origin})")
         for claim in sorted(claims, key=lambda each: each.iri)
     )
 
 
-def following(triple: Triple, proof: Proof, belief: Belief, graph: Graph | Words) -> Following:
+def following(triple: Triple, proof: ProofTree, belief: Belief, graph: Graph | Words) -> Following:
     """Tell a statement that follows, with the claims that its proof rests on.
 
     Parameters

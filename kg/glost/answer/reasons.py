@@ -13,7 +13,7 @@ from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.findings import Side
 from glost.names import GLOST, SCHEMES, bind
-from glost.reason.closure import Proof
+from glost.reason.closure import ProofTree
 from glost.record.claims import Triple
 from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.trade.linking.links import LinkKind, links_in
@@ -157,7 +157,7 @@ def why(snapshot: Snapshot, triple: Triple) -> tuple[ProofStep, ...]:
     return tuple(_steps(snapshot, proof(snapshot, triple), 0, set()))
 
 
-def proof(snapshot: Snapshot, triple: Triple) -> Proof:
+def proof(snapshot: Snapshot, triple: Triple) -> ProofTree:
     """Return the shortest proof as the closure gives it; see `why`."""
     try:
         return snapshot.closure.why(triple)
@@ -168,7 +168,9 @@ def proof(snapshot: Snapshot, triple: Triple) -> Proof:
         raise RecordErrors([RecordError(where, message, remedy)]) from None
 
 
-def _steps(snapshot: Snapshot, each: Proof, depth: int, told: set[Triple]) -> Iterator[ProofStep]:
+def _steps(
+    snapshot: Snapshot, each: ProofTree, depth: int, told: set[Triple]
+) -> Iterator[ProofStep]:
     given = not each.premises
     claims = snapshot.belief.rests_on(each.conclusion) if given else ()
     says = sentence(each.conclusion, snapshot.words)

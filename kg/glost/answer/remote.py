@@ -270,7 +270,7 @@ def within(query: str, graph: str) -> str:
 
 
 @dataclass(frozen=True)
-class Described:
+class StoreDescription:
     """What a store says of the collection it holds.
 
     Attributes
@@ -285,7 +285,7 @@ class Described:
     believed: str
 
 
-def described(store: RemoteStore, graph: str = "") -> Described:
+def described(store: RemoteStore, graph: str = "") -> StoreDescription:
     """Ask a store which collection it holds, and where what is believed stands.
 
     Parameters
@@ -309,9 +309,9 @@ def described(store: RemoteStore, graph: str = "") -> Described:
             "question would mix; hand each over to a store or dataset of its own"
         )
     if graph:
-        return Described(bases[0], graph)
+        return StoreDescription(bases[0], graph)
     if _yes(store, _HAS_WORDS) and not _yes(store, _HAS_RECORD):
-        return Described(bases[0], "")
+        return StoreDescription(bases[0], "")
     believed = _graphs(store, _BELIEVED)
     if len(believed) != 1:
         which = "several graphs hold" if believed else "no graph of its own holds"
@@ -319,7 +319,7 @@ def described(store: RemoteStore, graph: str = "") -> Described:
             f"{store.address} reads every graph where a query names none, and {which} what is "
             f"believed; name it with --graph, or {_HAND_OVER}"
         )
-    return Described(bases[0], believed[0])
+    return StoreDescription(bases[0], believed[0])
 
 
 _HAND_OVER = "hand the collection over with glost upload"

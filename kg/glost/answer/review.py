@@ -31,7 +31,7 @@ Rows: TypeAlias = dict[str, list[Row]]
 """Rows by table."""
 
 
-class Answer(StrEnum):
+class PairAnswer(StrEnum):
     """What a person says of a candidate."""
 
     YES = "yes"
@@ -52,11 +52,11 @@ class Answer(StrEnum):
 
 
 _KINDS = {
-    Answer.YES: LinkKind.SAME,
-    Answer.NO: LinkKind.NOT_THE_SAME,
-    Answer.LATER: LinkKind.UNDECIDED,
-    Answer.PART: LinkKind.PART_OF,
-    Answer.CONTINUES: LinkKind.CONTINUES,
+    PairAnswer.YES: LinkKind.SAME,
+    PairAnswer.NO: LinkKind.NOT_THE_SAME,
+    PairAnswer.LATER: LinkKind.UNDECIDED,
+    PairAnswer.PART: LinkKind.PART_OF,
+    PairAnswer.CONTINUES: LinkKind.CONTINUES,
 }
 
 
@@ -80,7 +80,7 @@ class Pictured:
 
 
 @dataclass(frozen=True, slots=True)
-class Subject:
+class ReviewedThing:
     """One of the two things of a candidate.
 
     Attributes
@@ -106,7 +106,7 @@ class Subject:
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class ReviewPair:
     """A pair that a person is to look at.
 
     Attributes
@@ -118,8 +118,8 @@ class Candidate:
     """
 
     match: Match
-    one: Subject
-    other: Subject
+    one: ReviewedThing
+    other: ReviewedThing
 
     @property
     def why(self) -> str:
@@ -152,7 +152,7 @@ class Reviewed:
 
     one: URIRef
     other: URIRef
-    answer: Answer
+    answer: PairAnswer
     evidence: str = ""
     certainty: str = ""
     note: str = ""
@@ -201,7 +201,7 @@ class Sitting:
 
 def candidates(
     matches: Iterable[Match], snapshot: Snapshot, beside: Snapshot | None = None
-) -> tuple[Candidate, ...]:
+) -> tuple[ReviewPair, ...]:
     """Put what is not decided yet in the order in which a person should look at it.
 
     Parameters
@@ -213,13 +213,14 @@ def candidates(
 
     Returns
     -------
-    tuple of Candidate
+    tuple of ReviewPair
         The most uncertain first, for there a look tells most; what was looked at and left open
         comes last.
     """
     other = beside or snapshot
     return tuple(
-        Candidate(m, _subject(m.one, snapshot), _subject(m.other, other)) for m in in_order(matches)
+        ReviewPair(m, _subject(m.one, snapshot), _subject(m.other, other))
+        for m in in_order(matches)
     )
 
 
@@ -307,10 +308,10 @@ def cell(base: str, name: str, iri: URIRef) -> Mapping[str, str]:
     return {f"{name}_elsewhere": str(iri)}
 
 
-def _subject(iri: URIRef, snapshot: Snapshot) -> Subject:
+def _subject(iri: URIRef, snapshot: Snapshot) -> ReviewedThing:
     claims = sorted(snapshot.belief.about(iri), key=lambda c: (c.origin.file, c.origin.row, c.iri))
     shown = [*_own(iri, snapshot), *_pages(claims, snapshot)]
-    return Subject(
+    return ReviewedThing(
         iri,
         label(iri, snapshot.words),
         snapshot.path,

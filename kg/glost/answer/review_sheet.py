@@ -11,7 +11,7 @@ from pathlib import Path
 
 from rdflib import URIRef
 
-from glost.answer.review import Answer, Candidate, Reviewed, Sitting, drafted
+from glost.answer.review import PairAnswer, Reviewed, ReviewPair, Sitting, drafted
 from glost.record.errors import RecordError, RecordErrors, quoted, suggestion
 from glost.record.record import Record
 from glost.record.sheets import read_rows
@@ -51,7 +51,7 @@ class SheetReviewed:
     empty: int
 
 
-def sheet(candidates: Iterable[Candidate]) -> str:
+def sheet(candidates: Iterable[ReviewPair]) -> str:
     """Write candidates as CSV (RFC 4180), no cell of which a spreadsheet program would run.
 
     Parameters
@@ -110,7 +110,7 @@ def read_back(record: Record, path: Path, sitting: Sitting) -> SheetReviewed:
         if wrong:
             continue
         one = Reviewed(
-            URIRef(row["one_iri"]), URIRef(row["other_iri"]), Answer(row["answer"].casefold()),
+            URIRef(row["one_iri"]), URIRef(row["other_iri"]), PairAnswer(row["answer"].casefold()),
             row.get("evidence", "") or row.get("why", ""), row.get("certainty", ""),
             row.get("note", ""),
         )  # fmt: skip
@@ -154,7 +154,7 @@ def _unanswered(file: str, number: int, row: Mapping[str, str]) -> Iterable[Reco
 
 
 def _misread(file: str, number: int, row: Mapping[str, str]) -> Iterable[RecordError]:
-    answers = [str(each) for each in Answer]
+    answers = [str(each) for each in PairAnswer]
     given = row["answer"]
     if given.casefold() not in answers:
         remedy = suggestion(given, answers, f"write {', '.join(answers)}, or leave it empty")
@@ -182,7 +182,7 @@ def _again(
 def _against(file: str, number: int, said: Reviewed, links: Links) -> RecordError | None:
     """Find an answer that is against what has been decided since the sheet was made."""
     standing = links.standing(said.one, said.other)
-    decided = {Standing.ACCEPTED: Answer.YES, Standing.REJECTED: Answer.NO}.get(standing)
+    decided = {Standing.ACCEPTED: PairAnswer.YES, Standing.REJECTED: PairAnswer.NO}.get(standing)
     if standing is not Standing.DISPUTED and decided in (None, said.answer):
         return None
     ids = [claim.id for link in links.between(said.one, said.other) for claim in link.claims]

@@ -20,7 +20,7 @@ from starlette.staticfiles import StaticFiles
 
 from glost.desk.asked import Asked, Missing, Unclear, View
 from glost.desk.frame import HERE, page
-from glost.desk.guard import Guard
+from glost.desk.guard import DeskGuard
 from glost.desk.opened import Opened
 from glost.desk.views import (
     asking,
@@ -67,7 +67,7 @@ _FORM = 4 << 20
 _UPLOAD = IMAGE_FILE + (1 << 20)
 
 
-def application(folder: Path, told: Callable[[str], None]) -> Guard:
+def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
     """Make the application that shows and changes a collection.
 
     Parameters
@@ -79,8 +79,8 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
 
     Returns
     -------
-    Guard
-        An ASGI application. `Guard.address` says where it opens.
+    DeskGuard
+        An ASGI application. `DeskGuard.address` says where it opens.
     """
     opened = Opened(folder)
     # One thread does all that touches the collection: what follows from it is patched in place.
@@ -146,7 +146,7 @@ def application(folder: Path, told: Callable[[str], None]) -> Guard:
         lifespan=lifespan,
     )
     app.router.redirect_slashes = False  # such a redirect would repeat the Host header
-    return Guard(app, told, {"": _FORM, "bring": _UPLOAD})
+    return DeskGuard(app, told, {"": _FORM, "bring": _UPLOAD})
 
 
 def _begin(opened: Opened) -> None:

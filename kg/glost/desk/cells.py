@@ -20,7 +20,7 @@ SHOWN = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldCell:
     """What is said of a cell.
 
     Attributes
@@ -42,7 +42,9 @@ class Told:
     offered: tuple[tuple[str, str, str], ...] = ()
 
 
-def tell(state: State, table: str, column: Column, text: str, lately: Sequence[str] = ()) -> Told:
+def tell(
+    state: State, table: str, column: Column, text: str, lately: Sequence[str] = ()
+) -> ToldCell:
     """Say what a cell comes to, and what could stand there.
 
     Parameters
@@ -59,14 +61,14 @@ def tell(state: State, table: str, column: Column, text: str, lately: Sequence[s
     """
     offered = tuple(_offered(state, column, text, lately))
     if not text.strip():
-        return Told(offered=offered)
+        return ToldCell(offered=offered)
     try:
         plain = check_cell(state.record, column, resolved(state, column, text))
     except CellError as bad:
-        return Told(message=bad.message, remedy=bad.remedy, offered=offered)
+        return ToldCell(message=bad.message, remedy=bad.remedy, offered=offered)
     means = meant(state, column, plain)
     exact = plain == text.strip()
-    return Told(plain, means, offered=() if exact and len(offered) < 2 else offered)
+    return ToldCell(plain, means, offered=() if exact and len(offered) < 2 else offered)
 
 
 def resolved(state: State, column: Column, text: str) -> str:

@@ -65,7 +65,7 @@ _AGAIN = (
 )
 
 
-class Guard:
+class DeskGuard:
     """Lets through what comes from the desk's own pages, and gives every answer its headers.
 
     Parameters

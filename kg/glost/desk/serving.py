@@ -2,7 +2,7 @@
 
 from urllib.parse import urlsplit
 
-from glost.desk.guard import HOST, Guard
+from glost.desk.guard import HOST, DeskGuard
 from glost.publish.endpoint.limits import Limits
 from glost.publish.endpoint.serving import serve as serve_application
 
@@ -10,7 +10,7 @@ _LIMITS = Limits(arriving=60.0, idle=120.0, connections=100, each=100)
 """What a connection may take: one's own browser is patient, and so is one with it."""
 
 
-def serve(app: Guard, port: int) -> bool:
+def serve(app: DeskGuard, port: int) -> bool:
     """Serve the desk until SIGINT or SIGTERM.
 
     Parameters

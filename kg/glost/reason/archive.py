@@ -24,7 +24,7 @@ from glost.reason.compiler import Program
 from glost.reason.engine import Engine
 from glost.reason.executor import DuckDB
 from glost.reason.labels import Labels
-from glost.reason.rules import Atom, Rule, Triple, Var
+from glost.reason.rules import Atom, FactRule, Triple, Var
 from glost.reason.sql import SqlTable
 
 _FRAMES = _TERMS, _ASSERTED, _ROWS = "terms.parquet", "asserted.parquet", "rows.parquet"
@@ -200,7 +200,7 @@ class _Words:
 
 
 def _program(program: Program, words: _Words) -> dict[str, Any]:
-    def rule(each: Rule) -> list[Any]:
+    def rule(each: FactRule) -> list[Any]:
         body, source = [words(atom) for atom in each.body], [words(t) for t in each.source]
         return [each.name, body, each.head and words(each.head), source]
 
@@ -221,10 +221,10 @@ def _read_program(told: dict[str, Any], words: list[Node]) -> Program:
     def atom(numbers: list[int | str]) -> Atom:
         return Atom(*(Var(n) if isinstance(n, str) else words[n] for n in numbers))
 
-    def rule(said: list[Any]) -> Rule:
+    def rule(said: list[Any]) -> FactRule:
         name, body, head, source = said
         atoms = tuple(map(atom, body))
-        return Rule(name, atoms, head and atom(head), tuple(map(triple, source)))
+        return FactRule(name, atoms, head and atom(head), tuple(map(triple, source)))
 
     schema = Graph("SimpleMemory")
     for numbers in told["schema"]:

@@ -12,7 +12,7 @@ from glost.reason.engine import Engine
 from glost.reason.index import Key
 from glost.reason.instances import Coded, Instances, bind, fill
 from glost.reason.literals import in_value_space, same_value
-from glost.reason.rules import Atom, Rule, Triple, Var, reading_order
+from glost.reason.rules import Atom, FactRule, Triple, Var, reading_order
 from glost.reason.sql import SAME, SqlTable, grouped, join, relation
 
 _MESSAGES = {
@@ -55,7 +55,7 @@ class Clash:
     axioms: tuple[Triple, ...] = ()
 
 
-def _message(rule: Rule) -> str:
+def _message(rule: FactRule) -> str:
     return next(m for start, m in _MESSAGES.items() if rule.name.startswith(start))
 
 
@@ -102,7 +102,7 @@ class Clashes:
         for row in zip(*columns, strict=True):
             yield dict(zip(found, row, strict=True))
 
-    def _facts(self, rule: Rule, values: Mapping[Var, int]) -> tuple[Triple, ...]:
+    def _facts(self, rule: FactRule, values: Mapping[Var, int]) -> tuple[Triple, ...]:
         def fill(term: Node | Var) -> Node:
             return self._term(values[term]) if isinstance(term, Var) else term
 
@@ -110,7 +110,7 @@ class Clashes:
         return tuple(dict.fromkeys(facts))  # type: ignore[arg-type]
 
     def _instances(
-        self, rule: Rule, condition: str = ""
+        self, rule: FactRule, condition: str = ""
     ) -> Iterator[tuple[dict[Var, int], tuple[Triple, ...]]]:
         source = join(rule, self._engine.names, self._engine.code)
         if condition:
@@ -121,11 +121,11 @@ class Clashes:
             values = {v: row[f"v{i}"] for i, v in enumerate(variables)}
             yield values, self._facts(rule, values)
 
-    def _broken(self, rule: Rule) -> Iterator[Clash]:
+    def _broken(self, rule: FactRule) -> Iterator[Clash]:
         for _, facts in self._instances(rule):
             yield Clash(rule.name, facts, _message(rule), rule.source)
 
-    def _different(self, rule: Rule) -> Iterator[Clash]:
+    def _different(self, rule: FactRule) -> Iterator[Clash]:
         """Yield the names that were equated although they are said to be different."""
         same, terms = self._engine.same, self._term
         pairs: list[tuple[int, int]] = []
@@ -158,7 +158,7 @@ class Clashes:
             pairs += [pair for pair in inferred if pair not in known]
         return pairs
 
-    def _unequal(self, rule: Rule) -> Iterator[Clash]:
+    def _unequal(self, rule: FactRule) -> Iterator[Clash]:
         """Yield the literals that a rule equates although they differ."""
         head = rule.head
         if head is None:
@@ -176,7 +176,7 @@ class Clashes:
         for found, facts in self._instances(rule, f"{x} < {y} AND {x} < 0"):
             yield from self._judge(rule, found[head.s], found[head.o], facts)  # type: ignore[index]
 
-    def _judge(self, rule: Rule, a: int, b: int, facts: tuple[Triple, ...]) -> Iterator[Clash]:
+    def _judge(self, rule: FactRule, a: int, b: int, facts: tuple[Triple, ...]) -> Iterator[Clash]:
         if b >= 0:
             yield Clash(rule.name, facts, _MIXED, rule.source)
         elif not same_value(self._term(a), self._term(b)):

@@ -30,11 +30,11 @@ from glost.reason.compiler import Program, compile_rules
 from glost.reason.engine import Engine
 from glost.reason.executor import DuckDB, Executor
 from glost.reason.instances import Instances
-from glost.reason.proof import Proof, Prover
+from glost.reason.proof import ProofTree, Prover
 from glost.reason.rules import Triple, reading_order
 from glost.reason.supports import Supports, supports
 
-__all__ = ["Clash", "Closure", "Proof", "Supports", "Triple", "close", "close_quads"]
+__all__ = ["Clash", "Closure", "ProofTree", "Supports", "Triple", "close", "close_quads"]
 
 _CAP = 128
 
@@ -147,7 +147,7 @@ class Closure:
         term = self.engine.terms.term
         return term(fact[0]), term(fact[1]), term(fact[2])
 
-    def why(self, triple: Triple) -> Proof:
+    def why(self, triple: Triple) -> ProofTree:
         """Return the shortest proof of a triple.
 
         Parameters
@@ -157,7 +157,7 @@ class Closure:
 
         Returns
         -------
-        Proof
+        ProofTree
             Its leaves are facts that were given, or that the schema states.
 
         Raises

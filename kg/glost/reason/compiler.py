@@ -12,7 +12,7 @@ from rdflib.term import Node
 
 from glost.data import vocabulary
 from glost.reason.labels import Labels
-from glost.reason.rules import Atom, Rule, RuleTemplate, Term, Triple, Var, templates
+from glost.reason.rules import Atom, FactRule, RuleTemplate, Term, Triple, Var, templates
 from glost.reason.schema import EVERYTHING, close_schema, inverse_names, is_datatype, members
 
 Binding = Mapping[Var, Node]
@@ -36,9 +36,9 @@ class Program:
         Readable names for classes and properties, anonymous ones included.
     """
 
-    rules: tuple[Rule, ...]
-    clashes: tuple[Rule, ...]
-    given: Mapping[Triple, Rule]
+    rules: tuple[FactRule, ...]
+    clashes: tuple[FactRule, ...]
+    given: Mapping[Triple, FactRule]
     ranges: tuple[tuple[Node, Node, Triple], ...]
     labels: Labels
 
@@ -117,7 +117,7 @@ def _straight(atom: Atom, inverse: Mapping[Node, Node]) -> Atom:
 
 def _specialise(
     schema: Graph, template: RuleTemplate, inverse: Mapping[Node, Node]
-) -> Iterator[tuple[Rule, Binding]]:
+) -> Iterator[tuple[FactRule, Binding]]:
     for binding, source in _matches(schema, template.schema, {}):
 
         def put(word: Term | str, binding: Binding = binding) -> Term:
@@ -133,10 +133,13 @@ def _specialise(
             continue  # an empty list says nothing
         head = template.head and Atom(*(put(t) for t in template.head))
         body = [_straight(a, inverse) for a in body]
-        yield Rule(template.name, tuple(body), head and _straight(head, inverse), source), binding
+        yield (
+            FactRule(template.name, tuple(body), head and _straight(head, inverse), source),
+            binding,
+        )
 
 
-def _relevant(rule: Rule, schema: Graph) -> Rule | None:
+def _relevant(rule: FactRule, schema: Graph) -> FactRule | None:
     """Drop what cannot matter: types that everything has, and classes of literals."""
 
     def of_everything(a: Atom) -> bool:
@@ -157,10 +160,10 @@ def _relevant(rule: Rule, schema: Graph) -> Rule | None:
     body = tuple(a for a in rule.body if not of_everything(a)) or rule.body
     if head in body:
         return None
-    return Rule(rule.name, body, head, rule.source)
+    return FactRule(rule.name, body, head, rule.source)
 
 
-def _without_unread(rules: list[Rule], clashes: list[Rule]) -> list[Rule]:
+def _without_unread(rules: list[FactRule], clashes: list[FactRule]) -> list[FactRule]:
     """Drop rules whose conclusion is a nameless class that no rule asks for."""
     while True:
         read = {(a.p, a.o) for r in (*rules, *clashes) for a in r.body}
@@ -198,9 +201,9 @@ def compile_rules(schema: Graph) -> Program:
     closed = close_schema(schema)
     labels = Labels(closed)
     inverse = inverse_names(closed)
-    rules: dict[tuple[tuple[Atom, ...], Atom | None], Rule] = {}
-    clashes: dict[tuple[tuple[Atom, ...], Atom | None], Rule] = {}
-    given: dict[Triple, Rule] = {}
+    rules: dict[tuple[tuple[Atom, ...], Atom | None], FactRule] = {}
+    clashes: dict[tuple[tuple[Atom, ...], Atom | None], FactRule] = {}
+    given: dict[Triple, FactRule] = {}
     ranges: list[tuple[Node, Node, Triple]] = []
     for template in templates():
         made = sorted(_specialise(closed, template, inverse), key=lambda pair: labels.rule(pair[0]))

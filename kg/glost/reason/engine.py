@@ -11,7 +11,7 @@ from glost.reason.coding import Dictionary, Quads
 from glost.reason.compiler import Program
 from glost.reason.executor import Executor
 from glost.reason.operators import components, reachable
-from glost.reason.rules import Atom, Rule, Var
+from glost.reason.rules import Atom, FactRule, Var
 from glost.reason.schedule import Schedule
 from glost.reason.sql import (
     SAME,
@@ -175,7 +175,7 @@ class Engine(Tables):
 
     # -- growing ---------------------------------------------------------------------------
 
-    def _selects(self, rule: Rule) -> list[str]:
+    def _selects(self, rule: FactRule) -> list[str]:
         """Return what to run so that a rule sees everything new since it last ran."""
         since = self._ran[id(rule)]
         self._ran[id(rule)] = self.step

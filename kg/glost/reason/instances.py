@@ -12,7 +12,7 @@ from rdflib.namespace import OWL
 
 from glost.reason.coding import Fact
 from glost.reason.index import StatementIndex
-from glost.reason.rules import Atom, Rule, Var
+from glost.reason.rules import Atom, FactRule, Var
 
 Slot = int | Var
 Pattern = tuple[Slot, int, Slot]
@@ -24,7 +24,7 @@ SYMMETRY, TRANSITIVITY, REPLACE_S, REPLACE_O = "eq-sym", "eq-trans", "eq-rep-s",
 class Coded(NamedTuple):
     """A rule with codes for its terms."""
 
-    rule: Rule
+    rule: FactRule
     body: tuple[Pattern, ...]
     head: Pattern | None
 
@@ -34,7 +34,7 @@ class Instance(NamedTuple):
 
     name: str
     premises: tuple[Fact, ...]
-    rule: Rule | None
+    rule: FactRule | None
 
 
 def bind(pattern: Pattern, s: int, o: int, binding: Binding) -> Binding | None:
@@ -82,13 +82,13 @@ class Instances:
                 self.by_head.setdefault(self._key(coded.head), []).append(coded)
             for i, pattern in enumerate(coded.body):
                 self.by_body.setdefault(self._key(pattern), []).append((coded, i))
-        self.given: dict[Fact, Rule] = {
+        self.given: dict[Fact, FactRule] = {
             (self._code(s), self._code(p), self._code(o)): rule
             for (s, p, o), rule in engine.program.given.items()
         }
         self.transitive = {self._code(rel.link) for rel in engine.schedule.transitive}
 
-    def coded(self, rule: Rule) -> Coded:
+    def coded(self, rule: FactRule) -> Coded:
         """Return a rule in codes."""
         return Coded(
             rule, tuple(self._pattern(a) for a in rule.body), rule.head and self._pattern(rule.head)

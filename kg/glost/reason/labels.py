@@ -7,7 +7,7 @@ from rdflib.collection import Collection
 from rdflib.namespace import OWL, RDF
 from rdflib.term import Node
 
-from glost.reason.rules import Atom, Rule, Var
+from glost.reason.rules import Atom, FactRule, Var
 
 _CONSTRUCTS = (
     (OWL.intersectionOf, "and"),
@@ -84,7 +84,7 @@ class Labels:
         link = "a" if atom.p == RDF.type else word(atom.p)
         return f"{word(atom.s)} {link} {word(atom.o)}"
 
-    def rule(self, rule: Rule) -> str:
+    def rule(self, rule: FactRule) -> str:
         """Return a rule in words: ``prp-dom: ?x onShape ?y -> ?x a Piece``."""
         body = ", ".join(self.atom(a) for a in rule.body)
         return f"{rule.name}: {body} -> {self.atom(rule.head) if rule.head else 'false'}"

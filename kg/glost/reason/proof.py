@@ -7,7 +7,7 @@ from glost.reason.backward import Backward, Node
 from glost.reason.coding import Fact
 from glost.reason.engine import ASSERTED
 from glost.reason.instances import Instance, Instances
-from glost.reason.rules import Rule, Triple, reading_order
+from glost.reason.rules import FactRule, Triple, reading_order
 
 GIVEN = "given"
 """The rule name of a fact that was given."""
@@ -19,7 +19,7 @@ _FEW = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class ProofTree:
     """A tree of steps, from a fact down to what was given.
 
     Parameters
@@ -36,10 +36,10 @@ class Proof:
 
     conclusion: Triple
     rule: str
-    premises: tuple["Proof", ...] = ()
+    premises: tuple["ProofTree", ...] = ()
     axioms: tuple[Triple, ...] = ()
 
-    def steps(self) -> Iterator["Proof"]:
+    def steps(self) -> Iterator["ProofTree"]:
         """Yield the proofs of the tree, each once, a conclusion before its premises."""
         seen: set[int] = set()
         stack = [self]
@@ -78,7 +78,7 @@ class Prover:
         self._term = instances.index.engine.terms.term
         self._found: dict[Fact, tuple[list[Instance], bool]] = {}
 
-    def prove(self, fact: Fact) -> Proof | None:
+    def prove(self, fact: Fact) -> ProofTree | None:
         """Return the shortest proof of a fact.
 
         Shortest means fewest facts in the tree.  Where very much stands behind a fact, not
@@ -92,7 +92,7 @@ class Prover:
 
         Returns
         -------
-        Proof or None
+        ProofTree or None
             ``None`` if the fact is not known.
         """
         instances = self._instances
@@ -142,18 +142,18 @@ class Prover:
         """Return a fact in terms."""
         return self._term(fact[0]), self._term(fact[1]), self._term(fact[2])
 
-    def _leaf(self, fact: Fact) -> Proof:
+    def _leaf(self, fact: Fact) -> ProofTree:
         if self._index.asserted(fact):
-            return Proof(self.triple(fact), GIVEN)
-        rule: Rule = self._instances.given[fact]
-        return Proof(self.triple(fact), rule.name, (), rule.source)
+            return ProofTree(self.triple(fact), GIVEN)
+        rule: FactRule = self._instances.given[fact]
+        return ProofTree(self.triple(fact), rule.name, (), rule.source)
 
-    def _step(self, fact: Fact, instance: Instance, premises: tuple[Proof, ...]) -> Proof:
+    def _step(self, fact: Fact, instance: Instance, premises: tuple[ProofTree, ...]) -> ProofTree:
         axioms = instance.rule.source if instance.rule else ()
-        return Proof(self.triple(fact), instance.name, premises, axioms)
+        return ProofTree(self.triple(fact), instance.name, premises, axioms)
 
-    def _build(self, behind: Backward, least: dict) -> Proof:  # type: ignore[type-arg]
-        proofs: dict[Node, Proof] = {}
+    def _build(self, behind: Backward, least: dict) -> ProofTree:  # type: ignore[type-arg]
+        proofs: dict[Node, ProofTree] = {}
         for node, (_, way) in least.items():
             if way is None:
                 proofs[node] = self._leaf(node.fact)
@@ -166,7 +166,7 @@ class Prover:
 
     # -- following the order in which facts appeared ----------------------------------------------
 
-    def _by_steps(self, fact: Fact, known: dict[Fact, Proof], deep: int) -> Proof | None:
+    def _by_steps(self, fact: Fact, known: dict[Fact, ProofTree], deep: int) -> ProofTree | None:
         """Prove a fact from facts that appeared before it; quick, not always shortest."""
         if fact in known:
             return known[fact]
@@ -200,7 +200,9 @@ class Prover:
                     break
         return best
 
-    def _path(self, fact: Fact, step: int, known: dict[Fact, Proof], deep: int) -> Proof | None:
+    def _path(
+        self, fact: Fact, step: int, known: dict[Fact, ProofTree], deep: int
+    ) -> ProofTree | None:
         """Prove a fact of a transitive property by the shortest path of earlier facts."""
         s, p, o = fact
         if p not in self._instances.transitive or s == o:
@@ -222,7 +224,7 @@ class Prover:
             edges.append((came[edges[-1][0]], p, edges[-1][0]))
         rule = self._instances.by_head[self._index.key(p, o)]
         transitivity = next(c.rule for c in rule if c.rule.name == "prp-trp")
-        proof: Proof | None = None
+        proof: ProofTree | None = None
         for edge in edges:
             first = self._by_steps(edge, known, deep + 1)
             if first is None:
@@ -236,7 +238,7 @@ class Prover:
         return proof
 
 
-def _tree_size(proof: Proof) -> int:
+def _tree_size(proof: ProofTree) -> int:
     """Return the number of facts in a proof, those that are there twice counted twice."""
     sizes: dict[int, int] = {}
     stack = [(proof, False)]

@@ -46,7 +46,7 @@ class Atom(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class FactRule:
     """A rule about facts, specialised to one schema.
 
     Parameters

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from glost.reason.operators import strong_components
-from glost.reason.rules import Rule, Var
+from glost.reason.rules import FactRule, Var
 from glost.reason.sql import SAME, SqlTable, arguments, relation
 
 
@@ -17,7 +17,7 @@ class Copy(NamedTuple):
     turned: bool
 
 
-def as_copy(rule: Rule) -> Copy | None:
+def as_copy(rule: FactRule) -> Copy | None:
     """Return what a rule copies, or ``None`` if it does more or less than copying."""
     if len(rule.body) != 1 or rule.head is None or relation(rule.head) == SAME:
         return None
@@ -41,8 +41,8 @@ class Schedule:
         Every relation there is a table for, in a repeatable order.
     """
 
-    def __init__(self, rules: tuple[Rule, ...], relations: list[SqlTable]) -> None:
-        self.by_head: Mapping[SqlTable, list[Rule]] = defaultdict(list)
+    def __init__(self, rules: tuple[FactRule, ...], relations: list[SqlTable]) -> None:
+        self.by_head: Mapping[SqlTable, list[FactRule]] = defaultdict(list)
         after: Mapping[SqlTable, list[SqlTable]] = defaultdict(list)
         for rule in rules:
             head = relation(rule.head)  # type: ignore[arg-type]
@@ -50,7 +50,7 @@ class Schedule:
             for atom in rule.body:
                 after[relation(atom)].append(head)
         self.equations = self.by_head.get(SAME, [])
-        self.transitive: dict[SqlTable, Rule] = {}
+        self.transitive: dict[SqlTable, FactRule] = {}
         symmetric: set[SqlTable] = set()
         for rel, made_by in self.by_head.items():
             for rule in made_by:
@@ -72,7 +72,7 @@ class Schedule:
             if part != [SAME]
         ]
 
-    def joins(self, rel: SqlTable) -> list[Rule]:
+    def joins(self, rel: SqlTable) -> list[FactRule]:
         """Return the rules of a relation that run as joins, not as operators."""
         handled = {"prp-trp"} | ({"prp-symp"} if rel in self.equivalences else set())
         return [r for r in self.by_head.get(rel, []) if r.name not in handled]

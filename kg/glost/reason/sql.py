@@ -13,7 +13,7 @@ from rdflib.namespace import OWL, RDF
 from rdflib.term import Node
 
 from glost.reason.labels import Labels
-from glost.reason.rules import Atom, Rule, Term, Var
+from glost.reason.rules import Atom, FactRule, Term, Var
 
 Code = Callable[[Node], int]
 
@@ -93,7 +93,7 @@ class Source(NamedTuple):
 
 
 def join(
-    rule: Rule,
+    rule: FactRule,
     names: Mapping[SqlTable, str],
     code: Code,
     windows: Sequence[Window | None] | None = None,
@@ -173,7 +173,7 @@ def firing_windows(
     ]
 
 
-def _subject_may_be_literal(rule: Rule) -> bool:
+def _subject_may_be_literal(rule: FactRule) -> bool:
     """Tell whether the head's subject comes only from where a literal may stand."""
     head = rule.head
     if head is None or not isinstance(head.s, Var):
@@ -182,7 +182,7 @@ def _subject_may_be_literal(rule: Rule) -> bool:
 
 
 def conclusions(
-    rule: Rule,
+    rule: FactRule,
     names: Mapping[SqlTable, str],
     code: Code,
     windows: Sequence[Window | None] | None = None,
@@ -204,7 +204,7 @@ def conclusions(
 
 
 def equations(
-    rule: Rule,
+    rule: FactRule,
     names: Mapping[SqlTable, str],
     code: Code,
     since: int,
@@ -230,7 +230,7 @@ def equations(
     return selects
 
 
-def grouped(rule: Rule, names: Mapping[SqlTable, str], which: str, having: str = "") -> str:
+def grouped(rule: FactRule, names: Mapping[SqlTable, str], which: str, having: str = "") -> str:
     """Return the ``SELECT`` that pairs each value of a (inverse) functional property.
 
     Parameters

@@ -47,7 +47,7 @@ _KEEPERS = "together"
 
 
 @dataclass(frozen=True, slots=True)
-class Member:
+class MemberCollection:
     """A collection that is read together with others.
 
     Attributes
@@ -123,7 +123,7 @@ class Collection:
     also_rules: tuple[str, ...] = ()
     trust: dict[str, float] = field(default_factory=dict)
     together: dict[str, str] = field(default_factory=dict)
-    members: tuple[Member, ...] = ()
+    members: tuple[MemberCollection, ...] = ()
 
     @property
     def every(self) -> tuple["Collection", ...]:
@@ -265,7 +265,7 @@ def _wrong_together(given: object) -> list[RecordError]:
 
 def read_members(
     path: Path, given: Mapping[str, str], base: str, errors: list[RecordError]
-) -> tuple[Member, ...]:
+) -> tuple[MemberCollection, ...]:
     """Read the settings of the collections that are read together; one named twice is read once.
 
     Parameters
@@ -279,7 +279,7 @@ def read_members(
     errors
         Everything wrong is appended here.
     """
-    found: dict[str, Member] = {}
+    found: dict[str, MemberCollection] = {}
     for name, folder in sorted(given.items()):
         try:
             one = read_own_settings((path / folder).resolve())
@@ -290,11 +290,13 @@ def read_members(
         if fault is not None:
             errors.append(fault)
         else:
-            found.setdefault(one.base, Member(name, one))
+            found.setdefault(one.base, MemberCollection(name, one))
     return tuple(sorted(found.values(), key=lambda each: each.name))
 
 
-def _unfit(name: str, one: Collection, found: dict[str, Member], base: str) -> RecordError | None:
+def _unfit(
+    name: str, one: Collection, found: dict[str, MemberCollection], base: str
+) -> RecordError | None:
     """Say why a collection cannot be read together with others."""
     if one.together:
         remedy = "name the collections that it reads together"

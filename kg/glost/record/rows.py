@@ -235,7 +235,7 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TableRow:
     """One row, that makes its statements when it is called."""
 
     rows: Rows
@@ -350,5 +350,5 @@ class ClaimRows:
             on,
             note,
             Origin(self.rows.file, row, self.table),
-            Row(self.rows, at),
+            TableRow(self.rows, at),
         )

@@ -114,7 +114,7 @@ class _Shelf:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SheetPart:
     """The claims of a sequence that are rows of one sheet.
 
     Attributes
@@ -336,7 +336,7 @@ class ClaimSequence(Sequence[Claim]):
     def _kept(self, flags: Flags) -> "ClaimSequence":
         return ClaimSequence(self._shelf, self._numbers[flags[self._numbers]], self._instead)
 
-    def parts(self) -> tuple[list[Part], list[int]]:
+    def parts(self) -> tuple[list[SheetPart], list[int]]:
         """Return the claims that are rows, sheet by sheet, and the places of those that are not.
 
         A claim that stands in place of another is no row.
@@ -350,7 +350,7 @@ class ClaimSequence(Sequence[Claim]):
         for number, each in enumerate(shelf.sheets):
             places = order[ends[number] : ends[number + 1]]
             if places.size:
-                found.append(Part(each.rows, shelf.at[self._numbers[places]], places))
+                found.append(SheetPart(each.rows, shelf.at[self._numbers[places]], places))
         return found, order[ends[-1] :].tolist()
 
 

@@ -67,16 +67,16 @@ def no_picture(picture: Picture) -> str:
     return ""
 
 
-class Heading(NamedTuple):
+class ColumnHeading(NamedTuple):
     """The heading of a column as HTML, and attributes of its cell, both already escaped."""
 
     told: str
     attributes: str = ""
 
 
-def heading(column: Column) -> Heading:
+def heading(column: Column) -> ColumnHeading:
     """Write the heading of a column."""
-    return Heading(str(escape(column.title)))
+    return ColumnHeading(str(escape(column.title)))
 
 
 def undisputed(claim: CitedClaim) -> bool:
@@ -112,7 +112,7 @@ class Html:
         drawn: Drawn = no_picture,
         called: bool = True,
         rests: Rests = "notes",
-        heads: Callable[[Column], Heading] = heading,
+        heads: Callable[[Column], ColumnHeading] = heading,
         disputed: Callable[[CitedClaim], bool] = undisputed,
     ) -> None:
         self._report, self._link, self._drawn = report, link, drawn

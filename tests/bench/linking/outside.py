@@ -26,7 +26,7 @@ sys.path[:0] = [str(TOP / "kg"), str(TOP / "tests" / "support")]
 
 from catalogue_pairs import frame, pair  # noqa: E402
 from glost.trade.linking.assigning import one_to_one  # noqa: E402
-from glost.trade.linking.weighing import HERE, Comparison, Weighing, blocks, comparisons  # noqa: E402
+from glost.trade.linking.weighing import HERE, ColumnComparison, Weighing, blocks, comparisons  # noqa: E402
 
 PERSONS = Path(__file__).parent / "persons"
 LEAST = 0.5
@@ -134,7 +134,7 @@ def theirs(lists: Lists) -> pl.DataFrame:
     )
 
 
-def _custom(comparison: Comparison) -> dict[str, object]:
+def _custom(comparison: ColumnComparison) -> dict[str, object]:
     """Tell a comparison in splink's terms, from the SQL of its levels."""
     column = comparison.column
     tests = [(each.meaning, _bare(sql)) for each, sql in comparison.tests]

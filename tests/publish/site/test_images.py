@@ -7,7 +7,7 @@ from rdflib import URIRef
 from glost.answer.snapshot import Snapshot
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
-from glost.publish.site.links import Links
+from glost.publish.site.links import PageLinks
 from shelf import TABLES, write
 
 BASE = "https://example.org/shelf/"
@@ -21,7 +21,7 @@ SHAPES = (
 
 
 @pytest.fixture(scope="module")
-def links(tmp_path_factory: pytest.TempPathFactory) -> Links:
+def links(tmp_path_factory: pytest.TempPathFactory) -> PageLinks:
     sources = (
         "source,title,kind,date,image\n"
         "cat1908,Catalogue No. 4,catalogue,1908,p3.png\n"
@@ -35,7 +35,7 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> Links:
     for name in ("p3", "a", "b", "foot"):
         Image.new("RGB", (20, 20), "white").save(folder / "images" / f"{name}.png")
     holdings = SiteContents(Snapshot(folder), ())
-    return Links(holdings, Images(holdings))
+    return PageLinks(holdings, Images(holdings))
 
 
 @pytest.mark.parametrize(
@@ -47,13 +47,13 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> Links:
         ("foot.png", "picture of Dinner plate, Alder, A12"),
     ],
 )
-def test_an_image_is_called_by_what_it_shows(links: Links, file: str, name: str) -> None:
+def test_an_image_is_called_by_what_it_shows(links: PageLinks, file: str, name: str) -> None:
     """The page is told where all that cites the image stands on one; else images are numbered."""
     link = links.a(URIRef(f"{BASE}images/{file}"), "../")
     assert link == f'<a href="../images/{file}">{name}</a>'
 
 
 @pytest.mark.parametrize("file", ["none.png", "../collection.toml", "b%2Epng"])
-def test_what_cannot_be_shown_is_no_link(links: Links, file: str) -> None:
+def test_what_cannot_be_shown_is_no_link(links: PageLinks, file: str) -> None:
     link = links.a(URIRef(f"{BASE}images/{file}"), "../")
     assert ("<a " in link) == (file == "b%2Epng")

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from rdflib import URIRef
 
-from glost.answer.review import Answer, Reviewed, Sitting, entered
+from glost.answer.review import PairAnswer, Reviewed, Sitting, entered
 from glost.answer.snapshot import Snapshot
 from glost.publish.exports import write_tables
 from glost.publish.site.publish import publish
@@ -36,7 +36,7 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ends = (URIRef(f"https://{name}.example/shape/alder") for name in ("ash", "elm"))
     entered(
         read(top / "both"),
-        [Reviewed(*ends, Answer.YES, "One rim.")],
+        [Reviewed(*ends, PairAnswer.YES, "One rim.")],
         Sitting("E. Marsh", "2025-01-02"),
     )
     return top / "both"

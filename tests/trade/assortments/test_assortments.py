@@ -8,7 +8,7 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
-from glost.trade.assortments.compare import ComparedSide, Comparison, Standing, compare
+from glost.trade.assortments.compare import ArticleStanding, ComparedSide, Comparison, compare
 from glost.trade.assortments.counts import dozens, read_count, reduction
 from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.lines import lines_before
@@ -101,7 +101,7 @@ def between(lists: Lists, first: str, second: str, of: str = "alder") -> Compari
     return compare(side(first), side(second), lists)
 
 
-def standings(found: Comparison) -> dict[tuple[str, str], Standing]:
+def standings(found: Comparison) -> dict[tuple[str, str], ArticleStanding]:
     return {
         (change.article.form.rsplit("/", 1)[-1], change.article.size): change.standing
         for change in found.changes
@@ -133,20 +133,22 @@ def test_articles_are_counted_by_class_by_the_form_scheme_and_the_collections_ow
 
 def test_an_article_is_lost_only_if_a_complete_list_lacks_it(lists: Lists) -> None:
     assert standings(between(lists, "one", "two")) == {
-        ("bone-dish", ""): Standing.NOT_AFTER,
-        ("plate", "7"): Standing.NOT_AFTER,
-        ("plate", "8"): Standing.CARRIED,
-        ("teapot", ""): Standing.CARRIED,
+        ("bone-dish", ""): ArticleStanding.NOT_AFTER,
+        ("plate", "7"): ArticleStanding.NOT_AFTER,
+        ("plate", "8"): ArticleStanding.CARRIED,
+        ("teapot", ""): ArticleStanding.CARRIED,
     }
     assert standings(between(lists, "two", "four")) == {
-        ("plate", "8"): Standing.CARRIED,
-        ("sugar", "30s"): Standing.NOT_BEFORE,
-        ("teapot", ""): Standing.LOST,
+        ("plate", "8"): ArticleStanding.CARRIED,
+        ("sugar", "30s"): ArticleStanding.NOT_BEFORE,
+        ("teapot", ""): ArticleStanding.LOST,
     }
 
 
 def test_a_loss_rests_on_the_offer_and_on_the_claim_of_completeness(lists: Lists) -> None:
-    (lost,) = [c for c in between(lists, "two", "four").changes if c.standing == Standing.LOST]
+    (lost,) = [
+        c for c in between(lists, "two", "four").changes if c.standing == ArticleStanding.LOST
+    ]
     assert [str(claim.origin) for claim in lost.claims] == [
         "tables/assortments.csv row 7", "tables/sources.csv row 5",
     ]  # fmt: skip
@@ -201,12 +203,12 @@ def test_two_lines_are_compared_by_all_their_lists_and_say_what_they_share(lists
 
     found = compare(line("alder"), line("birch"), lists)
     assert standings(found) == {
-        ("bone-dish", ""): Standing.NOT_AFTER,
-        ("jug", "24s"): Standing.GAINED,
-        ("plate", "7"): Standing.NOT_AFTER,
-        ("plate", "8"): Standing.CARRIED,
-        ("sugar", "30s"): Standing.NOT_AFTER,
-        ("teapot", ""): Standing.NOT_AFTER,
+        ("bone-dish", ""): ArticleStanding.NOT_AFTER,
+        ("jug", "24s"): ArticleStanding.GAINED,
+        ("plate", "7"): ArticleStanding.NOT_AFTER,
+        ("plate", "8"): ArticleStanding.CARRIED,
+        ("sugar", "30s"): ArticleStanding.NOT_AFTER,
+        ("teapot", ""): ArticleStanding.NOT_AFTER,
     }
     assert [claim.passage.locator for claim in found.sharing] == ["second page"]
     assert compare(line("birch"), line("alder"), lists).sharing == found.sharing
@@ -225,9 +227,9 @@ def test_a_line_is_set_against_the_one_listed_before_it(here: Snapshot, lists: L
     assert lines_before(lists, shape("cedar")) == (shape("birch"),)
     (found,) = assortment_result(here.having, here.words, shape("cedar")).before
     assert standings(found) == {
-        ("jug", "24s"): Standing.LOST,
-        ("plate", "8"): Standing.CARRIED,
-        ("trivet", ""): Standing.NOT_BEFORE,
+        ("jug", "24s"): ArticleStanding.LOST,
+        ("plate", "8"): ArticleStanding.CARRIED,
+        ("trivet", ""): ArticleStanding.NOT_BEFORE,
     }
 
 
@@ -274,7 +276,7 @@ def test_nothing_is_absent_from_a_list_whose_completeness_is_disputed(tmp_path: 
     matrix = by_lists(lists, shape("alder"))
     four = matrix.columns[-1]
     assert cell(matrix, four, "plate", "7").status == Status.DISPUTED
-    assert standings(between(lists, "two", "four"))["teapot", ""] == Standing.NOT_AFTER
+    assert standings(between(lists, "two", "four"))["teapot", ""] == ArticleStanding.NOT_AFTER
 
 
 def test_a_withdrawn_row_is_no_offer(tmp_path: Path) -> None:
@@ -391,7 +393,7 @@ def test_variants_alike_in_form_and_size_are_two_articles_and_two_offerings(tmp_
     ]
     assert len(one.offers) == 2
     changes = {c.article.variant: c.standing for c in between(lists, "one", "four").changes}
-    assert changes == {"with cover": Standing.CARRIED, "without cover": Standing.LOST}
+    assert changes == {"with cover": ArticleStanding.CARRIED, "without cover": ArticleStanding.LOST}
     asked = here.answers.ask("changes-of-assortment", shape="alder").rows
     assert {
         (str(row.values[5]), str(row.values[6]))

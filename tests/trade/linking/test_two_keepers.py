@@ -13,7 +13,7 @@ import pytest
 from rdflib import URIRef
 
 from glost.answer.alike import KINDS, Meetings, lines_of
-from glost.answer.review import Answer, Reviewed, Sitting, entered
+from glost.answer.review import PairAnswer, Reviewed, Sitting, entered
 from glost.answer.snapshot import Snapshot
 from glost.record.record import read
 from glost.record.together import begin
@@ -81,12 +81,12 @@ def test_a_reviewers_answers_are_counted_and_kept(
     for kind in kinds:
         for each in meetings.alike(thurle, kind, valley):
             names = (kind, *(str(iri).rsplit("/", 1)[-1] for iri in (each.one, each.other)))
-            answer = Answer.YES if names in same else Answer.NO
+            answer = PairAnswer.YES if names in same else PairAnswer.NO
             said.setdefault(str(answer), []).append(Reviewed(each.one, each.other, answer))
     wrong = Reviewed(
         URIRef("https://example.org/thurle/source/blueprint"),
         URIRef("https://example.org/wend/source/ot-bp-1923"),
-        Answer.NO,
+        PairAnswer.NO,
     )
     answers = [*said.get("yes", ()), *said.get("no", ()), wrong]
     entered(read(tmp_path / "both"), answers, Sitting("E. Marsh", "2025-03-04"))

@@ -16,7 +16,7 @@ from glost.trade.crossings import STRENGTHS
 from glost.trade.naming import Bearing, Naming, NamingPoint, name_piece, seen_on, weights
 from glost.trade.naming.matching import number_fits
 from glost.trade.naming.points import point
-from glost.trade.naming.ranking import Candidate, in_play
+from glost.trade.naming.ranking import RankedShape, in_play
 from glost.trade.naming.reading import Reader
 
 BASE = "https://example.org/shelf/"
@@ -289,8 +289,8 @@ def test_a_candidate_that_is_hardly_told_from_another_says_so_and_what_parts_the
     assert [c.score for c in naming.candidates] == [c.score for c in plain.candidates]
 
 
-def candidate(shape: str, *outcomes: tuple[str, str]) -> Candidate:
-    return Candidate(URIRef(f"{BASE}shape/{shape}"), tuple(point(*each, "") for each in outcomes))
+def candidate(shape: str, *outcomes: tuple[str, str]) -> RankedShape:
+    return RankedShape(URIRef(f"{BASE}shape/{shape}"), tuple(point(*each, "") for each in outcomes))
 
 
 def test_one_observation_that_rules_out_is_enough(four: Record) -> None:

@@ -24,7 +24,7 @@ from glost.publish.pictures.subjects import draw, subjects
 from glost.publish.pictures.subjects import told as subjects_told
 from glost.record.errors import RecordErrors
 from glost.record.spreadsheets import guarded
-from glost.report.as_html import Heading, Html
+from glost.report.as_html import ColumnHeading, Html
 from glost.report.results.answer import is_number, left_out, table
 from glost.report.results.plain import table as plain_table
 from glost.report.things.conflicts import in_dispute
@@ -139,7 +139,7 @@ def _answered(
     }
 
 
-def _head(meanings: dict[str, str], asked: Asked, address: str, column: Column) -> Heading:
+def _head(meanings: dict[str, str], asked: Asked, address: str, column: Column) -> ColumnHeading:
     """Write the heading of a column: it leads to the same rows sorted by it."""
     sorted_ = asked.get("by") == column.name
     down = sorted_ and asked.get("down") != "1"
@@ -149,7 +149,7 @@ def _head(meanings: dict[str, str], asked: Asked, address: str, column: Column) 
     if sorted_:
         attributes += Markup(' aria-sort="{}"').format("ascending" if down else "descending")
     told = Markup('<a href="{}&amp;{}">{}</a>').format(address, urlencode(more), column.title)
-    return Heading(str(told), str(attributes))
+    return ColumnHeading(str(told), str(attributes))
 
 
 def _words(state: State, value: Value) -> str:

@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from starlette.responses import RedirectResponse, Response
 
 from glost.desk.asked import Asked, Missing, Routes
-from glost.desk.cells import NAMED, Told, named_row, tell
+from glost.desk.cells import NAMED, ToldCell, named_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State, Step
@@ -51,7 +51,7 @@ class RowForm:
 
     table: Table
     cells: Mapping[str, str]
-    told: Mapping[str, Told]
+    told: Mapping[str, ToldCell]
     errors: tuple[RecordError, ...] = ()
     foreseen: Foreseen | None = None
     back: str = ""
@@ -184,7 +184,7 @@ def _refused(
     told = {c.name: tell(state, table.name, c, cells[c.name]) for c in table.real if cells[c.name]}
     for error in errors:
         if error.column and not (error.column in told and told[error.column].message):
-            told[error.column] = Told(message=error.message, remedy=error.remedy)
+            told[error.column] = ToldCell(message=error.message, remedy=error.remedy)
     rest = tuple(error for error in errors if not error.column)
     return RowForm(table, cells, told, rest, None, back)
 

@@ -9,7 +9,7 @@ from rdflib import URIRef
 from starlette.responses import RedirectResponse, Response
 
 from glost.answer.alike import KINDS, lines_of
-from glost.answer.review import Answer, Reviewed, Sitting, entered, in_order
+from glost.answer.review import PairAnswer, Reviewed, Sitting, entered, in_order
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
@@ -143,9 +143,9 @@ def _part(state: State, claim: Claim) -> Part | None:
 def _found(opened: Opened, state: State, asked: Asked, given: dict[str, str]) -> Response:
     one, other = asked.get("one"), asked.get("other")
     back = f"/review?{urlencode(given)}"
-    if asked.get("do") not in set(Answer):
+    if asked.get("do") not in set(PairAnswer):
         raise Unclear("say whether they are the same, are not, or that it is left for later")
-    answer, by = Answer(asked.get("do")), asked.get("recorded_by")
+    answer, by = PairAnswer(asked.get("do")), asked.get("recorded_by")
     source = resolved(state, tables()["links"].column("source"), asked.get("source"))
     if not by and not source:
         raise Unclear("say who compares them, or name a source that says so")
@@ -184,7 +184,7 @@ def _answered(state: State, asked: Asked, back: str) -> Response:
     """Refuse an answer about two things of which another was given meanwhile."""
     one, other = asked.get("one"), asked.get("other")
     now = _links(state, one, other)
-    answer = Answer(asked.get("do"))
+    answer = PairAnswer(asked.get("do"))
     sides = [
         ("answer", str(answer.kind), "; ".join(kind for kind, _ in now)),
         ("why", asked.get("evidence"), "; ".join(told(state, claim) for _, claim in now)),

@@ -35,7 +35,7 @@ _FORMED = (GLOST.ofShape, GLOST.bearsMark, GLOST.bearsTreatment, GLOST.bearsDeca
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class TimelineBar:
     """A thing on the line of years.
 
     Attributes
@@ -160,11 +160,11 @@ def _ticks(axis: Axis) -> Iterable[int]:
     return range(-(-axis.first // step) * step, axis.last + 1, step)
 
 
-def _bar(state: State, each: tuple[URIRef, Life], axis: Axis) -> Bar:
+def _bar(state: State, each: tuple[URIRef, Life], axis: Axis) -> TimelineBar:
     iri, life = each
     begun, ended = life.possible
     names = [state.called(str(maker)) for maker in makers(state.snapshot.belief.graph, iri)]
-    return Bar(
+    return TimelineBar(
         str(iri),
         state.called(str(iri)),
         " and ".join(names),
@@ -218,7 +218,7 @@ def lineage(opened: Opened, asked: Asked) -> Response:
     place = f"{asked.places['kind']}/{asked.places['name']}"
     iri = thing_at(state, place)
     lines = kin.lineage_lines(kin.lineage(state.snapshot.belief), iri, state.snapshot.chronology)
-    groups: dict[str, list[kin.Line]] = {}
+    groups: dict[str, list[kin.LineageRow]] = {}
     for line in lines:
         groups.setdefault(line.what, []).append(line)
     return page(

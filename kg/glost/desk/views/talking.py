@@ -32,7 +32,7 @@ Row = dict[str, str]
 
 
 @dataclass(frozen=True)
-class Choice:
+class TalkChoice:
     """What may be shown of a thing: the rows it can rest on and the pictures there are of it."""
 
     iri: str
@@ -109,13 +109,13 @@ def _name(iri: str) -> str:
     return unquote(iri.rpartition("/")[2])
 
 
-def _choice(state: State, text: str) -> Choice:
+def _choice(state: State, text: str) -> TalkChoice:
     iri = str(iri_of(state, text))
     claims = [c for c in state.basis.about(iri) if c.iri not in state.basis.belief.withdrawn]
     own = [file for file, things in state.pictures.items() if iri in things]
     pages = [state.image_of(claim.passage) for claim in claims]
     files = [each.removeprefix(f"{FOLDER}/") for each in dict.fromkeys([*own, *pages]) if each]
-    return Choice(iri, state.called(iri), [(c, told(state, c)) for c in claims], files)
+    return TalkChoice(iri, state.called(iri), [(c, told(state, c)) for c in claims], files)
 
 
 # -- to arrange ----------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from glost.answer.snapshot import Snapshot
 from glost.data import concepts
 from glost.names import GLOST, SCHEMES, bind
 from glost.record.claims import Claim
-from glost.trade.linking.matches import Match, matches_in
+from glost.trade.linking.matches import AuthorityMatch, matches_in
 from glost.words.labels import label
 
 SSSOM = "sssom"
@@ -86,7 +86,7 @@ def _own_rows(snapshot: Snapshot) -> Iterator[Sequence[str]]:
             yield _row(snapshot, match, claim)
 
 
-def _row(snapshot: Snapshot, match: Match, claim: Claim) -> Sequence[str]:
+def _row(snapshot: Snapshot, match: AuthorityMatch, claim: Claim) -> Sequence[str]:
     def said(property_: URIRef) -> str:
         return " ".join(str(o) for _, p, o in claim.statements if p == property_)
 

@@ -36,7 +36,7 @@ PAGE = "index.html"
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class CopyProof:
     """What was found of a copy of an edition.
 
     Attributes
@@ -54,7 +54,7 @@ class Proof:
     faults: tuple[RecordError, ...]
 
 
-def prove(folder: Path, signers: Path | None = None) -> Proof:
+def prove(folder: Path, signers: Path | None = None) -> CopyProof:
     """Look at every octet of an edition.
 
     The sums of its files, its statements against the sum its description gives, and, where the
@@ -83,7 +83,7 @@ def prove(folder: Path, signers: Path | None = None) -> Proof:
     except RecordErrors:
         edition = None
     unique = {(each.file, each.message): each for each in faults}
-    return Proof(edition, tuple(held), tuple(unique.values()))
+    return CopyProof(edition, tuple(held), tuple(unique.values()))
 
 
 def proved_bytes(folder: Path, name: str) -> bytes:

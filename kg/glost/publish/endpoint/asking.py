@@ -26,7 +26,7 @@ _CHARSET = re.compile(r"charset\s*=\s*\"?([\w.-]+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedQuery:
     """What a request asks.
 
     Attributes
@@ -45,7 +45,7 @@ class Asked:
         return next((value for key, value in self.fields if key == name), "")
 
 
-async def read(request: Request, limits: Limits) -> Asked:
+async def read(request: Request, limits: Limits) -> AskedQuery:
     """Read what a request asks.
 
     Raises
@@ -74,7 +74,7 @@ async def read(request: Request, limits: Limits) -> Asked:
                 f'a query cannot be sent as "{kind}"' if kind else "the query has no media type",
                 f"send it as {FORM} or {DIRECT}",
             )
-    return Asked(_query(fields, request.headers.get("accept")), fields)
+    return AskedQuery(_query(fields, request.headers.get("accept")), fields)
 
 
 async def read_form(request: Request, limits: Limits) -> Fields:

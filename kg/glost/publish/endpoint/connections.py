@@ -13,7 +13,7 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 from glost.publish.endpoint.limits import Limits
 
 
-class Register:
+class OpenConnections:
     """The connections that are open, by the address at their other end.
 
     Parameters
@@ -51,7 +51,7 @@ class Patient(H11Protocol):
     """A connection that is given up when a request's head, or a reader, takes too long."""
 
     limits = Limits()
-    register = Register(limits)
+    register = OpenConnections(limits)
     address = ""
     since = 0.0
     _arriving: asyncio.TimerHandle | None = None
@@ -103,7 +103,7 @@ class Patient(H11Protocol):
 
 def patient(limits: Limits) -> type[Patient]:
     """Return the class of connections under limits of their own, as uvicorn takes it."""
-    return type("Patient", (Patient,), {"limits": limits, "register": Register(limits)})
+    return type("Patient", (Patient,), {"limits": limits, "register": OpenConnections(limits)})
 
 
 def _close_one(lines: set[Patient], new: Patient) -> None:

@@ -10,7 +10,7 @@ from rdflib import URIRef
 from glost.publish.handover.batches import Size, batches
 from glost.publish.handover.noting import kept_of, noted, remove
 from glost.publish.handover.plan import Plan
-from glost.publish.handover.state import State
+from glost.publish.handover.state import HandoverState
 from glost.publish.handover.store import Connection, Store
 
 _COUNTED = 100
@@ -137,7 +137,7 @@ def hand_over(
         If the state file belongs to another hand-over.
     """
     size = size or Size()
-    state = State.read(state_file, _identity(plan, store, size))
+    state = HandoverState.read(state_file, _identity(plan, store, size))
     with store.open(pause) as opened:
         for number, batch in enumerate(batches(plan, store.protocol, size), start=1):
             if number <= state.done:

@@ -12,7 +12,7 @@ class StateError(Exception):
 
 
 @dataclass
-class State:
+class HandoverState:
     """How far a hand-over has come.
 
     Attributes
@@ -30,7 +30,7 @@ class State:
     done: int = 0
 
     @classmethod
-    def read(cls, path: Path, of: dict[str, str | int]) -> "State":
+    def read(cls, path: Path, of: dict[str, str | int]) -> "HandoverState":
         """Read how far a hand-over has come; not at all if there is no file.
 
         Raises

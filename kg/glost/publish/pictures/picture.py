@@ -54,7 +54,7 @@ class PictureWords:
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class Drawing:
     """A picture of one or more sheets, each of which fits A4 and US Letter.
 
     Attributes

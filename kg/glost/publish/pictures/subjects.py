@@ -21,7 +21,7 @@ from rdflib.term import Node
 from glost.answer.groups import standing_for
 from glost.answer.showing import find_thing
 from glost.answer.snapshot import Snapshot
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.picture import Drawing
 from glost.record.errors import RecordError, RecordErrors
 
 _FOLDER = Path(__file__).with_name("kinds")
@@ -46,7 +46,7 @@ class Subject:
     """
 
     of: str
-    draw: Callable[[Snapshot, str], Picture]
+    draw: Callable[[Snapshot, str], Drawing]
     needed: bool = False
     lists: tuple[tuple[str, str], ...] = ()
     things: Callable[[Graph], Iterable[Node]] | None = None
@@ -76,7 +76,7 @@ def subjects() -> Mapping[str, Subject]:
     return MappingProxyType({name: cast(Subject, m.SUBJECT) for name, m in modules.items()})
 
 
-def draw(snapshot: Snapshot, what: str, of: str = "") -> Picture:
+def draw(snapshot: Snapshot, what: str, of: str = "") -> Drawing:
     """Draw something of a collection.
 
     Parameters

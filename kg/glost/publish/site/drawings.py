@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.picture import Drawing
 from glost.publish.pictures.subjects import Subject, draw, subjects, told
 from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
@@ -45,7 +45,7 @@ class Drawn:
     """
 
     name: str
-    picture: Picture
+    picture: Drawing
     where: str
 
     def sheets(self) -> list[str]:

@@ -10,7 +10,7 @@ from glost.publish.site.drawings import Drawings
 from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
-from glost.publish.site.links import Links
+from glost.publish.site.links import PageLinks
 from glost.publish.site.paths import DATA, more, quoted, root
 from glost.publish.site.schema_org import schema
 from glost.report.as_html import Drawn, Html, Link, no_picture
@@ -30,7 +30,7 @@ CAUTIONS = "cautions/index.html"
 
 
 @dataclass(frozen=True, slots=True)
-class Outline:
+class RegionOutline:
     """A cited region as a page draws it."""
 
     x: float
@@ -51,7 +51,7 @@ class ShownThing:
     height: int
     alt: str
     caption: Markup | str
-    regions: tuple[Outline, ...]
+    regions: tuple[RegionOutline, ...]
 
     @property
     def linked(self) -> bool:
@@ -74,7 +74,7 @@ class Entities:
         self.holdings = holdings
         self.frame = frame
         self.images = Images(holdings)
-        self.links = Links(holdings, self.images)
+        self.links = PageLinks(holdings, self.images)
         self.said = Said(holdings.basis)
         self.drawings = Drawings(holdings, frame)
         self.blocks = blocks()
@@ -170,7 +170,7 @@ class Entities:
             picture.height,
             alt,
             alt + "." if regions else "",
-            tuple(Outline(r.x, r.y, r.w, r.h, href, name) for r, href, name in regions),
+            tuple(RegionOutline(r.x, r.y, r.w, r.h, href, name) for r, href, name in regions),
         )
         drawn: Markup = self.blocks.region(view, ROOT)
         return drawn

@@ -26,7 +26,7 @@ _OUT = Markup('<a href="{}" rel="external noopener">{}</a>')
 _DATE = Markup('{} <code class="edtf">{}</code>')
 
 
-class Links:
+class PageLinks:
     """Makes the links of pages.
 
     Parameters

@@ -23,7 +23,7 @@ _OUTLINES = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ListEntry:
     """A line of a list."""
 
     link: Markup
@@ -95,9 +95,11 @@ class ListPages:
         first, last = self._name(name, page[0])[:14], self._name(name, page[-1])[:14]
         return f"{first} – {last}" if first != last else first
 
-    def _entry(self, name: str, iri: str) -> Entry:
+    def _entry(self, name: str, iri: str) -> ListEntry:
         link = Markup('<a href="{}">{}</a>')
-        return Entry(link.format(self._made.links.href(URIRef(iri), ROOT), self._name(name, iri)))
+        return ListEntry(
+            link.format(self._made.links.href(URIRef(iri), ROOT), self._name(name, iri))
+        )
 
     def front(self) -> Iterator[tuple[str, bytes]]:
         """Make the front page."""

@@ -40,7 +40,7 @@ _WAYS = 8_192
 
 
 @dataclass(frozen=True)
-class Group:
+class ConflictGroup:
     """Conflicts that hang together, and what every way to settle them comes to.
 
     Attributes
@@ -91,7 +91,7 @@ class Readings:
     disputed: Bools
     without: Claims
     cautious: NetworkBounds
-    _groups: tuple[Group, ...] = field(repr=False)
+    _groups: tuple[ConflictGroup, ...] = field(repr=False)
     _trials: dict[Claims, tuple[Network, NetworkBounds]] = field(default_factory=dict, repr=False)
 
     def swaying(self, event: int) -> Claims:
@@ -152,7 +152,9 @@ def every_reading(solution: Solution) -> Readings:
     return Readings(network, bounds, tightest, disputed, without, cautious, tuple(groups))
 
 
-def _bounded_by_several(network: Network, found: NetworkBounds, groups: list[Group]) -> Bools:
+def _bounded_by_several(
+    network: Network, found: NetworkBounds, groups: list[ConflictGroup]
+) -> Bools:
     """Find events without a day on a side where claims of several groups together would give one.
 
     A group is tried with all claims of the others left out, so that no trial shows it; but on such
@@ -187,7 +189,7 @@ def _closest(found: list[NetworkBounds]) -> NetworkBounds:
     )
 
 
-def _tried(solution: Solution) -> tuple[NetworkBounds, list[Group]]:
+def _tried(solution: Solution) -> tuple[NetworkBounds, list[ConflictGroup]]:
     """Try every way to settle each group of conflicts; and leave all claims of all groups out.
 
     Ways that the least costly repair does not take may leave further conflicts; these are taken in,
@@ -233,7 +235,7 @@ def _group(
     claims: Claims,
     ways: list[Claims],
     everything: Claims,
-) -> tuple[Group, list[Claims]]:
+) -> tuple[ConflictGroup, list[Claims]]:
     """Try every way to settle a group; return too those that leave a further conflict."""
     inside = (each for each in solution.conflicts if each.claims <= claims)
     taking_part = np.zeros(len(rest.earliest), dtype=np.bool_)
@@ -242,13 +244,13 @@ def _group(
     trying = Trying(solution.network, rest, everything, claims) if ways else None
     if trying is None or trying.cost * len(ways) > _WORK or trying.cells > _CELLS:
         mask = taking_part | (near & _differing(rest, solution.bounds))
-        return Group(claims, (), None, None, None, mask), []
+        return ConflictGroup(claims, (), None, None, None, mask), []
     found = trying.every(ways)
     if found.failing:
-        return Group(claims, (), None, None, None, taking_part), found.failing
+        return ConflictGroup(claims, (), None, None, None, taking_part), found.failing
     mask = _differing(found.widest, found.tightest) | _differing(found.widest, solution.recorded)
     mask = taking_part | (near & mask)
-    return Group(claims, tuple(ways), found.widest, found.tightest, found.by, mask), []
+    return ConflictGroup(claims, tuple(ways), found.widest, found.tightest, found.by, mask), []
 
 
 def _near(network: Network, claims: Claims) -> Bools:

@@ -19,7 +19,7 @@ from glost.report.tree import (
     Statement,
     Table,
 )
-from glost.trade.assortments.compare import ComparedSide, Comparison, Standing
+from glost.trade.assortments.compare import ArticleStanding, ComparedSide, Comparison
 from glost.trade.assortments.counts import read_count
 from glost.trade.assortments.forms import WareClass
 from glost.trade.assortments.judging import Judgement
@@ -105,13 +105,14 @@ def _lists(found: AssortmentResult, said: Said) -> Table:
 def _steps(title: str, changes: Sequence[Comparison], said: Said) -> Table:
     columns = (
         *(Column("from", "from", "thing"), Column("to", "to", "thing")),
-        *(Column(str(standing), str(standing), "number") for standing in Standing),
+        *(Column(str(standing), str(standing), "number") for standing in ArticleStanding),
         *(Column("reduction", "reduction"), Column("both_complete", "both complete", "verdict")),
     )
     rows = tuple(
         Row(
             (_named(said, each, each.first), _named(said, each, each.second),
-             *(each.count(standing) or None for standing in Standing), _changed(each.reduction),
+             *(each.count(standing) or None for standing in ArticleStanding),
+             _changed(each.reduction),
              "yes" if each.comparable else "no"),
             _grounds(said, each),
         )
@@ -233,7 +234,7 @@ def _side_grounds(said: Said, side: ComparedSide) -> tuple[Ground, ...]:
 
 
 def _sums(found: Comparison) -> Iterator[str]:
-    counts = [f"{found.count(s)} {s}" for s in Standing if found.count(s)]
+    counts = [f"{found.count(s)} {s}" for s in ArticleStanding if found.count(s)]
     yield f"{'; '.join(counts)}."
     jaccard = "" if found.jaccard is None else f"{float(found.jaccard):.3f}"
     yield (

@@ -6,7 +6,7 @@ from itertools import groupby
 from operator import attrgetter
 
 from glost.answer.affected import FATES, Affected
-from glost.answer.consequences import Consequences, Moved, Said, Told
+from glost.answer.consequences import ChangedClaim, Consequences, Moved, Told
 from glost.answer.snapshot import Snapshot
 from glost.record.record import Record
 from glost.report.results.common import cited, sides
@@ -64,7 +64,7 @@ def brought_about(found: Consequences, record: Record, most: int | None = None) 
 
 
 def _under(each: Told, record: Record, found: Consequences) -> tuple[Ground, ...]:
-    if isinstance(each, Said):  # it may stand in the tables no longer
+    if isinstance(each, ChangedClaim):  # it may stand in the tables no longer
         return (cited(side(each.claim, found.called)),)
     return _grounds(each.claims, record, found)
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from glost.report.things.said import Said
 from glost.report.tree import Column, Group, Report, Row, Rule, Section, Statement, Table
-from glost.trade.lineage import Line
+from glost.trade.lineage import LineageRow
 
 _COLUMNS = (
     *(Column("what", "what"), Column("thing", "thing", "thing"), Column("tie", "tie")),
@@ -13,7 +13,7 @@ _COLUMNS = (
 _NOTHING = Rule("The record names no such tie")
 
 
-def told(heading: str, lines: Sequence[Line], said: Said, iri: str = "") -> Report:
+def told(heading: str, lines: Sequence[LineageRow], said: Said, iri: str = "") -> Report:
     """Tell ties as a table, in section ``ties``."""
     if not lines:
         nothing = Statement(("Nothing of the kind is recorded.",), (_NOTHING,))

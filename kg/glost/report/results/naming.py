@@ -15,7 +15,7 @@ from glost.report.tree import (
     Statement,
     Table,
 )
-from glost.trade.naming import Bearing, Candidate, Look, Naming, NamingPoint
+from glost.trade.naming import Bearing, Look, Naming, NamingPoint, RankedShape
 from glost.words.labels import Words
 
 _LOOKS = 2
@@ -72,7 +72,7 @@ def told(found: Naming, said: Said, words: Words, every: bool) -> Report:
     return Report("", "What the piece may be", sections=tuple(s for s in sections if s.parts))
 
 
-def _candidate(each: Candidate, said: Said, words: Words) -> Statement:
+def _candidate(each: RankedShape, said: Said, words: Words) -> Statement:
     out = ", ruled out" if each.ruled_out else ""
     points = tuple(_point(point, said) for point in each.points)
     likenesses = tuple(
@@ -93,7 +93,7 @@ def _grounds(point: NamingPoint, said: Said) -> tuple[Ground, ...]:
     return said.passages(point.claims) or (Rule(point.weight.why),)
 
 
-def _points(each: Candidate, said: Said) -> Iterator[Row]:
+def _points(each: RankedShape, said: Said) -> Iterator[Row]:
     for point in each.points:
         weight = point.weight
         cells = (
@@ -155,7 +155,7 @@ def _out(found: Naming, said: Said, words: Words, every: bool) -> Iterable[Group
     return (Group(tuple(_ruled_out(each, said) for each in found.ruled_out)),)
 
 
-def _ruled_out(candidate: Candidate, said: Said) -> Statement:
+def _ruled_out(candidate: RankedShape, said: Said) -> Statement:
     points = candidate.of(Bearing.RULES_OUT)
     agrees = len(candidate.of(Bearing.AGREES))
     text = f": {' '.join(point.says for point in points)}"

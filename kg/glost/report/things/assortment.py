@@ -19,7 +19,7 @@ from glost.report.tree import (
     Statement,
     Table,
 )
-from glost.trade.assortments.compare import ComparedSide, Standing, compare
+from glost.trade.assortments.compare import ArticleStanding, ComparedSide, compare
 from glost.trade.assortments.lists import Article, Assortment, Complete, steps
 from glost.words.english import count
 from glost.words.labels import label
@@ -95,10 +95,10 @@ def _changes(
     for before, after in steps(lists):
         sides = (ComparedSide(shape, (before,)), ComparedSide(shape, (after,)))
         found = compare(*sides, basis.lists)
-        told = [f"{found.carried} {Standing.CARRIED}"]
-        for standing in Standing:
+        told = [f"{found.carried} {ArticleStanding.CARRIED}"]
+        for standing in ArticleStanding:
             changes = [change for change in found.changes if change.standing == standing]
-            if changes and standing != Standing.CARRIED:
+            if changes and standing != ArticleStanding.CARRIED:
                 names = ", ".join(_article(basis, change.article) for change in changes)
                 told.append(f"{standing}: {names}")
         sentence: Sentence = (

@@ -19,7 +19,7 @@ from glost.words.labels import Words
 
 # What only whole collections are asked for is imported there: what is kept needs none of it.
 if TYPE_CHECKING:
-    from glost.reason.closure import Proof
+    from glost.reason.closure import ProofTree
     from glost.record.sequence import ClaimSequence
     from glost.trade.assortments.holding import Held
     from glost.trade.assortments.lists import Lists
@@ -266,7 +266,7 @@ class Whole:
             each.sort(key=lambda t: (str(t[1]), str(t[2]), str(t[0])))
         return dict(found)
 
-    def why(self, triple: Triple) -> "Proof":
+    def why(self, triple: Triple) -> "ProofTree":
         """Return the shortest proof of a statement that follows."""
         return self.snapshot.closure.why(triple)
 

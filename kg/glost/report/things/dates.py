@@ -29,7 +29,13 @@ from glost.words.times import says
 if TYPE_CHECKING:
     from glost.trade.times import Argument, ArgumentStep, Bounds
 
-NAMES = {"begin": "Began", "end": "Ended", "made": "Made", "decorated": "Decorated", "": "Dated"}
+NAMES = {
+    "begin": "Began",
+    "end": "Ended",
+    "made": "Made",
+    "decorated": "Decorated",
+    "": "Dated",
+}
 """What is said of each point of a thing's life; of a source its own date."""
 
 _ALWAYS = Rule("This holds whatever is claimed")
@@ -37,7 +43,7 @@ _CAREFUL = Rule("This holds however the contradictions are settled")
 
 
 @dataclass(frozen=True, slots=True)
-class Dated:
+class DatedPoint:
     """A point of a thing's life.
 
     Attributes
@@ -83,7 +89,7 @@ class Dated:
 
 
 @lru_cache(maxsize=4)
-def dated(basis: Basis, thing: URIRef) -> tuple[Dated, ...]:
+def dated(basis: Basis, thing: URIRef) -> tuple[DatedPoint, ...]:
     """Return the points of a thing's life that anything on record bounds."""
     found = []
     for name in NAMES:
@@ -95,7 +101,7 @@ def dated(basis: Basis, thing: URIRef) -> tuple[Dated, ...]:
             continue
         arguments = (basis.times.why_not_before(point), basis.times.why_not_after(point))
         found.append(
-            Dated(
+            DatedPoint(
                 point,
                 name,
                 bounds,
@@ -118,7 +124,7 @@ def _groups(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
         yield Group(told)
 
 
-def _date(basis: Basis, said: Said, each: Dated) -> Statement:
+def _date(basis: Basis, said: Said, each: DatedPoint) -> Statement:
     stated = tuple(_stated(said, each, triple) for triple in each.stated)
     name, status = (NAMES[each.name],), "disputed" if each.bounds.disputed else ""
     if not each.arguments:
@@ -136,7 +142,7 @@ def _date(basis: Basis, said: Said, each: Dated) -> Statement:
     return Statement((sentence,), grounds, status, name, parts)
 
 
-def _stated(said: Said, each: Dated, triple: Triple) -> Statement:
+def _stated(said: Said, each: DatedPoint, triple: Triple) -> Statement:
     """Tell a date that sources give, and which."""
     status = "" if each.fits(str(triple[2])) else "disputed"
     sources = dict.fromkeys(passage.source.text for passage in said.resting(triple))
@@ -144,13 +150,13 @@ def _stated(said: Said, each: Dated, triple: Triple) -> Statement:
     return Statement((text, said.value(triple[2])), said.stated(triple), status)
 
 
-def under(said: Said, each: Dated) -> tuple[Ground, ...]:
+def under(said: Said, each: DatedPoint) -> tuple[Ground, ...]:
     """Return the passages under a date."""
     claims = [claim for argument in each.arguments for claim in argument.claims]
     return said.grounds(claims)
 
 
-def proof(basis: Basis, said: Said, each: Dated) -> Proof:
+def proof(basis: Basis, said: Said, each: DatedPoint) -> Proof:
     """Return the argument for a date, from both sides; one claim that gives both stands alone."""
     steps = [argument.steps for argument in each.arguments]
     if len(steps) == 2 and all(len(some) == 1 for some in steps):
@@ -184,6 +190,6 @@ def limit(late: bool, day: int) -> str:
     return f"no later than {no_later(day)}" if late else f"no earlier than {no_earlier(day)}"
 
 
-def ordered(some: Iterable[Dated]) -> dict[str, Dated]:
+def ordered(some: Iterable[DatedPoint]) -> dict[str, DatedPoint]:
     """Return dates by the name of their point."""
     return {each.name: each for each in some}

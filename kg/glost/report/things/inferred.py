@@ -18,7 +18,7 @@ from glost.report.things.said import Said, capital
 from glost.report.tree import Ground, Group, Proof, Rule, Section, Statement
 
 if TYPE_CHECKING:
-    from glost.reason.closure import Proof as Reasoned
+    from glost.reason.closure import ProofTree as Reasoned
 
 _W3C = "https://www.w3.org/TR/2012/REC-owl2-profiles-20121211/#"
 """Where the rules of OWL 2 RL are given; a rule's name is the table's row."""

@@ -14,7 +14,7 @@ from glost.names import GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.dates import read as read_date
 from glost.report.things.basis import Basis, Whole
-from glost.report.things.dates import Dated, dated, ordered, under
+from glost.report.things.dates import DatedPoint, dated, ordered, under
 from glost.report.things.said import Said, capital, literal
 from glost.report.things.statements import described, kinds_of
 from glost.report.tree import Ground, Ref, Rule, Sentence, Statement
@@ -84,7 +84,7 @@ def _introduced(
 
 
 def _thing(
-    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...], found: dict[str, Dated]
+    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...], found: dict[str, DatedPoint]
 ) -> Iterator[Statement]:
     of = kinds_of(basis, thing)
     names, of_kind = _named(basis, thing, kinds, of)
@@ -111,11 +111,11 @@ def _named(
     return " and ".join(label(value, basis.words) for _, value in told), claims
 
 
-def _status(found: dict[str, Dated]) -> str:
+def _status(found: dict[str, DatedPoint]) -> str:
     return "disputed" if any(each.bounds.disputed for each in found.values()) else ""
 
 
-def _run(found: dict[str, Dated]) -> Iterator[str]:
+def _run(found: dict[str, DatedPoint]) -> Iterator[str]:
     """Say from when to when a thing ran, or when a source came out."""
     begin, end, out = (found.get(name) for name in ("begin", "end", ""))
     told = [
@@ -134,7 +134,9 @@ def _described(basis: Basis, said: Said, thing: URIRef) -> Iterator[Statement]:
         yield Statement((str(triple[2]),), said.stated(triple))
 
 
-def _piece(basis: Basis, said: Said, thing: URIRef, found: dict[str, Dated]) -> Iterator[Statement]:
+def _piece(
+    basis: Basis, said: Said, thing: URIRef, found: dict[str, DatedPoint]
+) -> Iterator[Statement]:
     made, decorated = found.get("made"), found.get("decorated")
     parts, claims = _introduced(basis, said, thing, ("Piece",))
     for kind in kinds_of(basis, thing):
@@ -158,7 +160,7 @@ def _piece(basis: Basis, said: Said, thing: URIRef, found: dict[str, Dated]) -> 
     yield from _described(basis, said, thing)
 
 
-def _decorated(made: Dated | None, decorated: Dated) -> str:
+def _decorated(made: DatedPoint | None, decorated: DatedPoint) -> str:
     """Say when a piece was decorated; counted from its making if nothing else bounds it."""
     first, last = decorated.span
     if made is not None and made.span == decorated.span:
@@ -169,7 +171,7 @@ def _decorated(made: Dated | None, decorated: Dated) -> str:
 
 
 def _by_code(
-    basis: Basis, said: Said, thing: URIRef, made: Dated
+    basis: Basis, said: Said, thing: URIRef, made: DatedPoint
 ) -> tuple[list[str | Ref], tuple[Ground, ...]]:
     """Say by which date code a piece is dated, if one tells the very days."""
     for code in basis.codes.get(str(thing), ()) if isinstance(basis, Whole) else ():
@@ -217,7 +219,7 @@ _HAS = {"": "dated", "begin": "begin", "end": "end"}
 
 
 def _disputed(
-    basis: Basis, said: Said, thing: URIRef, found: dict[str, Dated]
+    basis: Basis, said: Said, thing: URIRef, found: dict[str, DatedPoint]
 ) -> Iterator[Statement]:
     """Say which sources date a thing otherwise, and what else does not go with its dates."""
     words: list[str | Ref] = []
@@ -256,7 +258,7 @@ def _dating(
     yield f" {_HAS.get(name, name)} {on}{words}"
 
 
-def _seen(thing: URIRef, found: dict[str, Dated]) -> bool:
+def _seen(thing: URIRef, found: dict[str, DatedPoint]) -> bool:
     """Say whether a piece is dated by what is seen on it, with what clashes set aside."""
     made = found.get("made")
     claims = [] if made is None else [c for argument in made.arguments for c in argument.claims]
@@ -280,7 +282,7 @@ def _of_others(basis: Basis, thing: URIRef) -> tuple[Triple, ...]:
 
 
 def _caring(
-    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...], found: dict[str, Dated]
+    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...], found: dict[str, DatedPoint]
 ) -> Iterator[Statement]:
     if "Piece" in kinds:
         yield from _witness(basis, said, thing, found.get("made"))
@@ -291,7 +293,9 @@ def _caring(
         yield from _crossed(basis, said, thing)
 
 
-def _witness(basis: Basis, said: Said, thing: URIRef, made: Dated | None) -> Iterator[Statement]:
+def _witness(
+    basis: Basis, said: Said, thing: URIRef, made: DatedPoint | None
+) -> Iterator[Statement]:
     """Say of a piece that was made after every stated end of its shape how many others were."""
     graph = basis.belief.graph
     first = made.span[0] if made is not None else None

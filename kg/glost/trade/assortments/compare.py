@@ -14,7 +14,7 @@ from glost.trade.assortments.counts import reduction
 from glost.trade.assortments.lists import Article, Assortment, Complete, Lists, Offer, by_figure
 
 
-class Standing(StrEnum):
+class ArticleStanding(StrEnum):
     """How an article stands in two assortments."""
 
     CARRIED = "in both"
@@ -80,7 +80,7 @@ class ArticleChange:
     """
 
     article: Article
-    standing: Standing
+    standing: ArticleStanding
     remark: str
     claims: tuple[Claim, ...]
 
@@ -104,14 +104,14 @@ class Comparison:
     changes: tuple[ArticleChange, ...]
     sharing: tuple[Claim, ...] = ()
 
-    def count(self, *standings: Standing) -> int:
+    def count(self, *standings: ArticleStanding) -> int:
         """Count the articles that stand so."""
         return sum(change.standing in standings for change in self.changes)
 
     @property
     def carried(self) -> int:
         """How many articles are in both."""
-        return self.count(Standing.CARRIED)
+        return self.count(ArticleStanding.CARRIED)
 
     @property
     def share_of_first(self) -> Fraction | None:
@@ -162,12 +162,12 @@ def compare(first: ComparedSide, second: ComparedSide, lists: Lists) -> Comparis
         claims = [c for offer in (*before, *after) for c in offer.claims]
         lacking = second if not after else first if not before else None
         if lacking is None:
-            standing = Standing.CARRIED
+            standing = ArticleStanding.CARRIED
         elif lacking.whole():
-            standing = Standing.LOST if before else Standing.GAINED
+            standing = ArticleStanding.LOST if before else ArticleStanding.GAINED
             claims += [c for each in lacking.complete for c in each.grounds]
         else:
-            standing = Standing.NOT_AFTER if before else Standing.NOT_BEFORE
+            standing = ArticleStanding.NOT_AFTER if before else ArticleStanding.NOT_BEFORE
         remark = "" if first.by_form else _remark(before, after)
         changes.append(ArticleChange(article, standing, remark, in_order(claims)))
     return Comparison(first, second, tuple(changes), _sharing(lists, first.shape, second.shape))

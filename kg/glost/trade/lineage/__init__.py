@@ -1,7 +1,7 @@
 """Lineage: what was copied, redesigned, reissued or shared, by whom, and which came first."""
 
 from glost.trade.lineage.files import dot, graphml, passages
-from glost.trade.lineage.graph import Lineage, Link, lineage, makers
+from glost.trade.lineage.graph import Lineage, LineageLink, lineage, makers
 from glost.trade.lineage.kin import (
     Common,
     First,
@@ -15,7 +15,7 @@ from glost.trade.lineage.kin import (
     undated,
 )
 from glost.trade.lineage.kinds import first_lines
-from glost.trade.lineage.lines import Line, all_lines, common_lines, lineage_lines
+from glost.trade.lineage.lines import LineageRow, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.relations import LineageRelation, relations
 from glost.trade.lineage.wrong import lineage_findings
 
@@ -23,10 +23,10 @@ __all__ = [
     "Common",
     "First",
     "Kin",
-    "Line",
     "Lineage",
+    "LineageLink",
     "LineageRelation",
-    "Link",
+    "LineageRow",
     "all_lines",
     "ancestors",
     "common_ancestors",

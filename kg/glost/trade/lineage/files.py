@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import networkx as nx
 from rdflib import URIRef
 
-from glost.trade.lineage.graph import Lineage, Link
+from glost.trade.lineage.graph import Lineage, LineageLink
 from glost.words.english import joined
 
 _STYLES = {"": "solid", "certain": "solid", "probable": "solid"}
@@ -49,7 +49,7 @@ def graphml(lineage: Lineage) -> str:
     return "\n".join(nx.generate_graphml(flat)) + "\n"
 
 
-def passages(lineage: Lineage, link: Link) -> tuple[str, ...]:
+def passages(lineage: Lineage, link: LineageLink) -> tuple[str, ...]:
     """Return the source and place in it of each claim behind a tie, in words, each once."""
     found = []
     for claim in link.claims:
@@ -89,7 +89,7 @@ def dot(lineage: Lineage) -> str:
     return "\n".join([*lines, "}"]) + "\n"
 
 
-def _edge(lineage: Lineage, link: Link) -> str:
+def _edge(lineage: Lineage, link: LineageLink) -> str:
     given = {
         "label": link.seen_from(link.later),
         "class": link.relation.key,

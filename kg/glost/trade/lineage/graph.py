@@ -28,7 +28,7 @@ _SAID_PLAINLY = 3.5
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class LineageLink:
     """A tie between two things, and the claims that say so.
 
     Attributes
@@ -80,8 +80,8 @@ class Lineage:
     ----------
     graph
         Nodes are IRIs, with ``name``, ``kind`` and ``maker`` (IRIs, sorted). Edges go from the
-        earlier thing to the later and are keyed by relation (and role), each with its `Link` as
-        ``link``. Shared: treat it as read-only.
+        earlier thing to the later and are keyed by relation (and role), each with its
+        `LineageLink` as ``link``. Shared: treat it as read-only.
     belief
         What it was made from.
     words
@@ -93,9 +93,11 @@ class Lineage:
     words: Graph
 
     @cached_property
-    def links(self) -> tuple[Link, ...]:
+    def links(self) -> tuple[LineageLink, ...]:
         """Every tie, in the order of earlier thing, later thing and relation."""
-        edges: Iterable[tuple[URIRef, URIRef, str, Link]] = self.graph.edges(keys=True, data="link")
+        edges: Iterable[tuple[URIRef, URIRef, str, LineageLink]] = self.graph.edges(
+            keys=True, data="link"
+        )
         return tuple(edge[3] for edge in sorted(edges, key=lambda edge: edge[:3]))
 
     @cached_property
@@ -103,7 +105,7 @@ class Lineage:
         """Every thing that has a tie, in the order of IRIs."""
         return tuple(sorted(self.graph))
 
-    def of(self, thing: URIRef) -> tuple[Link, ...]:
+    def of(self, thing: URIRef) -> tuple[LineageLink, ...]:
         """Return the ties of one thing."""
         return tuple(link for link in self.links if thing in (link.earlier, link.later))
 
@@ -166,7 +168,7 @@ def lineage(belief: Belief) -> Lineage:
     return Lineage(graph, belief, words)
 
 
-def _key(link: Link) -> str:
+def _key(link: LineageLink) -> str:
     return f"{link.relation.key} {link.role}".strip()
 
 
@@ -175,7 +177,7 @@ def _kind(thing: URIRef, facts: Graph) -> str:
     return kinds[0].lower() if kinds else str(thing).rsplit("/", 2)[-2]
 
 
-def _links(belief: Belief, words: Graph) -> Iterator[Link]:
+def _links(belief: Belief, words: Graph) -> Iterator[LineageLink]:
     said: dict[tuple[URIRef, URIRef, str, str], list[Triple]] = {}
     for relation in relations().values():
         for later, earlier, statement in _stated(belief.graph, relation):
@@ -186,7 +188,7 @@ def _links(belief: Belief, words: Graph) -> Iterator[Link]:
     for (earlier, later, key, role), statements in said.items():
         claims = {claim for each in statements for claim in belief.rests_on(each)}
         ordered = tuple(sorted(claims, key=lambda c: (c.origin.file, c.origin.row, c.iri)))
-        yield Link(
+        yield LineageLink(
             earlier,
             later,
             relations()[key],

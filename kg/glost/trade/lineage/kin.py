@@ -7,13 +7,13 @@ from typing import TypeAlias
 import networkx as nx
 from rdflib import URIRef
 
-from glost.trade.lineage.graph import Lineage, Link
+from glost.trade.lineage.graph import Lineage, LineageLink
 from glost.verdicts import Verdict
 
 Begin: TypeAlias = Callable[[URIRef], tuple[int | None, int | None]]
 """Gives the earliest and the latest day on which a thing may have begun; None if not known."""
 
-Path: TypeAlias = tuple[Link, ...]
+Path: TypeAlias = tuple[LineageLink, ...]
 """Ties one after another, from the thing asked about."""
 
 
@@ -108,7 +108,7 @@ def descendants(lineage: Lineage, thing: URIRef) -> tuple[Kin, ...]:
 
 
 def _follow(lineage: Lineage, thing: URIRef, *, earlier: bool) -> tuple[Kin, ...]:
-    steps: dict[URIRef, dict[URIRef, Link]] = {}
+    steps: dict[URIRef, dict[URIRef, LineageLink]] = {}
     for link in lineage.links:
         if link.relation.descent:
             start, end = (link.later, link.earlier) if earlier else (link.earlier, link.later)

@@ -9,14 +9,14 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.tables import Table, kinds
 from glost.trade.lineage.graph import Lineage
 from glost.trade.lineage.kin import firsts, undated
-from glost.trade.lineage.lines import Line, begins, bounding, in_dispute
+from glost.trade.lineage.lines import LineageRow, begins, bounding, in_dispute
 from glost.trade.times import Chronology
 from glost.words.labels import label
 
 
 def first_lines(
     lineage: Lineage, times: Chronology, kind: str, column: str = "", text: str = ""
-) -> tuple[Line, ...]:
+) -> tuple[LineageRow, ...]:
     """Tell which things of a kind were first, or may have been.
 
     Parameters
@@ -33,7 +33,7 @@ def first_lines(
 
     Returns
     -------
-    tuple of Line
+    tuple of LineageRow
         In the order of their beginnings, each with the claims that bound the beginning and that
         make it one of the kind.
 
@@ -61,7 +61,9 @@ def first_lines(
             for each in made:
                 if each not in (first.thing, *without):
                     claims += bounding(times, each, late=False)
-        line = Line("first", first.thing, words, 0, first.certain, tuple(dict.fromkeys(claims)))
+        line = LineageRow(
+            "first", first.thing, words, 0, first.certain, tuple(dict.fromkeys(claims))
+        )
         found.append(line)
     return tuple(found)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from rdflib import URIRef
 
 from glost.record.claims import Claim
-from glost.trade.lineage.graph import Lineage, Link
+from glost.trade.lineage.graph import Lineage, LineageLink
 from glost.trade.lineage.kin import (
     Kin,
     Path,
@@ -20,7 +20,7 @@ from glost.trade.times import Chronology
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LineageRow:
     """One row.
 
     Attributes
@@ -48,7 +48,7 @@ class Line:
     claims: tuple[Claim, ...]
 
 
-def lineage_lines(lineage: Lineage, thing: URIRef, times: Chronology) -> tuple[Line, ...]:
+def lineage_lines(lineage: Lineage, thing: URIRef, times: Chronology) -> tuple[LineageRow, ...]:
     """Tell the lineage of a thing.
 
     Parameters
@@ -62,7 +62,7 @@ def lineage_lines(lineage: Lineage, thing: URIRef, times: Chronology) -> tuple[L
 
     Returns
     -------
-    tuple of Line
+    tuple of LineageRow
         Ancestors, the nearest first; descendants; ties without descent, likeness and substitution
         among them; then what was first, or may have been first, of the family.
     """
@@ -74,14 +74,14 @@ def lineage_lines(lineage: Lineage, thing: URIRef, times: Chronology) -> tuple[L
     return (*found, *_firsts(lineage, thing, times))
 
 
-def _what(link: Link) -> str:
+def _what(link: LineageLink) -> str:
     kind = link.relation.kind
     return kind if kind in ("likeness", "substitution") else "tie"
 
 
-def _kin(lineage: Lineage, thing: URIRef, what: str, kin: Kin) -> Line:
+def _kin(lineage: Lineage, thing: URIRef, what: str, kin: Kin) -> LineageRow:
     words = path_in_words(lineage, thing, kin.path)
-    return Line(what, kin.thing, words, kin.steps, kin.sure, claims_on(kin.path))
+    return LineageRow(what, kin.thing, words, kin.steps, kin.sure, claims_on(kin.path))
 
 
 def path_in_words(lineage: Lineage, thing: URIRef, path: Path) -> str:
@@ -100,7 +100,7 @@ def claims_on(path: Path) -> tuple[Claim, ...]:
     return tuple(dict.fromkeys(claim for link in path for claim in link.claims))
 
 
-def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
+def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[LineageRow]:
     """Find the first of the members of the thing's own kind."""
 
     def begin(each: URIRef) -> tuple[int | None, int | None]:
@@ -123,7 +123,7 @@ def _firsts(lineage: Lineage, thing: URIRef, times: Chronology) -> list[Line]:
             others = (each for each in members if each not in (first.thing, *without))
             claims += tuple(c for each in others for c in bounding(times, each, late=False))
         found.append(
-            Line("first", first.thing, words, 0, first.certain, tuple(dict.fromkeys(claims)))
+            LineageRow("first", first.thing, words, 0, first.certain, tuple(dict.fromkeys(claims)))
         )
     return found
 
@@ -148,7 +148,7 @@ def _begin(thing: URIRef) -> URIRef:
     return URIRef(f"{thing}#begin")
 
 
-def common_lines(lineage: Lineage, one: URIRef, other: URIRef) -> tuple[Line, ...]:
+def common_lines(lineage: Lineage, one: URIRef, other: URIRef) -> tuple[LineageRow, ...]:
     """Tell what two things both come from, the nearest first."""
     found = []
     for common in common_ancestors(lineage, one, other):
@@ -159,14 +159,16 @@ def common_lines(lineage: Lineage, one: URIRef, other: URIRef) -> tuple[Line, ..
         path = (*common.one, *common.other)
         words = "; ".join(ways) + (" (the nearest)" if common.nearest else "")
         sure = all(link.sure for link in path)
-        found.append(Line("common ancestor", common.thing, words, len(path), sure, claims_on(path)))
+        found.append(
+            LineageRow("common ancestor", common.thing, words, len(path), sure, claims_on(path))
+        )
     return tuple(found)
 
 
-def all_lines(lineage: Lineage) -> tuple[Line, ...]:
+def all_lines(lineage: Lineage) -> tuple[LineageRow, ...]:
     """Tell every tie of a graph, each from its later end."""
     return tuple(
-        Line(
+        LineageRow(
             _what(link),
             link.later,
             path_in_words(lineage, link.later, (link,)),

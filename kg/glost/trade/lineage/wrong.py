@@ -10,7 +10,7 @@ from glost.findings import Finding, Severity, Side
 from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
-from glost.trade.lineage.graph import Lineage, Link
+from glost.trade.lineage.graph import Lineage, LineageLink
 from glost.trade.lineage.kin import Path
 from glost.words.sentences import sides
 
@@ -48,7 +48,7 @@ def rings(lineage: Lineage) -> tuple[Path, ...]:
         Each ring once, begun with the least IRI; the surest tie where two things have several.
     """
     steps: nx.DiGraph[URIRef] = nx.DiGraph()
-    best: dict[tuple[URIRef, URIRef], Link] = {}
+    best: dict[tuple[URIRef, URIRef], LineageLink] = {}
     for link in lineage.links:
         ends = (link.earlier, link.later)
         if link.relation.descent and (ends not in best or (link.sure and not best[ends].sure)):
@@ -96,7 +96,7 @@ def _told(lineage: Lineage, links: Path, dated: tuple[Triple, ...] = ()) -> tupl
 
 def _older(lineage: Lineage, margin: Margin) -> Iterator[Finding]:
     """Compare each dated thing with the nearest dated things that come from it."""
-    below: dict[URIRef, list[Link]] = {}
+    below: dict[URIRef, list[LineageLink]] = {}
     for link in lineage.links:
         if link.relation.descent:
             below.setdefault(link.earlier, []).append(link)

@@ -20,7 +20,7 @@ from glost.trade.linking.estimating import estimated
 from glost.trade.linking.keepers import KINDS, Keeper, known
 from glost.trade.linking.links import NONE, Links, Standing
 from glost.trade.linking.records import Line, Thing, frame, lines, things
-from glost.trade.linking.weighing import DRAWN, HERE, Weighing, Weights
+from glost.trade.linking.weighing import DRAWN, HERE, LevelWeights, Weighing
 from glost.trade.times import Timed
 
 LEAST = 0.5
@@ -236,7 +236,7 @@ class _Chosen:
     """Who goes with whom of two lists of records."""
 
     weighing: Weighing
-    weights: Sequence[Weights]
+    weights: Sequence[LevelWeights]
     chosen: pl.DataFrame
     one: Sequence[Line] | Sequence[Thing]
     other: Sequence[Line] | Sequence[Thing]
@@ -333,7 +333,7 @@ def _twice(things: Sequence[Thing], links: Links) -> tuple[Match, ...]:
 
 def _told(
     weighing: Weighing,
-    weights: Sequence[Weights],
+    weights: Sequence[LevelWeights],
     chosen: pl.DataFrame,
     one: Sequence[Line] | Sequence[Thing],
     other: Sequence[Line] | Sequence[Thing],

@@ -12,7 +12,7 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from glost.trade.linking.weighing import Comparison, Numbers, Weighing, Weights
+from glost.trade.linking.weighing import ColumnComparison, LevelWeights, Numbers, Weighing
 
 _ROUNDS = 200
 _APART = 0.1
@@ -23,7 +23,7 @@ class NotStableError(ValueError):
     """Raised where weights cannot be estimated from the lists; the message says why."""
 
 
-def estimated(weighing: Weighing, pairs: pl.DataFrame) -> list[Weights]:
+def estimated(weighing: Weighing, pairs: pl.DataFrame) -> list[LevelWeights]:
     """Estimate what each level adds from compared pairs.
 
     Parameters
@@ -63,11 +63,14 @@ def estimated(weighing: Weighing, pairs: pl.DataFrame) -> list[Weights]:
             f"{share * len(levels):,.0f} pairs were taken for one thing, and there can be "
             f"{most:,} at most; use the weights given"
         )
-    return [Weights(m, u) for m, u in zip(first, given, strict=True)]
+    return [LevelWeights(m, u) for m, u in zip(first, given, strict=True)]
 
 
 def _estimate(
-    levels: NDArray[np.int64], compared: Sequence[Comparison], u: Sequence[Numbers], start: float
+    levels: NDArray[np.int64],
+    compared: Sequence[ColumnComparison],
+    u: Sequence[Numbers],
+    start: float,
 ) -> tuple[list[Numbers], float]:
     """Return the share of pairs of one thing at each level, and of all pairs."""
     patterns, counts = np.unique(levels, axis=0, return_counts=True)

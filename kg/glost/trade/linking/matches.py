@@ -43,7 +43,7 @@ class MatchRelation(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Match:
+class AuthorityMatch:
     """What claims say of a thing and what an authority lists.
 
     Attributes
@@ -81,7 +81,7 @@ class Match:
         )
 
 
-def matches_in(belief: Belief) -> tuple[Match, ...]:
+def matches_in(belief: Belief) -> tuple[AuthorityMatch, ...]:
     """Return the matches that are believed, by thing, identifier and relation.
 
     Parameters
@@ -94,7 +94,7 @@ def matches_in(belief: Belief) -> tuple[Match, ...]:
     return tuple(sorted(found, key=lambda each: (each.thing, each.listed, each.relation)))
 
 
-def _matches(belief: Belief) -> Iterator[Match]:
+def _matches(belief: Belief) -> Iterator[AuthorityMatch]:
     relations = {relation.iri: relation for relation in MatchRelation}
     for iri in belief.things(GLOST.Match):
         ends = [iris(belief.values(iri, each)) for each in (GLOST.linkedThing, GLOST.linkedTo)]
@@ -103,7 +103,7 @@ def _matches(belief: Belief) -> Iterator[Match]:
             continue
         relation = relations.get(URIRef(str(said[0][0])))
         if relation is not None:
-            yield Match(iri, ends[0][0], relation, ends[1][0], said[0][1])
+            yield AuthorityMatch(iri, ends[0][0], relation, ends[1][0], said[0][1])
 
 
 def mappings(belief: Belief) -> dict[Triple, tuple[Triple, ...]]:

@@ -133,7 +133,7 @@ class Level:
 
 
 @dataclass(frozen=True, slots=True)
-class Comparison:
+class ColumnComparison:
     """How a column of two records is compared: levels, the best first, level 0 last."""
 
     column: str
@@ -175,7 +175,7 @@ class Comparison:
 
 
 @cache
-def comparisons(of: str, folder: Path = HERE) -> tuple[Comparison, ...]:
+def comparisons(of: str, folder: Path = HERE) -> tuple[ColumnComparison, ...]:
     """Read how records of a kind (``line``, ``thing``) are compared.
 
     Parameters
@@ -202,7 +202,7 @@ def comparisons(of: str, folder: Path = HERE) -> tuple[Comparison, ...]:
     for column, levels in found.items():
         if abs(sum(each.m for each in levels) - 1) > 1e-9:
             raise ValueError(f"comparisons.csv: the shares of {of} {column} are not 1 together")
-    return tuple(Comparison(column, tuple(levels)) for column, levels in found.items())
+    return tuple(ColumnComparison(column, tuple(levels)) for column, levels in found.items())
 
 
 @cache
@@ -220,7 +220,7 @@ def _read(file: Path, of: str) -> list[dict[str, str]]:
 
 
 @dataclass(frozen=True, slots=True)
-class Weights:
+class LevelWeights:
     """What each level of a comparison adds.
 
     Attributes
@@ -339,7 +339,7 @@ class Weighing:
     def _frame(self, query: str) -> pl.DataFrame:
         return pl.DataFrame(self._db.execute(query).fetchnumpy())
 
-    def counted(self) -> list[Weights]:
+    def counted(self) -> list[LevelWeights]:
         """Return what each level of each comparison adds, u counted from pairs drawn at random."""
         # Records at equal steps, so that the same are drawn every time.
         one, other = (
@@ -353,10 +353,10 @@ class Weighing:
             # A list of so many records shows nothing that is rarer than once in as many.
             least = 1 / max(_SHOWS, sum(min(size, self._drawn) for size in self.sizes))
             counted = ((c.m, _shares(found[c.column].to_numpy(), c.m, 0)) for c in self.comparisons)
-            return [Weights(*_rising(m, np.maximum(u, least))) for m, u in counted]
+            return [LevelWeights(*_rising(m, np.maximum(u, least))) for m, u in counted]
         found = self._frame(f"SELECT {levels} FROM {one} l, {other} r")
         return [
-            Weights(each.m, _shares(found[each.column].to_numpy(), each.m, self.prior))
+            LevelWeights(each.m, _shares(found[each.column].to_numpy(), each.m, self.prior))
             for each in self.comparisons
         ]
 
@@ -390,7 +390,7 @@ class Weighing:
             " ORDER BY p.one, p.other"
         )
 
-    def scored(self, weights: Sequence[Weights], pairs: pl.DataFrame) -> pl.DataFrame:
+    def scored(self, weights: Sequence[LevelWeights], pairs: pl.DataFrame) -> pl.DataFrame:
         """Weigh compared pairs.
 
         Returns

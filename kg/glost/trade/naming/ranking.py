@@ -70,7 +70,7 @@ class Likeness:
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class RankedShape:
     """A shape that a piece may be of.
 
     Attributes
@@ -119,12 +119,12 @@ class Naming:
     """
 
     seen: Seen
-    candidates: tuple[Candidate, ...]
-    ruled_out: tuple[Candidate, ...]
+    candidates: tuple[RankedShape, ...]
+    ruled_out: tuple[RankedShape, ...]
     next_looks: tuple[Look, ...]
 
     @property
-    def equal(self) -> tuple[Candidate, ...]:
+    def equal(self) -> tuple[RankedShape, ...]:
         """The candidates that score highest: more than one if nothing yet parts them.
 
         None if nothing speaks for any of them.
@@ -133,12 +133,12 @@ class Naming:
         return tuple(c for c in self.candidates if c.score == best > 0)
 
     @property
-    def in_play(self) -> tuple[Candidate, ...]:
+    def in_play(self) -> tuple[RankedShape, ...]:
         """The candidates that one good look could bring level with the first."""
         return in_play(self.candidates)
 
 
-def in_play(candidates: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
+def in_play(candidates: tuple[RankedShape, ...]) -> tuple[RankedShape, ...]:
     """Return the candidates within reach of the first, as the scoring table sets it.
 
     If anything speaks for one of them, those for which nothing speaks are left out.
@@ -173,7 +173,7 @@ def name_piece(
         orders candidates and is no likelihood.
     """
     known = Known(belief, graph, without)
-    judged = [Candidate(shape, judge(seen, shape, known)) for shape in belief.things(GLOST.Shape)]
+    judged = [RankedShape(shape, judge(seen, shape, known)) for shape in belief.things(GLOST.Shape)]
     judged.sort(key=lambda c: (-c.score, str(c.shape)))
     candidates = tuple(c for c in judged if not c.ruled_out)
     left = {c.shape for c in candidates}

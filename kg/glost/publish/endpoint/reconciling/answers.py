@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 
-from glost.publish.endpoint.reconciling.candidates import Candidate
+from glost.publish.endpoint.reconciling.candidates import MeantThing
 from glost.publish.endpoint.reconciling.limits import BATCH, CANDIDATES
 from glost.publish.endpoint.reconciling.reading import Extension
 from glost.publish.endpoint.reconciling.things import Named, PublishedThings
@@ -51,7 +51,7 @@ def manifest(things: PublishedThings, title: str, address: str) -> Json:
     }  # fmt: skip
 
 
-def results(things: PublishedThings, found: Mapping[str, Sequence[Candidate]]) -> Json:
+def results(things: PublishedThings, found: Mapping[str, Sequence[MeantThing]]) -> Json:
     """Tell the candidates of each query of a batch (section 4.2)."""
     return {
         key: {"result": [_candidate(things, each) for each in candidates]}
@@ -59,7 +59,7 @@ def results(things: PublishedThings, found: Mapping[str, Sequence[Candidate]]) -
     }
 
 
-def _candidate(things: PublishedThings, candidate: Candidate) -> Json:
+def _candidate(things: PublishedThings, candidate: MeantThing) -> Json:
     return {
         "id": things.id(candidate.iri),
         "name": things.name(candidate.iri),

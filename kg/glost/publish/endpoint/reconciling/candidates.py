@@ -62,7 +62,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class MeantThing:
     """A thing that a query may mean.
 
     Attributes
@@ -107,7 +107,7 @@ class Candidates:
         if things.records:
             self._register = Register(frame(things.records), "thing", AGAIN)
 
-    def of(self, wanted: Sequence[Wanted]) -> list[list[Candidate]]:
+    def of(self, wanted: Sequence[Wanted]) -> list[list[MeantThing]]:
         """Return what each query may mean, the likeliest first; each is weighed by itself."""
         if self._register is None or not wanted:
             return [[] for _ in wanted]
@@ -115,7 +115,7 @@ class Candidates:
         among = [self._among(each.types) for each in wanted]
         also = [pair for at, each in enumerate(wanted) for pair in self._found(at, each)]
         scored = self._register.look_up(frame(asked), among, also)
-        found: list[list[Candidate]] = [[] for _ in wanted]
+        found: list[list[MeantThing]] = [[] for _ in wanted]
         cells = scored.to_dict(as_series=False)
         probability, other = scored["probability"].to_numpy(), scored["other"].to_numpy()
         for row in np.lexsort((other, -probability)).tolist():
@@ -124,7 +124,7 @@ class Candidates:
                 bits = {name: cells[f"{name}_bits"][row] for name in COMPARED
                         if cells[name][row] >= 0}  # fmt: skip
                 iri = str(self._things.records[cells["other"][row]].iri)
-                own.append(Candidate(iri, cells["probability"][row], False, bits))
+                own.append(MeantThing(iri, cells["probability"][row], False, bits))
         return [self._settled(each, own) for each, own in zip(wanted, found, strict=True)]
 
     def _found(self, at: int, wanted: Wanted) -> list[tuple[int, int]]:
@@ -139,12 +139,12 @@ class Candidates:
         every = range(len(self._types)) if among is None else np.flatnonzero(among).tolist()
         return [(at, each) for each in every] if len(every) <= _EVERY else []
 
-    def _settled(self, wanted: Wanted, found: list[Candidate]) -> list[Candidate]:
+    def _settled(self, wanted: Wanted, found: list[MeantThing]) -> list[MeantThing]:
         """Put what is named by its id first, and say whether the first is certain."""
         named = self._things.thing(wanted.text) if wanted.text else None
         if named is not None and (not wanted.types or self._things.type_of[named] in wanted.types):
             bits = next((each.bits for each in found if each.iri == named), {})
-            return [Candidate(named, 1.0, True, bits), *(e for e in found if e.iri != named)]
+            return [MeantThing(named, 1.0, True, bits), *(e for e in found if e.iri != named)]
         if found and found[0].probability >= 0.5 and found[0].called_so:
             rest = found[1].probability if len(found) > 1 else 0.0
             if found[0].probability >= _AHEAD * rest:

@@ -22,7 +22,7 @@ _QUERY = {"query", "type", "limit", "properties", "type_strict"}
 
 
 @dataclass(frozen=True, slots=True)
-class Query:
+class BatchQuery:
     """A query of a batch.
 
     Attributes
@@ -45,7 +45,7 @@ class Extension:
     properties: tuple[tuple[str, str | None], ...]
 
 
-def batch(text: str, things: PublishedThings) -> dict[str, Query]:
+def batch(text: str, things: PublishedThings) -> dict[str, BatchQuery]:
     """Read a batch of queries.
 
     Raises
@@ -79,7 +79,7 @@ def extension(text: str, things: PublishedThings) -> Extension:
     return Extension(ids, tuple((name, known.get(name)) for name in dict.fromkeys(names)))
 
 
-def _query(key: str, told: object, things: PublishedThings) -> Query:
+def _query(key: str, told: object, things: PublishedThings) -> BatchQuery:
     place = f"query {_short(key)}"
     fields = _object(told, place, "query or properties")
     unknown = sorted(set(fields) - _QUERY)
@@ -94,7 +94,7 @@ def _query(key: str, told: object, things: PublishedThings) -> Query:
     if isinstance(limit, bool) or not isinstance(limit, int) or limit < 1:
         raise _bad(f"the limit of {place} is not a whole number of 1 or more")
     wanted = Wanted(text, _types(fields.get("type"), place, things), tuple(filter(None, said)))
-    return Query(wanted, min(limit, MOST))
+    return BatchQuery(wanted, min(limit, MOST))
 
 
 def _types(told: object, place: str, things: PublishedThings) -> tuple[str, ...]:

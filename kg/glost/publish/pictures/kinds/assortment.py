@@ -16,7 +16,7 @@ from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lettering import fit, width, wrap
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, Heading, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     BAND,
     COBALT,
@@ -227,7 +227,7 @@ _HEADS = 150.0
 """The most height that headings of columns take; they are set upright."""
 
 
-def assortment_matrix(matrix: MatrixTable) -> Picture:
+def assortment_matrix(matrix: MatrixTable) -> Drawing:
     """Draw a matrix of articles.
 
     Parameters
@@ -237,7 +237,7 @@ def assortment_matrix(matrix: MatrixTable) -> Picture:
 
     Returns
     -------
-    Picture
+    Drawing
         Upright sheets, rows and columns parted among them where one does not hold them.
     """
     basis = together(cell.basis for cell in matrix.cells)
@@ -246,7 +246,7 @@ def assortment_matrix(matrix: MatrixTable) -> Picture:
         partial(_sheet, matrix, rows, columns, basis, place, len(parts))
         for place, (rows, columns) in enumerate(parts)
     ]
-    return Picture(matrix.title, matrix_in_words(matrix), tuple(drawn))
+    return Drawing(matrix.title, matrix_in_words(matrix), tuple(drawn))
 
 
 def _parts(matrix: MatrixTable, basis: Basis) -> list[tuple[range, range]]:
@@ -421,7 +421,7 @@ def _columns(
     canvas.line([(MARGIN, top), (left + pitch * len(columns), top)], ink=QUIET, weight=0.6)
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     return assortment_matrix(assortment(snapshot, *shapes_of(snapshot, of, "shape", "pottery")))
 
 

@@ -14,7 +14,7 @@ from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lettering import fit, width
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, Heading, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     BAND,
     COBALT,
@@ -171,7 +171,7 @@ _LEAST, _MOST = 15.0, 30.0
 _DASHES = (3.2, 2.2)
 
 
-def crossing_picture(crossings: Crossings) -> Picture:
+def crossing_picture(crossings: Crossings) -> Drawing:
     """Draw crossings between shapes.
 
     Shapes stand along the middle. Above them an arc goes from each home to each shape on which
@@ -185,11 +185,11 @@ def crossing_picture(crossings: Crossings) -> Picture:
 
     Returns
     -------
-    Picture
+    Drawing
         One upright sheet, larger than A4 only if there are more shapes than fit.
     """
     basis = together(each.basis for each in crossings.crossings)
-    return Picture(
+    return Drawing(
         crossings.title, crossings_in_words(crossings), (partial(_sheet, crossings, basis),)
     )
 
@@ -316,7 +316,7 @@ def _square(
     canvas.text(x + wide / 2, y + high / 2, text, TINY, bold=True, ink=ink, align="center")
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     return crossing_picture(crossings(snapshot, thing_of(snapshot, of, "pottery")))
 
 

@@ -13,7 +13,7 @@ from glost.publish.pictures.family_ways import MemberPlace, Route
 from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Basis, Family, Lane, Life, Member, Tie, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     BAND,
     INK,
@@ -30,7 +30,7 @@ from glost.publish.pictures.style import (
 )
 from glost.publish.pictures.subjects import Subject, shapes_of
 from glost.publish.pictures.timeline import Axis, run
-from glost.trade.lineage import Lineage, Link, families, lineage, relations
+from glost.trade.lineage import Lineage, LineageLink, families, lineage, relations
 from glost.trade.lineage import family as kindred
 from glost.words.english import count, joined
 from glost.words.labels import label
@@ -147,7 +147,7 @@ class _Maker:
             rests,
         )
 
-    def _tie(self, link: Link, at: dict[URIRef, int] | dict[URIRef | None, int]) -> Tie:
+    def _tie(self, link: LineageLink, at: dict[URIRef, int] | dict[URIRef | None, int]) -> Tie:
         return Tie(
             at[link.earlier],
             at[link.later],
@@ -157,7 +157,7 @@ class _Maker:
             self._basis(link),
         )
 
-    def _basis(self, link: Link) -> Basis:
+    def _basis(self, link: LineageLink) -> Basis:
         return basis(link.claims, self._snapshot.words)
 
 
@@ -203,7 +203,7 @@ _DISC = 4.6
 _POSSIBLE, _DISPUTED = (3.2, 2.2), (5.0, 1.6, 1.0, 1.6)
 
 
-def family_tree(family: Family) -> Picture:
+def family_tree(family: Family) -> Drawing:
     """Draw a family on a time axis.
 
     Parameters
@@ -213,7 +213,7 @@ def family_tree(family: Family) -> Picture:
 
     Returns
     -------
-    Picture
+    Drawing
         One sheet: on its side if it fits so, else upright; a family too large for either is laid
         out on a larger sheet of the same proportions, to be reduced when printed.
     """
@@ -221,7 +221,7 @@ def family_tree(family: Family) -> Picture:
     parts += [tie.basis for tie in (*family.ties, *family.successions)]
     basis = together(parts)
     wide, pitch = _size(family, basis)
-    return Picture(
+    return Drawing(
         family.title, family_in_words(family), (partial(_sheet, family, basis, wide, pitch),)
     )
 
@@ -406,7 +406,7 @@ def _letter(canvas: Canvas, tie: Tie, at: Point, ink: str) -> None:
     canvas.text(x, y + 0.1, letter, 6.2, ink=ink, bold=True, align="center")
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     return family_tree(family(snapshot, *shapes_of(snapshot, of, "shape", "decal", "treatment")))
 
 

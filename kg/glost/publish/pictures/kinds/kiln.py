@@ -14,7 +14,7 @@ from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lettering import fit, width
 from glost.publish.pictures.lives import basis
 from glost.publish.pictures.model import NOTHING, Basis, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     BLUSH,
     COBALT,
@@ -197,7 +197,7 @@ _HATCHES = {"preheating": "///", "firing": "xxx", "cooling": "..."}
 _FEET = 0.3048
 
 
-def kiln_plan(plan: ZonePlan) -> Picture:
+def kiln_plan(plan: ZonePlan) -> Drawing:
     """Draw a kiln's zones, all sources to one scale, on a sheet on its side.
 
     Parameters
@@ -209,7 +209,7 @@ def kiln_plan(plan: ZonePlan) -> Picture:
         [strip.basis for strip in plan.strips]
         + [zone.basis for strip in plan.strips for zone in strip.zones]
     )
-    return Picture(plan.title, plan_in_words(plan), (partial(_sheet, plan, basis),))
+    return Drawing(plan.title, plan_in_words(plan), (partial(_sheet, plan, basis),))
 
 
 def _sheet(plan: ZonePlan, basis: Basis) -> Canvas:
@@ -348,7 +348,7 @@ def _ruler(canvas: Canvas, y: float, scale: float, longest: float) -> None:
             canvas.text(x, y + up * 11, text, TINY, align="left" if last or not place else "center")
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     return kiln_plan(plan(snapshot, find_thing(snapshot.record, of, "kiln")))
 
 

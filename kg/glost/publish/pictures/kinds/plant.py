@@ -14,7 +14,7 @@ from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lettering import wrap
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import NOTHING, Bar, Basis, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     COBALT,
     INK,
@@ -196,7 +196,7 @@ def _years(step: CapacityStep) -> str:
 _PITCH, _PANEL = 14.0, 54.0
 
 
-def firing_history(firing: Firing) -> Picture:
+def firing_history(firing: Firing) -> Drawing:
     """Draw a plant's kilns and their capacity, on one upright sheet or one on its side.
 
     Capacity is drawn as a range: whole up to the least, hatched from there to the most.
@@ -209,7 +209,7 @@ def firing_history(firing: Firing) -> Picture:
     basis = together(
         [kiln.basis for kiln in firing.kilns] + [step.basis for step in firing.capacity]
     )
-    return Picture(firing.title, firing_in_words(firing), (partial(_sheet, firing, basis),))
+    return Drawing(firing.title, firing_in_words(firing), (partial(_sheet, firing, basis),))
 
 
 def _sheet(firing: Firing, basis: Basis) -> Canvas:
@@ -298,7 +298,7 @@ def _step(canvas: Canvas, axis: Axis, step: CapacityStep, bottom: float, scale: 
         canvas.text(middle, bottom - 5, said, 5.6, ink=INK, align="center", halo=PAPER)
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     return firing_history(firing(snapshot, find_thing(snapshot.record, of, "plant")))
 
 

@@ -15,7 +15,7 @@ from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import Draw, SheetFrame
 from glost.publish.pictures.lives import Lives
 from glost.publish.pictures.model import Basis, Days, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     COBALT,
     INK,
@@ -200,7 +200,7 @@ _HIGH, _PIECES = 170.0, 96.0
 _LEFT = MARGIN + 34
 
 
-def production_chart(production: Production) -> Picture:
+def production_chart(production: Production) -> Drawing:
     """Draw production through time, on a sheet on its side.
 
     Parameters
@@ -208,7 +208,7 @@ def production_chart(production: Production) -> Picture:
     production
         Counts of what ran in each year, and the spread of dated pieces.
     """
-    return Picture(
+    return Drawing(
         production.title, production_in_words(production), (partial(_sheet, production),)
     )
 
@@ -298,7 +298,7 @@ def _pieces(canvas: Canvas, axis: Axis, production: Production, top: float) -> N
     canvas.text(MARGIN, top - 7, said, TINY, ink=INK, bold=True)
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     return production_chart(production(snapshot, thing_of(snapshot, of, "pottery")))
 
 

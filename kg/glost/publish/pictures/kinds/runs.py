@@ -22,7 +22,7 @@ from glost.publish.pictures.canvas import Canvas
 from glost.publish.pictures.frame import SheetFrame
 from glost.publish.pictures.lives import Lives, basis
 from glost.publish.pictures.model import Bar, Basis, DatedExhibit, together
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.style import (
     LONG,
     MARGIN,
@@ -217,7 +217,7 @@ def _shown(exhibits: Iterable[DatedExhibit]) -> str:
 _ROOMY, _TIGHT = 16.0, 12.6
 
 
-def run_chart(chart: Runs) -> Picture:
+def run_chart(chart: Runs) -> Drawing:
     """Draw a chart of runs.
 
     Parameters
@@ -227,7 +227,7 @@ def run_chart(chart: Runs) -> Picture:
 
     Returns
     -------
-    Picture
+    Drawing
         Lying on its side if the bars fit so, upright if not, on several sheets if need be.
     """
     basis = together([bar.basis for bar in chart.bars] + [e.basis for _, e in _exhibits(chart)])
@@ -236,7 +236,7 @@ def run_chart(chart: Runs) -> Picture:
         partial(_sheet, chart, bars, basis, place, len(parts), wide, pitch)
         for place, (bars, wide, pitch) in enumerate(parts)
     ]
-    return Picture(chart.title, runs_in_words(chart), tuple(drawn))
+    return Drawing(chart.title, runs_in_words(chart), tuple(drawn))
 
 
 def _exhibits(chart: Runs) -> list[tuple[Bar, DatedExhibit]]:
@@ -285,7 +285,7 @@ def _sheet(
     return canvas
 
 
-def _drawn(snapshot: Snapshot, of: str) -> Picture:
+def _drawn(snapshot: Snapshot, of: str) -> Drawing:
     kind = of or "shapes"
     if kind not in KINDS and names_of(snapshot.record).find(of, ("group",)):
         return run_chart(runs(snapshot, "shapes", thing_of(snapshot, of, "group")))
