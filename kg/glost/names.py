@@ -4,6 +4,7 @@ from rdflib import Namespace, URIRef
 from rdflib.graph import Graph
 from rdflib.namespace import (
     DC,
+    DCMITYPE,
     DCTERMS,
     FOAF,
     OWL,
@@ -31,10 +32,14 @@ GLOST = _Kept("https://w3id.org/glost/ontology#")
 TABLES = _Kept("https://w3id.org/glost/tables#")
 """What the descriptions of tables say beyond CSVW."""
 
+DATED = frozenset({GLOST.date, GLOST.sourceDate})
+"""The properties by which sources date something: an instant, and a source itself."""
+
 SCHEMES = "https://w3id.org/glost/"
 """Where the published concept schemes begin: ``https://w3id.org/glost/form/nappy``."""
 
 OA = Namespace("http://www.w3.org/ns/oa#")
+EXIF = Namespace("http://www.w3.org/2003/12/exif/ns#")
 EDTF = Namespace("http://id.loc.gov/datatypes/edtf/").EDTF
 """The datatype of dates written in EDTF (ISO 8601-2), as published by the Library of Congress."""
 
@@ -47,8 +52,10 @@ PREFIXES = {
     "crm": CRM,
     "crminf": CRMINF,
     "dc": DC,
+    "dcmitype": DCMITYPE,
     "dcterms": DCTERMS,
     "edtf": Namespace("http://id.loc.gov/datatypes/edtf/"),
+    "exif": EXIF,
     "foaf": FOAF,
     "glost": GLOST,
     "oa": OA,

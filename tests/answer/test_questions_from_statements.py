@@ -103,7 +103,7 @@ def test_dates_as_each_source_gives_them(
         for point, verb, date in triples:
             whole, _, name = point.partition("#")
             if (
-                verb == f"{GLOST}date"
+                verb in (f"{GLOST}date", f"{GLOST}sourceDate")
                 and dated(point)
                 and thing in (None, whole.removeprefix(BASE))
             ):

@@ -113,7 +113,7 @@ def test_two_letters_known_through_one_book_are_one_witness(said: Snapshot) -> N
 
 
 def test_a_list_supports_what_its_rows_say_and_not_how_they_hang_together(said: Snapshot) -> None:
-    kinds = {"ontology#sourceKind", "ontology#date", "title"}
+    kinds = {"ontology#sourceKind", "ontology#sourceDate", "title"}
     found = rows(said, "source-supports", "thing property value locator", source="source/list")
     assert [row for row in found if row[1] not in kinds] == [
         ("a.teapot", "ontology#form", "teapot", "p. 4"),

@@ -24,7 +24,7 @@ from rdflib.namespace import RDF, RDFS, SH
 from rdflib.term import Node
 
 from glost.answer.shacl import SHAPES, ValidatorError, begin, involved, validate
-from glost.data import constraints, folder, vocabulary
+from glost.data import constraints, folder, published_constraints, vocabulary
 from glost.findings import Severity
 from glost.names import GLOST, SCHEMES
 
@@ -100,6 +100,26 @@ def test_just_the_things_at_fault_are_told() -> None:
     expected = {name: things for name, things in named.items() if things}
     assert len(expected) > 10
     assert {name: told[name] for name in expected} == expected
+
+
+def lines(graph: Graph) -> str:
+    return graph.serialize(format="nt")
+
+
+@pytest.mark.parametrize("which", ["bad", "good"])
+def test_a_stranger_finds_the_same_things_at_fault_by_what_is_published(which: str) -> None:
+    """As published, every focus node is the thing at fault, by a validator's own account."""
+    shacl = pytest.importorskip("shacl")
+    shapes = published_constraints()
+    assert (None, SH.targetNode, None) not in shapes
+    data = together(which)[0] + vocabulary()
+    report = shacl.Shapes.from_text(lines(shapes), "nt").validate_text(lines(data), "nt")
+    found = {
+        (each.root_shape.strip("<>").removeprefix(SHAPES), URIRef(each.focus_node.strip("<>")))
+        for each in report.results
+    }
+    assert found == {(each.constraint, each.focus) for each in validate(together(which)[0])}
+    assert bool(found) == (which == "bad")
 
 
 @pytest.mark.parametrize("name", NAMES)

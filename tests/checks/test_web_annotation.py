@@ -14,16 +14,20 @@ import pytest
 from jsonschema import Draft4Validator
 from PIL import Image
 from pyld import jsonld
+from rdflib import Graph, URIRef
+from rdflib.namespace import RDF
 from referencing import Registry
 from referencing.jsonschema import DRAFT4
 
+from glost.answer.snapshot import Snapshot
+from glost.names import EXIF, OA
 from glost.publish.data.annotations import CONTEXT, annotations_file
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
+from glost.record.terms import quad
 
 HERE = Path(__file__).parent
-OA = "http://www.w3.org/ns/oa#"
 Json = dict[str, Any]
 
 
@@ -88,8 +92,7 @@ def test_targets_are_images_with_a_selector_within_them(
         if str(file) not in sizes:
             with Image.open(file) as opened:
                 sizes[str(file)] = opened.size
-        exif = "http://www.w3.org/2003/12/exif/ns#"
-        size = tuple(image[exif + way][0]["@value"] for way in ("width", "height"))
+        size = tuple(image[str(EXIF) + way][0]["@value"] for way in ("width", "height"))
         assert size == sizes[str(file)]
         value = selector["http://www.w3.org/1999/02/22-rdf-syntax-ns#value"][0]["@value"]
         x, y, w, h = map(int, value.removeprefix("xywh=").split(","))
@@ -99,3 +102,43 @@ def test_targets_are_images_with_a_selector_within_them(
 def test_every_region_that_claims_cite_is_annotated(page: Json, valley_held: SiteContents) -> None:
     claims = {str(c.iri) for c in valley_held.claims if "xywh=" in c.passage.region}
     assert {item["body"][0]["id"] for item in page["items"]} == claims
+
+
+def annotated(page: Json) -> set[tuple[str, str, int, int]]:
+    """Return image, region and size of each annotation's target."""
+    targets = [item["target"] for item in page["items"]]
+    return {
+        (each["source"]["id"], each["selector"]["value"],
+         each["source"][f"{EXIF}width"], each["source"][f"{EXIF}height"])
+        for each in targets
+    }  # fmt: skip
+
+
+def test_passages_of_the_record_are_targets_too(valley: Snapshot, page: Json) -> None:
+    """Compacted by another library, a passage of the record's own graph is what a target must be.
+
+    Its image, size and selector are those of the annotation of the same region.
+    """
+    context = json.loads((HERE / "web_annotation_context.jsonld").read_text(encoding="utf-8"))
+    graph = Graph()
+    for triple in valley.contents.record:
+        if "/passage/" in triple[0] or "/images/" in triple[0]:
+            graph.add(triple)
+    known = annotated(page)
+    for selector, box in graph.subject_objects(RDF.value):
+        if box.startswith("xywh="):
+            passage = graph.value(None, OA.hasSelector, selector)
+            image = graph.value(passage, OA.hasSource)
+            width, height = (int(graph.value(image, EXIF[each])) for each in ("width", "height"))
+            assert (str(image), str(box), width, height) in known
+            known.discard((str(image), str(box), width, height))
+    assert known == set()
+    annotation = URIRef("urn:example:annotation")
+    lines = [(annotation, RDF.type, OA.Annotation), (annotation, OA.hasTarget, passage)]
+    lines += [t for node in (passage, selector, image) for t in graph.triples((node, None, None))]
+    told = jsonld.from_rdf("\n".join(f"{quad(each, None)} ." for each in lines))
+    frame = {"@type": str(OA.Annotation), "@context": context["@context"]}
+    made = jsonld.frame(told, frame)
+    assert made["target"]["source"]["type"] == "Image"
+    assert made["target"]["selector"]["value"] == str(box)
+    assert broken({**made, "@context": CONTEXT}) == []

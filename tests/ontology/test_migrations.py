@@ -99,6 +99,56 @@ def test_a_fuel_in_words_becomes_a_concept_and_one_that_is_none_stays() -> None:
     assert len(migrated(lines.encode())) == 6
 
 
+def test_a_date_of_a_source_has_a_property_of_its_own_and_that_of_an_instant_stays() -> None:
+    lines = "".join(
+        f'<https://example.org/source/a{point}> <{GLOST}date> "1908" {graph}.\n'
+        for point in ("", "#begin")
+        for graph in ("", "<https://example.org/g> ")
+    )
+    found = sorted(
+        (each.subject.value.rpartition("/")[2], each.predicate.value.rpartition("#")[2])
+        for each in migrated(lines.encode())
+    )
+    assert found == [("a", "sourceDate")] * 2 + [("a#begin", "date")] * 2
+
+
+PASSAGES = f"""
+@prefix dcterms: <{DCTERMS}> . @prefix glost: <{GLOST}> . @prefix oa: <http://www.w3.org/ns/oa#> .
+@prefix rdf: <{RDF}> . @base <https://example.org/> .
+<claim/i> {{ <source/one> glost:image <images/a.png> }}
+<claim/j> {{ <source/two> glost:image <images/b.png> , <images/c.png> . <source/one> glost:image <images/z.png> }}
+<record> {{
+    <claim/j> glost:withdrawnByClaim <claim/k> .
+    <passage/box> a glost:Passage ; oa:hasSource <source/one> ; oa:hasSelector <passage/box#region> .
+    <passage/box#region> rdf:value "xywh=1,2,3,4" .
+    <passage/named> a glost:Passage ; oa:hasSource <source/two> ; oa:hasSelector <passage/named#region> .
+    <passage/named#region> rdf:value "xywh=1,2,3,4" ; glost:onImage "deep/c 1.png" .
+    <passage/several> a glost:Passage ; oa:hasSource <source/two> ; oa:hasSelector <passage/s#region> .
+    <passage/s#region> rdf:value "xywh=1,2,3,4" .
+    <passage/tape> a glost:Passage ; oa:hasSource <source/one> ; oa:hasSelector <passage/tape#region> .
+    <passage/tape#region> rdf:value "t=1,2" .
+    <passage/page> a glost:Passage ; oa:hasSource <source/one> ; glost:locator "p. 7" .
+}}
+"""
+
+
+def test_a_box_is_of_an_image_and_every_passage_part_of_its_source() -> None:
+    quads = ox.serialize(ox.parse(PASSAGES, format=ox.RdfFormat.TRIG), format=ox.RdfFormat.N_QUADS)
+    found = {
+        (
+            each.subject.value.rpartition("/")[2],
+            each.object.value.removeprefix("https://example.org/"),
+        )
+        for each in migrated(quads or b"")
+        if each.predicate.value in ("http://www.w3.org/ns/oa#hasSource", str(DCTERMS.isPartOf))
+    }
+    assert found == {
+        ("box", "source/one"), ("box", "images/a.png"), ("named", "source/two"),
+        ("named", "images/deep/c%201.png"), ("several", "source/two"), ("tape", "source/one"),
+        ("page", "source/one"),
+    }  # fmt: skip
+
+
 def test_names_of_authors_are_no_agents_and_agents_stay() -> None:
     lines = "".join(
         f"<https://example.org/s> <{DCTERMS}{name}> {value} {graph}.\n"

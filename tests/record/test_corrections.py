@@ -412,7 +412,7 @@ def test_a_partial_row_need_not_fill_what_others_must(tmp_path: Path) -> None:
     (folder / "tables" / "sources-more.csv").write_text(more, encoding="utf-8")
     (claim,) = [c for c in read(folder).claims if c.origin.file.endswith("sources-more.csv")]
     source = URIRef(BASE + "source/cat1908")
-    assert claim.statements == ((source, GLOST.date, Literal("1909", datatype=EDTF)),)
+    assert claim.statements == ((source, GLOST.sourceDate, Literal("1909", datatype=EDTF)),)
     bare = more.replace(",,yes", ",,").replace("1909", "1910")
     (folder / "tables" / "sources-more.csv").write_text(bare, encoding="utf-8")
     with pytest.raises(RecordErrors, match="column title: the cell is empty"):

@@ -24,6 +24,7 @@ BASE = "https://w3id.org/glost/profile#"
 HEAD = """# {title}
 # Made by tests/support/profile_maker.py; change the vocabulary or the table descriptions instead.
 
+@prefix dcterms: <http://purl.org/dc/terms/> .
 @prefix edtf: <http://id.loc.gov/datatypes/edtf/> .
 @prefix glost: <https://w3id.org/glost/ontology#> .
 @prefix oa: <http://www.w3.org/ns/oa#> .
@@ -47,7 +48,7 @@ SAMPLES = {
 }  # fmt: skip
 RECORD = {
     GLOST.Claim: {"prov:hadPrimarySource": (1, 1)},
-    GLOST.Passage: {"oa:hasSource": (1, 1)},
+    GLOST.Passage: {"dcterms:isPartOf": (1, 1), "oa:hasSource": (1, 1)},
 }
 """What the record's own graph says of each, how often at least and at most."""
 

@@ -33,7 +33,8 @@ from filelock import FileLock, Timeout
 from platformdirs import user_cache_path
 
 from glost import data
-from glost.record.collection import state
+from glost.record.collection import read_collection, state
+from glost.record.errors import RecordErrors
 from glost.record.files import digest
 
 if TYPE_CHECKING:
@@ -78,6 +79,25 @@ def _program() -> str:
     return whole.hexdigest()
 
 
+def _shown(collection: Path) -> str:
+    """Reckon what tells one state of a collection from others: what is read, and its images.
+
+    What is made of images is their sizes, so their names and when they changed will do.
+    """
+    whole = sha256(state(collection).encode())
+    try:
+        every = read_collection(collection).every
+    except RecordErrors:
+        every = ()
+    for each in every:
+        for path in sorted((each.path / "images").rglob("*")):
+            with contextlib.suppress(OSError):
+                of, name = path.stat(), path.relative_to(each.path).as_posix()
+                told = f"{name}\x1f{of.st_size}\x1f{of.st_mtime_ns}\x1e"
+                whole.update(told.encode(errors="surrogateescape"))
+    return whole.hexdigest()
+
+
 class Cache:
     """What is kept of one state of one collection.
 
@@ -93,7 +113,7 @@ class Cache:
 
     def __init__(self, top: Path, collection: Path, as_of: date | None = None) -> None:
         self._collection = collection
-        self._state = state(collection)
+        self._state = _shown(collection)
         name = sha256(f"{_program()} {self._state} {as_of}".encode()).hexdigest()[:32]
         self._top = top
         self._place = top / name
@@ -248,7 +268,7 @@ class Cache:
     def _keep(self, made: Path, path: Path) -> Path:
         """Put what was made in its place, or apart if the collection has changed meanwhile."""
         self._make_room()
-        if state(self._collection) != self._state:
+        if _shown(self._collection) != self._state:
             apart = ExitStack()
             path = apart.enter_context(_aside(self._top)) / path.name
             weakref.finalize(self, apart.close)

@@ -10,7 +10,7 @@ from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.data import vocabulary
-from glost.names import EDTF, GLOST
+from glost.names import DATED, EDTF, GLOST
 from glost.record.belief import Belief
 from glost.record.dates import calendar_day
 from glost.record.dates import read as read_date
@@ -85,8 +85,8 @@ def holdings(record: Record, as_of: date | None = None) -> Holdings:
             (str(source), label(source, words), count)
             for source, count in sorted(resting.items(), key=lambda item: (-item[1], item[0]))
         ),
-        years=_years(belief.graph.objects(None, GLOST.date)),
-        undated=sum(1 for source in sources if graph.value(source, GLOST.date) is None),
+        years=_years(v for verb in sorted(DATED) for v in belief.graph.objects(None, verb)),
+        undated=sum(1 for source in sources if graph.value(source, GLOST.sourceDate) is None),
     )
 
 

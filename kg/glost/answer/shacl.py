@@ -178,8 +178,8 @@ def _node(text: str | None) -> Node | None:
 def placed(shape: Node | None, focus: Node | None, value: Node | None) -> tuple[URIRef, Node]:
     """Find the named shape and the thing at fault that a result of a validator speaks of.
 
-    A constraint in SPARQL that looks at the whole record has a class for its focus, and the thing
-    at fault for its value.
+    A constraint in SPARQL that is asked once for a class has this for its focus, and the thing at
+    fault for its value (`glost.data.constraints`).
     """
     named = _named(shape)
     if named is None or focus is None:

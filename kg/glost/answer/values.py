@@ -10,7 +10,7 @@ from rdflib.term import Node
 
 from glost.data import vocabulary
 from glost.findings import Finding, Severity
-from glost.names import EDTF, GLOST
+from glost.names import DATED, EDTF, GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.dates import Margin, overlaps
@@ -120,7 +120,7 @@ def _finding(
     texts = " or ".join(value_in_words(value, graph) for value in values)
     whom = "Sources differ" if len(sources) > 1 else "One source gives different values"
     what = f"{label(property_, graph)} of {label(subject, graph)}"
-    if property_ == GLOST.date:
+    if property_ in DATED:
         what = label(subject, graph)
         what = what if "#" in str(subject) else f"date of {what}"
     free = all(isinstance(v, Literal) and v.datatype is None for v in values)

@@ -235,9 +235,10 @@ class Workspace:
         before = self._snapshot
         old = [c for iri in shift.touched if (c := before.record.claims.at(iri)) is not None]
         new = [c for iri in shift.touched if (c := record.claims.at(iri)) is not None]
-        come, go = self._about.changing(old, new, before.belief, belief)
+        beliefs = before.belief, belief
+        come, go = self._about.changing(old, new, beliefs, shift)
         suspected = suspects(self._data, (*shift.unstated, *go))
-        self._about.change(old, new, before.belief, belief)
+        self._about.change(old, new, beliefs, shift)
         hand_over(before.belief, belief, shift)
         suspected |= suspects(self._data, (*shift.stated, *come))
         follows, falls = self._closing.change(shift, belief)

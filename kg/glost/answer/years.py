@@ -7,7 +7,7 @@ from rdflib import Graph, Literal
 from rdflib.namespace import XSD
 from rdflib.term import Node
 
-from glost.names import GLOST, bind
+from glost.names import DATED, GLOST, bind
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, DateError, Edtf, Margin, calendar_day, hull, read
 
@@ -18,8 +18,8 @@ def reckon(facts: Iterable[Triple], margin: Margin = DEFAULT_MARGIN) -> Graph:
     Parameters
     ----------
     facts
-        Statements, among them ``glost:date`` with EDTF literals; one that is there twice counts
-        once.
+        Statements, among them ``glost:date`` and ``glost:sourceDate`` with EDTF literals; one
+        that is there twice counts once.
     margin
         How far a date marked approximate is widened at either end.
 
@@ -34,7 +34,7 @@ def reckon(facts: Iterable[Triple], margin: Margin = DEFAULT_MARGIN) -> Graph:
     """
     dates: dict[Node, list[Edtf]] = defaultdict(list)
     for subject, predicate, value in facts:
-        if predicate != GLOST.date:
+        if predicate not in DATED:
             continue
         try:
             date = read(str(value), margin)

@@ -13,7 +13,7 @@ from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.data import vocabulary
-from glost.names import GLOST
+from glost.names import DATED, GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.index import ClaimIndex
 
@@ -198,7 +198,7 @@ class Belief:
         from glost.record.dates import DateError, read
 
         found = []
-        for value, claims in self.said(subject, GLOST.date):
+        for value, claims in (each for verb in sorted(DATED) for each in self.said(subject, verb)):
             try:
                 found.append(GivenDate(value, read(str(value), margin), claims))
             except DateError:  # TriG may hold any text

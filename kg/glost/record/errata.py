@@ -126,7 +126,7 @@ def overtaken(record: Record, belief: Belief) -> tuple[Overtaken, ...]:
 def to_come(talk: URIRef, belief: Belief) -> bool:
     """Say whether a talk is still to be given: it then has no date."""
     facts = belief.graph
-    return (talk, GLOST.sourceKind, TALK) in facts and (talk, GLOST.date, None) not in facts
+    return (talk, GLOST.sourceKind, TALK) in facts and (talk, GLOST.sourceDate, None) not in facts
 
 
 def unknown_columns(record: Record, belief: Belief) -> Iterator[tuple[Claim, str]]:

@@ -1,7 +1,7 @@
 """The record's own graph: what is said of each claim, passage and recorder."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from functools import lru_cache
 from hashlib import sha256
@@ -14,6 +14,7 @@ from rdflib.namespace import DC, DCTERMS, PROV, RDF, RDFS, SKOS, XSD
 from glost.names import GLOST, OA, bind
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Passage, Triple
+from glost.record.targets import Targets, shown_by
 
 if TYPE_CHECKING:
     from glost.record.collection import Collection
@@ -76,10 +77,22 @@ def record_triples(record: "Record", as_of: date | None = None) -> Iterator[Trip
             yield claim.iri, DCTERMS.isPartOf, URIRef(base)
     for each in record.collection.every if record.members else ():
         yield from _of_keeper(each)
+    targets = targets_of(record, belief, passages.values())
+    images: set[URIRef] = set()
     for iri, place in sorted(passages.items()):
-        yield from _of_passage(iri, place)
+        yield from _told(iri, place)
+        images.add(target := targets.of(place))
+        yield iri, OA.hasSource, target
+    for image in sorted(images):
+        yield from targets.sized(image)
     for iri, name in sorted(recorders):
         yield from _of_recorder(iri, name)
+
+
+def targets_of(record: "Record", belief: Belief, passages: Iterable[Passage]) -> Targets:
+    """Return what finds the image of each passage, by what is believed of their sources."""
+    pictured = any(passage.region for passage in passages)
+    return Targets(record.collection, shown_by(belief) if pictured else {})
 
 
 def keeper_base(claim: Claim) -> str:
@@ -99,12 +112,13 @@ def _of_keeper(collection: "Collection") -> Iterator[Triple]:
             yield iri, property_, Literal(text)
 
 
-def shared_triples(claim: Claim) -> Iterator[Triple]:
+def shared_triples(claim: Claim, targets: Targets) -> Iterator[Triple]:
     """Yield what is said of a claim's passage and recorder; other claims may share them."""
     base = keeper_base(claim)
     passage = passage_iri(base, claim.passage)
     if passage is not None:
         yield from _told(passage, claim.passage)
+        yield from target_triples(passage, claim.passage, targets)
     if claim.recorded_by:
         yield from _of_recorder(recorder_iri(base, claim.recorded_by), claim.recorded_by)
 
@@ -112,6 +126,13 @@ def shared_triples(claim: Claim) -> Iterator[Triple]:
 @lru_cache(maxsize=_PASSAGES)
 def _told(iri: URIRef, passage: Passage) -> tuple[Triple, ...]:
     return tuple(_of_passage(iri, passage))
+
+
+def target_triples(iri: URIRef, passage: Passage, targets: Targets) -> Iterator[Triple]:
+    """Yield what a passage is cut from: an image, with its size, or the source."""
+    target = targets.of(passage)
+    yield iri, OA.hasSource, target
+    yield from targets.sized(target)
 
 
 def _of_recorder(iri: URIRef, name: str) -> Iterator[Triple]:
@@ -175,7 +196,7 @@ def _withdrawn(name: URIRef, correction: Claim) -> Iterator[Triple]:
 def _of_passage(iri: URIRef, passage: Passage) -> Iterator[Triple]:
     yield iri, RDF.type, GLOST.Passage
     yield iri, RDF.type, OA.SpecificResource
-    yield iri, OA.hasSource, passage.source
+    yield iri, DCTERMS.isPartOf, passage.source
     if passage.locator:
         yield iri, GLOST.locator, Literal(passage.locator)
     if passage.region:

@@ -278,7 +278,10 @@ def _literal(term: ox.Literal) -> Literal:
 
 
 def _checked(statement: Triple, file: str, claim: str) -> Iterable[RecordError]:
-    _, predicate, value = statement
+    subject, predicate, value = statement
+    if predicate == GLOST.date and "/source/" in str(subject) and "#" not in str(subject):
+        message = f"glost:date dates an instant, and is given to {quoted(str(subject))}"
+        yield RecordError(file, message, "write glost:sourceDate", iri=claim)
     if predicate == OWL.sameAs:
         message = "owl:sameAs would make two things of the record one for good"
         remedy = "say skos:closeMatch or skos:exactMatch, which keeps what is said of each apart"

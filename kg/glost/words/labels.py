@@ -411,7 +411,7 @@ class Words:
                 found = str(cut) + found.removeprefix(title)
         if kind_of(source) == "piece":
             return self.with_id(source)
-        date = first(self.graph, source, GLOST.date) if title else None
+        date = first(self.graph, source, GLOST.sourceDate) if title else None
         told = _literal_years(date) if date is not None else ""
         return found if not told or told in found else f"{found}, {told}"
 

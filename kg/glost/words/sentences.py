@@ -8,7 +8,7 @@ from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS, TIME
 from rdflib.term import Node
 
 from glost.findings import Side
-from glost.names import EDTF, GLOST
+from glost.names import DATED, EDTF, GLOST
 from glost.record.claims import Claim, Triple
 from glost.words.english import joined
 from glost.words.labels import Words, date_in_words, label, words_of
@@ -42,7 +42,7 @@ def _rest(triple: Triple, graph: Graph | Words) -> str:
         return f"is of kind {label(value, graph)}"
     if predicate in (RDFS.label, SKOS.prefLabel, DCTERMS.title):
         return f"called {value}"
-    if predicate == GLOST.date:
+    if predicate in DATED:
         return f"dated {value_in_words(value, graph)}"
     return f"{label(predicate, graph)} {value_in_words(value, graph)}"
 

@@ -8,7 +8,7 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import PROV
 
 from glost.findings import Side
-from glost.names import GLOST
+from glost.names import DATED, GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DateError, Margin
 from glost.record.dates import read as read_date
@@ -187,7 +187,7 @@ def says(ground: Ground, graph: Graph | Words, margin: Margin) -> str:
         shape, source = first(graph, one, GLOST.ofShape), first(graph, one, GLOST.offeredIn)
         if shape is not None and source is not None:
             return f"{label(source, graph)} offers {label(shape, graph)}"
-    return sentence(ground.told, graph) + (_widened(value, margin) if verb == GLOST.date else "")
+    return sentence(ground.told, graph) + (_widened(value, margin) if verb in DATED else "")
 
 
 def _sequence(sequence: object, verb: object, graph: Graph | Words) -> str:

@@ -546,7 +546,7 @@ def test_the_vocabulary_stands_under_topics_with_a_map(site: Path, pages: dict[P
     assert headings[len(topics) + 1 :][:3] == [
         "Concept schemes", "How the vocabulary is kept", "Former names",
     ]  # fmt: skip
-    assert "Inverses" in told and "0.2.0" in told
+    assert "Inverses" in told and "0.3.0" in told
     assert told.count("<svg") >= 1 and "shape: made by pottery" in told
 
 

@@ -34,7 +34,7 @@ from glost.answer.snapshot import Snapshot
 from glost.answer.store import from_store, store
 from glost.answer.times import bounded, bounds, lapsed, leaves, outlying
 from glost.answer.years import reckon as years
-from glost.names import GLOST, SCHEMES
+from glost.names import DATED, GLOST, SCHEMES
 from glost.reason.closure import Closure
 from glost.reason.rules import Triple
 from glost.record.claims import Claim
@@ -435,8 +435,8 @@ class Asking:
         """Yield what was reckoned of what a change bears on, and what is reckoned of it now."""
         after, graph = passed.after, passed.after.belief.graph
         things = passed.things or frozenset()
-        dated = {URIRef(str(s)) for s, verb, _ in passed.shift.statements if verb == GLOST.date}
-        dates = (t for s in dated for t in graph.triples((s, GLOST.date, None)))
+        dated = {URIRef(str(s)) for s, verb, _ in passed.shift.statements if verb in DATED}
+        dates = (t for s in dated for verb in DATED for t in graph.triples((s, verb, None)))
         yield self._reckoned_of(dated, _YEARS), years(dates, after.record.collection.margin)
         for verbs, new in (
             ((*numbers().values(), GLOST.unexplainedLength), zones(after.belief)),

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from mimetypes import guess_type
 from urllib.parse import quote
 
+from glost.names import EXIF
 from glost.publish.data.described import json_bytes
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
@@ -18,7 +19,6 @@ ANNOTATIONS = "data/annotations.jsonld"
 CONTEXT = "http://www.w3.org/ns/anno.jsonld"
 """The context the specification requires to be named; nothing here fetches it."""
 
-_EXIF = "http://www.w3.org/2003/12/exif/ns#"
 Json = dict[str, object]
 
 
@@ -79,7 +79,7 @@ def _target(holdings: SiteContents, picture: PageImage, passage: Passage, region
     source: Json = {
         "id": holdings.base + quote(picture.file), "type": "Image",
         "format": guess_type(picture.file)[0] or "image/png",
-        f"{_EXIF}width": picture.width, f"{_EXIF}height": picture.height,
+        str(EXIF.width): picture.width, str(EXIF.height): picture.height,
         "http://purl.org/dc/terms/isPartOf": {"id": str(passage.source)},
     }  # fmt: skip
     selector = {

@@ -11,7 +11,7 @@ from rdflib import Literal, URIRef
 from rdflib.namespace import RDF, RDFS, VOID
 from rdflib.term import Node
 
-from glost.names import PREFIXES
+from glost.names import OA, PREFIXES
 from glost.publish.site.holdings import GRAPHS, SiteContents
 from glost.record.claims import Triple
 from glost.record.index import whole
@@ -111,7 +111,14 @@ class Described:
             if about in self._record and about not in done:
                 done.add(about)
                 quads += [(*further, None) for further in self._record[about]]
+                quads += [(*of_image, None) for of_image in self._image(about)]
         return quads
+
+    def _image(self, passage: str) -> Iterator[Triple]:
+        """Yield what is said of the image that a passage is a region of."""
+        for _, property_, image in self._record[passage]:
+            if property_ == OA.hasSource:
+                yield from self._record.get(str(image), ())
 
 
 def _graph(held: SiteContents, iri: str, name: str) -> Iterator[Quad]:

@@ -116,7 +116,7 @@ def _thumbnail(holdings: SiteContents, picture: PageImage) -> Json:
 def _metadata(holdings: SiteContents, iri: str) -> list[Json]:
     graph = holdings.snapshot.belief.graph
     told: list[Json] = []
-    for property_ in (GLOST.sourceKind, GLOST.date, GLOST.heldBy, GLOST.shelfmark):
+    for property_ in (GLOST.sourceKind, GLOST.sourceDate, GLOST.heldBy, GLOST.shelfmark):
         values = sorted(label(v, holdings.words) for v in graph.objects(URIRef(iri), property_))
         if values:
             name = holdings.words.label(property_)

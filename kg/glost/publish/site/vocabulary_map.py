@@ -10,9 +10,9 @@ from math import hypot
 from pathlib import Path
 
 from rdflib import Graph, URIRef
-from rdflib.namespace import RDFS
+from rdflib.namespace import DCTERMS, RDFS
 
-from glost.names import GLOST, OA
+from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas, Point
 from glost.publish.pictures.style import COBALT, INK, PALE, PAPER, QUIET, SMALL
 from glost.words.labels import label
@@ -22,7 +22,7 @@ _APART = (184.0, 92.0)
 _MARGIN = 8.0
 _ELSEWHERE = {
     "subClassOf": (RDFS.subClassOf, "is a kind of"),
-    "source": (OA.hasSource, "in the source"),
+    "source": (DCTERMS.isPartOf, "part of"),
 }
 """Properties of other vocabularies, and what they are called on the map."""
 

@@ -10,7 +10,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF
 from rdflib.term import Node
 
-from glost.names import GLOST
+from glost.names import DATED, GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.dates import read as read_date
 from glost.report.things.basis import Basis, Whole
@@ -274,7 +274,7 @@ def _of_others(basis: Basis, thing: URIRef) -> tuple[Triple, ...]:
     for conflict in basis.conflicts.get(str(thing), ()) if isinstance(basis, Whole) else ():
         for argument in (conflict.not_before, conflict.not_after):
             if not any(str(step.reached).startswith(own) for step in argument.steps):
-                told.update({g.told: None for g in argument.grounds if g.told[1] == GLOST.date})
+                told.update({g.told: None for g in argument.grounds if g.told[1] in DATED})
     return tuple(told)
 
 

@@ -7,7 +7,7 @@ from rdflib import URIRef
 from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
 from rdflib.term import Node
 
-from glost.names import GLOST
+from glost.names import DATED, GLOST
 from glost.record.claims import Triple
 from glost.record.index import whole
 from glost.report.things.basis import Basis
@@ -69,7 +69,7 @@ def described(basis: Basis, thing: URIRef) -> Triple | None:
 
 def dating(triple: Triple) -> bool:
     """Say whether a statement gives a date of a thing's life, or a source's own."""
-    return triple[1] == GLOST.date and _point(triple[0]) in {*POINTS, ""}
+    return triple[1] in DATED and _point(triple[0]) in {*POINTS, ""}
 
 
 def _point(subject: Node) -> str:

@@ -129,7 +129,7 @@ def talk_report(basis: Basis, talk: URIRef, said: Said) -> Report:
 def _when(basis: Basis, said: Said, talk: URIRef) -> Iterator[Statement]:
     """Say when it was given, or that it is still to be."""
     rests = said.grounds(basis.about(str(talk)))
-    dates = sorted(basis.belief.graph.objects(talk, GLOST.date), key=str)
+    dates = sorted(basis.belief.graph.objects(talk, GLOST.sourceDate), key=str)
     if rests and dates:
         yield Statement(("Given ", said.value(dates[0]), "."), rests)
     elif rests and to_come(talk, basis.belief):

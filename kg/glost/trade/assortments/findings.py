@@ -16,8 +16,8 @@ from glost.words.labels import Words, label
 from glost.words.sentences import sides
 
 _BEARING = {
-    GLOST.offersArticle, GLOST.complete, GLOST.produced, GLOST.form, GLOST.ofShape, GLOST.date,
-    GLOST.namesShape, GLOST.lacks, GLOST.superlative,
+    GLOST.offersArticle, GLOST.complete, GLOST.produced, GLOST.form, GLOST.ofShape,
+    GLOST.sourceDate, GLOST.namesShape, GLOST.lacks, GLOST.superlative,
 }  # fmt: skip
 """Properties by which a claim says that an article was there, or was not, and when."""
 

@@ -21,7 +21,7 @@ from glost.trade.assortments.stated import Absence, Best, Superlative, Total
 from glost.verdicts import Verdict
 from glost.words.labels import Words
 
-_OF_LISTS = {GLOST.complete, GLOST.date}
+_OF_LISTS = {GLOST.complete, GLOST.sourceDate}
 _ORDERED = (Best.FIRST, Best.LAST, Best.ONLY)
 
 

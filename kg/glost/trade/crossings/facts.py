@@ -29,6 +29,7 @@ _NAMES = (
         "sharedWith",
         "reissueOf",
         "date",
+        "sourceDate",
         "sourceKind",
     ),
 )
@@ -80,7 +81,7 @@ class Facts:
     def dates(self, point: str) -> list[tuple[Days, Claim]]:
         """Return the days each date given for a point allows, with the claim that gives it."""
         found = []
-        for text, at in self.of("date", point):
+        for text, at in (*self.of("date", point), *self.of("sourceDate", point)):
             try:
                 date = read_date(text, self.margin)
             except DateError:

@@ -24,7 +24,7 @@ LISTS = ["catalogue", "price-list", "brochure"]
 def dates(gathering: Gathering, margin: Margin) -> None:
     """Bound every dated point by every date given for it."""
     statements = gathering.statements
-    given = statements.where("date")
+    given = statements.where("date", "sourceDate")
     objects, place = np.unique(given["object"].to_numpy(), return_inverse=True)
     days = [_days(statements.terms[term], margin) for term in objects.tolist()]
     events = gathering.events.of_terms(given["subject"].to_numpy())
@@ -135,7 +135,7 @@ def _days_of(
     statements: TimeStatements, thing: int, margin: Margin
 ) -> tuple[int | None, int | None]:
     """Return the earliest and the latest day of the dates given for a source."""
-    rows = statements.where("date").filter(pl.col("subject") == thing)["object"].to_list()
+    rows = statements.where("sourceDate").filter(pl.col("subject") == thing)["object"].to_list()
     days = [_days(statements.terms[term], margin) for term in rows]
     first = [day for day, _ in days if day is not None]
     last = [day for _, day in days if day is not None]

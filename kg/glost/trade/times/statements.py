@@ -26,7 +26,15 @@ Ints = NDArray[np.int64]
 
 OTHERS = (
     BROADER,
-    *("date", "subjectRun", "objectRun", "timeRelation", "yearsAtLeast", "yearsAtMost"),
+    *(
+        "date",
+        "sourceDate",
+        "subjectRun",
+        "objectRun",
+        "timeRelation",
+        "yearsAtLeast",
+        "yearsAtMost",
+    ),
     *("sourceKind", "complete", "concerns", "appearsOn", "offeredOn", "repeats", "quotedIn"),
 )
 """Properties that rules with a `how` look at, by local name."""

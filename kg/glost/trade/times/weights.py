@@ -8,6 +8,7 @@ from typing import Any
 
 from rdflib import URIRef
 
+from glost.names import DATED
 from glost.record.claims import Claim
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
@@ -102,7 +103,7 @@ class Weights:
         if ground >= self._statements.count:
             return 1.0
         _, verb, value = self._statements.triple(ground)
-        if not str(verb).endswith("#date"):
+        if verb not in DATED:
             return 1.0
         try:
             uncertain = read_date(str(value)).uncertain

@@ -11,7 +11,7 @@ from rdflib import URIRef
 from rdflib.namespace import SKOS
 
 from glost.data import concepts
-from glost.names import GLOST, SCHEMES
+from glost.names import DATED, SCHEMES
 from glost.publish.endpoint.reconciling.limits import MOST
 from glost.publish.endpoint.reconciling.things import YEARS, PublishedThings
 from glost.record.dates import DateError, calendar_day
@@ -36,7 +36,7 @@ COMPARED = ("name", "number", "maker", "town", "kind", "years", "words")
 
 _COLUMN_OF = {
     **{str(p): column for column, properties in COLUMNS.items() for p in properties},
-    str(GLOST.date): "years",
+    **dict.fromkeys(map(str, DATED), "years"),
     **dict.fromkeys(YEARS, "years"),
 }
 _LISTS = ("application", "firing", "kiln-kind", "source-kind")

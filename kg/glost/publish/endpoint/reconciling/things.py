@@ -152,7 +152,7 @@ class PublishedThings:
     def properties(self) -> dict[str, Named]:
         """The properties that things have, and those by which dates are told, by IRI."""
         used = {each for found in self._used.values() for each in found}
-        every = sorted({*used, *YEARS, str(GLOST.date)} - {str(RDF.type)})
+        every = sorted({*used, *YEARS, str(GLOST.sourceDate)} - {str(RDF.type)})
         return {each: _named(each) for each in every}
 
     def properties_of(self, type_: str) -> list[Named]:
