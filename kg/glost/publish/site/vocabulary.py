@@ -180,10 +180,10 @@ def _table(properties: Iterable[URIRef], words: Graph) -> Table:
 def _policies(words: Graph) -> Iterator[Group]:
     whole = URIRef(str(GLOST).rstrip("#"))
     facts = [
-        _told(str(words.value(whole, predicate)), (name,))
+        _told(", ".join(sorted(map(str, words.objects(whole, predicate)))), (name,))
         for predicate, name in (
             (OWL.versionInfo, "version"), (OWL.priorVersion, "version before"),
-            (URIRef(f"{_VANN}changes"), "brings older data to it"),
+            (URIRef(f"{_VANN}changes"), "bring older data to it"),
         )
     ]  # fmt: skip
     yield Group(tuple(facts))
