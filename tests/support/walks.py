@@ -352,9 +352,13 @@ def asking(start: Record, seed: int, steps: int, every: int, asked: int = 1) -> 
         claims = [each.claim for each in (*made.added, *made.withdrawn)]
         anew = compare(put(was, claims, [each.claim for each in made.withdrawn]), now)
         wrong = list(_differing("changed answers", found, sorted(map(_told, anew))))
-        store = workspace.asked_store
+        store, judging = workspace.asked_store, workspace.judging
         if store is not None:
             wrong += _differing("store", *map(_lines, (store, now.store)))
+        if judging is not None:
+            fresh = Snapshot.of(replace(workspace.record, _beliefs={})).reckoned_of_lists()
+            told = (set(judging.now.statements()), set(fresh))
+            wrong += _differing("judged of lists", *(sorted(map(repr, each)) for each in told))
         if wrong:
             return [f"seed {seed}", *taken, *wrong]
     return []
@@ -366,7 +370,12 @@ def _told(each: Affected) -> str:
 
 
 def _lines(store: ox.Store) -> list[str]:
-    return sorted(line for line in map(str, store) if "_:" not in line)
+    """Return what a store holds, but for who was first, last and alone: that is made if asked."""
+    return sorted(line for line in map(str, store) if "_:" not in line and not _judges(line))
+
+
+def _judges(line: str) -> bool:
+    return "/judgement/" in line.partition(" ")[0]
 
 
 __all__ = ["Walker", "asking", "differing", "everything", "from_nothing", "made", "walk"]

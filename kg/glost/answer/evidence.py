@@ -129,6 +129,11 @@ class FindsClaims(Protocol):
     ) -> tuple[Claim, ...]:
         """Return the claims under a row, sorted by IRI; see `Finder.claims`."""
 
+    def iris(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> tuple[str, ...]:
+        """Return the IRIs of the same, sorted."""
+
     def making(self, triple: ox.Triple) -> set[str]:
         """Return the IRIs of the claims, of those believed, that make a statement themselves."""
 
@@ -179,8 +184,13 @@ class Evidence:
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
     ) -> tuple[Claim, ...]:
         """Return the claims under a row, sorted by IRI; see `Finder.claims`."""
-        found = self._finder.claims(evidence, named, row)
-        return tuple(map(self.claim, sorted(found)))
+        return tuple(map(self.claim, self.iris(evidence, named, row)))
+
+    def iris(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> tuple[str, ...]:
+        """Return the IRIs of the same, sorted."""
+        return tuple(sorted(self._finder.claims(evidence, named, row)))
 
     def making(self, triple: ox.Triple) -> set[str]:
         """Return the IRIs of the claims, of those believed, that make a statement themselves."""

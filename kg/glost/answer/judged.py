@@ -45,7 +45,13 @@ def judged(
         both were offered side by side.
     """
     for each in Judge(having, words).every():
-        yield from _judgement(each, base)
+        yield from judgement(each, base)
+        yield from _derived(name(each, base), each.claims)
+    yield from stated(having, holding, times)
+
+
+def stated(having: Having, holding: Holding, times: Chronology) -> Iterator[Triple]:
+    """Yield what was judged of absences, superlatives, totals and what came instead of what."""
     for held in holding.all:
         yield from _verdict(held.stated.iri, str(held.verdict), held.because, held.deciding, "")
         yield held.stated.iri, GLOST.says, Literal(held.says)
@@ -56,9 +62,15 @@ def judged(
         yield from _derived(beside.substitution, beside.claims)
 
 
-def _judgement(each: Judgement, base: str) -> Iterator[Triple]:
+def name(each: Judgement, base: str) -> URIRef:
+    """Return the IRI of a judgement."""
     parts = [str(each.best), _slug(each.among), _slug(each.article.form), _slug(each.shape)]
-    iri = URIRef(f"{base}judgement/{'.'.join(part for part in parts if part)}")
+    return URIRef(f"{base}judgement/{'.'.join(part for part in parts if part)}")
+
+
+def judgement(each: Judgement, base: str) -> Iterator[Triple]:
+    """Yield a judgement as statements, but for the claims under it."""
+    iri = name(each, base)
     yield iri, RDF.type, GLOST.Judgement
     yield iri, GLOST.judges, Literal(str(each.best))
     yield iri, GLOST.judgedForm, each.article.form
@@ -68,7 +80,6 @@ def _judgement(each: Judgement, base: str) -> Iterator[Triple]:
     for listed in each.lists:
         yield iri, GLOST.byList, listed.list
     yield from _verdict(iri, str(each.verdict), each.because, each.deciding, each.disputed)
-    yield from _derived(iri, each.claims)
 
 
 def _slug(thing: URIRef | None) -> str:

@@ -62,15 +62,20 @@ class Supported:
     """What an answer says, in a row or beside them, with what it rests on."""
 
     _find: Callable[[], tuple[Claim, ...]] = field(repr=False, compare=False)
+    _find_iris: Callable[[], tuple[str, ...]] | None = field(
+        default=None, kw_only=True, repr=False, compare=False
+    )
 
     @cached_property
     def support(self) -> tuple[Claim, ...]:
         """The claims the row rests on, sorted by IRI."""
         return self._find()
 
-    @property
+    @cached_property
     def claims(self) -> tuple[str, ...]:
-        """The IRIs of the claims the row rests on."""
+        """The IRIs of the claims the row rests on, for which none need be looked up."""
+        if self._find_iris is not None:
+            return self._find_iris()
         return tuple(str(claim.iri) for claim in self.support)
 
     @property
@@ -269,7 +274,8 @@ class Question:
             merged.setdefault(tuple(row[column] for column, _ in header.columns), []).append(row)
         for cells, rows in merged.items():
             values = tuple(_value(term) for term in cells)
-            yield AnswerRow(_finder(evidence, header, rows), values), rows
+            find, iris = _finder(evidence, header, rows), _namer(evidence, header, rows)
+            yield AnswerRow(find, values, _find_iris=iris), rows
 
     def _notes(self, asked: QuestionData, bound: Mapping[str, str]) -> Iterator[AnswerNote]:
         if self.left_out is None:
@@ -312,6 +318,18 @@ def _finder(
         return tuple(found[iri] for iri in sorted(found))
 
     return find
+
+
+def _namer(
+    evidence: FindsClaims, header: Header, rows: list[_Bindings]
+) -> Callable[[], tuple[str, ...]]:
+    def iris() -> tuple[str, ...]:
+        found = {evidence.iris(header.evidence, header.claims, row) for row in rows}
+        if len(found) == 1:
+            return found.pop()
+        return tuple(sorted({iri for some in found for iri in some}))
+
+    return iris
 
 
 def value_of(written: str) -> Value:

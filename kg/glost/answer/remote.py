@@ -373,6 +373,12 @@ class _Unsaid:
         """Return nothing: the grounds of a row are found in the collection."""
         return ()
 
+    def iris(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> tuple[str, ...]:
+        """Return nothing; see `claims`."""
+        return ()
+
     def claim(self, iri: str) -> Claim:
         """Find no claim."""
         raise RemoteError(f"what {iri} says is found in the collection")

@@ -23,6 +23,7 @@ from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.called import WordedGraph
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
+from glost.answer.living.judging import Judging
 from glost.answer.living.timing import Timing, moves
 from glost.answer.snapshot import Snapshot
 from glost.collecting import undisturbed
@@ -142,6 +143,11 @@ class Workspace:
     def asked_store(self) -> ox.Store | None:
         """What questions were put to last, patched change by change; None if nothing was asked."""
         return None if self._asking is None else self._asking.store
+
+    @property
+    def judging(self) -> Judging | None:
+        """What is judged of lists, before the last change and after it; None if nobody asked."""
+        return None if self._asking is None else self._asking.judging
 
     def apply(self, change: Change) -> Consequences:
         """Make a change and say what it brings about.

@@ -3,14 +3,15 @@
 The store that questions are put to is patched: of each graph only those statements are put in and
 taken out that a change brings and takes, and what is reckoned is reckoned again of the things alone
 that it bears on. To say what became of an answer its question is put twice, before and after, of
-what `glost.answer.living.rows` finds touched. What is judged of lists hangs together as a whole;
-it is made again last, and the questions that read it come last.
+what `glost.answer.living.rows` finds touched. Who was first, last and alone to have a form is
+judged of the forms alone that a change touches (`glost.answer.living.judging`), and stands in the
+store only while it is asked for; the questions that read what is judged of lists come last.
 """
 
 import shutil
 import tempfile
 import weakref
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -23,8 +24,10 @@ from rdflib.namespace import PROV, RDF, RDFS, SKOS
 
 from glost.answer.affected import Affected, settings
 from glost.answer.answers import Answers, gather
-from glost.answer.dataset import VOCABULARY, said_by
-from glost.answer.evidence import Evidence
+from glost.answer.dataset import VOCABULARY, Why, said_by
+from glost.answer.evidence import Bindings, Claims, Evidence
+from glost.answer.headers import Pattern
+from glost.answer.living.judging import Judging
 from glost.answer.living.rows import Plan, Touching, plans
 from glost.answer.living.timing import POINTS
 from glost.answer.named import named
@@ -169,8 +172,12 @@ class Asking:
         self._own: Closure = snapshot.closure
         self._turned: list[tuple[tuple[Triple, ...], tuple[Triple, ...]]] = []
         self._now = _Standing(snapshot, snapshot.homes_by_number, snapshot.mappings)
-        self._judged = kept
+        self._newest = snapshot
+        self.judging: Judging | None = None
+        self._shown: set[ox.Quad] = set()
         self.store = _copied(self, snapshot.answers) if kept else _made(snapshot)
+        if kept:
+            self._strip()
 
     def coming(
         self, passed: Passed, claims: Sequence[Claim], *, judged: bool = True
@@ -191,25 +198,60 @@ class Asking:
         NotPatched
             If the store must be made anew; nothing is yielded then.
         """
-        before, delta = self._now, self._change(passed)
-        known, self._judged = self._judged, False
-        turn = _Turn(self, passed, (before, self._now), [delta])
+        if judged and self.judging is None:
+            self._begin_judging(passed)
+        before, deltas = self._now, self._change(passed)
+        turn = _Turn(self, passed, (before, self._now), deltas)
         for plan, things in self._touched(turn).items():
             if not _of_lists(plan):
                 yield from self._put(plan, things, turn, claims)
-        if not judged:
+        if not judged or self.judging is None:
             return
-        if not known:
-            record = replace(passed.before.record, _beliefs={})
-            first = Snapshot.of(record, passed.before.as_of)
-            self._reckon(_OF_LISTS, first.reckoned_of_lists()).make(self.store)
-        lists = self._reckon(_OF_LISTS, passed.after.reckoned_of_lists())
-        lists.make(self.store)
-        self._judged = True
-        turn.deltas.append(lists)
-        for plan, things in self._touched(turn).items():
+        losing = self._judge(turn, self.judging)
+        for plan, things in self._touched(turn, losing).items():
             if _of_lists(plan):
                 yield from self._put(plan, things, turn, claims)
+
+    # -- what is judged of lists -------------------------------------------------------------------
+
+    def _strip(self) -> None:
+        """Take what is judged of lists out of a store that was kept."""
+        verbs = [ox.NamedNode(str(verb)) for verb in _OF_LISTS]
+        kind = ox.NamedNode(str(GLOST.Judgement))
+        name = ox.NamedNode(str(self._reckoned))
+        old = set(self.store.quads_for_pattern(None, ox.NamedNode(str(RDF.type)), kind, name))
+        for verb in verbs:
+            old |= set(self.store.quads_for_pattern(None, verb, None, name))
+        for each in old:
+            if "-outside-" not in str(each.subject):
+                self.store.remove(each)
+                self.store.remove(_held_by_default(each))
+
+    def _begin_judging(self, passed: Passed) -> None:
+        """Judge how things stand before a change, of a record that nothing has changed since."""
+        record = replace(passed.before.record, _beliefs={})
+        first = Snapshot.of(record, passed.before.as_of)
+        self.judging = Judging(first)
+        self.store.extend(self._reckoned_quads(self.judging.now.always))
+
+    def _reckoned_quads(self, triples: Iterable[Triple]) -> set[ox.Quad]:
+        """Return what is reckoned as the store has it: where it is held too."""
+        found = _normal(triples, self._reckoned)
+        return found | {_held_by_default(each) for each in found}
+
+    def _judge(self, turn: "_Turn", judging: Judging) -> tuple[ox.Quad, ...]:
+        """Show what is judged otherwise; return what rests on other claims than before.
+
+        It is taken out of the store again before the next change.
+        """
+        shift = turn.passed.shift
+        spoken = {URIRef(str(s).partition("#")[0]) for s, _, _ in shift.statements}
+        found = judging.rejudged((str(claim.iri) for claim in shift.gone), spoken)
+        same, come, gone = map(self._reckoned_quads, (found.same, found.come, found.gone))
+        self.store.extend(same | come)
+        self._shown = same | come
+        turn.deltas.append(_Delta(come, gone))
+        return tuple(quad((iri, PROV.wasDerivedFrom, iri), None) for iri in found.losing)
 
     def follow(self, passed: Passed) -> None:
         """Take in a change of which nobody asked what it answers otherwise.
@@ -220,7 +262,6 @@ class Asking:
             If the store must be made anew.
         """
         self._change(passed)
-        self._judged = False
 
     def turn(self, given: tuple[Triple, ...], taken: tuple[Triple, ...]) -> None:
         """Let facts come into the closure and leave it, once anybody asks it why."""
@@ -261,7 +302,7 @@ class Asking:
             ]
             with turn.back():
                 for row in (*gone, *may):
-                    row.support  # noqa: B018 - looked up while it is at hand
+                    row.claims  # noqa: B018 - looked up while it is at hand
             lost = {
                 row.values
                 for row in may
@@ -287,8 +328,11 @@ class Asking:
         return question.rows(self.store, self._evidence(), text)
 
     def _evidence(self) -> Evidence:
-        now = self._now
-        return Evidence(lambda: now, self.store, partial(self._why, now))
+        now, judging = self._now, self.judging
+        if judging is None:
+            return Evidence(lambda: now, self.store, partial(self._why, now))
+        resting = partial(judging.resting, before=now.snapshot is not self._newest)
+        return _EvidenceOfLists(lambda: now, self.store, partial(self._why, now), resting)
 
     def _why(self, now: _Standing, triple: Triple) -> Iterable[Triple]:
         if bounds(triple):
@@ -323,13 +367,21 @@ class Asking:
 
     # -- what is touched ---------------------------------------------------------------------------
 
-    def _touched(self, turn: "_Turn") -> "dict[Plan, _Things]":
-        """Return the questions that a change may answer otherwise, each with what to ask it of."""
+    def _touched(self, turn: "_Turn", losing: Iterable[ox.Quad] = ()) -> "dict[Plan, _Things]":
+        """Return the questions that a change may answer otherwise, each with what to ask it of.
+
+        Parameters
+        ----------
+        turn
+            What turns the store back to what it was.
+        losing
+            What rests on other claims than before, beside what follows or is reckoned.
+        """
         said = [quad(triple, None) for triple in turn.passed.shift.statements]
         now = self._things_of(each for delta in turn.deltas for each in (*said, *delta.came))
         with turn.back():
             was = self._things_of(each for delta in turn.deltas for each in delta.gone)
-            resting = self._things_of((*said, *self._resting(turn.passed)))
+            resting = self._things_of((*said, *self._resting(turn.passed), *losing))
         found = {}
         for plan in now:
             touched = _both(_both(was[plan], now[plan]), resting[plan])
@@ -368,8 +420,14 @@ class Asking:
 
     # -- what changes in the store -----------------------------------------------------------------
 
-    def _change(self, passed: Passed) -> _Delta:
-        """Make a change, but for what is judged of lists; return what it did to the store."""
+    def _change(self, passed: Passed) -> list[_Delta]:
+        """Make a change, but for who was first, last and alone; return what it did to the store.
+
+        What else is judged of lists comes last.
+        """
+        for shown in self._shown:
+            self.store.remove(shown)
+        self._shown = set()
         shift = passed.shift
         every = chain(shift.statements, passed.told, passed.untold, passed.follows, passed.falls)
         if passed.things is None or any(isinstance(t, BNode) for each in every for t in each):
@@ -396,7 +454,19 @@ class Asking:
         held.make(self.store)
         self.turn(passed.given, passed.taken)
         self._now = _Standing(passed.after, homes, passed.after.mappings)
-        return _Delta(delta.came | held.came, delta.gone | held.gone)
+        self._newest = passed.after
+        made = _Delta(delta.came | held.came, delta.gone | held.gone)
+        return [made] if self.judging is None else [made, self._listed(passed, self.judging)]
+
+    def _listed(self, passed: Passed, judging: Judging) -> _Delta:
+        """Take a change in to what is judged of lists; return what it does to what stands there."""
+        things = passed.things or frozenset()
+        judging.change(passed.after, passed.shift, things, passed.renamed)
+        was, now = (each.always for each in (judging.before, judging.now))
+        come, gone = map(self._reckoned_quads, (now - was, was - now))
+        found = _Delta(come - gone, gone - come)
+        found.make(self.store)
+        return found
 
     def _claimed(self, passed: Passed) -> _Delta:
         """Return what changes in the graphs of claims."""
@@ -480,21 +550,43 @@ class Asking:
         there, then = set(old), _normal(new, self._reckoned)
         return _Delta(then - there, there - then)
 
-    def _reckon(self, verbs: Iterable[URIRef], new: Iterable[Triple]) -> _Delta:
-        """Return what changes in the store if all that has some properties is reckoned anew."""
-        old = {
-            each
-            for each in self._reckoned_of((None,), verbs)
-            if "-outside-" not in str(each.subject)
-        }
-        kind = ox.NamedNode(str(GLOST.Judgement))
-        name = ox.NamedNode(str(self._reckoned))
-        old |= set(self.store.quads_for_pattern(None, ox.NamedNode(str(RDF.type)), kind, name))
-        found = self._reckon_quads(old, new)
-        return _Delta(
-            found.came | {_held_by_default(each) for each in found.came},
-            found.gone | {_held_by_default(each) for each in found.gone},
-        )
+
+class _EvidenceOfLists(Evidence):
+    """Finds the claims under rows; a judgement that the last change touches stands for its own.
+
+    Parameters
+    ----------
+    claims, store, why
+        See `Evidence`.
+    resting
+        Gives the claims under what is a judgement; None if it is none.
+    """
+
+    def __init__(
+        self,
+        claims: Callable[[], Claims],
+        store: ox.Store,
+        why: Why,
+        resting: Callable[[str], tuple[str, ...] | None],
+    ) -> None:
+        super().__init__(claims, store, why)
+        self._resting = resting
+
+    def iris(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> tuple[str, ...]:
+        """Return the IRIs of the claims under a row, sorted."""
+        named = tuple(named)
+        terms = [row.get(each) for each in named]
+        told = [
+            under
+            for term in terms
+            if isinstance(term, ox.NamedNode) and (under := self._resting(term.value)) is not None
+        ]
+        found = super().iris(evidence, named, row)
+        if len(told) == 1 and not found:
+            return told[0]
+        return tuple(sorted({*found, *chain.from_iterable(told)})) if told else found
 
 
 @dataclass(frozen=True)

@@ -194,6 +194,16 @@ class Having:
             self._had[shape, article] = self.of(shape, article)
         return self._had[shape, article]
 
+    def look_up(self) -> None:
+        """Look up what statements about lists say, so that nothing is asked of what is believed."""
+        _ = self._said, self._denying
+
+    def keep(self, before: "Having", but: Collection[URIRef]) -> None:
+        """Take over what was judged before, but of shapes of which something else is said now."""
+        for (shape, article), had in before._had.items():
+            if shape not in but and self.stated_of(shape) == before.stated_of(shape):
+                self._had[shape, article] = had
+
     def stated_of(self, shape: URIRef) -> tuple[HavingGround, ...]:
         """Return what statements about lists say that a shape had, and that it had not."""
         return (*self._said.get(shape, ()), *self._denying.get(shape, ()))

@@ -243,8 +243,8 @@ class Judge:
         more = [c for each in said for c in each.claims]
         more += [c for at_ in _places(said_of) for s in every[found.had[at_].shape]
                  for c in s.claims]  # fmt: skip
-        others = [found.had[each].shape for each in _places(placed)]
-        more += found.order.relating(own.shape, others)
+        for shape, claims in found.order.related(own.shape).items():
+            more += claims if shape in found.place and placed[found.place[shape]] else []
         resting = Resting(
             found,
             {

@@ -355,5 +355,10 @@ def following(lists: Lists) -> Iterator[Triple]:
     several of which none is known to be the latest.
     """
     for _, found in groupby(lists.all, key=lambda each: each.shape):
-        for earlier, later in steps(found):
-            yield later.iri, GLOST.followsAssortment, earlier.iri
+        yield from following_of(found)
+
+
+def following_of(found: Iterable[Assortment]) -> Iterator[Triple]:
+    """Yield the same of the assortments of one shape."""
+    for earlier, later in steps(found):
+        yield later.iri, GLOST.followsAssortment, earlier.iri

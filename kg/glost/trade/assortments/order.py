@@ -1,6 +1,6 @@
 """In which order shapes were brought in, by everything on record together."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cached_property
 from itertools import permutations
 from typing import TypeAlias
@@ -61,7 +61,7 @@ class Order:
                 self.claims(shape, late=late)
 
     @cached_property
-    def _spread(self) -> tuple["tuple[URIRef, ...]", "Floats", "Floats"]:
+    def _spread(self) -> tuple[tuple[URIRef, ...], "Floats", "Floats"]:
         """Every shape, with the first and the last day on which each may have been brought in."""
         shapes = self._times.belief.things(GLOST.Shape)
         return shapes, *days(self.bounds(each)[:2] for each in shapes)
@@ -102,19 +102,23 @@ class Order:
 
     def relating(self, one: URIRef, others: Iterable[URIRef]) -> tuple[Claim, ...]:
         """Return the claims that put a shape in an order with others without a date."""
-        related = self._related.get(one, {})
+        related = self.related(one)
         return in_order(claim for other in others for claim in related.get(other, ()))
+
+    def related(self, shape: URIRef) -> Mapping[URIRef, Sequence[Claim]]:
+        """Return the same of a shape and each other that any such claim names with it."""
+        return self._related.get(shape, {})
 
     @cached_property
     def _related(self) -> dict[URIRef, dict[URIRef, list[Claim]]]:
         belief = self._times.belief
         found: dict[URIRef, dict[URIRef, list[Claim]]] = {}
         shapes = set(belief.things(GLOST.Shape))
-        for verb in _RELATING:
+        for verb in RELATING:
             for statement in belief.graph.triples((None, verb, None)):
                 for claim in belief.rests_on(statement):
                     terms = [
-                        term for s, v, o in claim.statements if v in _RELATING for term in (s, o)
+                        term for s, v, o in claim.statements if v in RELATING for term in (s, o)
                     ]
                     named = {URIRef(str(term).partition("#")[0]) for term in terms} & shapes
                     for one, other in permutations(sorted(named), 2):
@@ -126,10 +130,11 @@ class Order:
         return years(self.bounds(shape)[:2]) or "not known when"
 
 
-_RELATING = {
+RELATING = {
     GLOST.subjectRun, GLOST.objectRun, GLOST.copiedFrom, GLOST.redesignedFrom, GLOST.derivedFrom,
     GLOST.reissueOf,
 }  # fmt: skip
+"""The properties by which claims put shapes in an order without a date."""
 
 
 def days(found: Iterable[tuple[int | None, int | None]]) -> tuple["Floats", "Floats"]:
