@@ -31,15 +31,13 @@ def snapshot(collection: Path) -> Snapshot:
 
 
 @pytest.fixture(scope="session")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The Oxigraph server; its address with a closing slash."""
+def server() -> Iterator[str]:
+    """The Oxigraph server, keeping all in memory; its address with a closing slash."""
     port = free_port()
     program = Path(sys.executable).parent / "oxigraph"
     command = [
         str(program),
         "serve",
-        "--location",
-        str(tmp_path_factory.mktemp("oxigraph") / "store"),
         "--bind",
         f"127.0.0.1:{port}",
     ]
