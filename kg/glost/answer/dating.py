@@ -27,10 +27,10 @@ from glost.trade.dating import (
     misreadings,
     narrowings,
 )
+from glost.trade.naming.known import Known
 from glost.trade.naming.seen import Seen, seen_on
 from glost.trade.times import Bounded
 from glost.trade.times.stored import StoredTimes, write
-from glost.words.labels import Words
 
 if TYPE_CHECKING:
     from glost.record.record import Record
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 def limiter_of(snapshot: Snapshot) -> Limiter:
     """Make what dates pieces by all that is on record."""
-    return Limiter(snapshot.belief, snapshot.graph, snapshot.chronology)
+    return Limiter(Known(snapshot.belief, snapshot.words), snapshot.chronology)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ class DatedPiece:
     margin: Margin
 
 
-def date_by(snapshot: Snapshot, seen: Seen, limiter: Limiter | None = None) -> DatedPiece:
+def date_by(snapshot: Snapshot, seen: Seen) -> DatedPiece:
     """Date a piece that is not on record by what is seen on it.
 
     Parameters
@@ -73,10 +73,8 @@ def date_by(snapshot: Snapshot, seen: Seen, limiter: Limiter | None = None) -> D
         The collection.
     seen
         What is seen.
-    limiter
-        What dates pieces by it, if it is at hand; see `limiter_of`.
     """
-    return _report(limiter or limiter_of(snapshot), seen, ())
+    return _report(limiter_of(snapshot), seen, ())
 
 
 def _report(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> DatedPiece:
@@ -114,9 +112,7 @@ def _limiter_without(snapshot: Snapshot, piece: URIRef) -> Limiter:
     if less is None or snapshot.cache is None:
         return _reckoned_without(snapshot, piece)
     bounds = times.without(piece, less, _said(belief.about(str(piece))))
-    return Limiter(
-        less, Words(less.worded), bounds or _kept_without(snapshot.cache, snapshot, piece, less)
-    )
+    return Limiter(Known(less), bounds or _kept_without(snapshot.cache, snapshot, piece, less))
 
 
 def _kept_without(cache: Cache, snapshot: Snapshot, piece: URIRef, belief: Belief) -> Bounded:
@@ -143,7 +139,7 @@ def _reckoned_without(snapshot: Snapshot, piece: URIRef) -> Limiter:
     """Reckon everything anew without a piece."""
     record = leaving_out(snapshot.record, piece)
     belief = record.believed(snapshot.as_of)
-    return Limiter(belief, belief.worded, _chronology(record, snapshot.as_of))
+    return Limiter(Known(belief), _chronology(record, snapshot.as_of))
 
 
 def _chronology(record: "Record", as_of: date | None) -> "Chronology":

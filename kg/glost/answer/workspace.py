@@ -24,6 +24,7 @@ from glost.answer.living.called import WordedGraph
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
 from glost.answer.living.judging import Judging
+from glost.answer.living.naming import KnownNow
 from glost.answer.living.timing import Timing, moves
 from glost.answer.snapshot import Snapshot
 from glost.collecting import undisturbed
@@ -33,6 +34,7 @@ from glost.names import GLOST
 from glost.reason.rules import Triple, reading_order
 from glost.record.belief import Belief
 from glost.record.changes import Change, changed
+from glost.record.index import whole
 from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.trade.times import Chronology
@@ -77,7 +79,7 @@ class Workspace:
         self._passed: Passed | None = None
         self._snapshot = snapshot
         self._corrections = Corrections(snapshot.record.claims)
-        for name in ("_closing", "_timing"):
+        for name in ("_closing", "_timing", "naming"):
             self.__dict__.pop(name, None)
         self._about = About(snapshot.record, snapshot.belief)
         self._data = ReadOnlyGraphAggregate(
@@ -114,6 +116,11 @@ class Workspace:
         timing = Timing(self._snapshot.chronology, self._snapshot.record.collection)
         self._snapshot.__dict__["chronology"] = timing.chronology
         return timing
+
+    @cached_property
+    def naming(self) -> KnownNow:
+        """What pieces are named by; it is kept up to date and may be kept beyond a change."""
+        return KnownNow(self._snapshot)
 
     def ready(self) -> None:
         """Make what only a change needs; the first one makes it else.
@@ -264,6 +271,11 @@ class Workspace:
             gone=mended,
             times=things is None or bool(things),
         )
+        if "words" in vars(before):  # what things are called stays, but of those renamed
+            told = {URIRef(whole(t[0])) for t in (*shift.statements, *come, *go)}
+            snapshot.words.take_over(before.words, self._found.renamed | told)
+        if "naming" in vars(self):
+            self.naming.revise(snapshot, shift.statements)
         self._passed = self._unasked = Passed(
             before,
             snapshot,

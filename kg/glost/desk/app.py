@@ -2,9 +2,9 @@
 
 import asyncio
 import logging
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor, wait
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from functools import partial
 from http import HTTPStatus
 from pathlib import Path
@@ -126,7 +126,7 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
             found = await asyncio.wrap_future(running)
             if not request.app.state.looked:  # while that page is read
                 request.app.state.looked = True
-                last = worker.submit(opened.ready)
+                last = worker.submit(_step, worker, opened.readying())
         return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
 
     routes = [
@@ -155,6 +155,14 @@ def _begin(opened: Opened) -> None:
         opened.state()
     except RecordErrors:
         LOG.info("the collection cannot be read yet")
+
+
+def _step(worker: ThreadPoolExecutor, steps: Iterator[None]) -> None:
+    """Take one step; the next comes after whatever is asked for meanwhile."""
+    for _ in steps:
+        with suppress(RuntimeError):  # the desk is being stopped
+            worker.submit(_step, worker, steps)
+        return
 
 
 async def _read(request: Request) -> Asked:

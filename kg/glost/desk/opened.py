@@ -1,6 +1,6 @@
 """The collection that lies on the desk: what its files say now, and what follows from it."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -12,7 +12,6 @@ from rdflib import URIRef
 
 from glost.answer.alike import Meetings
 from glost.answer.consequences import Consequences
-from glost.answer.dating import limiter_of
 from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
@@ -28,7 +27,7 @@ from glost.record.sequence import ClaimSequence
 from glost.record.spelling import id_of
 from glost.report.things.basis import Living
 from glost.report.things.said import Said
-from glost.trade.dating import Limiter
+from glost.trade.naming.known import Known
 from glost.words.labels import label
 from glost.words.lookup import Names, names_after, names_of
 
@@ -51,10 +50,18 @@ class State:
         The collection.
     findings
         What disagrees in it; None to look only for what is in dispute about things.
+    naming
+        Gives what pieces are named by, if that is kept up to date elsewhere.
     """
 
-    def __init__(self, snapshot: Snapshot, findings: tuple[Finding, ...] | None) -> None:
+    def __init__(
+        self,
+        snapshot: Snapshot,
+        findings: tuple[Finding, ...] | None,
+        naming: Callable[[], Known] | None = None,
+    ) -> None:
         self.snapshot = snapshot
+        self._naming = naming
         self.basis = Living(snapshot, findings)
         self.as_of = snapshot.as_of
 
@@ -94,9 +101,11 @@ class State:
         return Said(self.basis)
 
     @cached_property
-    def limiter(self) -> Limiter:
-        """What dates pieces by all that is on record."""
-        return limiter_of(self.snapshot)
+    def naming(self) -> Known:
+        """What pieces are named by."""
+        if self._naming is not None:
+            return self._naming()
+        return Known(self.snapshot.belief, self.snapshot.words)
 
     def iri(self, kind: str, name: str) -> URIRef:
         """Name a thing by kind and id."""
@@ -335,13 +344,21 @@ class Opened:
                 self._days[as_of] = State(Snapshot.of(workspace.record, as_of), None)
             return self._days[as_of]
         if self._state is None:
-            self._state = State(workspace.snapshot, workspace.findings)
+            self._state = State(workspace.snapshot, workspace.findings, lambda: workspace.naming)
         return self._state
 
-    def ready(self) -> None:
-        """Make what the first change would have to make, if that was not done."""
-        if self._workspace is not None:
-            self._workspace.ready()
+    def readying(self) -> Iterator[None]:
+        """Make what the first look and the first change would have to make, a part at each step.
+
+        Between two steps a page may be asked for, so that nobody waits for what comes after.
+        """
+        if self._workspace is None:
+            return
+        self._workspace.ready()
+        yield
+        _ = self.state().names
+        yield
+        yield from self._workspace.naming.readying()
 
     def trying(self, change: Change, told: Callable[[Consequences, Snapshot], Told]) -> Told:
         """Make a change, have told what it brings about, and take it back.
@@ -359,7 +376,7 @@ class Opened:
             return told(found, workspace.snapshot)
         finally:
             workspace.undo()
-            self._state = State(workspace.snapshot, before.findings)
+            self._state = State(workspace.snapshot, before.findings, lambda: workspace.naming)
             self._state.same_as(before)
 
     def made(self, record: Record, step: Step | None = None) -> None:

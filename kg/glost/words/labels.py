@@ -5,7 +5,7 @@ A thing's own name leads, where it has one; else what is known of it is put toge
 is known, at last by their ids. A label needs the record alone; a heading adds what dates the thing.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import NamedTuple, Protocol
 from urllib.parse import unquote
@@ -27,6 +27,7 @@ from glost.words.patterns import (
     PatternPart,
     PropertyPath,
     led_from,
+    own_paths,
     own_properties,
     patterns,
     terms,
@@ -44,6 +45,8 @@ _OF_POINT = {
     "run": "time of ",
     "region": "part shown of ",
 }
+POINTS = tuple(_OF_POINT)
+"""What the IRI of a point or stretch in a thing's life ends with."""
 _SEVERAL = 3
 """So many values of one property are told in a label."""
 
@@ -131,6 +134,41 @@ class Words:
         if term not in self._labels:
             self._labels[term] = self._found(term)
         return self._labels[term]
+
+    def take_over(self, before: "Words", changed: Container[URIRef]) -> None:
+        """Take over what things are called in the same graph as it was before a change.
+
+        Parameters
+        ----------
+        before
+            What words them as they were.
+        changed
+            Every thing that may be called otherwise now, and every thing of which something is
+            stated or no longer stated. Only what is called by patterns, or is no thing of the
+            record, is taken over: of all else nothing says what its name hangs on; nor of what is
+            told by a claim, which is called by all that it says.
+        """
+        taken = {kind for kind in patterns() if not self._told_by_claims(kind)}
+
+        def stays(term: Node) -> bool:
+            if not isinstance(term, URIRef):
+                return True
+            whole, _, point = term.partition("#")
+            if str(term).startswith((SCHEMES, GLOST)):
+                return term not in changed
+            named = kind_of(URIRef(whole)) in taken and (not point or point in _OF_POINT)
+            return named and URIRef(whole) not in changed and term not in changed
+
+        self._labels.update({t: text for t, text in before._labels.items() if stays(t)})
+        self._alike.update({t: text for t, text in before._alike.items() if stays(t)})
+        self._distinct.update({t: text for t, text in before._distinct.items() if stays(t)})
+
+    def _told_by_claims(self, kind: str) -> bool:
+        """Say whether things of a kind are called by claims that they name."""
+        its = patterns()[kind]
+        paths = own_paths(part for one in (*its.label, *its.apart) for part in one)
+        claims = (RDFS.range, GLOST.Claim)
+        return any((step.property_, *claims) in self.graph for path in paths for step in path)
 
     def _found(self, term: Node) -> str:
         if not isinstance(term, URIRef):

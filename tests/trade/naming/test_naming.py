@@ -290,7 +290,9 @@ def test_a_candidate_that_is_hardly_told_from_another_says_so_and_what_parts_the
 
 
 def candidate(shape: str, *outcomes: tuple[str, str]) -> RankedShape:
-    return RankedShape(URIRef(f"{BASE}shape/{shape}"), tuple(point(*each, "") for each in outcomes))
+    return RankedShape(
+        URIRef(f"{BASE}shape/{shape}"), tuple(point(*each, lambda: ("", ())) for each in outcomes)
+    )
 
 
 def test_one_observation_that_rules_out_is_enough(four: Record) -> None:

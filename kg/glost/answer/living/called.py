@@ -13,7 +13,7 @@ from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.term import Node
 
 from glost.record.claims import Triple
-from glost.words.labels import Words, kind_of
+from glost.words.labels import POINTS, Words, kind_of
 from glost.words.patterns import PropertyPath, led_from, own_paths, patterns
 
 CalledText = tuple[str, str]
@@ -186,13 +186,14 @@ def _named_by(graph: Graph, triple: Triple) -> Iterator[URIRef]:
 
 
 def _made_of(graph: Graph, thing: URIRef) -> Iterator[URIRef]:
-    """Yield the things whose labels may be made with that of another."""
-    ends = [(verb, False) for verb in graph.predicates(None, thing)]
-    ends += [(verb, True) for verb in graph.predicates(thing, None)]
-    for verb, inverse in set(ends):
-        for kind, path, place in _paths().get(URIRef(str(verb)), ()):
-            if place == len(path) - 1 and path[place].inverse == inverse:
-                yield from _led_from(graph, kind, path, thing)
+    """Yield the things whose labels may be made with that of another, or of a part of its life."""
+    for named in (thing, *(URIRef(f"{thing}#{point}") for point in POINTS)):
+        ends = [(verb, False) for verb in graph.predicates(None, named)]
+        ends += [(verb, True) for verb in graph.predicates(named, None)]
+        for verb, inverse in set(ends):
+            for kind, path, place in _paths().get(URIRef(str(verb)), ()):
+                if place == len(path) - 1 and path[place].inverse == inverse:
+                    yield from _led_from(graph, kind, path, named)
 
 
 def _led_from(graph: Graph, kind: str, path: PropertyPath, end: Node) -> Iterator[URIRef]:

@@ -17,6 +17,7 @@ from rdflib.term import Node
 from glost.answer.living.called import CalledAlike, ToldApart
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
+from glost.record.columns import StatementTable
 
 Look = tuple[Any, ...]
 """What was looked for: a kind of look, and the terms that were given."""
@@ -152,6 +153,11 @@ class TracedBelief(Belief):
         """Yield what the claims say; see `Belief.statements`."""
         self.__dict__["_notes"].looks.add(("all",))
         yield from super().statements()
+
+    def table(self, properties: frozenset[str]) -> StatementTable:
+        """Return the statements of some properties as columns; see `Belief.table`."""
+        self.__dict__["_notes"].looks.update(("every", URIRef(each)) for each in properties)
+        return super().table(properties)
 
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""

@@ -6,13 +6,13 @@ from urllib.parse import urlencode
 from rdflib import URIRef
 from starlette.responses import Response
 
-from glost.answer.dating import DatedPiece, date_by
 from glost.desk.asked import Asked, Routes
 from glost.desk.frame import page, part
 from glost.desk.opened import Opened, State
 from glost.record.errors import RecordError
 from glost.record.tables import tables
-from glost.trade.naming import Naming, name_piece
+from glost.trade.dating import Dated, Limiter, date_seen
+from glost.trade.naming import Naming, ranked
 from glost.trade.naming.reading import COLUMNS, Reader
 from glost.words.spans import between
 
@@ -38,7 +38,7 @@ class Identified:
     """
 
     naming: Naming | None
-    dated: DatedPiece | None
+    dated: Dated | None
     errors: tuple[RecordError, ...]
     made: str = ""
     decorated: str = ""
@@ -58,7 +58,6 @@ def piece(opened: Opened, asked: Asked) -> Response:
         found=identified(state, asked),
         several=_SEVERAL,
         words=state.snapshot.words,
-        graph=state.snapshot.graph,
     )
 
 
@@ -70,7 +69,7 @@ def answer(opened: Opened, asked: Asked) -> Response:
         state=state,
         found=identified(state, asked),
         several=_SEVERAL,
-        graph=state.snapshot.graph,
+        words=state.snapshot.words,
     )
 
 
@@ -82,14 +81,14 @@ def identified(state: State, asked: Asked) -> Identified | None:
     seen, errors = Reader(state.record).read(given, "what you see")
     if errors:
         return Identified(None, None, tuple(errors))
-    naming = name_piece(state.snapshot.belief, seen, state.snapshot.graph)
-    dated = date_by(state.snapshot, seen, state.limiter)
+    naming = ranked(state.naming, seen)
+    dated = date_seen(Limiter(state.naming, state.snapshot.chronology), seen)
     return Identified(
         naming,
         dated,
         (),
-        between(dated.dated.made.days),
-        between(dated.dated.decorated.days),
+        between(dated.made.days),
+        between(dated.decorated.days),
         f"/enter/pieces?{urlencode(_cells(given, naming))}",
     )
 

@@ -1,6 +1,6 @@
 """What may account for a treatment seen away from home."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from rdflib import URIRef
 
@@ -26,15 +26,16 @@ class OnRecord:
     ----------
     facts
         What crossings are reckoned from.
-    forms
-        Ware forms as the collection classes them.
+    class_of
+        Says how the collection classes a ware form.
     """
 
-    def __init__(self, facts: Facts, forms: Forms) -> None:
+    def __init__(self, facts: Facts, class_of: Callable[[URIRef], WareClass]) -> None:
         self._facts = facts
-        self._forms = forms
+        self._class_of = class_of
         self._reissues: dict[tuple[str, str], tuple[Explanation, ...]] = {}
         self._links: dict[tuple[str, str], list[Claim]] = {}
+        self._partners: dict[str, set[str]] = {}
         for one, other, at in facts.columns["sharesFlatwareWith"].rows():
             for pair in {(one, other), (other, one)}:
                 self._links.setdefault(pair, []).append(facts.claims[at])
@@ -46,6 +47,16 @@ class OnRecord:
     def shared(self, home: str, shape: str) -> bool:
         """Say whether any source says that two shapes share flatware."""
         return (home, shape) in self._links
+
+    def reaching(self, treatment: str, home: str) -> frozenset[str]:
+        """Return every shape for which `explanations` has any, of a treatment and its home."""
+        if not self._partners:
+            for one, other in self._links:
+                self._partners.setdefault(one, set()).add(other)
+        facts = self._facts
+        others = (o for decal in facts.values("usesDecal", treatment) for o in self._users[decal])
+        reissued = (s for o in others if o != treatment for s in facts.values("homeShape", o))
+        return frozenset({*self._partners.get(home, ()), *reissued})
 
     def explanations(
         self, treatment: str, home: str, shape: str, form: str | None, *, outside: bool = False
@@ -64,7 +75,7 @@ class OnRecord:
         claims = tuple(dict.fromkeys(self._links.get((home, shape), ())))
         if claims:
             case = "outside" if outside else "doubted" if _doubted(claims) else "stated"
-            ware = WareClass.UNTOLD if form is None else self._forms.class_of(URIRef(form))
+            ware = WareClass.UNTOLD if form is None else self._class_of(URIRef(form))
             yield Explanation(_SHARED[ware], case, None, claims)
         key = (treatment, shape)
         if key not in self._reissues:
@@ -105,7 +116,7 @@ class Explainer:
     """
 
     def __init__(self, facts: Facts, forms: Forms, clock: Clock) -> None:
-        self._on_record = OnRecord(facts, forms)
+        self._on_record = OnRecord(facts, forms.class_of)
         self._clock = clock
 
     def explain(

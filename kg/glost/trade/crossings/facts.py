@@ -33,7 +33,11 @@ _NAMES = (
         "sourceKind",
     ),
 )
-_WANTED = {str(GLOST[name]): name for name in _NAMES}
+ON_RECORD = (
+    *("homeShape", "usesDecal", "treatmentNumber"),
+    *("issuedBy", "sharesFlatwareWith", "reissueOf"),
+)
+"""What tells homes, and what may explain that a treatment is away from its own."""
 _KEPT = ["subject", "object", "claim"]
 Said = tuple[str, int]
 """A value and the place of a claim that gives it."""
@@ -90,13 +94,23 @@ class Facts:
         return found
 
 
-def gather(belief: Belief, margin: Margin) -> Facts:
+def gather(belief: Belief, margin: Margin, names: Iterable[str] = _NAMES) -> Facts:
     """Gather the statements that crossings are reckoned from.
 
     A treatment that no claim gives a home has the one its number tells by its pottery's schemes.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    margin
+        How far approximate dates are widened.
+    names
+        The local names of the properties that are wanted; see `ON_RECORD`.
     """
-    said = belief.table(frozenset(_WANTED))
-    found = {name: said.of[iri].select(_KEPT) for iri, name in _WANTED.items()}
+    wanted = {str(GLOST[name]): name for name in names}
+    said = belief.table(frozenset(wanted))
+    found = {name: said.of[iri].select(_KEPT) for iri, name in wanted.items()}
     facts = Facts(said.claims, found, margin, frozenset())
     schema = {name: SCHEMA[name] for name in _KEPT}
     told = pl.DataFrame(list(_homes_by_number(belief, facts)), schema=schema, orient="row")

@@ -10,8 +10,8 @@ from glost.names import GLOST
 from glost.trade.codes import CodeError
 from glost.trade.dating.law import MISSING, Custom, customs_for
 from glost.trade.dating.limits import Limit, Limiter, StatedDate, tightest
-from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen
+from glost.trade.naming.sight import marks_read, treatments_read
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,18 +4,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from rdflib import Graph, URIRef
+from rdflib import URIRef
 
 from glost.names import GLOST, SCHEMES
-from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.trade.codes import CodeError, CodeScheme, Decoded, Reading, decode
 from glost.trade.codes.schemes import schemes
 from glost.trade.naming.known import Known
-from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen
+from glost.trade.naming.sight import marks_read, treatments_read
 from glost.trade.times import Argument, Bounded, TimeRule
-from glost.words.labels import Words, label
 from glost.words.spans import no_earlier, no_later
 
 _RULES = {
@@ -118,17 +116,14 @@ class Limiter:
 
     Parameters
     ----------
-    belief
-        What is believed.
-    graph
-        The same with the vocabulary.
+    known
+        What the record says.
     times
         Its chronology. No piece that is to be dated should be in it.
     """
 
-    def __init__(self, belief: Belief, graph: Graph | Words, times: Bounded) -> None:
-        self.known = Known(belief, graph)
-        self.graph = graph
+    def __init__(self, known: Known, times: Bounded) -> None:
+        self.known = known
         self.times = times
         self._things: dict[tuple[str, URIRef], tuple[Limit, ...]] = {}
 
@@ -188,11 +183,11 @@ class Limiter:
             if argument is not None:
                 yield Limit(
                     observation,
-                    label(thing, self.graph),
+                    self.known.name(thing),
                     point,
                     late,
                     argument.day,
-                    f"the {label(instant, self.graph)}",
+                    f"the {self.known.name(instant)}",
                     rule.why,
                     argument,
                     argument.claims,

@@ -6,9 +6,8 @@ from dataclasses import dataclass, replace
 from glost.trade.codes import CodeError
 from glost.trade.dating.dated import Dated, date_seen
 from glost.trade.dating.limits import Limiter, StatedDate
-from glost.trade.naming.marks import treatments_read
 from glost.trade.naming.seen import Seen
-from glost.words.labels import label
+from glost.trade.naming.sight import treatments_read
 
 _MOST = 12
 """So many readings are tried at most for each sign."""
@@ -70,7 +69,7 @@ def _numbers(limiter: Limiter, seen: Seen, stated: tuple[StatedDate, ...]) -> It
             tried.add(treatment)
             again = date_seen(limiter, replace(guess, treatment=treatment), stated)
             if not again.contradictory:
-                name = label(treatment, limiter.graph)
+                name = limiter.known.name(treatment)
                 yield Misreading("number", seen.number, name, again)
 
 

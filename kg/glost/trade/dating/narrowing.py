@@ -9,8 +9,8 @@ from rdflib.namespace import RDF
 from glost.names import GLOST
 from glost.trade.dating.dated import Dated, between
 from glost.trade.dating.limits import Limit, Limiter
-from glost.trade.naming.marks import marks_read, treatments_read
 from glost.trade.naming.seen import Seen, seen_on
+from glost.trade.naming.sight import marks_read, treatments_read
 
 _YEAR = 365.2425
 
@@ -97,7 +97,7 @@ def _comparable(limiter: Limiter, seen: Seen) -> Iterator[tuple[URIRef, Seen]]:
     belief = known.belief
     like = next(((p, some) for p, some in wanted if any(some)), None)
     if like is None:
-        found = {piece for some in known.pieces.values() for piece in some}
+        found = set(belief.things(GLOST.Piece))
     else:
         found = {piece for value in like[1] for piece in belief.having(like[0], value)}
     for piece in sorted(found - known.without):

@@ -1,6 +1,6 @@
 from .next_looks import Look
 from .points import Bearing, NamingPoint, Weight, weights
-from .ranking import Naming, RankedShape, name_piece
+from .ranking import Naming, RankedShape, name_piece, ranked
 from .seen import Seen, seen_on
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "Seen",
     "Weight",
     "name_piece",
+    "ranked",
     "seen_on",
     "weights",
 ]

@@ -5,97 +5,136 @@ from collections.abc import Iterable, Iterator
 from rdflib import URIRef
 
 from glost.names import GLOST
-from glost.record.claims import Triple
-from glost.trade.naming.known import Known, ListOf
+from glost.record.claims import Claim, Triple
+from glost.trade.naming.known import Known, ListOf, ShapeOnRecord
 from glost.trade.naming.matching import compare
 from glost.trade.naming.points import NamingPoint, point
-from glost.trade.naming.seen import TEXTS, Seen
-from glost.words.labels import label
+from glost.trade.naming.seen import TEXTS
+from glost.trade.naming.sight import Sight
 
 
-def pottery(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
-    if seen.pottery is None:
+def pottery(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge who is known otherwise to have made it."""
+    known, wanted = sight.known, sight.seen.pottery
+    if wanted is None:
         return
-    makers = known.belief.values(shape, GLOST.madeBy)
-    claims = known.claims(*((shape, GLOST.madeBy, maker) for maker in makers))
-    outcome = "made-it" if makers == [seen.pottery] else "makers-differ"
-    if makers and seen.pottery not in makers:
+    makers = known.shape(shape).makers
+    outcome = "made-it" if makers == (wanted,) else "makers-differ"
+    if makers and wanted not in makers:
         outcome = "another-made-it"
-    says = f"Made by {known.names(makers)}." if makers else "No source says who made it."
-    yield point("pottery", outcome, says, claims)
+
+    def telling() -> tuple[str, Iterable[Claim]]:
+        says = f"Made by {known.names(makers)}." if makers else "No source says who made it."
+        return says, known.claims(*((shape, GLOST.madeBy, maker) for maker in makers))
+
+    yield point("pottery", outcome, telling)
 
 
-def form(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
-    if seen.form is None:
+def form(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge the ware form: what the shape is given, what was modelled, what lists lack."""
+    known, wanted = sight.known, sight.seen.form
+    if wanted is None:
         return
-    name = label(seen.form, known.graph)
-    forms = known.forms(shape)
-    given = [t for form, found in forms.items() if seen.form in known.wider(form) for t in found]
-    if given:
-        yield point("form", "made", f"It is given a {name}.", known.claims(*given))
+    record = known.shape(shape)
+    own = _within(wanted, record, known)
+    if own:
+
+        def made() -> tuple[str, Iterable[Claim]]:
+            given = (triple for form in own for triple in record.forms[form])
+            return f"It is given a {known.name(wanted)}.", known.claims(*given)
+
+        yield point("form", "made", made)
         return
     modelled = [
         (article, GLOST.produced, value)
-        for article in known.articles[shape].get(seen.form, ())
+        for article in record.articles.get(wanted, ())
         for value in known.belief.values(article, GLOST.produced)
     ]
     if modelled:
-        says = f"A {name} was modelled for it and, it is said, never produced."
-        yield point("form", "never-produced", says, known.claims(*modelled))
+
+        def never() -> tuple[str, Iterable[Claim]]:
+            name = known.name(wanted)
+            says = f"A {name} was modelled for it and, it is said, never produced."
+            return says, known.claims(*modelled)
+
+        yield point("form", "never-produced", never)
         return
-    shared = list(_shared_form(seen.form, shape, known)) if known.is_flatware(seen.form) else []
-    if shared:
-        yield from shared
+    shared = _shared_form(wanted, shape, known) if known.is_flatware(wanted) else None
+    if shared is not None:
+        yield shared
         return
-    above = known.wider(seen.form) - {seen.form}
-    wide = [t for form, found in forms.items() if form in above for t in found]
-    if wide:
-        says = f"It is given {known.names(t[2] for t in wide if t[1] == GLOST.form)}."
-        yield point("form", "wider", says, known.claims(*wide))
+    above = [form for form in record.forms if form != wanted and form in known.wider(wanted)]
+    if above:
+
+        def wider() -> tuple[str, Iterable[Claim]]:
+            wide = [triple for form in above for triple in record.forms[form]]
+            return f"It is given {known.names(above)}.", known.claims(*wide)
+
+        yield point("form", "wider", wider)
         return
-    yield _absent(name, shape, known)
+    yield _absent(wanted, shape, known)
 
 
-def _shared_form(form: URIRef, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
-    for other, path in known.sharing(shape).items():
-        given = [t for own, found in known.forms(other).items() if form in known.wider(own)
-                 for t in found]  # fmt: skip
-        if given:
-            name = label(other, known.graph)
-            says = f"It shares flatware with {name}, which is given a {label(form, known.graph)}."
-            yield point("form", "shared", says, known.claims(*path, *given))
-            return
+def _within(wanted: URIRef, record: ShapeOnRecord, known: Known) -> list[URIRef]:
+    """Return the forms a shape is given that are the one wanted or a kind of it."""
+    return [form for form in record.forms if wanted in known.wider(form)]
 
 
-def _absent(name: str, shape: URIRef, known: Known) -> NamingPoint:
-    lists = known.lists.get(shape, ())
+def _shared_form(form: URIRef, shape: URIRef, known: Known) -> NamingPoint | None:
+    partners = known.sharing(shape)
+    other = next((o for o in partners if _within(form, known.shape(o), known)), None)
+    if other is None:
+        return None
+
+    def shared() -> tuple[str, Iterable[Claim]]:
+        record = known.shape(other)
+        given = [t for own in _within(form, record, known) for t in record.forms[own]]
+        says = f"It shares flatware with {known.name(other)}, which is given a {known.name(form)}."
+        return says, known.claims(*partners[other], *given)
+
+    return point("form", "shared", shared)
+
+
+def _absent(form: URIRef, shape: URIRef, known: Known) -> NamingPoint:
+    lists = known.lists(shape)
     complete = [each for each in lists if each.complete]
-    claims = [claim for each in lists for claim in each.claims]
-    if not complete:
-        says = "It is in no list." if not lists else (
-            f"No {name} is in {_lists(lists, known)}, not stated complete without dispute."
-        )  # fmt: skip
-        return point("form", "not-seen", says, claims)
-    if len(complete) == len(lists):
-        says = f"No {name} is in {_lists(lists, known)}, all stated to be complete."
-        return point("form", "in-no-complete-list", says, claims)
+    outcome = "not-seen" if not complete else "not-listed"
+    if complete and len(complete) == len(lists):
+        outcome = "in-no-complete-list"
+
+    def telling() -> tuple[str, Iterable[Claim]]:
+        return _lacking(known.name(form), lists, known), (c for each in lists for c in each.claims)
+
+    return point("form", outcome, telling)
+
+
+def _lacking(name: str, lists: tuple[ListOf, ...], known: Known) -> str:
+    """Say which lists have no such form, and which of them are stated to be complete."""
+    complete = [each for each in lists if each.complete]
     rest = [each for each in lists if not each.complete]
-    says = (
+    if not lists:
+        return "It is in no list."
+    if not complete:
+        return f"No {name} is in {_lists(lists, known)}, not stated complete without dispute."
+    if not rest:
+        return f"No {name} is in {_lists(lists, known)}, all stated to be complete."
+    return (
         f"No {name} is in {_lists(complete, known)}, stated to be complete; "
         f"{_lists(rest, known)} leave{'s' if len(rest) == 1 else ''} room."
     )
-    return point("form", "not-listed", says, claims)
 
 
 def _lists(lists: Iterable[ListOf], known: Known) -> str:
-    return ", ".join(f"“{label(each.source, known.graph)}”" for each in lists)
+    return ", ".join(f"“{known.name(each.source)}”" for each in lists)
 
 
-def size(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
+def size(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge the trade size by those in which the form is given."""
+    known, seen = sight.known, sight.seen
     if not seen.size or seen.form is None:
         return
     sizes: dict[str, list[Triple]] = {}
-    for form, articles in known.articles[shape].items():
+    for form, articles in known.shape(shape).articles.items():
         if seen.form in known.wider(form):
             for article in articles:
                 for value in known.belief.values(article, GLOST.tradeSize):
@@ -104,14 +143,25 @@ def size(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
                     )
     wanted = _bare_size(seen.size)
     if wanted in sizes:
-        says = f"The form is given in trade size {seen.size}."
-        yield point("size", "offered", says, known.claims(*sizes[wanted]))
+        yield point(
+            "size",
+            "offered",
+            lambda: (
+                f"The form is given in trade size {seen.size}.",
+                known.claims(*sizes[wanted]),
+            ),
+        )
     elif sizes:
-        every = [t for found in sizes.values() for t in found]
-        says = f"The form is given in trade sizes {', '.join(sorted(sizes))}."
-        yield point("size", "other-sizes", says, known.claims(*every))
+        yield point(
+            "size",
+            "other-sizes",
+            lambda: (
+                f"The form is given in trade sizes {', '.join(sorted(sizes))}.",
+                known.claims(*(t for found in sizes.values() for t in found)),
+            ),
+        )
     else:
-        yield point("size", "no-size", "No trade size is given for the form.")
+        yield point("size", "no-size", lambda: ("No trade size is given for the form.", ()))
 
 
 def _bare_size(text: str) -> str:
@@ -121,35 +171,55 @@ def _bare_size(text: str) -> str:
     return bare
 
 
-def texts(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
+def texts(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge each part by what sources say it looks like."""
     for name, property_ in TEXTS.items():
-        text = getattr(seen, name)
-        if not text:
-            continue
-        part = name.replace("_", " ")
-        bare = " ".join(word for word in text.split() if word.casefold() != part) or text
-        found = known.texts(shape, property_)
-        if not found:
-            yield point(name, "undescribed", f"No source describes its {part}.")
-            continue
-        outcomes = {described: compare(bare, described) for described, _ in found}
-        outcome = min(outcomes.values(), key=["agrees", "partly", "differs"].index)
-        chosen = [(d, claims) for d, claims in found if outcomes[d] == outcome]
-        described = " or ".join(f"“{d}”" for d, _ in chosen)
+        text = getattr(sight.seen, name)
+        if text:
+            yield _text(name, property_, text, shape, sight.known)
+
+
+def _text(name: str, property_: URIRef, text: str, shape: URIRef, known: Known) -> NamingPoint:
+    part = name.replace("_", " ")
+    bare = " ".join(word for word in text.split() if word.casefold() != part) or text
+    values = known.shape(shape).texts[property_]
+    if not values:
+        return point(name, "undescribed", lambda: (f"No source describes its {part}.", ()))
+    outcomes = {str(value): compare(bare, str(value)) for value in values}
+    outcome = min(outcomes.values(), key=["agrees", "partly", "differs"].index)
+
+    def telling() -> tuple[str, Iterable[Claim]]:
+        every = known.texts(shape, property_)
+        chosen = [(text, claims) for text, claims in every if outcomes[text] == outcome]
+        described = " or ".join(f"“{text}”" for text, _ in chosen)
         says = f"Its {part} is described as {described}."
-        yield point(name, outcome, says, (c for _, claims in chosen for c in claims))
+        return says, (claim for _, claims in chosen for claim in claims)
+
+    return point(name, outcome, telling)
 
 
-def features(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
-    if not seen.features:
-        return
-    every = known.describing(shape)
-    for feature in seen.features:
-        found = [(text, claims) for text, claims in every if compare(feature, text) == "agrees"]
-        found = [(text, claims) for text, claims in found if claims]
-        if found:
-            texts = ", ".join(sorted({f"“{text}”" for text, _ in found}))
-            claims = dict.fromkeys(claim for _, some in found for claim in some)
-            yield point("feature", "agrees", f"“{feature}”: recorded as {texts}.", claims)
-        else:
-            yield point("feature", "not-seen", f"“{feature}”: nobody records it of this shape.")
+def features(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge each feature by every text about the shape and its pieces."""
+    described = sight.known.shape(shape).described if sight.seen.features else ()
+    for feature in sight.seen.features:
+        found = [
+            (text, statements)
+            for text, statements in described
+            if sight.agrees(feature, text) and sight.known.stands(*statements)
+        ]
+        yield _feature(feature, found, sight.known)
+
+
+def _feature(
+    feature: str, found: list[tuple[str, tuple[Triple, ...]]], known: Known
+) -> NamingPoint:
+    if not found:
+        says = f"“{feature}”: nobody records it of this shape."
+        return point("feature", "not-seen", lambda: (says, ()))
+
+    def telling() -> tuple[str, Iterable[Claim]]:
+        texts = ", ".join(sorted({f"“{text}”" for text, _ in found}))
+        claims = dict.fromkeys(claim for _, some in found for claim in known.claims(*some))
+        return f"“{feature}”: recorded as {texts}.", claims
+
+    return point("feature", "agrees", telling)

@@ -7,210 +7,185 @@ from rdflib.namespace import RDF
 
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
-from glost.trade.codes import CodeError, decode
 from glost.trade.crossings import STRENGTHS, Explanation, kinds
 from glost.trade.naming.known import Known
-from glost.trade.naming.matching import number_fits, wording_fits
 from glost.trade.naming.points import NamingPoint, point
-from glost.trade.naming.seen import Seen
-from glost.words.labels import label
+from glost.trade.naming.sight import Borne, Sight
 
 
-def marks_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:
-    """Return the marks seen: those known by id, else every one whose wording can be read so."""
-    if seen.marks or not seen.mark_read:
-        return seen.marks
-    found = {mark for mark, wording in known.marks if wording_fits(seen.mark_read, wording)}
-    return tuple(sorted(found))
-
-
-def treatments_read(seen: Seen, known: Known) -> tuple[URIRef, ...]:
-    """Return the recorded treatments whose number can be read as the one seen.
-
-    A treatment known otherwise is the only one. If the pottery is known and has any such, those
-    of other potteries are left out.
-    """
-    if seen.treatment is not None:
-        return (seen.treatment,)
-    if not seen.number:
-        return ()
-    found = {t for t, number in known.treatments if number_fits(seen.number, number)}
-    if seen.pottery is not None:
-        own = {t for t in found if seen.pottery in known.belief.values(t, GLOST.issuedBy)}
-        found = own or found
-    return tuple(sorted(found))
-
-
-def marks(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
+def marks(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
     """Judge each mark known by id, or the one mark that can be read as several."""
-    found = marks_read(seen, known)
-    if seen.marks:
-        for mark in found:
-            yield _mark((mark,), shape, known)
-    elif found:
-        yield _mark(found, shape, known)
-    elif seen.mark_read:
-        yield point("mark", "unread", f"No recorded mark can be read “{seen.mark_read}”.")
+    read = sight.seen.mark_read
+    for some in sight.mark_groups:
+        yield _mark(some, shape, sight)
+    if read and not sight.mark_groups:
+        says = f"No recorded mark can be read “{read}”."
+        yield point("mark", "unread", lambda: (says, ()))
 
 
-def _mark(some: tuple[URIRef, ...], shape: URIRef, known: Known) -> NamingPoint:
+def _mark(some: Borne, shape: URIRef, sight: Sight) -> NamingPoint:
     """Judge a mark that may be any of some: the one that fits the shape best counts."""
-    name = known.names(some) if len(some) == 1 else f"one of {known.names(some)}"
-    named = [
-        (m, GLOST.namesShape, s) for m in some for s in known.belief.values(m, GLOST.namesShape)
-    ]
-    own = [triple for triple in named if triple[2] == shape]
-    borne = list(_borne(shape, GLOST.bearsMark, some, known))
-    if own:
-        return point("mark", "names-it", f"{name} names it.", known.claims(*own))
-    if borne:
-        says = f"{name} stands on recorded pieces of it"
-        others = known.names(triple[2] for triple in named)
-        says += f", though it names {others}." if others else "."
-        return point("mark", "seen-on-it", says, known.claims(*named, *borne))
-    foreign = [_foreign(mark, shape, known) for mark in some]
-    if all(foreign):
-        users = known.names(t[2] for found in foreign for t in found if t[1] == GLOST.usedBy)
-        says = f"{name} was set in making and is that of {users}."
-        claims = known.claims(*(triple for found in foreign for triple in found))
-        return point("mark", "of-another-pottery", says, claims)
-    if {triple[0] for triple in named} == set(some):
-        says = f"{name} names {known.names(triple[2] for triple in named)}."
-        return point("mark", "names-another", says, known.claims(*named))
-    claims = known.claims(*((mark, RDF.type, GLOST.Mark) for mark in some))
-    says = f"{name} names no shape and is recorded on no piece of it."
-    return point("mark", "general", says, claims)
+    known = sight.known
+    if own := some.home.get(shape):
+        return point("mark", "names-it", lambda: (f"{some.named} names it.", known.claims(*own)))
+    if borne := some.borne.get(shape):
 
+        def seen_on_it() -> tuple[str, Iterable[Claim]]:
+            says = f"{some.named} stands on recorded pieces of it"
+            others = some.homes_named
+            says += f", though it names {others}." if others else "."
+            return says, known.claims(*some.homes, *borne)
 
-def _foreign(mark: URIRef, shape: URIRef, known: Known) -> list[Triple]:
-    """Return why a mark cannot be on a shape, its maker being another; empty if it can."""
-    users, makers = (
-        known.belief.values(mark, GLOST.usedBy),
-        known.belief.values(shape, GLOST.madeBy),
-    )
-    applied = known.belief.values(mark, GLOST.application)
-    in_making = bool(applied) and all(known.speaks_of_making(way) for way in applied)
-    if not users or not makers or not in_making or set(users) & set(makers):
-        return []
-    if any(known.succession(a, b) for a in users for b in makers):
-        return []
-    return [
-        *((mark, GLOST.usedBy, user) for user in users),
-        *((mark, GLOST.application, way) for way in applied),
-        *((shape, GLOST.madeBy, maker) for maker in makers),
-    ]
+        return point("mark", "seen-on-it", seen_on_it)
+    if all(_foreign(mark, shape, sight) for mark in some.some):
 
+        def of_another() -> tuple[str, Iterable[Claim]]:
+            foreign = [triple for mark in some.some for triple in _foreign(mark, shape, sight)]
+            users = known.names(triple[2] for triple in foreign if triple[1] == GLOST.usedBy)
+            says = f"{some.named} was set in making and is that of {users}."
+            return says, known.claims(*foreign)
 
-def _borne(
-    shape: URIRef, property_: URIRef, values: Iterable[URIRef], known: Known
-) -> Iterator[Triple]:
-    """Yield what shows that recorded pieces of a shape bear any of some things."""
-    wanted = set(values)
-    for piece in known.pieces[shape]:
-        for value in known.belief.values(piece, property_):
-            if value in wanted:
-                yield (piece, property_, value)
-                yield (piece, GLOST.ofShape, shape)
-
-
-def number(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
-    """Judge the treatment number, which may be read as several."""
-    treatments = treatments_read(seen, known)
-    if not seen.number and not treatments:
-        return
-    if not treatments:
-        yield _by_scheme(seen, shape, known)
-        return
-    homes: list[Triple] = [
-        (t, GLOST.homeShape, s) for t in treatments for s in known.belief.values(t, GLOST.homeShape)
-    ]
-    yield _number(treatments, homes, shape, known, seen)
-
-
-def _by_scheme(seen: Seen, shape: URIRef, known: Known) -> NamingPoint:
-    """Judge a number that is not recorded by what the schemes of numbers make of it."""
-    says = f"No recorded treatment has a number that can be read “{seen.number}”"
-    try:
-        readings = decode(seen.number, known.number_schemes(seen.pottery)).counting
-    except CodeError:
-        readings = ()
-    told = {reading.things.get("shape"): reading for reading in readings}
-    if shape in told:
-        says += f"; by {label(told[shape].scheme.iri, known.graph)} it can be one of this shape."
-        return point("number", "scheme-tells", says, told[shape].claims)
-    if told and None not in told:
-        others = known.names(other for other in told if other is not None)
-        claims = dict.fromkeys(claim for reading in readings for claim in reading.claims)
-        says += f"; by its scheme it is one of {others}."
-        return point("number", "scheme-tells-another", says, claims)
-    return point("number", "unread", f"{says}, and no scheme tells its shape.")
-
-
-def _number(
-    some: tuple[URIRef, ...], homes: list[Triple], shape: URIRef, known: Known, seen: Seen
-) -> NamingPoint:
-    name = known.names(some) if len(some) == 1 else f"one of {known.names(some)}"
-    others = known.names(triple[2] for triple in homes)
-    own = [triple for triple in homes if triple[2] == shape]
-    if own:
-        fit = known.names(triple[0] for triple in own)
-        says = f"The number can be {fit}, whose home it is."
-        return point("number", "home", says, known.claims(*own))
-    shown: list[Triple] = [(t, GLOST.appearsOn, shape) for t in some]
-    shown = [t for t in shown if known.claims(t)]
-    shown += _borne(shape, GLOST.bearsTreatment, some, known)
-    if shown:
-        says = f"The number {name} is recorded on it; its home is {others or 'not said'}."
-        return point("number", "seen-on-it", says, known.claims(*homes, *shown))
-    crossed = _crossed(homes, shape, known, seen)
-    if crossed is not None:
-        explanation, told, claims = crossed
-        says = f"The number {name} has its home on {others}; what may explain it: {told}."
-        kind = f"crossing-{STRENGTHS[explanation.strength]}"
-        return point("number", kind, says, claims)
-    if homes:
-        says = f"The number {name} has its home on {others}."
-        return point("number", "another-home", says, known.claims(*homes))
-    claims = known.claims(*((t, RDF.type, GLOST.Treatment) for t in some))
-    return point("number", "no-home", f"The number {name} is given no home shape.", claims)
-
-
-def _crossed(
-    homes: list[Triple], shape: URIRef, known: Known, seen: Seen
-) -> tuple[Explanation, str, tuple[Claim, ...]] | None:
-    """Find the strongest explanation on record of a number on another shape than its home."""
-    form = None if seen.form is None else str(seen.form)
-    found = []
-    for home in homes:
-        treatment, _, own = map(str, home)
-        for each in known.crossed.explanations(treatment, own, str(shape), form):
-            claims = known.kept(each.claims)
-            if claims:
-                told = each.words
-                told += f" ({known.name(each.reissue)})" if each.reissue else ""
-                found.append((each, told, (*known.claims(home), *claims)))
-    order = kinds()
-    return min(found, key=lambda f: (-f[0].strength, order[f[0].kind][0], f[1]), default=None)
-
-
-def glaze(seen: Seen, shape: URIRef, known: Known) -> Iterator[NamingPoint]:
-    """Judge a coloured glaze."""
-    if seen.glaze is None:
-        return
-    name = label(seen.glaze, known.graph)
-    offered = [
-        (seen.glaze, GLOST.offeredOn, s) for s in known.belief.values(seen.glaze, GLOST.offeredOn)
-    ]
-    own = [triple for triple in offered if triple[2] == shape]
-    borne = list(_borne(shape, GLOST.bearsGlaze, (seen.glaze,), known))
-    if own:
-        yield point("glaze", "offered", f"{name} was offered on it.", known.claims(*own))
-    elif borne:
-        yield point(
-            "glaze", "seen-on-it", f"{name} is recorded on pieces of it.", known.claims(*borne)
+        return point("mark", "of-another-pottery", of_another)
+    if {triple[0] for triple in some.homes} == set(some.some):
+        return point(
+            "mark",
+            "names-another",
+            lambda: (f"{some.named} names {some.homes_named}.", known.claims(*some.homes)),
         )
-    elif offered:
-        says = f"{name} was offered on {known.names(triple[2] for triple in offered)}."
-        yield point("glaze", "offered-on-others", says, known.claims(*offered))
+    return point(
+        "mark",
+        "general",
+        lambda: (
+            f"{some.named} names no shape and is recorded on no piece of it.",
+            known.claims(*((mark, RDF.type, GLOST.Mark) for mark in some.some)),
+        ),
+    )
+
+
+def _foreign(mark: URIRef, shape: URIRef, sight: Sight) -> list[Triple]:
+    """Return why a mark cannot be on a shape, its maker being another; empty if it can."""
+    set_in_making, makers = sight.in_making(mark), sight.known.shape(shape).makers
+    if set_in_making is None or not makers or set(set_in_making.users) & set(makers):
+        return []
+    if any(sight.follows(a, b) for a in set_in_making.users for b in makers):
+        return []
+    return [*set_in_making.grounds, *((shape, GLOST.madeBy, maker) for maker in makers)]
+
+
+def number(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge the treatment number, which may be read as several."""
+    if sight.treatment.some:
+        yield _number(sight, shape)
+    elif sight.seen.number:
+        yield _by_scheme(sight, shape)
+
+
+def _by_scheme(sight: Sight, shape: URIRef) -> NamingPoint:
+    """Judge a number that is not recorded by what the schemes of numbers make of it."""
+    known, read = sight.known, sight.seen.number
+    unread = f"No recorded treatment has a number that can be read “{read}”"
+    told = sight.told_by_scheme
+    if shape in told:
+
+        def tells() -> tuple[str, Iterable[Claim]]:
+            scheme = known.name(told[shape].scheme.iri)
+            return f"{unread}; by {scheme} it can be one of this shape.", told[shape].claims
+
+        return point("number", "scheme-tells", tells)
+    if told and None not in told:
+
+        def tells_another() -> tuple[str, Iterable[Claim]]:
+            others = known.names(other for other in told if other is not None)
+            claims = dict.fromkeys(c for reading in sight.readings for c in reading.claims)
+            return f"{unread}; by its scheme it is one of {others}.", claims
+
+        return point("number", "scheme-tells-another", tells_another)
+    return point("number", "unread", lambda: (f"{unread}, and no scheme tells its shape.", ()))
+
+
+def _number(sight: Sight, shape: URIRef) -> NamingPoint:
+    known, some = sight.known, sight.treatment
+    if own := some.home.get(shape):
+
+        def home() -> tuple[str, Iterable[Claim]]:
+            fit = known.names(triple[0] for triple in own)
+            return f"The number can be {fit}, whose home it is.", known.claims(*own)
+
+        return point("number", "home", home)
+    if shown := (*sight.appearing.get(shape, ()), *some.borne.get(shape, ())):
+
+        def seen_on_it() -> tuple[str, Iterable[Claim]]:
+            says = f"The number {some.named} is recorded on it; its home is "
+            says += f"{some.homes_named or 'not said'}."
+            return says, known.claims(*some.homes, *shown)
+
+        return point("number", "seen-on-it", seen_on_it)
+    if crossed := sight.crossed.get(str(shape)):
+        strength = max(explanation.strength for _, explanation in crossed)
+
+        def crossing() -> tuple[str, Iterable[Claim]]:
+            told, claims = _strongest(crossed, known)
+            says = f"The number {some.named} has its home on {some.homes_named}; "
+            return f"{says}what may explain it: {told}.", claims
+
+        return point("number", f"crossing-{STRENGTHS[strength]}", crossing)
+    if some.homes:
+        return point(
+            "number",
+            "another-home",
+            lambda: (
+                f"The number {some.named} has its home on {some.homes_named}.",
+                known.claims(*some.homes),
+            ),
+        )
+    return point(
+        "number",
+        "no-home",
+        lambda: (
+            f"The number {some.named} is given no home shape.",
+            known.claims(*((t, RDF.type, GLOST.Treatment) for t in some.some)),
+        ),
+    )
+
+
+def _strongest(
+    crossed: Iterable[tuple[Triple, Explanation]], known: Known
+) -> tuple[str, tuple[Claim, ...]]:
+    """Tell the strongest explanation on record of a number on another shape than its home."""
+    found = []
+    for home, each in crossed:
+        told = each.words
+        told += f" ({known.name(each.reissue)})" if each.reissue else ""
+        found.append((each, told, (*known.claims(home), *known.kept(each.claims))))
+    order = kinds()
+    _, told, claims = min(found, key=lambda f: (-f[0].strength, order[f[0].kind][0], f[1]))
+    return told, claims
+
+
+def glaze(sight: Sight, shape: URIRef) -> Iterator[NamingPoint]:
+    """Judge a coloured glaze."""
+    some, known = sight.glaze, sight.known
+    if not some.some:
+        return
+    if own := some.home.get(shape):
+        yield point(
+            "glaze", "offered", lambda: (f"{some.named} was offered on it.", known.claims(*own))
+        )
+    elif borne := some.borne.get(shape):
+        yield point(
+            "glaze",
+            "seen-on-it",
+            lambda: (f"{some.named} is recorded on pieces of it.", known.claims(*borne)),
+        )
+    elif some.homes:
+        yield point(
+            "glaze",
+            "offered-on-others",
+            lambda: (f"{some.named} was offered on {some.homes_named}.", known.claims(*some.homes)),
+        )
     else:
-        yield point("glaze", "unsaid", f"No source says on which shapes {name} was offered.")
+        yield point(
+            "glaze",
+            "unsaid",
+            lambda: (f"No source says on which shapes {some.named} was offered.", ()),
+        )

@@ -7,10 +7,15 @@ from functools import cache
 _WORD = re.compile(r"[^\W\d_]+|\d+")
 _EMPTY = frozenset({"a", "an", "and", "as", "at", "by", "in", "its", "of", "on", "or", "the", "to"})
 _WORN_STRETCH = re.compile(r"\.{2,}|…")
+_ENDING = 3
+"""So many letters may follow in a word that is another but for its ending."""
+_STEM = 3
+"""A word of no more letters than this is no other's beginning."""
 _ENOUGH = 3
 """So many letters must be read before a worn wording is taken to tell one mark from another."""
 
 
+@cache
 def words(text: str) -> frozenset[str]:
     """Return the words that carry meaning, without case and accents."""
     plain = unicodedata.normalize("NFKD", text.casefold())
@@ -18,12 +23,16 @@ def words(text: str) -> frozenset[str]:
     return frozenset(_WORD.findall(plain)) - _EMPTY
 
 
+@cache
+def stems(word: str) -> tuple[str, ...]:
+    """Return a word and what it may be but for an ending: scalloped, scallope, scallop."""
+    shorter = (word[:-letters] for letters in range(1, _ENDING + 1))
+    return (word, *(stem for stem in shorter if len(stem) > _STEM))
+
+
 def _same(a: str, b: str) -> bool:
     """Say whether two words are one but for an ending: scallop, scalloped; ring, rings."""
-    short, long = sorted((a, b), key=len)
-    return long == short or (
-        len(short) > 3 and len(long) - len(short) < 4 and long.startswith(short)
-    )
+    return a in stems(b) or b in stems(a)
 
 
 def compare(seen: str, described: str) -> str:
@@ -47,7 +56,7 @@ def compare(seen: str, described: str) -> str:
 
 def number_fits(read: str, number: str) -> bool:
     """Say whether a number with worn figures can be a number; spaces and strokes do not count."""
-    return _pattern(_bare(read), whole=True).fullmatch(_bare(number)) is not None
+    return _pattern(bare_number(read), whole=True).fullmatch(bare_number(number)) is not None
 
 
 def wording_fits(read: str, wording: str) -> bool:
@@ -64,7 +73,8 @@ def wording_fits(read: str, wording: str) -> bool:
     return _pattern(bare, whole=False).search(plain) is not None
 
 
-def _bare(text: str) -> str:
+def bare_number(text: str) -> str:
+    """Return the signs of a number that count, ``?`` for a worn one among them."""
     return "".join(sign for sign in text.casefold() if sign.isalnum() or sign == "?")
 
 

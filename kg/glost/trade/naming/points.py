@@ -1,10 +1,10 @@
 """What one observation comes to for one candidate, and the scoring table."""
 
 import csv
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 
 from glost.record.claims import Claim
@@ -42,7 +42,11 @@ class Weight:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+Telling = Callable[[], tuple[str, Iterable[Claim]]]
+"""Puts what the record says in words, with the claims it rests on."""
+
+
+@dataclass(frozen=True)
 class NamingPoint:
     """What one observation comes to for one candidate.
 
@@ -50,15 +54,26 @@ class NamingPoint:
     ----------
     weight
         The row of the scoring table that applies.
-    says
-        What the record says, in words.
-    claims
-        The claims it rests on; empty only where the record says nothing.
     """
 
     weight: Weight
-    says: str
-    claims: tuple[Claim, ...] = ()
+    _telling: Telling = field(repr=False, compare=False)
+
+    @cached_property
+    def _told(self) -> tuple[str, tuple[Claim, ...]]:
+        # Of a thousand candidates a few are shown, and words and claims take longest to find.
+        says, claims = self._telling()
+        return says, tuple(claims)
+
+    @property
+    def says(self) -> str:
+        """What the record says, in words."""
+        return self._told[0]
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """The claims it rests on; empty only where the record says nothing."""
+        return self._told[1]
 
     @property
     def verdict(self) -> Bearing:
@@ -79,6 +94,6 @@ def weights() -> dict[tuple[str, str], Weight]:
     }  # fmt: skip
 
 
-def point(observation: str, outcome: str, says: str, claims: Iterable[Claim] = ()) -> NamingPoint:
+def point(observation: str, outcome: str, telling: Telling) -> NamingPoint:
     """Make a point of the scoring table's row for an outcome."""
-    return NamingPoint(weights()[observation, outcome], says, tuple(claims))
+    return NamingPoint(weights()[observation, outcome], telling)

@@ -1,7 +1,9 @@
 """The shapes a piece may be of, ranked, each with what speaks for and against it."""
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 
 from rdflib import Graph, URIRef
 
@@ -13,9 +15,10 @@ from glost.trade.naming.known import Known
 from glost.trade.naming.next_looks import Look, looks
 from glost.trade.naming.points import Bearing, NamingPoint, weights
 from glost.trade.naming.seen import Seen
+from glost.trade.naming.sight import Sight
 from glost.words.labels import Words, label
 
-_ASKED: tuple[Callable[[Seen, URIRef, Known], Iterator[NamingPoint]], ...] = (
+_ASKED: tuple[Callable[[Sight, URIRef], Iterator[NamingPoint]], ...] = (
     appearance.pottery,
     appearance.form,
     appearance.size,
@@ -27,15 +30,15 @@ _ASKED: tuple[Callable[[Seen, URIRef, Known], Iterator[NamingPoint]], ...] = (
 )
 
 
-def judge(seen: Seen, shape: URIRef, known: Known) -> tuple[NamingPoint, ...]:
+def judge(sight: Sight, shape: URIRef) -> tuple[NamingPoint, ...]:
     """Hold everything seen against one shape.
 
     Returns
     -------
-    tuple of Point
+    tuple of NamingPoint
         One for each thing seen, in a fixed order.
     """
-    return tuple(point for ask in _ASKED for point in ask(seen, shape, known))
+    return tuple(point for ask in _ASKED for point in ask(sight, shape))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,7 @@ class Likeness:
         return f"{self.words} {label(self.other, graph)}: {look}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RankedShape:
     """A shape that a piece may be of.
 
@@ -87,12 +90,12 @@ class RankedShape:
     points: tuple[NamingPoint, ...]
     likenesses: tuple[Likeness, ...] = ()
 
-    @property
+    @cached_property
     def score(self) -> int:
         """The sum of the weights of the points, as the scoring table gives them."""
         return sum(point.weight.weight for point in self.points)
 
-    @property
+    @cached_property
     def ruled_out(self) -> bool:
         """Whether any point rules it out."""
         return any(point.verdict == Bearing.RULES_OUT for point in self.points)
@@ -102,7 +105,7 @@ class RankedShape:
         return tuple(point for point in self.points if point.verdict == verdict)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Naming:
     """What a piece may be.
 
@@ -132,7 +135,7 @@ class Naming:
         best = self.candidates[0].score if self.candidates else 0
         return tuple(c for c in self.candidates if c.score == best > 0)
 
-    @property
+    @cached_property
     def in_play(self) -> tuple[RankedShape, ...]:
         """The candidates that one good look could bring level with the first."""
         return in_play(self.candidates)
@@ -172,19 +175,36 @@ def name_piece(
         the sum of the weights in ``weights.csv``, each of which says why in one sentence; it
         orders candidates and is no likelihood.
     """
-    known = Known(belief, graph, without)
-    judged = [RankedShape(shape, judge(seen, shape, known)) for shape in belief.things(GLOST.Shape)]
-    judged.sort(key=lambda c: (-c.score, str(c.shape)))
-    candidates = tuple(c for c in judged if not c.ruled_out)
-    left = {c.shape for c in candidates}
-    candidates = tuple(
-        replace(c, likenesses=_likenesses(c.shape, left, seen, known, belief)) for c in candidates
-    )
+    return ranked(Known(belief, graph, without), seen)
+
+
+def ranked(known: Known, seen: Seen) -> Naming:
+    """Rank the shapes a piece may be of; see `name_piece`.
+
+    Parameters
+    ----------
+    known
+        What the record says, so that it is gathered once for many pieces.
+    seen
+        What is seen. What is told of it is put in words when somebody asks, so before `known`
+        comes to know something else.
+    """
+    sight = Sight(seen, known)
+    judged = {shape: judge(sight, shape) for shape in known.shapes}
+    left = {
+        shape
+        for shape, points in judged.items()
+        if all(each.verdict != Bearing.RULES_OUT for each in points)
+    }
+    like = _likenesses(left, seen, known)
+    every = [RankedShape(shape, points, like.get(shape, ())) for shape, points in judged.items()]
+    every.sort(key=lambda c: (-c.score, str(c.shape)))
+    candidates = tuple(c for c in every if c.shape in left)
     play = [c.shape for c in in_play(candidates)]
     return Naming(
         seen,
         candidates,
-        tuple(c for c in judged if c.ruled_out),
+        tuple(c for c in every if c.shape not in left),
         looks(seen, play, known) if len(play) > 1 else (),
     )
 
@@ -196,16 +216,17 @@ _ALIKE = {
 
 
 def _likenesses(
-    shape: URIRef, left: set[URIRef], seen: Seen, known: Known, belief: Belief
-) -> tuple[Likeness, ...]:
-    """Find which of the shapes left a shape is said to be like, and what parts the two."""
-    found = []
+    left: set[URIRef], seen: Seen, known: Known
+) -> Mapping[URIRef, tuple[Likeness, ...]]:
+    """Find, of each of the shapes left, which others it is said to be like, and what parts them."""
+    found: dict[URIRef, list[Likeness]] = defaultdict(list)
     for property_, words in _ALIKE.items():
-        for other in sorted(left - {shape}):
-            ways = ((shape, property_, other), (other, property_, shape))
-            claims = belief.supporting(ways)
-            if claims:
-                parting = looks(seen, [shape, other], known)
-                look = parting[0].observation if parting else ""
-                found.append(Likeness(other, words, look, claims))
-    return tuple(sorted(found, key=lambda each: each.other))
+        for shape, others in known.alike(property_).items():
+            for other in others if shape in left else ():
+                if other in left:
+                    ways = ((shape, property_, other), (other, property_, shape))
+                    parting = looks(seen, [shape, other], known)
+                    look = parting[0].observation if parting else ""
+                    claims = known.belief.supporting(ways)
+                    found[shape].append(Likeness(other, words, look, claims))
+    return {shape: tuple(sorted(some, key=lambda e: e.other)) for shape, some in found.items()}
