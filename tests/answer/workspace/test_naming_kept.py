@@ -17,7 +17,7 @@ from glost.trade.naming.known import Known
 from walks import Walker
 
 TOP = Path(__file__).parents[3]
-SEED, STEPS = 1, 10
+SEED, STEPS = 1, 12
 PLATE = URIRef(f"{SCHEMES}form/plate")
 
 
