@@ -182,6 +182,21 @@ def test_identifiers_of_every_kind(wend: Served, kind: str) -> None:
         assert arrived.content == (wend.folder / name).read_bytes()
 
 
+def test_data_say_which_profile_they_conform_to(wend: Served) -> None:
+    """W3C, Content Negotiation by Profile; the page has none, and the way to the CRM is told."""
+    iri = of_kind(wend, "shape")
+    for ending in (".ttl", ".jsonld", ".nq"):
+        told = wend.get(iri + ending).headers
+        assert told["content-profile"] == "<https://w3id.org/glost/profile>"
+        assert told["link"] == '<https://w3id.org/glost/profile>; rel="profile"'
+    crm = "http://www.cidoc-crm.org/cidoc-crm/"
+    assert wend.get(f"{wend.base}data/crm.ttl").headers["content-profile"] == f"<{crm}>"
+    for other in (f"{iri}.html", f"{wend.base}data/void.ttl"):
+        assert "content-profile" not in wend.get(other).headers
+    link = wend.get(iri, "text/turtle").links["describedby"]
+    assert link["url"].endswith("/data/crm.ttl") and link["profile"] == crm
+
+
 def test_a_client_of_linked_data_reads_what_an_identifier_leads_to(wend: Served) -> None:
     """The library's own client follows the redirection (urllib), and rdflib reads what it gets."""
     iri = f"{wend.base}piece/wv-041"

@@ -8,6 +8,7 @@ from urllib.parse import unquote
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from glost.publish.data.media import MEDIA, OFFERED
+from glost.publish.data.profiles import IN_CRM, OWN
 from glost.publish.site.frame import HERE
 
 NONE: Mapping[str, str] = MappingProxyType({})
@@ -68,7 +69,7 @@ def rules(
     known = {
         "base": base, "path": path, "exceptions": list(_told(base, exceptions)),
         "preferences": list(preferences()), "media": MEDIA,
-        "renamed": renamed, "withdrawn": withdrawn,
+        "renamed": renamed, "withdrawn": withdrawn, "own": OWN.iri, "crm": IN_CRM.iri,
     }  # fmt: skip
     for name in FILES:
         yield f"data/{name}", templates.get_template(name).render(known).encode()

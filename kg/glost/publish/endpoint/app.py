@@ -26,7 +26,7 @@ from glost.publish.endpoint.pool import Pool
 from glost.publish.endpoint.problems import Problem
 from glost.publish.endpoint.reconciling.service import Reconciling
 from glost.publish.endpoint.service import Service
-from glost.publish.endpoint.static import Published, Site
+from glost.publish.endpoint.static import Published, Site, in_crm
 
 _TEXT, _PROBLEM = "text/plain", "application/problem+json"
 _REASONS = {
@@ -38,7 +38,7 @@ _REASONS = {
 }
 _OTHERWISE = "look at the front page for what there is"
 _DAY = 86_400
-_EXPOSED = ("Content-Disposition", "ETag", "Link", "Location", "Retry-After")
+_EXPOSED = ("Content-Disposition", "Content-Profile", "ETag", "Link", "Location", "Retry-After")
 
 
 def application(published: Published, store: Path, limits: Limits) -> Guard:
@@ -61,6 +61,8 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
     pool = Pool(store, published.named, limits)
     cache = AnswerCache(pool.ask, limits.cached, limits.seconds)
     service = Service(pool, cache, published, limits)
+    beside = in_crm(store)
+    crm = ox.Store.read_only(str(beside)) if beside.is_dir() else None
     reconciling = Reconciling(published, ox.Store.read_only(str(store)), limits)
 
     @asynccontextmanager
@@ -97,14 +99,14 @@ def application(published: Published, store: Path, limits: Limits) -> Guard:
             Route("/health", health),
             *reconciling.routes(),
             Mount("/sparql", StaticFiles(directory=pages.HERE / "assets")),
-            Mount("/", Site(published)),
+            Mount("/", Site(published, crm)),
         ],
         middleware=[
             Middleware(
                 CORSMiddleware,
                 allow_origins=["*"],
                 allow_methods=["GET", "HEAD", "POST"],
-                allow_headers=["Accept", "Content-Type"],
+                allow_headers=["Accept", "Accept-Profile", "Content-Type"],
                 expose_headers=_EXPOSED,
                 max_age=_DAY,
             ),

@@ -2,6 +2,7 @@
 
 import json
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
@@ -16,23 +17,28 @@ import pyoxigraph as ox
 from rdflib import Graph
 from rdflib.namespace import RDF, VOID
 from starlette.exceptions import HTTPException
-from starlette.responses import FileResponse, RedirectResponse, Response
+from starlette.responses import FileResponse, JSONResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
 from glost.publish.data.descriptions import SD
 from glost.publish.data.grounds import GROUNDS
-from glost.publish.data.media import MEDIA, OFFERED
+from glost.publish.data.media import MEDIA
+from glost.publish.data.profiles import IN_CRM, OWN
 from glost.publish.endpoint.grounds import following
 from glost.publish.endpoint.messages import Titled
-from glost.publish.endpoint.negotiate import choose
 from glost.publish.endpoint.problems import Problem
+from glost.publish.endpoint.profiles import CRM_FILE, Form, Forms, Wish, links, listed
 from glost.publish.site.former import GONE
-from glost.publish.site.paths import MANIFEST, MARKER, PAGE, stem
+from glost.publish.site.paths import DATA, MANIFEST, MARKER, PAGE, stem
 
 DUMP = "data/dataset.nq"
 """The whole dataset as N-Quads, within a site."""
 
+
+_VARY = "Accept, Accept-Profile"
+_QSA = "http://www.w3.org/ns/dx/conneg/profile/qsa"
+"""The functional profile of the query strings that are understood."""
 
 _WITHIN = (SD.defaultGraph, SD.namedGraph, SD.graph)
 
@@ -98,6 +104,8 @@ class Published:
         _load(dump, folder)
         if (self.folder / GROUNDS).is_file():
             _load(self.folder / GROUNDS, following(folder))
+        if (self.folder / CRM_FILE).is_file():
+            _load(self.folder / CRM_FILE, in_crm(folder), ox.RdfFormat.TURTLE)
 
     @cached_property
     def version(self) -> str:
@@ -150,9 +158,10 @@ class Site(StaticFiles):
     prefers; everything else is the file of that name. A folder is its ``index.html``.
     """
 
-    def __init__(self, published: Published) -> None:
+    def __init__(self, published: Published, crm: ox.Store | None = None) -> None:
         super().__init__(directory=published.folder, html=True)
         self._published = published
+        self._forms = Forms(published.folder, crm)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request; only reading is understood."""
@@ -167,8 +176,36 @@ class Site(StaticFiles):
         if name is None or scope["method"] not in ("GET", "HEAD"):
             await super().__call__(scope, receive, send)
         else:
-            header = _header(scope, b"accept")
-            await _elsewhere(path, name, header)(scope, receive, send)
+            await self._negotiated(path, name, scope)(scope, receive, send)
+
+    def _negotiated(self, path: str, name: str, scope: Scope) -> Response:
+        """Lead to the form that is asked for, or send it if no file holds it."""
+        folder, _, last = path.rpartition("/")
+        way = relpath(name, folder or ".").removesuffix(name.rpartition("/")[2])
+        forms, iri = list(self._forms.of(last, name, way)), self._published.base + quote(path)
+        accept, named = (_header(scope, each) for each in (b"accept", b"accept-profile"))
+        wish = Wish.of(scope["query_string"].decode("latin-1"), accept, named)
+        if wish.all:
+            headers = {"vary": _VARY, "link": links(forms, None), "content-profile": f"<{_QSA}>"}
+            return JSONResponse(listed(forms, iri), headers=headers)
+        shown = wish.chosen(forms)
+        if shown is None:
+            there = ", ".join(
+                f"{each.media} by <{each.profile.iri}>" if each.profile else each.media
+                for each in forms
+            )
+            raise Problem(
+                HTTPStatus.NOT_ACCEPTABLE,
+                "this is described in none of the formats or profiles asked for",
+                f"there are {there}",
+                {"vary": _VARY, "link": links(forms, None)},
+            )
+        if shown.profile in (None, OWN) or not wish.by_address:
+            return _elsewhere(shown.address, shown, forms)
+        headers = {"vary": _VARY, "link": links(forms, shown)}
+        headers["content-profile"] = f"<{shown.profile.iri}>" if shown.profile else ""
+        content = self._forms.content(shown, iri)
+        return Response(content, headers=headers, media_type=shown.media)
 
     async def get_response(self, path: str, scope: Scope) -> Response:
         """Return a file; a folder's address without its closing slash leads to the one with it."""
@@ -191,31 +228,36 @@ class Site(StaticFiles):
             suffix = Path(full_path).suffix
             media = MEDIA.get(suffix) or guess_type(str(full_path))[0]
             response.headers["content-type"] = media or "application/octet-stream"
+            profile = self._profile(Path(full_path))
+            if profile:
+                response.headers["content-profile"] = f"<{profile}>"
         return response
 
+    def _profile(self, path: Path) -> str:
+        """Return what a file conforms to: the data beside a page, and the whole in CIDOC CRM."""
+        if path == self._published.folder / CRM_FILE:
+            return IN_CRM.iri
+        if path.suffix in DATA and path.with_suffix(PAGE).is_file():
+            return OWN.iri
+        return ""
 
-def _load(dump: Path, folder: Path) -> None:
+
+def in_crm(folder: Path) -> Path:
+    """Return where the store of the collection in CIDOC CRM lies, beside that of the dataset."""
+    return folder.with_name(f"{folder.name}-crm")
+
+
+def _load(dump: Path, folder: Path, form: ox.RdfFormat = ox.RdfFormat.N_QUADS) -> None:
     store = ox.Store(str(folder))
-    store.bulk_load(path=str(dump), format=ox.RdfFormat.N_QUADS, lenient=True)
+    store.bulk_load(path=str(dump), format=form, lenient=True)
     store.flush()
     store.optimize()
 
 
-def _elsewhere(path: str, name: str, accept: str | None) -> Response:
-    ending = choose(accept, list(OFFERED.values()))
-    folder = path.rpartition("/")[0] or "."
-    found = {media: quote(relpath(name + end, folder)) for end, media in OFFERED.items()}
-    if ending is None:
-        raise Problem(
-            HTTPStatus.NOT_ACCEPTABLE,
-            "this is described in none of the formats asked for",
-            f"there are {', '.join(found)}",
-            {"vary": "Accept"},
-        )
-    others = ", ".join(
-        f'<{address}>; rel="alternate"; type="{media}"' for media, address in found.items()
-    )
-    headers = {"location": found[ending], "vary": "Accept", "link": others}
+def _elsewhere(address: str, shown: Form, forms: Sequence[Form]) -> Response:
+    headers = {"location": address, "vary": _VARY, "link": links(forms, shown)}
+    if shown.profile is not None:
+        headers["content-profile"] = f"<{shown.profile.iri}>"
     return Response(status_code=HTTPStatus.SEE_OTHER, headers=headers)
 
 
