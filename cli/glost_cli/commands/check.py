@@ -93,7 +93,7 @@ def check(
     more = " --notes shows the notes." if hidden else ""
     summed = f"{told.claims:,} claims hold; {findings.counted(counts)}.{more}"
     made = findings.told(
-        shown, lambda iri: snapshot.labels.with_id(iri), "Check", summed, told.remarks
+        shown, lambda iri: told.names[str(iri)], "Check", summed, told.remarks
     )
     printing.report(made, form, folder, beside=True, table="findings")
     if any(finding.severity != Severity.NOTE for finding in shown):

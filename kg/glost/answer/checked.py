@@ -4,10 +4,12 @@ Findings follow from the collection's files alone, so what was found of the same
 for again. Images are no part of what is hashed: whether they can be shown is looked at every time.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 import msgspec
+from rdflib import URIRef
 
 from glost.answer.pictured import KIND, NamedImage, image_finding, images_named
 from glost.answer.remarks import Remark, remarks
@@ -31,11 +33,14 @@ class Checked:
         Everything found wrong, in the order of `glost.findings.in_order`.
     remarks
         What was noted of claims that are left open or doubted.
+    names
+        What the things that findings are about are called, with their ids, by IRI.
     """
 
     claims: int
     findings: tuple[Finding, ...]
     remarks: tuple[Remark, ...] = ()
+    names: Mapping[str, str] = field(default_factory=dict)
 
 
 def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
@@ -54,15 +59,16 @@ def checked(snapshot: Snapshot, validator: str | None = None) -> Checked:
         If its files cannot be read.
     """
     if validator is not None or snapshot.cache is None:
-        belief = snapshot.belief
-        return Checked(len(belief.claims), snapshot.findings(validator), remarks(belief))
+        belief, findings = snapshot.belief, snapshot.findings(validator)
+        names = _names(snapshot, (iri for each in findings for iri in each.about))
+        return Checked(len(belief.claims), findings, remarks(belief), names)
     read = snapshot.cache.checked(lambda: _found(snapshot))
     found = {*msgspec.convert(read["findings"], tuple[Finding, ...]), *_passing(snapshot)}
     for thing, value, name, sides in read["images"]:
         named = NamedImage(thing, value, name, tuple(Side(**side) for side in sides))
         found.update(image_finding(named, snapshot.collection))
     noted = msgspec.convert(read["remarks"], tuple[Remark, ...])
-    return Checked(read["claims"], in_order(found), noted)
+    return Checked(read["claims"], in_order(found), noted, read["names"])
 
 
 def _passing(snapshot: Snapshot) -> list[Finding]:
@@ -75,9 +81,18 @@ def _found(snapshot: Snapshot) -> dict[str, Any]:
     """Check a collection, and return what is kept of that."""
     _ = snapshot.record
     found = [each for each in snapshot.findings() if each.kind not in (PASSING, KIND)]
+    images = list(images_named(snapshot.belief, snapshot.words))
+    about = [iri for each in found for iri in each.about]
     return {
         "claims": len(snapshot.belief.claims),
         "findings": plain(found),
         "remarks": plain(remarks(snapshot.belief)),
-        "images": [each.as_list() for each in images_named(snapshot.belief, snapshot.words)],
+        "images": [each.as_list() for each in images],
+        "names": _names(snapshot, [*about, *(each.thing for each in images)]),
     }
+
+
+def _names(snapshot: Snapshot, about: Iterable[str]) -> dict[str, str]:
+    """Name things, so that nothing else of the collection is needed to tell what was found."""
+    things = {iri.partition("#")[0] for iri in about}
+    return {iri: snapshot.words.with_id(URIRef(iri)) for iri in sorted(things)}
