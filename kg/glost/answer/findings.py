@@ -16,7 +16,7 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.provenance import record_graph
 from glost.record.record import Record
-from glost.words.labels import Words, label
+from glost.words.labels import Words, label, remembered
 from glost.words.sentences import sides
 
 _ENOUGH = 5
@@ -46,9 +46,10 @@ def find(
     """
     belief, record = snapshot.belief, snapshot.record
     found = list(record.findings)
-    for check in checks().values():
-        found += check.find(snapshot, belief)
-    found += constraint_findings(breaches(), data, belief, Words(belief.worded), record)
+    with remembered(belief.worded):
+        for check in checks().values():
+            found += check.find(snapshot, belief)
+        found += constraint_findings(breaches(), data, belief, belief.worded, record)
     return in_order(found)
 
 

@@ -6,6 +6,7 @@ is known, at last by their ids. A label needs the record alone; a heading adds w
 """
 
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from functools import cached_property
 from typing import NamedTuple, Protocol
 from urllib.parse import unquote
@@ -493,7 +494,26 @@ def _dated(
 
 def words_of(graph: Graph | Words) -> Words:
     """Return words, from what stands where they may."""
-    return graph if isinstance(graph, Words) else Words(graph)
+    if isinstance(graph, Words):
+        return graph
+    known: Words | None = vars(graph).get("words")
+    return Words(graph) if known is None else known
+
+
+@contextmanager
+def remembered(graph: Graph) -> Iterator[None]:
+    """Name each thing once while this lasts, and the graph must not change.
+
+    Parameters
+    ----------
+    graph
+        What is believed, with the vocabulary: whoever words anything from it takes the same words.
+    """
+    vars(graph)["words"] = Words(graph)
+    try:
+        yield
+    finally:
+        del vars(graph)["words"]
 
 
 def graph_of(words: Graph | Words) -> Graph:
