@@ -144,7 +144,7 @@ class Said:
     def reason(self, correction: Claim) -> str:
         """Say why something was withdrawn, on what evidence, by which correction and when."""
         passage = correction.passage
-        where = ", ".join(p for p in (self.source(passage.source).text, passage.locator) if p)
+        where = ", ".join(p for p in (self._source(passage.source).text, passage.locator) if p)
         on = f", {correction.recorded_on}" if correction.recorded_on else ""
         return f"{withdrawal(correction)} ({where}) [correction {correction.id}{on}]"
 
@@ -177,8 +177,10 @@ class Said:
 
     def source(self, source: URIRef) -> Ref:
         """Return a source by its short title and year, with what it repeats or is quoted in."""
-        if str(source) == self.about:
-            return Ref(str(source), _ITSELF)
+        return Ref(str(source), _ITSELF) if str(source) == self.about else self._source(source)
+
+    def _source(self, source: URIRef) -> Ref:
+        """Return the same, whatever is told of: a claim is cited in the same words everywhere."""
         found = self._sources.get(source)
         if found is None:
             found = self._sources[source] = Ref(str(source), citation(source, self._words))
