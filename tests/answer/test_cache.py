@@ -169,14 +169,18 @@ def test_what_is_made_while_the_collection_changes_is_kept_for_neither_state(
     assert again.labels(lambda: {"urn:of": "those before"}) == {"urn:of": "those before"}
 
 
-@pytest.mark.parametrize("file", ["code.py", "rules.toml", "terms.ttl"])
+@pytest.mark.parametrize(
+    "file", ["code.py", "rules.toml", "ontology/terms.ttl", "shapes_shacl/kilns.ttl"]
+)
 def test_another_byte_of_the_program_is_another_program(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, file: str
 ) -> None:
     (tmp_path / "code.py").write_text("a = 1")
     (tmp_path / "rules.toml").write_text("a = 1")
-    (tmp_path / "terms.ttl").write_text("# 1")
-    program = SimpleNamespace(__file__=tmp_path / "data.py", folder=lambda _: tmp_path)
+    for name in ("ontology/terms.ttl", "shapes_shacl/kilns.ttl"):
+        (tmp_path / name).parent.mkdir()
+        (tmp_path / name).write_text("# 1")
+    program = SimpleNamespace(__file__=tmp_path / "data.py", folder=lambda name: tmp_path / name)
     monkeypatch.setattr(cache, "data", program)
     reckon = cache._program.__wrapped__
     before = reckon()

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
+from rdflib import URIRef
 
 import shelf
 from glost.answer import cache, shacl
@@ -44,7 +45,10 @@ def test_what_was_found_is_told_again_without_reading_or_looking(
     first = checked(Snapshot(collection))
     assert {"dates-clash", "image-not-shown"} <= set(kinds(first))
     snapshot = Snapshot(collection)
-    assert first == Checked(len(snapshot.belief.claims), snapshot.findings())
+    assert (first.claims, first.findings) == (len(snapshot.belief.claims), snapshot.findings())
+    about = {iri.partition("#")[0] for finding in first.findings for iri in finding.about}
+    assert first.names == {iri: snapshot.words.with_id(URIRef(iri)) for iri in about}
+    assert len(about) > 3
     monkeypatch.setattr(reading, "read", unread)
     monkeypatch.setattr(shacl, "begin", unread)
     assert checked(Snapshot(collection)) == first

@@ -92,9 +92,7 @@ def check(
     hidden = len(shown) < len(found) and least == Severity.WARNING
     more = " --notes shows the notes." if hidden else ""
     summed = f"{told.claims:,} claims hold; {findings.counted(counts)}.{more}"
-    made = findings.told(
-        shown, lambda iri: told.names[str(iri)], "Check", summed, told.remarks
-    )
+    made = findings.told(shown, lambda iri: told.names[str(iri)], "Check", summed, told.remarks)
     printing.report(made, form, folder, beside=True, table="findings")
     if any(finding.severity != Severity.NOTE for finding in shown):
         ctx.exit(1)

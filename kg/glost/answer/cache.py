@@ -74,6 +74,7 @@ def _program() -> str:
     files = [path for pattern in _SOURCES for path in here.rglob(pattern)]
     files += (data.folder("ontology")).rglob("*.ttl")
     files += (data.folder("ontology")).rglob("*.json")
+    files += (data.folder("shapes_shacl")).rglob("*.ttl")
     for path in sorted(set(files)):
         whole.update(path.read_bytes())
     return whole.hexdigest()

@@ -10,7 +10,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
-from glost.publish.site.paths import MANIFEST, MARKER
+from glost.publish.site.paths import MANIFEST, MARKER, listed, within
 from glost.publish.site.workers import share
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import sync_folder, write_whole
@@ -125,7 +125,7 @@ def _put(folder: str, staging: str, part: Callable[[], Files]) -> list[_Put]:
     found: list[_Put] = []
     there = Path(folder).is_dir()
     for file, content in part():
-        if not _within(file):
+        if not within(file):
             raise ValueError(f"{file!r} is no path of the site")
         waits = not there or not _same(f"{folder}/{file}", content)
         if waits:
@@ -140,7 +140,7 @@ def _moved(folder: Path, change: FolderChange, found: list[_Put]) -> WrittenSite
     if len(now) < len(found):
         raise _twice(next(f for f, count in Counter(p.file for p in found).items() if count > 1))
     changed = sorted(put.file for put in found if put.waits)
-    gone = sorted(set(_listed(folder)) - set(now))
+    gone = sorted(set(listed(folder)) - set(now))
     if not folder.exists():
         write_whole(change.staged(MANIFEST), _manifest(now))
         change.staged("").replace(folder)
@@ -159,24 +159,8 @@ def _twice(file: str) -> ValueError:
     return ValueError(f"{file!r} is no path of the site for two files")
 
 
-def _listed(folder: Path) -> dict[str, str]:
-    """Return the files that an earlier run wrote, with their hashes; other files are not ours."""
-    try:
-        text = (folder / MANIFEST).read_text(encoding="utf-8")
-    except FileNotFoundError:
-        return {}
-    pairs = (line.partition("  ") for line in text.splitlines())
-    return {file: digest for digest, _, file in pairs if _within(file)}
-
-
 def _manifest(files: dict[str, str]) -> str:
     return "".join(f"{digest}  {file}\n" for file, digest in sorted(files.items()))
-
-
-def _within(file: str) -> bool:
-    parts = file.split("/")
-    plain = "" not in parts and "\n" not in file and "\\" not in file
-    return plain and ".." not in parts and "." not in parts and file != MANIFEST
 
 
 def _same(path: str, content: bytes) -> bool:

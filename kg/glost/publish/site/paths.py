@@ -15,6 +15,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
+from pathlib import Path
 from urllib.parse import quote, unquote
 
 from glost.names import GLOST, SCHEMES
@@ -184,3 +185,20 @@ class Addresses:
         """
         name = self.stems.get(iri.partition("#")[0])
         return None if name is None else name + ending
+
+
+def listed(folder: Path) -> dict[str, str]:
+    """Return the files that an earlier run wrote, with their hashes; other files are not ours."""
+    try:
+        text = (folder / MANIFEST).read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return {}
+    pairs = (line.partition("  ") for line in text.splitlines())
+    return {file: digest for digest, _, file in pairs if within(file)}
+
+
+def within(file: str) -> bool:
+    """Say whether a path is one that a file of a site may have, the list of its files aside."""
+    parts = file.split("/")
+    plain = "" not in parts and "\n" not in file and "\\" not in file
+    return plain and ".." not in parts and "." not in parts and file != MANIFEST

@@ -30,6 +30,7 @@ from glost.publish.site.paths import MARKER
 from glost.publish.site.questions import question_pages
 from glost.publish.site.search import search_files
 from glost.publish.site.sitemap import sitemap
+from glost.publish.site.standing import StandingSite
 from glost.publish.site.vocabulary import vocabulary_pages
 from glost.publish.site.workers import processes
 
@@ -48,7 +49,8 @@ def publish(
         The collection.
     folder
         A folder that is new, empty, or holds an earlier site of the same collection. Only files
-        that change are written; files of an earlier site that are no more are deleted.
+        that change are written; files of an earlier site that are no more are deleted. If it
+        stands as it was made of the same files by the same program, nothing is made.
     validator
         Which SHACL validator looks for findings; see `glost.answer.shacl.begin`.
     many
@@ -65,7 +67,10 @@ def publish(
     RecordErrors
         If the collection cannot be read, or the folder holds anything else.
     """
-    check(folder, snapshot.record.base)
+    check(folder, snapshot.collection.base)
+    standing = StandingSite(snapshot, folder)
+    if validator is None and (files := standing.files()) is not None:
+        return WrittenSite(files, (), ())
     with undisturbed():
         holdings = SiteContents(snapshot, snapshot.findings(validator))
         holdings.complete()
@@ -73,7 +78,9 @@ def publish(
         snapshot.progress("pages")
         gc.freeze()
         count = processes() if many is None else many
-        return write_site(folder, snapshot.record.base, made.own(), made.parts(), count)
+        written = write_site(folder, snapshot.record.base, made.own(), made.parts(), count)
+    standing.note()
+    return written
 
 
 class Making:
