@@ -7,6 +7,7 @@ import click
 
 from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
 from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
+from glost.publish.nanopublications import ENDING, NANOPUB, nanopub_bytes
 from glost.record.files import write_whole
 from glost.record.transaction import Place
 from glost.words.english import count
@@ -16,7 +17,8 @@ from glost_cli.group import SHOW
 PART = SHOW
 
 PARQUET = "parquet"
-_SUFFIXES = {**ENDINGS, **SUFFIXES}
+_SUFFIXES = {**ENDINGS, NANOPUB: ENDING, **SUFFIXES}
+_MADE = {**dict.fromkeys(ENDINGS, skos_bytes), SSSOM: sssom_bytes, NANOPUB: nanopub_bytes}
 
 
 @click.command()
@@ -26,7 +28,7 @@ _SUFFIXES = {**ENDINGS, **SUFFIXES}
 @click.option(
     "--as",
     "form",
-    type=click.Choice([*FORMATS, "tables", PARQUET, *ENDINGS]),
+    type=click.Choice([*FORMATS, "tables", PARQUET, NANOPUB, *ENDINGS]),
     help="The format.  [default: by the ending of TARGET]",
 )
 def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> int:
@@ -37,6 +39,10 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     the default graph; "rdf12" the same in Turtle 1.2 (TARGET.rdf12.ttl), with each claim as a
     reifier of what it says, withdrawn ones too. "tables" writes every claim back into tables, in a
     new folder TARGET.
+
+    "nanopub" holds every claim as a nanopublication: its head, what it says, what it rests on, and
+    who published it, in four graphs of TriG (TARGET.nanopub.trig); a correction retracts what it
+    withdraws.
 
     "parquet" writes every claim as Parquet into a folder TARGET that is a collection again, and
     of collections read together a partition keeper=NAME for each. A keeper's that cannot be read is
@@ -58,8 +64,8 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
                 raise click.UsageError("tables hold every claim; --as-of does not apply to them")
             files = write_tables(snapshot.record, target)
             click.echo(f"Wrote {len(files)} files to {target}.")
-        elif form in ENDINGS:
-            written = sssom_bytes(snapshot) if form == SSSOM else skos_bytes(snapshot)
+        elif form in _MADE:
+            written = _MADE[form](snapshot)
             if target is None:
                 click.echo(written, nl=False)
             else:
