@@ -25,7 +25,7 @@ from glost.record.provenance import keeper_base, passage_iri
 from glost.record.record import Record, read
 from glost.record.sequence import ClaimSequence
 from glost.record.spelling import id_of
-from glost.report.things.basis import Living
+from glost.report.things.basis import Living, place
 from glost.report.things.said import Said
 from glost.trade.naming.known import Known
 from glost.words.labels import label
@@ -187,7 +187,7 @@ class State:
         """
         gathered = vars(other.basis)
         vars(self.basis).update({name: gathered[name] for name in _GATHERED if name in gathered})
-        for name in ("passages", "resting", "pictures"):
+        for name in ("resting", "pictures"):
             if name in vars(other):
                 vars(self)[name] = vars(other)[name]
         self.record.made.update(other.record.made)
@@ -203,21 +203,19 @@ class State:
 
     # -- page images -----------------------------------------------------------------------------
 
-    @cached_property
-    def passages(self) -> Mapping[str, Passage]:
-        """Every passage that a claim rests on and that names a place, by IRI."""
-        found = {}
-        for claim in self.basis.claims:
-            iri = passage_iri(keeper_base(claim), claim.passage)
-            if iri is not None:
-                found[str(iri)] = claim.passage
-        return found
+    def passage(self, iri: str) -> Passage | None:
+        """Find a passage that names a place and that a claim rests on, by its IRI."""
+        source = iri.rpartition("/")[2].rpartition(".")[0]
+        for claim in self.known.resting_on_named(source):
+            if str(passage_iri(keeper_base(claim), claim.passage)) == iri:
+                return claim.passage
+        return None
 
     @cached_property
     def resting(self) -> Mapping[Passage, tuple[Claim, ...]]:
-        """Of each passage, the claims that rest on it, by file and row."""
+        """Of each passage that names a region, the claims that rest on it, by file and row."""
         found: dict[Passage, list[Claim]] = {}
-        for claim in self.basis.in_order:
+        for claim in sorted(self.known.with_region(), key=place):
             found.setdefault(claim.passage, []).append(claim)
         return {passage: tuple(claims) for passage, claims in found.items()}
 

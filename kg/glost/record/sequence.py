@@ -296,6 +296,17 @@ class ClaimSequence(Sequence[Claim]):
         rows = [each.sources == source for each in self._shelf.sheets]
         return self._such(rows, lambda claim: str(claim.passage.source) == source)
 
+    def resting_on_named(self, name: str) -> "ClaimSequence":
+        """Return those that rest on a source whose IRI ends with an id; makes no others."""
+        end = f"/{name}"
+        rows = [each.sources.str.ends_with(end) for each in self._shelf.sheets]
+        return self._such(rows, lambda claim: str(claim.passage.source).endswith(end))
+
+    def with_region(self) -> "ClaimSequence":
+        """Return those that rest on a region of an image or a stretch of a recording."""
+        rows = [each.cells("region") != "" for each in self._shelf.sheets]
+        return self._such(rows, lambda claim: claim.passage.region != "")
+
     def latest(self, most: int) -> list[Claim]:
         """Return those that were recorded last, the last first; those of no day are left out."""
         shelf = self._shelf

@@ -161,7 +161,7 @@ def passage(opened: Opened, asked: Asked) -> Response:
     """Show a passage: the page with its region if there is an image, else its source."""
     state = opened.state()
     keeper, colon, rest = asked.places["name"].rpartition(":")
-    found = state.passages.get(state.placed(f"{keeper}{colon}passage/{rest}"))
+    found = state.passage(state.placed(f"{keeper}{colon}passage/{rest}"))
     if found is None:
         raise Missing("no claim rests on that passage")
     image = state.image_of(found)
