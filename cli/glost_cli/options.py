@@ -1,5 +1,6 @@
 """Options that several commands share, and the snapshot they open."""
 
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -123,6 +124,29 @@ def output(help_: str, name: str = "target") -> Callable[[Command], Command]:
         type=click.Path(dir_okay=False, path_type=Path),
         help=help_,
     )
+
+
+PASSWORD = "GLOST_PASSWORD"
+"""The environment variable that holds a password, so that it stands in no list of processes."""
+
+
+def user(command: Command) -> Command:
+    """Add the option that names a user to a store that asks for one."""
+    return click.option(
+        "--user",
+        default="",
+        envvar="GLOST_USER",
+        metavar="NAME",
+        help="The user's name, if the store asks for one.  [default: GLOST_USER]",
+    )(command)
+
+
+def password(of: str) -> str:
+    """Return the password of a user, from the environment or asked for; none without a user."""
+    if not of:
+        return ""
+    known = os.environ.get(PASSWORD)
+    return known if known is not None else str(click.prompt("Password", hide_input=True, err=True))
 
 
 def settled(place: Place) -> None:

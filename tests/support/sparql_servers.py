@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from urllib.parse import parse_qs
 from wsgiref.simple_server import WSGIRequestHandler, make_server
 
+import pyoxigraph as ox
 from rdflib import Dataset
 
 Reply = tuple[str, dict[str, str], bytes]
@@ -19,11 +20,17 @@ class _Silent(WSGIRequestHandler):
 
 
 @contextmanager
-def replying(reply: Callable[[str], Reply]) -> Iterator[str]:
-    """Serve what a function gives for each query; the address."""
+def replying(reply: Callable[[str], Reply], allowed: str = "") -> Iterator[str]:
+    """Serve what a function gives for each query; the address.
+
+    With `allowed`, only to who sends this as ``Authorization``.
+    """
 
     def application(environ: dict, start: Callable) -> Iterable[bytes]:
         sent = environ["wsgi.input"].read(int(environ.get("CONTENT_LENGTH") or 0))
+        if allowed and environ.get("HTTP_AUTHORIZATION") != allowed:
+            start("401 Unauthorized", [("WWW-Authenticate", 'Basic realm="store"')])
+            return [b"who are you?"]
         status, headers, body = reply(parse_qs(sent.decode())["query"][0])
         start(status, list(headers.items()))
         return [body]
@@ -36,6 +43,24 @@ def replying(reply: Callable[[str], Reply]) -> Iterator[str]:
         finally:
             server.shutdown()
             thread.join()
+
+
+@contextmanager
+def oxigraph_here(nquads: bytes, allowed: str = "", *, union: bool = False) -> Iterator[str]:
+    """Serve pyoxigraph from this process; see `replying`."""
+    data = ox.Store()
+    data.bulk_load(nquads, format=ox.RdfFormat.N_QUADS)
+
+    def reply(query: str) -> Reply:
+        found = data.query(query, use_default_graph_as_union=union)
+        if isinstance(found, ox.QueryTriples):
+            lines = found.serialize(format=ox.RdfFormat.N_TRIPLES) or b""
+            return "200 OK", {"content-type": "application/n-triples"}, lines
+        results = found.serialize(format=ox.QueryResultsFormat.JSON) or b""
+        return "200 OK", {"content-type": JSON}, results
+
+    with replying(reply, allowed) as address:
+        yield address
 
 
 @contextmanager

@@ -21,6 +21,7 @@ PART = ASK
 
 if TYPE_CHECKING:
     from glost.answer.across import Across, AnswerAcross
+    from glost.answer.remote import AnswersAt
     from glost.report.things.said import Said
 
 
@@ -50,6 +51,7 @@ if TYPE_CHECKING:
     metavar="IRI",
     help="The store's graph of what is believed and what follows.  [default: the store is asked]",
 )
+@options.user
 @click.option(
     "--seconds",
     type=click.FloatRange(min=0, min_open=True),
@@ -69,6 +71,7 @@ def ask(
     evidence: bool,
     address: str | None,
     graph: str,
+    user: str,
     seconds: float,
 ) -> None:
     """Put a named question, or a SPARQL query from a file.
@@ -77,8 +80,10 @@ def ask(
     named by id, by kind/id or by its name. Values print as names; --as csv and --as json give
     the claims under each row as well.
 
-    With --at, the question is put to a store that holds what glost export writes or glost upload
-    hands over; the rows are the same, and what they rest on is asked of the collection.
+    With --at, it is put to a store that holds what glost export writes or glost upload hands over;
+    the rows are the same. With --evidence the claims under each are looked up there too; of what
+    is inferred or calculated the store knows that it is, and the collection from which claims. A
+    password is taken from the environment, GLOST_PASSWORD, or asked for.
 
     \b
     Examples:
@@ -97,9 +102,21 @@ def ask(
     elif about:
         click.echo(describe(question(query)))
     elif address is not None:
-        _only_there(through, evidence, as_of)
-        _ask_at(address, graph, seconds, query, _parameters(parameters), form, folder)
-    elif query.endswith(".rq") and Path(query).is_file():
+        _only_there(through, as_of)
+        needs_extra("asking a store elsewhere")
+        from glost.answer.remote import at  # most questions are put to the collection
+
+        text = query_text(Path(query)) if _is_file(query) else ""
+        given = _parameters(parameters)
+        if not text:
+            question(query)
+        secret = options.password(user)
+        with at(address, graph=graph, seconds=seconds, user=user, password=secret) as store:
+            if text:
+                _print_result(store.sparql(text), form, folder)
+            else:
+                _print_at(store, store.ask(query, **given), form, folder, evidence)
+    elif _is_file(query):
         text = query_text(Path(query))
         with options.snapshot(folder, as_of) as snapshot:
             asked = _across(snapshot).seen if through else snapshot
@@ -120,39 +137,38 @@ def ask(
         printing.report(made, form, folder, evidence)
 
 
-def _only_there(through: str | None, evidence: bool, as_of: date | None) -> None:
+def _is_file(query: str) -> bool:
+    return query.endswith(".rq") and Path(query).is_file()
+
+
+def _only_there(through: str | None, as_of: date | None) -> None:
     """Refuse what only the collection can tell."""
-    options_ = {"--through": through, "--evidence": evidence, "--as-of": as_of}
-    edition = options.edition_named()
-    if given := [name for name, value in {**options_, "--edition": edition}.items() if value]:
+    options_ = {"--through": through, "--as-of": as_of, "--edition": options.edition_named()}
+    if given := [name for name, value in options_.items() if value]:
         raise click.UsageError(
             f"{' and '.join(given)}: only the collection can tell; leave out --at to ask it"
         )
 
 
-def _ask_at(
-    address: str,
-    graph: str,
-    seconds: float,
-    name: str,
-    given: dict[str, str],
-    form: str,
-    folder: Path,
-) -> None:
-    needs_extra("asking a store elsewhere")
-    from glost.answer.remote import at  # most questions are put to the collection
-
-    question(name)
-    with at(address, graph=graph, seconds=seconds) as store:
-        answer = store.ask(name, **given)
+def _print_at(store: "AnswersAt", answer: Answer, form: str, folder: Path, evidence: bool) -> None:
+    """Print an answer of a store elsewhere; what it rests on is looked up if somebody asks."""
+    if not evidence:
         words = store.words(answer)
-    if form == "csv":
+        said = None
+    else:
+        from glost.report.things.said import Said
+
+        basis = store.told(answer)
+        words, said = basis.words, Said(basis, evidence)
+    if form != "csv":
+        made = told(answer, said, lambda value: _word(value, words))
+        printing.report(made, form, folder, evidence)
+    elif evidence:
+        _print_csv(answer, words, None)
+    else:
         rows = [["" if v is None else str(v) for v in row.values] for row in answer.rows]
         heading = answer.heading(lambda value: _word(value, words))
         printing.as_csv(list(answer.columns), rows, heading)
-    else:
-        made = told(answer, None, lambda value: _word(value, words))
-        printing.report(made, form, folder)
 
 
 def _parameters(parameters: tuple[str, ...]) -> dict[str, str]:

@@ -1,6 +1,5 @@
 """The command ``glost upload``."""
 
-import os
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +18,6 @@ from glost_cli.group import SHOW
 
 PART = SHOW
 
-_PASSWORD = "GLOST_PASSWORD"
 _SHOWN = 20
 _OWN_DEFAULT = "default"
 
@@ -41,7 +39,7 @@ _OWN_DEFAULT = "default"
     metavar="URL",
     help="Where the store answers queries.  [default: URL; with graphs, they are read back]",
 )
-@click.option("--user", default="", help="The user's name, if the store asks for one.")
+@options.user
 @click.option("--digest", is_flag=True, help="Send name and password as a digest (Virtuoso).")
 @click.option(
     "--believed",
@@ -102,7 +100,7 @@ def upload(
         "update" if protocol == "update" else "graphs",
         query,
         user,
-        _password(user),
+        options.password(user),
         digest,
     )
     with options.snapshot(folder, as_of) as snapshot:
@@ -151,10 +149,3 @@ def _listed(lines: list[str]) -> None:
         click.echo(f"  {line}")
     if len(lines) > _SHOWN:
         click.echo(f"  … and {len(lines) - _SHOWN:,} more")
-
-
-def _password(user: str) -> str:
-    if not user:
-        return ""
-    known = os.environ.get(_PASSWORD)
-    return known if known is not None else str(click.prompt("Password", hide_input=True, err=True))

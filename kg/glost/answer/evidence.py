@@ -10,7 +10,7 @@ import pyoxigraph as ox
 from glost.answer.dataset import Why
 from glost.answer.headers import Pattern, Slot
 from glost.answer.store import from_store
-from glost.record.claims import Claim
+from glost.record.claims import Claim, Triple
 from glost.record.terms import Term, to_oxigraph
 
 Bindings: TypeAlias = Mapping[str, Term | None]
@@ -64,7 +64,7 @@ class Finder:
                 found.add(term.value)
         triples: set[ox.Triple] = set()
         for group in evidence:
-            if _applies(group, row):
+            if applies(group, row):
                 self._collect(group, dict(row), triples)
         for triple in triples:
             found.update(self.making(triple) or self.under(triple))
@@ -134,6 +134,9 @@ class FindsClaims(Protocol):
     ) -> tuple[str, ...]:
         """Return the IRIs of the same, sorted."""
 
+    def beyond(self, evidence: Iterable[tuple[Pattern, ...]], row: Bindings) -> tuple[Triple, ...]:
+        """Return the statements under a row of which it is not known here what they rest on."""
+
     def making(self, triple: ox.Triple) -> set[str]:
         """Return the IRIs of the claims, of those believed, that make a statement themselves."""
 
@@ -192,6 +195,10 @@ class Evidence:
         """Return the IRIs of the same, sorted."""
         return tuple(sorted(self._finder.claims(evidence, named, row)))
 
+    def beyond(self, evidence: Iterable[tuple[Pattern, ...]], row: Bindings) -> tuple[Triple, ...]:
+        """Return nothing: of all that follows it is known what it rests on."""
+        return ()
+
     def making(self, triple: ox.Triple) -> set[str]:
         """Return the IRIs of the claims, of those believed, that make a statement themselves."""
         return self._finder.making(triple)
@@ -217,7 +224,7 @@ class Evidence:
                 yield from self._finder.making(ox.Triple(subject, predicate, value))
 
 
-def _applies(group: tuple[Pattern, ...], row: Bindings) -> bool:
+def applies(group: tuple[Pattern, ...], row: Bindings) -> bool:
     """Say whether the row gives something to each selected variable of a group."""
     names = {slot.value for pattern in group for slot in pattern if isinstance(slot, ox.Variable)}
     return all(row[name] is not None for name in names & set(row))

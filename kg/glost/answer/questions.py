@@ -23,7 +23,7 @@ from glost.answer.headers import (
 )
 from glost.answer.parameters import Bound, Things, about, bind
 from glost.answer.store import Queried, from_store
-from glost.record.claims import Claim, Passage
+from glost.record.claims import Claim, Passage, Triple
 from glost.record.errors import nearest
 from glost.record.spreadsheets import guarded
 from glost.record.terms import Term
@@ -65,11 +65,19 @@ class Supported:
     _find_iris: Callable[[], tuple[str, ...]] | None = field(
         default=None, kw_only=True, repr=False, compare=False
     )
+    _beyond: Callable[[], tuple[Triple, ...]] = field(
+        default=tuple, repr=False, compare=False, kw_only=True
+    )
 
     @cached_property
     def support(self) -> tuple[Claim, ...]:
         """The claims the row rests on, sorted by IRI."""
         return self._find()
+
+    @cached_property
+    def beyond(self) -> tuple[Triple, ...]:
+        """Statements it rests on of which only the collection can tell from which claims."""
+        return self._beyond()
 
     @cached_property
     def claims(self) -> tuple[str, ...]:
@@ -274,8 +282,9 @@ class Question:
             merged.setdefault(tuple(row[column] for column, _ in header.columns), []).append(row)
         for cells, rows in merged.items():
             values = tuple(_value(term) for term in cells)
-            find, iris = _finder(evidence, header, rows), _namer(evidence, header, rows)
-            yield AnswerRow(find, values, _find_iris=iris), rows
+            find, beyond = _finders(evidence, header, rows)
+            iris = _namer(evidence, header, rows)
+            yield AnswerRow(find, values, _find_iris=iris, _beyond=beyond), rows
 
     def _notes(self, asked: QuestionData, bound: Mapping[str, str]) -> Iterator[AnswerNote]:
         if self.left_out is None:
@@ -283,7 +292,8 @@ class Question:
         for row in _solutions(self.name, asked.store, self.left_out.bound(bound)):
             values = {name: _value(term) for name, term in row.items()}
             sentence = self.left_out.says[str(values.pop("case"))]
-            yield AnswerNote(_finder(asked.evidence, self.left_out, [row]), sentence, values)
+            find, beyond = _finders(asked.evidence, self.left_out, [row])
+            yield AnswerNote(find, sentence, values, _beyond=beyond)
 
 
 def _members(asked: QuestionData, bound: Bound) -> Iterator[AnswerNote]:
@@ -305,9 +315,10 @@ def _solutions(name: str, store: Queried, query: str) -> Iterator[_Bindings]:
         yield {each: _term(solution[each]) for each in names}
 
 
-def _finder(
+def _finders(
     evidence: FindsClaims, of: Header | LeftOut, rows: list[_Bindings]
-) -> Callable[[], tuple[Claim, ...]]:
+) -> tuple[Callable[[], tuple[Claim, ...]], Callable[[], tuple[Triple, ...]]]:
+    """Return what finds the claims under some rows, and what no claim there makes."""
     named = of.claims if isinstance(of, Header) else ()
 
     def find() -> tuple[Claim, ...]:
@@ -317,7 +328,11 @@ def _finder(
                 found[str(claim.iri)] = claim
         return tuple(found[iri] for iri in sorted(found))
 
-    return find
+    def beyond() -> tuple[Triple, ...]:
+        told = (evidence.beyond(of.evidence, row) for row in rows)
+        return tuple(sorted({each for some in told for each in some}))
+
+    return find, beyond
 
 
 def _namer(

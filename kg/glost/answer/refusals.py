@@ -165,6 +165,20 @@ def _nesting(text: str) -> tuple[int, int]:
     return most, depth
 
 
+def form_of(query: str) -> str:
+    """Return the word that says what a query gives, ``select`` or another, in small letters."""
+    prologue = _PROLOGUE.match(query)
+    found = _WORD.match(query, prologue.end() if prologue else 0)
+    return found[0].split()[0].lower() if found else ""
+
+
+def bare(query: str) -> str:
+    """Return a query with blanks in place of its texts, IRIs and comments."""
+    return _PIECE.sub(
+        lambda piece: piece[0] if piece[0] in "[](){}" else " " * len(piece[0]), query
+    )
+
+
 def brackets(query: str) -> Iterator[re.Match[str]]:
     """Yield the curly brackets of a query, not those in its texts and comments."""
     return (piece for piece in _PIECE.finditer(query) if piece[0] in "{}")

@@ -12,8 +12,9 @@ no named graphs (section 13.2).
 import csv
 import io
 import json
+import re
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -25,14 +26,13 @@ from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, RDFS, SKOS, XSD
 
 from glost.answer.dataset import VOCABULARY
-from glost.answer.evidence import Bindings
-from glost.answer.headers import Pattern
 from glost.answer.parameters import Things
 from glost.answer.questions import Answer, QuestionData, Value, question
-from glost.answer.refusals import brackets
+from glost.answer.refusals import QueryError, bare, brackets, form_of, refuse
+from glost.answer.remote_evidence import EvidenceAt, SourcesAt, Told
+from glost.answer.sparql import Result, result_of
 from glost.limits import ANSWER
 from glost.names import PREFIXES
-from glost.record.claims import Claim
 from glost.usage import UsageError
 from glost.words.labels import Words, of_point
 
@@ -42,6 +42,11 @@ if TYPE_CHECKING:
 _PROBES = Path(__file__).with_name("probes.csv")
 _FORM = "application/x-www-form-urlencoded"
 _JSON, _XML = "application/sparql-results+json", "application/sparql-results+xml"
+_TRIPLES = {
+    "application/n-triples": ox.RdfFormat.N_TRIPLES,
+    "text/turtle": ox.RdfFormat.TURTLE,
+    "application/rdf+xml": ox.RdfFormat.RDF_XML,
+}
 _FORMATS = {
     _JSON: ox.QueryResultsFormat.JSON,
     "application/json": ox.QueryResultsFormat.JSON,
@@ -54,7 +59,7 @@ _TRUTH = {"0": "false", "1": "true"}
 _SHOWN = 200
 _AT_ONCE = 100
 """Things whose names are asked for in one request."""
-_PREFIXES = "".join(f"PREFIX {name}: <{iri}>\n" for name, iri in PREFIXES.items())
+_DECLARED = re.compile(r"\bprefix\s+([^\s:]*):", re.IGNORECASE)
 _HAS_WORDS = "ASK { glost:Shape a owl:Class }"
 _HAS_RECORD = "ASK { ?claim a glost:Claim ; prov:hadPrimarySource ?source }"
 _BELIEVED = (
@@ -87,12 +92,16 @@ class RemoteStore:
         graph.
     octets
         How large an answer may be.
+    user, password
+        For a store that asks for them (RFC 7617); empty otherwise. Neither is ever told.
     """
 
     address: str
     seconds: float = 60.0
     believed: str = ""
     octets: int = ANSWER
+    user: str = field(default="", repr=False)
+    password: str = field(default="", repr=False)
     _client: "httpx.Client | None" = field(default=None, repr=False, compare=False)
 
     def query(self, query: str) -> ox.QuerySolutions | ox.QueryBoolean | ox.QueryTriples:
@@ -105,7 +114,7 @@ class RemoteStore:
             XML, or too large a one.
         """
         text = within(query, self.believed) if self.believed else query
-        media, written = self._send(_PREFIXES + text)
+        media, written = self._send(_prefixed(text), f"{_JSON}, {_XML};q=0.8", _FORMATS)
         form = _FORMATS[media]
         try:
             if form is ox.QueryResultsFormat.JSON:
@@ -113,6 +122,36 @@ class RemoteStore:
             return ox.parse_query_results(written, format=form)
         except (SyntaxError, ValueError, KeyError, TypeError, AttributeError) as error:
             raise self._error(f"gave {media} that cannot be read: {error}", _WHERE) from None
+
+    def answer(self, text: str) -> Result:
+        """Put a query of one's own: SELECT, ASK, CONSTRUCT or DESCRIBE.
+
+        It is asked of what is believed, as of the collection itself, unless it says with FROM of
+        which graphs it is asked.
+
+        Raises
+        ------
+        glost.answer.refusals.QueryError
+            If it asks another server, or would change the record; it is then not sent. Or if the
+            store has no graph for what is believed but a named one, and the query cannot be put so.
+        RemoteError
+            As `query` does.
+        """
+        refuse(text)
+        form = form_of(text)
+        if form not in ("construct", "describe"):
+            whole = self if not asks_graphs(text) else replace(self, believed="")
+            return result_of(whole.query(text))
+        asked = text
+        if self.believed and not asks_graphs(text):
+            asked = within_template(text, self.believed)
+        media, written = self._send(_prefixed(asked), ", ".join(_TRIPLES), _TRIPLES)
+        try:
+            triples = ox.parse(written, format=_TRIPLES[media])
+            lines = {f"{each.subject} {each.predicate} {each.object} .\n" for each in triples}
+        except (SyntaxError, ValueError) as error:
+            raise self._error(f"gave {media} that cannot be read: {error}", _WHERE) from None
+        return Result("statements", (), "".join(sorted(lines)).encode())
 
     def quads_for_pattern(
         self,
@@ -139,12 +178,12 @@ class RemoteStore:
             )
             yield ox.Quad(s, p, o, g)  # type: ignore[arg-type]
 
-    def _send(self, text: str) -> tuple[str, bytes]:
+    def _send(self, text: str, accept: str, known: Container[str]) -> tuple[str, bytes]:
         """Send a query and return what the answer's media type is, and the answer."""
         import httpx2 as httpx  # comes with an extra
 
         until = time.monotonic() + self.seconds
-        headers = {"content-type": _FORM, "accept": f"{_JSON}, {_XML};q=0.8"}
+        headers = {"content-type": _FORM, "accept": accept}
         body = urlencode({"query": text}).encode()
         try:
             with (
@@ -153,7 +192,7 @@ class RemoteStore:
                     "POST", self.address, content=body, headers=headers, timeout=self.seconds
                 ) as answer,
             ):
-                return self._media(answer), self._taken(answer, until)
+                return self._media(answer, known), self._taken(answer, until)
         except httpx.TimeoutException:
             raise self._late() from None
         except (httpx.HTTPError, httpx.InvalidURL, OSError) as error:
@@ -166,10 +205,11 @@ class RemoteStore:
         if self._client is not None:
             yield self._client
             return
-        with httpx.Client(trust_env=False) as client:
+        auth = httpx.BasicAuth(self.user, self.password) if self.user else None
+        with httpx.Client(auth=auth, trust_env=False) as client:
             yield client
 
-    def _media(self, answer: "httpx.Response") -> str:
+    def _media(self, answer: "httpx.Response", known: Container[str]) -> str:
         """Return the media type of an answer that has results."""
         status = answer.status_code
         media = answer.headers.get("content-type", "").partition(";")[0].strip().lower()
@@ -177,8 +217,11 @@ class RemoteStore:
             said = " ".join(_begin(answer).split())[:_SHOWN]
             told = f"answered {status} {answer.reason_phrase}".rstrip()
             told += f': "{said}"' if said else ""
-            raise self._error(told, _REMEDIES.get(status, _OF_CLASS.get(status // 100, "")))
-        if media not in _FORMATS:
+            remedy = _REMEDIES.get(status, _OF_CLASS.get(status // 100, ""))
+            if status in _UNKNOWN and self.user:
+                remedy = "look at the name and password, and at what that user may read"
+            raise self._error(told, remedy)
+        if media not in known:
             kind = "a page" if media == "text/html" else "something else"
             raise self._error(
                 f"gave {kind} ({media or 'of no media type'}), not the results of a query", _WHERE
@@ -210,8 +253,8 @@ _WHERE = "look up in the store's manual at which address it answers SPARQL queri
 _LESS = "ask of one thing: name it as a parameter"
 _CUT = "ask of one thing, or let the store give more (ResultSetMaxRows)"
 _REMEDIES = {
-    401: "it must be open to be read without a name and password",
-    403: "it must be open to be read without a name and password",
+    401: "name a user with --user",
+    403: "name a user who may read it with --user",
     404: _WHERE,
     405: _WHERE,
     413: _LESS,
@@ -219,6 +262,7 @@ _REMEDIES = {
     503: "ask again later",
     504: _LESS,
 }
+_UNKNOWN = (401, 403)
 _OF_CLASS = {3: "give the address it leads to; it is not followed", 4: _WHERE}
 
 
@@ -257,16 +301,55 @@ def within(query: str, graph: str) -> str:
     ValueError
         If the graph's name is no IRI.
     """
-    depth, start = 0, -1
+    return _within(query, graph, 0)
+
+
+def within_template(query: str, graph: str) -> str:
+    """Return a CONSTRUCT query whose whole pattern is asked of a named graph.
+
+    Raises
+    ------
+    QueryError
+        If it has no pattern apart from what it gives (``CONSTRUCT WHERE``, ``DESCRIBE``), around
+        which alone the graph could stand.
+    ValueError
+        If the graph's name is no IRI.
+    """
+    if form_of(query) != "construct" or re.search(r"(?i)construct\s+(where|from)", bare(query)):
+        raise QueryError(
+            f"the store has what is believed in a named graph, <{graph}>, and such a query cannot "
+            "be put to it alone",
+            "write CONSTRUCT { … } WHERE { … } in full",
+            trouble="refused",
+        )
+    return _within(query, graph, 1)
+
+
+def _within(query: str, graph: str, number: int) -> str:
+    """Put GRAPH around what stands in the so-manieth pair of outermost brackets."""
+    depth, start, passed = 0, -1, -1
     for found in brackets(query):
+        passed += found[0] == "{" and depth == 0
         depth += (found[0] == "{") - (found[0] == "}")
-        if start < 0 and found[0] == "{":
+        if start < 0 and found[0] == "{" and passed == number:
             start = found.end()
         elif start >= 0 and not depth:
             inside = query[start : found.start()]
             name = str(ox.NamedNode(graph))
             return f"{query[:start]} GRAPH {name} {{{inside}}} {query[found.start() :]}"
     return query
+
+
+def asks_graphs(query: str) -> bool:
+    """Say whether a query names with FROM the graphs that it is asked of."""
+    return re.search(r"(?i)(?<![?$\w:-])from(?![\w:-])", bare(query).partition("{")[0]) is not None
+
+
+def _prefixed(query: str) -> str:
+    """Return a query with the usual prefixes declared that it does not declare itself."""
+    own = {name.casefold() for name in _DECLARED.findall(bare(query))}
+    lines = (f"PREFIX {n}: <{iri}>\n" for n, iri in PREFIXES.items() if n.casefold() not in own)
+    return "".join(lines) + query
 
 
 @dataclass(frozen=True)
@@ -361,41 +444,6 @@ def probe(store: RemoteStore) -> None:
             )
 
 
-class _Unsaid:
-    """What a row rests on, where the record is not at hand: who counts a shape in a group alone."""
-
-    def __init__(self, store: RemoteStore) -> None:
-        self._store = store
-
-    def claims(
-        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
-    ) -> tuple[Claim, ...]:
-        """Return nothing: the grounds of a row are found in the collection."""
-        return ()
-
-    def iris(
-        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
-    ) -> tuple[str, ...]:
-        """Return nothing; see `claims`."""
-        return ()
-
-    def claim(self, iri: str) -> Claim:
-        """Find no claim."""
-        raise RemoteError(f"what {iri} says is found in the collection")
-
-    def making(self, triple: ox.Triple) -> set[str]:
-        """Return the IRIs of the claims, of those believed, that make a statement themselves."""
-        text = " ".join(map(str, triple))
-        return set(
-            _graphs(
-                self._store,
-                f"SELECT DISTINCT ?claim {{ GRAPH ?claim {{ {text} }} "
-                "GRAPH ?record { ?claim a glost:Claim } "
-                "FILTER NOT EXISTS { GRAPH ?record { ?claim prov:wasInvalidatedBy ?by } } }",
-            )
-        )
-
-
 @dataclass(frozen=True)
 class AnswersAt:
     """Answers questions about the collection that a store elsewhere holds.
@@ -406,16 +454,22 @@ class AnswersAt:
         The store.
     asked
         What questions are put to.
+    base
+        Base IRI of the collection.
+    evidence
+        Finds the claims under rows.
     """
 
     store: RemoteStore
     asked: QuestionData
+    base: str
+    evidence: EvidenceAt
 
     def ask(self, name: str, **parameters: object) -> Answer:
         """Put a named question; see `glost.answer.questions.Question.ask`.
 
-        The rows are those that the collection itself would give; what they rest on is not looked
-        up.
+        The rows are those that the collection itself would give. The claims under a row are looked
+        up in the store when they are asked for; see `glost.answer.remote_evidence`.
 
         Raises
         ------
@@ -424,19 +478,34 @@ class AnswersAt:
         """
         return question(name).ask(self.asked, **parameters)
 
+    def sparql(self, text: str) -> Result:
+        """Put a query of one's own; see `RemoteStore.answer`."""
+        return self.store.answer(text)
+
     def words(self, answer: Answer) -> Words:
         """Return what everything in an answer is called, as the store's graphs name it."""
-        values: list[Value] = [value for row in answer.rows for value in row.values]
-        values += [value for _, value in answer.settings]
-        values += [value for note in answer.notes for value in note.values.values()]
-        things = {str(value) for value in values if isinstance(value, URIRef)}
+        return Words(Graph(), self._names(_things(answer)))
+
+    def told(self, answer: Answer) -> Told:
+        """Look up all that an answer rests on, and return what its words are made from."""
+        told = (*answer.rows, *answer.notes)
+        claims = {claim.iri: claim for each in told for claim in each.support}
+        belief = self.evidence.belief
+        claims |= {claim.iri: claim for claim in belief.withdrawn.values()}
+        sources = SourcesAt(self.store, tuple(claims.values()))
+        beyond = {str(term) for each in told for triple in each.beyond for term in triple
+                  if isinstance(term, URIRef)}  # fmt: skip
+        words = Words(sources.graph, self._names(_things(answer) | sources.named() | beyond))
+        return Told(self.base, belief, words)
+
+    def _names(self, things: set[str]) -> dict[str, str]:
         wholes = {iri for each in things for iri in (each, each.partition("#")[0])}
         called = self._called(sorted(wholes))
         for each in sorted(things - set(called)):
             whole = called.get(each.partition("#")[0])
             name = None if whole is None else of_point(URIRef(each), whole)
             called |= {} if name is None else {each: name}
-        return Words(Graph(), called)
+        return called
 
     def _called(self, things: list[str]) -> dict[str, str]:
         found: dict[str, dict[str, str]] = {}
@@ -454,12 +523,22 @@ class AnswersAt:
         return {thing: _first(names) for thing, names in found.items()}
 
 
+def _things(answer: Answer) -> set[str]:
+    """Return the IRIs that an answer names."""
+    values: list[Value] = [value for row in answer.rows for value in row.values]
+    values += [value for _, value in answer.settings]
+    values += [value for note in answer.notes for value in note.values.values()]
+    return {str(value) for value in values if isinstance(value, URIRef)}
+
+
 def _first(names: Mapping[str, str]) -> str:
     return next(names[str(by)] for by in _NAMING if str(by) in names)
 
 
 @contextmanager
-def at(address: str, *, graph: str = "", seconds: float = 60.0) -> Iterator[AnswersAt]:
+def at(
+    address: str, *, graph: str = "", seconds: float = 60.0, user: str = "", password: str = ""
+) -> Iterator[AnswersAt]:
     """Open a store elsewhere for questions; nothing but this address is asked.
 
     Parameters
@@ -470,6 +549,8 @@ def at(address: str, *, graph: str = "", seconds: float = 60.0) -> Iterator[Answ
         The named graph of what is believed; empty to ask the store.
     seconds
         How long it may take over each query.
+    user, password
+        For a store that asks for them; see `RemoteStore`.
 
     Raises
     ------
@@ -479,13 +560,18 @@ def at(address: str, *, graph: str = "", seconds: float = 60.0) -> Iterator[Answ
     import httpx2 as httpx
 
     parts = urlsplit(address)
+    if "@" in parts.netloc:  # it would be told in messages
+        raise RemoteError("the address holds a name or password; give the name with --user")
     if parts.scheme not in ("http", "https") or not parts.hostname:
         raise RemoteError(
             f'"{address}" is no address of a store; give one with http:// or https://'
         )
-    with httpx.Client(trust_env=False) as client:
-        plain = RemoteStore(address, seconds, _client=client)
+    auth = httpx.BasicAuth(user, password) if user else None
+    with httpx.Client(auth=auth, trust_env=False) as client:
+        plain = RemoteStore(address, seconds, user=user, password=password, _client=client)
         known = described(plain, graph)
         store = replace(plain, believed=known.believed)
         probe(store)
-        yield AnswersAt(store, QuestionData(store, Things(store, known.base), _Unsaid(store)))
+        evidence = EvidenceAt(store, known.base)
+        asked = QuestionData(store, Things(store, known.base), evidence)
+        yield AnswersAt(store, asked, known.base, evidence)

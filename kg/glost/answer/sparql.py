@@ -168,7 +168,7 @@ def answer(
         found = store.query(
             text, base_iri=base, prefixes=prefixes, default_graph=default, named_graphs=named
         )
-        return _result(found, most)
+        return result_of(found, most)
     except SyntaxError as error:
         raise misread(str(error), text) from None
     except TooMuch as error:
@@ -178,9 +178,10 @@ def answer(
         raise QueryError(f"the query failed: {error}") from None
 
 
-def _result(
-    found: ox.QueryBoolean | ox.QueryTriples | ox.QuerySolutions, most: Most | None
+def result_of(
+    found: ox.QueryBoolean | ox.QueryTriples | ox.QuerySolutions, most: Most | None = None
 ) -> Result:
+    """Keep what a store gave as a result; `most` is how large it may be."""
     if isinstance(found, ox.QueryBoolean):
         return Result("yes or no", (), found.serialize(format=_JSON) or b"")
     if isinstance(found, ox.QueryTriples):

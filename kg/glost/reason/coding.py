@@ -3,6 +3,7 @@
 Names and blank nodes have codes from 0 up, literals codes below 0, so that SQL can tell them apart.
 """
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
@@ -132,37 +133,43 @@ def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Tr
     """
     import polars as pl
 
-    frames = [
-        frame.select("subject", pl.lit(name).alias("property"), "object", "literal")
-        for name, frame in said
-        if frame.height
-    ]
-    schema = dict.fromkeys(("subject", "property", "object", "literal"), pl.String)
-    rows = pl.concat(frames).unique() if frames else pl.DataFrame(schema=schema)
     is_name = pl.col("literal").is_null()
-    named = [rows["subject"], rows["property"], rows.filter(is_name)["object"]]
-    names = pl.concat([each.alias("term") for each in named]).unique().sort().to_frame()
-    literals = rows.filter(~is_name).select("object", "literal").unique().sort("object", "literal")
+    of_property: dict[str, list[pl.DataFrame]] = defaultdict(list)
+    for name, frame in said:
+        of_property[name].append(frame.select("subject", "object", "literal"))
+    frames = [(name, pl.concat(of_property.pop(name))) for name in sorted(of_property)]
+    named = [pl.Series([name for name, _ in frames], dtype=pl.String)]
+    literal = [pl.DataFrame(schema=dict.fromkeys(("object", "literal"), pl.String))]
+    for _, frame in frames:
+        named += [frame["subject"].unique(), frame.filter(is_name)["object"].unique()]
+        literal.append(frame.filter(~is_name).select("object", "literal").unique())
+    names = pl.concat([each.alias("term") for each in named]).unique().sort()
+    literals = pl.concat(literal).unique().sort("object", "literal")
+    del named, literal
     terms = Terms.of(
-        list(map(URIRef, names["term"])),
-        [_literal(text, kind) for text, kind in literals.iter_rows()],
+        list(map(URIRef, names)), [_literal(text, kind) for text, kind in literals.iter_rows()]
     )
-    code = names.with_row_index("code").select("term", pl.col("code").cast(pl.Int32))
-    below = (-1 - pl.col("code").cast(pl.Int32)).alias("said")
-    value = literals.with_row_index("code").select("object", "literal", below)
-    coded = (
-        rows.join(code.rename({"term": "subject", "code": "s"}), on="subject")
-        .join(code.rename({"term": "property", "code": "p"}), on="property")
-        .join(code.rename({"term": "object", "code": "named"}), on="object", how="left")
-        .join(value, on=["object", "literal"], how="left")
-        .select(
-            "s", "p", pl.when(is_name).then(pl.col("named")).otherwise(pl.col("said")).alias("o")
+    code = pl.DataFrame(
+        {"term": names, "code": pl.int_range(len(names), dtype=pl.Int32, eager=True)}
+    )
+    below = pl.int_range(-1, -1 - literals.height, -1, dtype=pl.Int32, eager=True)
+    value = literals.with_columns(below.alias("said"))
+    whole = [pl.DataFrame(schema=dict.fromkeys("spo", pl.Int32))]
+    while frames:  # one property at a time, for texts take many times what numbers take
+        name, frame = frames.pop()
+        coded = (
+            frame.join(code.rename({"term": "subject", "code": "s"}), on="subject")
+            .join(code.rename({"term": "object", "code": "named"}), on="object", how="left")
+            .join(value, on=["object", "literal"], how="left")
         )
-    )
-    others = [tuple(terms.code(term) for term in fact) for fact in dict.fromkeys(more)]
-    added = pl.DataFrame(others, schema=coded.schema, orient="row")
-    whole = pl.concat([coded, added]).unique().sort("s", "p", "o")
-    s, p, o = (np.ascontiguousarray(whole[name].to_numpy()) for name in "spo")
+        value_of = pl.when(is_name).then("named").otherwise("said").alias("o")
+        whole.append(
+            coded.select("s", pl.lit(terms.code(URIRef(name)), pl.Int32).alias("p"), value_of)
+        )
+    others = [tuple(terms.code(term) for term in fact) for fact in sorted(set(more))]
+    whole.append(pl.DataFrame(others, schema=whole[0].schema, orient="row"))
+    facts = pl.concat(whole).unique().sort("s", "p", "o")
+    s, p, o = (np.ascontiguousarray(facts[name].to_numpy()) for name in "spo")
     return Quads(s, p, o, None, terms)
 
 

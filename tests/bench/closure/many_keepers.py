@@ -132,9 +132,12 @@ def of_closure(closure: Any) -> str:
     import numpy as np
     import polars as pl
 
-    names, literals = closure.engine.terms.all
-    texts = [str(each) for each in names], [each.n3() for each in literals]
-    named, said = (pl.Series(each, dtype=pl.String).hash(7).to_numpy() for each in texts)
+    def hashed(terms: list[Any]) -> Any:
+        some = (terms[at : at + 100_000] for at in range(0, len(terms), 100_000))
+        parts = [pl.Series([t.n3() for t in each], dtype=pl.String).hash(7) for each in some]
+        return pl.concat([pl.Series([], dtype=pl.UInt64), *parts]).to_numpy()
+
+    named, said = map(hashed, closure.engine.terms.all)
     of_code = np.concatenate([named, said[::-1]])  # a literal's code counts from the end
     whole = np.uint64(0)
     for each in (of_code[column] for column in closure.inferred.codes()):

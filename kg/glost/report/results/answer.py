@@ -21,6 +21,7 @@ from glost.report.tree import (
     Section,
     Statement,
     Table,
+    plain,
 )
 from glost.words.english import count
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 _ASKED = Rule("What was asked")
 _LEFT_OUT = Rule("Looked for in all that is on record")
 _NOT_ASKED = Rule("What each row rests on is looked up when it is asked for")
+_ELSEWHERE = "the collection tells from which claims"
 _COUNTED = Rule("Counted from the rows")
 
 
@@ -144,7 +146,11 @@ def _row(
 
 
 def _grounds(of: Supported, said: "Said | None") -> tuple[Ground, ...]:
-    return said.passages(of.support) if said is not None else (_NOT_ASKED,)
+    if said is None:
+        return (_NOT_ASKED,)
+    beyond = (plain(said.sentence(each)) for each in of.beyond)
+    rules = (Rule(f"{each} (inferred or calculated: {_ELSEWHERE})") for each in beyond)
+    return (*said.passages(of.support), *dict.fromkeys(rules))
 
 
 def _cell(value: Value, called: Callable[[Value], str]) -> str | Ref:

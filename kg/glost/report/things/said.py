@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from functools import cache
+from typing import Protocol
 
 from rdflib import Literal, URIRef
 from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS, XSD
@@ -15,7 +16,7 @@ from glost.record.dates import DateError, describe
 from glost.record.dates import read as read_date
 from glost.record.index import whole
 from glost.record.spelling import id_of
-from glost.report.things.basis import Basis, place
+from glost.report.things.basis import place
 from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
 from glost.words.labels import Words, kind_of, label
 from glost.words.sentences import FRAME, POINTS, citation, says, withdrawal
@@ -23,6 +24,22 @@ from glost.words.sentences import FRAME, POINTS, citation, says, withdrawal
 _NAMES = {RDFS.label: "name", DCTERMS.title: "title", SKOS.prefLabel: "name",
           SKOS.altLabel: "also called", DCTERMS.description: "description"}  # fmt: skip
 _ITSELF = "the piece (seen)"
+
+
+class Worded(Protocol):
+    """What words of claims are made from: a collection, or what a store elsewhere says of it."""
+
+    @property
+    def base(self) -> str:
+        """The base IRI."""
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed, and what was withdrawn by which correction."""
+
+    @property
+    def words(self) -> Words:
+        """What things are called."""
 
 
 class Said:
@@ -43,7 +60,7 @@ class Said:
 
     about: str = ""
 
-    def __init__(self, basis: Basis, quoting: bool = False) -> None:
+    def __init__(self, basis: Worded, quoting: bool = False) -> None:
         self._quoting, self._base = quoting, basis.base
         self._belief: Belief = basis.belief
         self._words: Words = basis.words
