@@ -146,9 +146,6 @@ def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Tr
     names = pl.concat([each.alias("term") for each in named]).unique().sort()
     literals = pl.concat(literal).unique().sort("object", "literal")
     del named, literal
-    terms = Terms.of(
-        list(map(URIRef, names)), [_literal(text, kind) for text, kind in literals.iter_rows()]
-    )
     code = pl.DataFrame(
         {"term": names, "code": pl.int_range(len(names), dtype=pl.Int32, eager=True)}
     )
@@ -162,15 +159,18 @@ def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Tr
             .join(code.rename({"term": "object", "code": "named"}), on="object", how="left")
             .join(value, on=["object", "literal"], how="left")
         )
+        p = pl.lit(names.search_sorted(name), pl.Int32).alias("p")
         value_of = pl.when(is_name).then("named").otherwise("said").alias("o")
-        whole.append(
-            coded.select("s", pl.lit(terms.code(URIRef(name)), pl.Int32).alias("p"), value_of)
-        )
+        whole.append(coded.select("s", p, value_of))
+    del code, value
+    terms = Terms.of(
+        list(map(URIRef, names)), [_literal(text, kind) for text, kind in literals.iter_rows()]
+    )
     others = [tuple(terms.code(term) for term in fact) for fact in sorted(set(more))]
     whole.append(pl.DataFrame(others, schema=whole[0].schema, orient="row"))
     facts = pl.concat(whole).unique().sort("s", "p", "o")
-    s, p, o = (np.ascontiguousarray(facts[name].to_numpy()) for name in "spo")
-    return Quads(s, p, o, None, terms)
+    subjects, verbs, objects = (np.ascontiguousarray(facts[name].to_numpy()) for name in "spo")
+    return Quads(subjects, verbs, objects, None, terms)
 
 
 def _literal(text: str, kind: str) -> Literal:

@@ -132,8 +132,10 @@ def columns(
 
 def every_statement(
     claims: ClaimSequence, make: StatementMaker | None = None
-) -> tuple[list[Said], list[Triple]]:
+) -> tuple[Iterable[Said], list[Triple]]:
     """Return all that claims say: what rows say as columns, and statements of all other claims.
+
+    The columns are made as they are taken, and held by nobody else.
 
     Parameters are those of `columns`.
     """
@@ -146,7 +148,7 @@ def every_statement(
         for part in parts
     ]
     told = [triple for at in single for triple in claims[at].statements]
-    return list((make or chosen())(sheets, properties)), told
+    return (make or chosen())(sheets, properties), told
 
 
 def made_here(sheets: Iterable[Sheet], properties: frozenset[str]) -> Iterator[Said]:

@@ -223,7 +223,7 @@ def settings(folder: Path, mark: str) -> dict[str, str]:
     found["PYTHONPATH"] = os.pathsep.join([str(ROOT / "kg"), os.environ.get("PYTHONPATH", "")])
     (folder / "conf").mkdir(exist_ok=True)
     (folder / "conf" / "spark-defaults.conf").write_text(
-        "spark.executor.memory 1g\nspark.executor.cores 1\nspark.driver.memory 1g\n"
+        "spark.executor.memory 768m\nspark.executor.cores 1\nspark.driver.memory 768m\n"
         "spark.sql.shuffle.partitions 4\nspark.driver.host 127.0.0.1\n"
         "spark.driver.bindAddress 127.0.0.1\n",
         encoding="utf-8",
@@ -232,7 +232,7 @@ def settings(folder: Path, mark: str) -> dict[str, str]:
 
 
 def measured(folder: Path, cluster: bool, at: str = "") -> None:
-    """Run in a process of its own, and kill a worker ten seconds into a step if one is named."""
+    """Run in a process of its own, and kill a worker half a minute into a step if one is named."""
     mark = f"{os.getpid()}"
     environment = settings(folder, mark)
     processor = Processor(mark)
@@ -252,7 +252,7 @@ def measured(folder: Path, cluster: bool, at: str = "") -> None:
                 for line in running.stdout or ():
                     print(line.decode(), end="", flush=True)
                     if at and json.loads(line).get("begun") == at:
-                        threading.Timer(10, started[1].send_signal, [signal.SIGKILL]).start()
+                        threading.Timer(30, started[1].send_signal, [signal.SIGKILL]).start()
             if running.returncode:
                 raise SystemExit(running.returncode)
             if at:
