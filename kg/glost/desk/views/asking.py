@@ -20,8 +20,6 @@ from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page
 from glost.desk.opened import Opened, State
 from glost.names import PREFIXES
-from glost.publish.pictures.subjects import draw, subjects
-from glost.publish.pictures.subjects import told as subjects_told
 from glost.record.errors import RecordErrors
 from glost.record.spreadsheets import guarded
 from glost.report.as_html import ColumnHeading, Html
@@ -236,13 +234,17 @@ def _plain(state: State, columns: Sequence[str], rows: Sequence[Sequence[str]]) 
 
 def pictures(opened: Opened, asked: Asked) -> Response:
     """Show what can be drawn."""
+    from glost.publish.pictures.subjects import subjects, told
+
     state = opened.state(asked.as_of)
     found = subjects()
-    return page("pictures", state, here="/pictures", subjects=found, told=subjects_told())
+    return page("pictures", state, here="/pictures", subjects=found, told=told())
 
 
 def picture(opened: Opened, asked: Asked) -> Response:
     """Show a picture, whose things lead to themselves, and the same in words."""
+    from glost.publish.pictures.subjects import draw, subjects
+
     state = opened.state(asked.as_of)
     what = asked.places["what"]
     if what not in subjects():

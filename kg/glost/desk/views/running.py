@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from urllib.parse import quote, urlencode
 
 from rdflib import URIRef
@@ -14,15 +15,16 @@ from glost.desk.frame import page
 from glost.desk.opened import Opened, State
 from glost.desk.views.looking import thing_at
 from glost.names import GLOST
-from glost.publish.pictures.kinds.runs import KINDS
-from glost.publish.pictures.lives import Lives
-from glost.publish.pictures.model import Life
-from glost.publish.pictures.timeline import Axis, year_span
 from glost.record.dates import day_number
 from glost.trade import lineage as kin
 from glost.trade.lineage.graph import makers
 from glost.words.spans import between
 from glost.words.spans import life as life_in_words
+
+# Pictures draw with what takes long to import, so they are imported where they are asked for.
+if TYPE_CHECKING:
+    from glost.publish.pictures.model import Life
+    from glost.publish.pictures.timeline import Axis
 
 _ROWS = 200
 """Rows that a page shows."""
@@ -66,19 +68,23 @@ class TimelineBar:
 
 def timeline(opened: Opened, asked: Asked) -> Response:
     """Show what ran when, narrowed by maker, group and form, for the years asked for."""
+    from glost.publish.pictures.kinds.runs import KINDS
+    from glost.publish.pictures.lives import Lives
+    from glost.publish.pictures.timeline import Axis, year_span
+
     state = opened.state(asked.as_of)
     kind = asked.get("kind") or "shapes"
     if kind not in KINDS:
         raise Missing(f'nothing called "{kind}" has a line of years here')
     lives = Lives(state.snapshot)
     given = {name: asked.get(name) for name in ("maker", "group", "form")}
-    things = [(iri, lives.life(iri)) for iri in _narrowed(state, kind, given)]
+    things = [(iri, lives.life(iri)) for iri in _narrowed(state, KINDS[kind], given)]
     known = [(iri, life) for iri, life in things if life.known]
     whole = year_span(day for _, life in known for day in (*life.begin, *life.end))
     first, last = _years(asked, whole)
     axis = Axis(first, last, 0.0, _WIDE)
-    bars = [bar for bar in (_bar(state, each, axis) for each in known) if bar.possible]
-    bars.sort(key=lambda bar: (not bar.group, bar.group, (bar.possible or (0, 0))[0], bar.name))
+    inside = [each for each in known if _laid(axis, each[1].possible)]
+    inside.sort(key=lambda each: _placed(state, each, axis))
     fixed = {name: text for name, text in {"kind": kind, **given}.items() if text}
     return page(
         "timeline",
@@ -87,8 +93,8 @@ def timeline(opened: Opened, asked: Asked) -> Response:
         kinds=list(KINDS),
         kind=kind,
         given=given,
-        bars=bars[:_ROWS],
-        count=len(bars),
+        bars=[_bar(state, each, axis) for each in inside[:_ROWS]],
+        count=len(inside),
         undated=len(things) - len(known),
         axis=[(year, axis.at(day_number(year, 1, 1))) for year in _ticks(axis)],
         years=(first, last),
@@ -103,8 +109,8 @@ def timeline(opened: Opened, asked: Asked) -> Response:
     )  # fmt: skip
 
 
-def _narrowed(state: State, kind: str, given: dict[str, str]) -> list[URIRef]:
-    """Return the things of a kind that a maker made, that a group holds, that had a form."""
+def _narrowed(state: State, kind: URIRef, given: dict[str, str]) -> list[URIRef]:
+    """Return the things of a class that a maker made, that a group holds, that had a form."""
     facts = state.snapshot.belief.graph
     forms = state.record.schemes["form"].iris
     known = {
@@ -115,7 +121,7 @@ def _narrowed(state: State, kind: str, given: dict[str, str]) -> list[URIRef]:
     for name, text in given.items():
         if text and text not in known[name]:
             raise Missing(f'there is no {name} "{text}" here')
-    chosen = {URIRef(str(s)) for s in facts.subjects(RDF.type, KINDS[kind])}
+    chosen = {URIRef(str(s)) for s in facts.subjects(RDF.type, kind)}
     if given["maker"]:
         maker = state.iri("pottery", given["maker"])
         chosen = {each for each in chosen if maker in makers(facts, each) or each == maker}
@@ -154,20 +160,33 @@ def _moves(first: int, last: int) -> Iterator[tuple[str, dict[str, str]]]:
             yield name, {"from": str(one), "to": str(two)}
 
 
-def _ticks(axis: Axis) -> Iterable[int]:
+def _ticks(axis: "Axis") -> Iterable[int]:
     """Return round years, few enough that they can be read side by side."""
     step = next(each for each in _STEPS if (axis.last - axis.first) / each <= _TICKS)
     return range(-(-axis.first // step) * step, axis.last + 1, step)
 
 
-def _bar(state: State, each: tuple[URIRef, Life], axis: Axis) -> TimelineBar:
+def _makers(state: State, thing: URIRef) -> str:
+    facts = state.snapshot.belief.graph
+    return " and ".join(state.called(str(maker)) for maker in makers(facts, thing))
+
+
+def _placed(
+    state: State, each: "tuple[URIRef, Life]", axis: "Axis"
+) -> tuple[bool, str, float, str]:
+    """Sort by who made it, then by when it may have begun."""
+    group = _makers(state, each[0])
+    left, _ = _laid(axis, each[1].possible) or (0.0, 0.0)
+    return not group, group, left, state.called(str(each[0]))
+
+
+def _bar(state: State, each: "tuple[URIRef, Life]", axis: "Axis") -> TimelineBar:
     iri, life = each
     begun, ended = life.possible
-    names = [state.called(str(maker)) for maker in makers(state.snapshot.belief.graph, iri)]
     return TimelineBar(
         str(iri),
         state.called(str(iri)),
-        " and ".join(names),
+        _makers(state, iri),
         _told(life),
         life.disputed,
         _laid(axis, life.possible),
@@ -176,7 +195,7 @@ def _bar(state: State, each: tuple[URIRef, Life], axis: Axis) -> TimelineBar:
     )
 
 
-def _told(life: Life) -> str:
+def _told(life: "Life") -> str:
     """Say when something ran; shortly where both ends are known well enough."""
     parts = (
         f"{word} {between(days)}"
@@ -186,7 +205,7 @@ def _told(life: Life) -> str:
     return life_in_words(life.begin, life.end) or ", ".join(parts)
 
 
-def _laid(axis: Axis, days: tuple[int | None, int | None]) -> tuple[float, float] | None:
+def _laid(axis: "Axis", days: tuple[int | None, int | None]) -> tuple[float, float] | None:
     start, end = day_number(axis.first, 1, 1), day_number(axis.last + 1, 1, 1)
     one = start if days[0] is None else days[0]
     two = end if days[1] is None else days[1] + 1

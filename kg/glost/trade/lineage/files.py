@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-import networkx as nx
 from rdflib import URIRef
 
 from glost.trade.lineage.graph import Lineage, LineageLink
@@ -23,6 +22,8 @@ def graphml(lineage: Lineage) -> str:
     str
         The document. Nodes and edges are numbered in the order of their IRIs.
     """
+    import networkx as nx
+
     flat: nx.MultiDiGraph[str] = nx.MultiDiGraph()
     ids = {thing: f"n{place}" for place, thing in enumerate(lineage.things)}
     for thing, name in ids.items():

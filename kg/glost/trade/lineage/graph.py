@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-import networkx as nx
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 from rdflib.term import Node
@@ -14,6 +14,9 @@ from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.trade.lineage.relations import LineageRelation, relations
 from glost.words.labels import label
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 _MAKER = (
     GLOST.madeBy,
@@ -154,6 +157,8 @@ def lineage(belief: Belief) -> Lineage:
         With every thing that has a tie. Only stated ties are in it, each with its claims.
     """
     words = belief.worded
+    import networkx as nx  # takes long to import
+
     graph: nx.MultiDiGraph[URIRef] = nx.MultiDiGraph()
     links = sorted(_links(belief, words), key=lambda link: (link.earlier, link.later, _key(link)))
     for thing in sorted({end for link in links for end in (link.earlier, link.later)}):

@@ -4,7 +4,6 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
 
-import networkx as nx
 from rdflib import URIRef
 
 from glost.trade.lineage.graph import Lineage, LineageLink
@@ -171,6 +170,8 @@ def family(lineage: Lineage, thing: URIRef) -> Lineage:
     one family only if something else makes them so; nor does likeness, nor that one thing came
     instead of another. For a person, all works and their families.
     """
+    import networkx as nx
+
     kindred: nx.Graph[URIRef] = nx.Graph()
     kindred.add_node(thing)
     works: dict[URIRef, set[URIRef]] = {}
@@ -190,6 +191,8 @@ def family(lineage: Lineage, thing: URIRef) -> Lineage:
 
 def families(lineage: Lineage) -> tuple[frozenset[URIRef], ...]:
     """Return the members of each family that descent or sharing makes, the largest first."""
+    import networkx as nx
+
     kindred: nx.Graph[URIRef] = nx.Graph()
     for link in lineage.links:
         if link.relation.kindred:

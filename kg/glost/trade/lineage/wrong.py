@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import networkx as nx
 from rdflib import URIRef
 
 from glost.findings import Finding, Severity, Side
@@ -47,6 +46,8 @@ def rings(lineage: Lineage) -> tuple[Path, ...]:
     tuple of tuple of Link
         Each ring once, begun with the least IRI; the surest tie where two things have several.
     """
+    import networkx as nx
+
     steps: nx.DiGraph[URIRef] = nx.DiGraph()
     best: dict[tuple[URIRef, URIRef], LineageLink] = {}
     for link in lineage.links:
