@@ -6,14 +6,14 @@ python examples/wend-valley/make_pictures.py
 from pathlib import Path
 
 from glost.answer.snapshot import Snapshot
-from glost.publish.pictures.picture import Picture
+from glost.publish.pictures.picture import Drawing
 from glost.publish.pictures.subjects import draw
 
 HERE = Path(__file__).parent
 FILE = HERE / "shapes.svg"
 
 
-def shapes() -> Picture:
+def shapes() -> Drawing:
     """Return the picture: when every shape of the collection ran."""
     return draw(Snapshot(HERE), "runs", "shapes")
 

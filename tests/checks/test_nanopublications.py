@@ -11,9 +11,11 @@ from pathlib import Path
 
 import pyoxigraph as ox
 import pytest
+from click.testing import CliRunner
 
 from glost.answer.snapshot import Snapshot
 from glost.publish.nanopublications import nanopub_bytes
+from glost_cli.commands.export import export
 
 nanopub = pytest.importorskip("nanopub")
 NP = "http://www.nanopub.org/nschema#"
@@ -123,10 +125,6 @@ def test_a_correction_retracts_what_it_withdraws(graphs: Graphs, valley: Snapsho
 
 
 def test_the_command_writes_it(tmp_path: Path, valley: Snapshot) -> None:
-    from click.testing import CliRunner
-
-    from glost_cli.commands.export import export
-
     target = tmp_path / "shelf.nanopub.trig"
     one = valley.path.parent / "one-shelf"
     done = CliRunner().invoke(export, [str(target), "-c", str(one)], standalone_mode=False)

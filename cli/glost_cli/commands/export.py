@@ -6,7 +6,14 @@ from pathlib import Path
 import click
 
 from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
-from glost.publish.exports import FORMATS, SUFFIXES, rdf_bytes, write_rdf, write_tables
+from glost.publish.exports import (
+    FORMATS,
+    SUFFIXES,
+    rdf_bytes,
+    write_folder,
+    write_rdf,
+    write_tables,
+)
 from glost.publish.nanopublications import ENDING, NANOPUB, nanopub_bytes
 from glost.record.files import write_whole
 from glost.record.transaction import Place
@@ -16,7 +23,7 @@ from glost_cli.group import SHOW
 
 PART = SHOW
 
-PARQUET = "parquet"
+PARQUET, LINKED_ART = "parquet", "linked-art"
 _SUFFIXES = {**ENDINGS, NANOPUB: ENDING, **SUFFIXES}
 _MADE = {**dict.fromkeys(ENDINGS, skos_bytes), SSSOM: sssom_bytes, NANOPUB: nanopub_bytes}
 
@@ -28,7 +35,7 @@ _MADE = {**dict.fromkeys(ENDINGS, skos_bytes), SSSOM: sssom_bytes, NANOPUB: nano
 @click.option(
     "--as",
     "form",
-    type=click.Choice([*FORMATS, "tables", PARQUET, NANOPUB, *ENDINGS]),
+    type=click.Choice([*FORMATS, "tables", PARQUET, LINKED_ART, NANOPUB, *ENDINGS]),
     help="The format.  [default: by the ending of TARGET]",
 )
 def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> int:
@@ -43,6 +50,9 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     "nanopub" holds every claim as a nanopublication: its head, what it says, what it rests on, and
     who published it, in four graphs of TriG (TARGET.nanopub.trig); a correction retracts what it
     withdraws.
+
+    "linked-art" writes pieces, firms, people, shapes, glazes, decals, marks and sources as records of
+    Linked Art 1.0, a JSON document each, in a new folder TARGET.
 
     "parquet" writes every claim as Parquet into a folder TARGET that is a collection again, and
     of collections read together a partition keeper=NAME for each. A keeper's that cannot be read is
@@ -64,6 +74,17 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
                 raise click.UsageError("tables hold every claim; --as-of does not apply to them")
             files = write_tables(snapshot.record, target)
             click.echo(f"Wrote {len(files)} files to {target}.")
+        elif form == LINKED_ART:
+            from glost.publish.data.linked_art import records  # few collections are written so
+            from glost.publish.site.holdings import SiteContents
+
+            if target is None:
+                raise click.UsageError("name a new folder to write records to")
+            texts = {
+                name: text.decode() for name, text in records(SiteContents(snapshot, ())).items()
+            }
+            files = write_folder(texts, target, "write records")
+            click.echo(f"Wrote {count(len(files), 'record')} to {target}.")
         elif form in _MADE:
             written = _MADE[form](snapshot)
             if target is None:

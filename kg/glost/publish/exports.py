@@ -124,7 +124,27 @@ def write_tables(record: Record, folder: Path) -> list[Path]:
     texts |= {f"tables/{name}": text for name, text in csv_files(rows)}
     if left:
         texts["claims.trig"] = trig_text(record, left)
-    with changing(Place.within(folder), "write tables") as change:
+    return write_folder(texts, folder, "write tables")
+
+
+def write_folder(texts: Mapping[str, str], folder: Path, doing: str) -> list[Path]:
+    """Write files into a new or empty folder, all or none.
+
+    Parameters
+    ----------
+    texts
+        What each file holds, by its path within the folder.
+    folder
+        The folder.
+    doing
+        What is done, for whoever finds it cut short.
+
+    Raises
+    ------
+    RecordErrors
+        If the folder holds anything else.
+    """
+    with changing(Place.within(folder), doing) as change:
         if not _free(folder, texts if change.settled else {}):
             remedy = "name a new or empty folder; nothing was written"
             raise RecordErrors([RecordError(str(folder), "the folder is not empty", remedy)])

@@ -96,10 +96,14 @@ class Path:
         return tuple(tuple(each.split(" ")) for each in self.text.split(" ; "))
 
 
+CRM_PATHS = "crm_paths"
+"""The table of paths into the CRM, by its name in ``ontology/alignments/``."""
+
+
 @cache
-def paths() -> tuple[Path, ...]:
-    """Read the table of paths."""
-    with (folder("ontology") / "alignments" / "crm_paths.csv").open(
+def paths(table: str = CRM_PATHS) -> tuple[Path, ...]:
+    """Read a table of paths."""
+    with (folder("ontology") / "alignments" / f"{table}.csv").open(
         encoding="utf-8", newline=""
     ) as file:
         return tuple(_path(row) for row in csv.DictReader(file))
@@ -188,9 +192,9 @@ class _Compiled:
 
 
 @cache
-def _compiled() -> dict[URIRef, tuple[_Compiled, ...]]:
+def _compiled(table: str) -> dict[URIRef, tuple[_Compiled, ...]]:
     found: dict[URIRef, list[_Compiled]] = {}
-    for path in paths():
+    for path in paths(table):
         found.setdefault(path.mapped, []).append(_Compiled(path))
     return {name: tuple(each) for name, each in found.items()}
 
@@ -201,11 +205,7 @@ def crm_turtle(holdings: SiteContents) -> bytes:
     What is believed, what follows and the bounds of dates go by the table of paths; every claim,
     withdrawn ones too, is an assignment of each attribute it gives. What no path maps is left out.
     """
-    contents = holdings.snapshot.contents
-    made: set[ox.Triple] = set()
-    for part in (holdings.snapshot.belief.statements(), contents.inferred, contents.reckoned):
-        made.update(_mapped(holdings, part))
-    made = _in_order(made)
+    made = mapped(holdings, CRM_PATHS)
     for claim in holdings.claims:
         made.update(_of_claim(holdings, claim))
     made |= set(_types(made))
@@ -214,8 +214,19 @@ def crm_turtle(holdings: SiteContents) -> bytes:
     return ox.serialize(ordered, format=ox.RdfFormat.TURTLE, prefixes=_WRITTEN) or b""
 
 
-def _mapped(holdings: SiteContents, statements: Iterable[Triple]) -> Iterator[ox.Triple]:
-    compiled, kinds, base = _compiled(), holdings.kinds, holdings.base
+def mapped(holdings: SiteContents, table: str) -> set[ox.Triple]:
+    """Map what is believed, what follows and the bounds of dates by a table of paths."""
+    contents = holdings.snapshot.contents
+    made: set[ox.Triple] = set()
+    for part in (holdings.snapshot.belief.statements(), contents.inferred, contents.reckoned):
+        made.update(_mapped(holdings, part, table))
+    return _in_order(made)
+
+
+def _mapped(
+    holdings: SiteContents, statements: Iterable[Triple], table: str
+) -> Iterator[ox.Triple]:
+    compiled, kinds, base = _compiled(table), holdings.kinds, holdings.base
     for subject, property_, value in statements:
         mapped = compiled.get(property_, ())  # type: ignore[call-overload]
         found = _typed(value, mapped) if property_ == RDF.type else mapped
