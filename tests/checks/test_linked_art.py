@@ -150,7 +150,7 @@ def test_the_command_writes_a_folder_of_records_and_nothing_over_another(tmp_pat
     command = [str(tmp_path / "la"), "--as", "linked-art", "-c", str(one)]
     done = CliRunner().invoke(export, command, standalone_mode=False)
     assert done.exception is None
-    made = {path.relative_to(tmp_path / "la").as_posix(): path.read_bytes()
+    made = {path.relative_to(tmp_path / "la").as_posix(): path.read_text(encoding="utf-8")
             for path in (tmp_path / "la").rglob("*.json")}  # fmt: skip
     assert made == records(SiteContents(Snapshot(one), ()))
     again = CliRunner().invoke(export, command, standalone_mode=False)

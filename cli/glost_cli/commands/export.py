@@ -51,8 +51,8 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     who published it, in four graphs of TriG (TARGET.nanopub.trig); a correction retracts what it
     withdraws.
 
-    "linked-art" writes pieces, firms, people, shapes, glazes, decals, marks and sources as records of
-    Linked Art 1.0, a JSON document each, in a new folder TARGET.
+    "linked-art" writes pieces, firms, people, shapes, glazes, decals, marks and sources as records
+    of Linked Art 1.0, a JSON document each, in a new folder TARGET.
 
     "parquet" writes every claim as Parquet into a folder TARGET that is a collection again, and
     of collections read together a partition keeper=NAME for each. A keeper's that cannot be read is
@@ -80,10 +80,7 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
 
             if target is None:
                 raise click.UsageError("name a new folder to write records to")
-            texts = {
-                name: text.decode() for name, text in records(SiteContents(snapshot, ())).items()
-            }
-            files = write_folder(texts, target, "write records")
+            files = write_folder(records(SiteContents(snapshot, ())), target, "write records")
             click.echo(f"Wrote {count(len(files), 'record')} to {target}.")
         elif form in _MADE:
             written = _MADE[form](snapshot)

@@ -113,7 +113,8 @@ class _Records:
         labels = [str(v.value) for p, v in self._told.get(iri, ()) if p == _LABEL]
         if not labels and iri.startswith((self.base, SCHEMES)):
             labels = [self._holdings.words.label(URIRef(iri))]
-        return {"id": iri, "type": self.kinds[iri]} | ({"_label": labels[0]} if labels else {})
+        named: Json = {"id": iri, "type": self.kinds[iri]}
+        return named | {"_label": label for label in labels[:1]}
 
     def _properties(self, iri: str, whole: str) -> Json:
         found: Json = {}
@@ -150,7 +151,7 @@ class _Records:
         return content or self.kinds[iri] in _OWN
 
 
-def records(holdings: SiteContents) -> dict[str, bytes]:
+def records(holdings: SiteContents) -> dict[str, str]:
     """Return a record of each thing that Linked Art has records for, by its file.
 
     Parameters
@@ -169,5 +170,7 @@ def records(holdings: SiteContents) -> dict[str, bytes]:
     for iri, kind in sorted(made.kinds.items()):
         local = iri.removeprefix(made.base)
         if local != iri and "#" not in local and local.count("/") == 1 and kind in FOLDERS:
-            found[f"{FOLDERS[kind]}/{local.replace('/', '.')}.json"] = json_bytes(made.of(iri))
+            found[f"{FOLDERS[kind]}/{local.replace('/', '.')}.json"] = json_bytes(
+                made.of(iri)
+            ).decode()
     return found
