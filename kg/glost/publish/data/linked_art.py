@@ -114,7 +114,9 @@ class _Records:
         if not labels and iri.startswith((self.base, SCHEMES)):
             labels = [self._holdings.words.label(URIRef(iri))]
         named: Json = {"id": iri, "type": self.kinds[iri]}
-        return named | {"_label": label for label in labels[:1]}
+        if labels:
+            named["_label"] = labels[0]
+        return named
 
     def _properties(self, iri: str, whole: str) -> Json:
         found: Json = {}
