@@ -52,11 +52,11 @@ from rdflib.namespace import RDF
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
 from glost.publish.pictures.canvas import Canvas
-from glost.publish.pictures.picture import Picture, PictureWords
+from glost.publish.pictures.picture import Drawing, PictureWords
 from glost.publish.pictures.subjects import Subject
 
 
-def _drawn(snapshot: Snapshot, _: str) -> Picture:
+def _drawn(snapshot: Snapshot, _: str) -> Drawing:
     pieces = sorted(map(str, snapshot.belief.graph.subjects(RDF.type, GLOST.Piece)))
     rows = tuple((each, "", "") for each in pieces)
 
@@ -64,7 +64,7 @@ def _drawn(snapshot: Snapshot, _: str) -> Picture:
         return Canvas(200, 100)
 
     said = PictureWords(f"{len(rows)} pieces.", ("piece", "rests on", "claims"), rows)
-    return Picture("Pieces", said, (sheet,))
+    return Drawing("Pieces", said, (sheet,))
 
 
 SUBJECT = Subject("", _drawn, lists=(("", "piece"),))

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from glost.answer.snapshot import Snapshot
 from glost.publish.data.mappings import ENDINGS, SSSOM, skos_bytes, sssom_bytes
 from glost.publish.exports import (
     FORMATS,
@@ -15,6 +16,7 @@ from glost.publish.exports import (
     write_tables,
 )
 from glost.publish.nanopublications import ENDING, NANOPUB, nanopub_bytes
+from glost.publish.parts import STATEMENTS, write_parts
 from glost.record.files import write_whole
 from glost.record.transaction import Place
 from glost.words.english import count
@@ -23,7 +25,7 @@ from glost_cli.group import SHOW
 
 PART = SHOW
 
-PARQUET, LINKED_ART = "parquet", "linked-art"
+PARQUET, PARTS, LINKED_ART = "parquet", "parts", "linked-art"
 _SUFFIXES = {**ENDINGS, NANOPUB: ENDING, **SUFFIXES}
 _MADE = {**dict.fromkeys(ENDINGS, skos_bytes), SSSOM: sssom_bytes, NANOPUB: nanopub_bytes}
 
@@ -35,10 +37,19 @@ _MADE = {**dict.fromkeys(ENDINGS, skos_bytes), SSSOM: sssom_bytes, NANOPUB: nano
 @click.option(
     "--as",
     "form",
-    type=click.Choice([*FORMATS, "tables", PARQUET, LINKED_ART, NANOPUB, *ENDINGS]),
+    type=click.Choice([*FORMATS, "tables", PARQUET, PARTS, LINKED_ART, NANOPUB, *ENDINGS]),
     help="The format.  [default: by the ending of TARGET]",
 )
-def export(target: Path | None, folder: Path, as_of: date | None, form: str | None) -> int:
+@click.option(
+    "--statements",
+    type=click.IntRange(min=1),
+    default=STATEMENTS,
+    show_default=True,
+    help="How many statements a part holds.",
+)
+def export(
+    target: Path | None, folder: Path, as_of: date | None, form: str | None, statements: int
+) -> int:
     """Write the collection to TARGET in an open format, or print it if there is no TARGET.
 
     TriG, N-Quads and JSON-LD hold everything: what is believed and what follows from it in the
@@ -58,6 +69,9 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
     of collections read together a partition keeper=NAME for each. A keeper's that cannot be read is
     named, and the others are written. To write one keeper's again, export its collection to
     TARGET/keeper=NAME.
+
+    "parts" writes all that N-Quads hold into a folder TARGET in parts for stores that take much at
+    once: packed N-Quads, by kind and keeper, with a manifest and sums (sha256sum -c, glost verify).
 
     "skos" and "sssom" hold the matches to authorities alone: in the mapping relations of SKOS, as
     Turtle, and as a table with who found each and when, in the Simple Standard for Sharing
@@ -82,6 +96,8 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
                 raise click.UsageError("name a new folder to write records to")
             files = write_folder(records(SiteContents(snapshot, ())), target, "write records")
             click.echo(f"Wrote {count(len(files), 'record')} to {target}.")
+        elif form == PARTS:
+            _parts(snapshot, target, statements)
         elif form in _MADE:
             written = _MADE[form](snapshot)
             if target is None:
@@ -95,6 +111,15 @@ def export(target: Path | None, folder: Path, as_of: date | None, form: str | No
             write_rdf(snapshot.contents, form, target)
             click.echo(f"Wrote {target}.")
     return 0
+
+
+def _parts(snapshot: Snapshot, target: Path | None, statements: int) -> None:
+    if target is None:
+        raise click.UsageError("name a folder to write parts to")
+    keepers = {each.name: each.collection.base for each in snapshot.collection.members}
+    parts = write_parts(snapshot.contents, target, statements=statements, keepers=keepers)
+    total = count(sum(part.statements for part in parts), "statement")
+    click.echo(f"Wrote {total} in {count(len(parts), 'part')} to {target}.")
 
 
 def _parquet(target: Path | None, folder: Path, as_of: date | None) -> int:
