@@ -22,6 +22,7 @@ import pytest
 from pyspark.sql import SparkSession
 from rdflib import Graph
 
+from glost.answer import snapshot
 from glost.answer.snapshot import Snapshot
 from glost.reason.chronology import Network, Solution, solve, solve_apart
 from glost.reason.chronology.apart import Share, Solved
@@ -31,11 +32,14 @@ from glost.reason.coding import encode
 from glost.reason.compiler import compile_rules
 from glost.reason.spark import Spark
 from glost.record.columns import columns, made_here
+from glost.record.parquet import write_partitions
 from glost.record.partitioned import MASTER, SHARED, made_on
 from glost.record.record import read
 from glost.record.tables import tables
+from glost.record.together import begin
+from keepers import keeper
 from network_draft import Draft
-from shelf import write
+from shelf import TABLES, write
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
 PREFIXES = """
@@ -177,10 +181,10 @@ def test_a_collection_is_closed_on_spark_where_the_environment_says_so(
     expected = Snapshot(shelf).closure.inferred.sorted()
     monkeypatch.setenv(MASTER, "local[2]")
     monkeypatch.setenv(SHARED, str(tmp_path))
-    snapshot = Snapshot(shelf)
-    assert isinstance(snapshot.closure.engine.executor, Spark)
-    assert snapshot.closure.inferred.sorted() == expected
-    assert snapshot.findings() == Snapshot(shelf).findings()
+    found = Snapshot(shelf)
+    assert isinstance(found.closure.engine.executor, Spark)
+    assert found.closure.inferred.sorted() == expected
+    assert found.findings() == Snapshot(shelf).findings()
 
 
 def test_the_statement_table_is_the_same_from_either_maker(
@@ -257,6 +261,40 @@ def test_a_worker_killed_midway_changes_no_date(
     assert expected.conflicts
     assert told(found) == told(expected)
     assert told(solved_on(spark)(network, lambda _: 1.0)) == told(expected)
+    spark.stop()
+
+
+def test_from_tables_to_bounds_with_a_worker_killed_midway(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    cluster: tuple[str, list["subprocess.Popen[bytes]"]],
+) -> None:
+    """Tables of several keepers into Parquet, read from it, closed and reckoned, all by workers."""
+    monkeypatch.setenv("GLOST_CACHE", "")
+    monkeypatch.setattr(snapshot, "LARGE", 0)
+    folders = [keeper(tmp_path, f"k{n}", shapes=TABLES["shapes"]) for n in range(6)]
+    begin(tmp_path / "all", "All", "https://all.example/", folders)
+    written = write_partitions(tmp_path / "all", tmp_path / "here")
+    expected = Snapshot(tmp_path / "here")
+    facts, told_ = expected.closure.inferred.sorted(), told(expected.chronology._solution)
+    url, processes = cluster
+    spark = session(url)
+    monkeypatch.setenv(MASTER, url)
+    monkeypatch.setenv(SHARED, str(tmp_path))
+    assert write_partitions(tmp_path / "all", tmp_path / "there") == written
+    found = Snapshot(tmp_path / "there")
+    assert [c.iri for c in found.record.claims] == [c.iri for c in expected.record.claims]
+
+    def kill() -> None:
+        _until(lambda: len(list(tmp_path.glob("glost-*/tables/*"))) > 5)
+        processes[1].send_signal(signal.SIGKILL)
+
+    killer = threading.Thread(target=kill)
+    killer.start()
+    assert found.closure.inferred.sorted() == facts
+    killer.join()
+    assert processes[1].wait() == -signal.SIGKILL
+    assert told(found.chronology._solution) == told_
     spark.stop()
 
 
