@@ -3,6 +3,7 @@
 import gc
 import weakref
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
@@ -16,6 +17,7 @@ from rdflib.namespace import RDF
 
 from glost.answer.affected import Affected, compare, put
 from glost.answer.answers import Answers
+from glost.answer.background import build_ahead
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.living.about import About
 from glost.answer.living.asking import Asking, NotPatched, Passed
@@ -26,6 +28,7 @@ from glost.answer.living.found import Found
 from glost.answer.living.judging import Judging
 from glost.answer.living.naming import KnownNow
 from glost.answer.living.timing import Timing, moves
+from glost.answer.questions import QuestionData
 from glost.answer.snapshot import Snapshot
 from glost.collecting import undisturbed
 from glost.data import vocabulary
@@ -156,6 +159,72 @@ class Workspace:
         """What is judged of lists, before the last change and after it; None if nobody asked."""
         return None if self._asking is None else self._asking.judging
 
+    @property
+    def answers(self) -> Answers:
+        """What free queries are put to as things stand; made anew after each change."""
+        return self._snapshot.answers if self._undone else self._first.answers
+
+    def asked(self, name: str) -> QuestionData:
+        """Return what a named question is put to as things stand; it must not outlive a change.
+
+        Once anything has changed it is made of the whole collection, unless its dataset was kept
+        before, and patched from then on. What is judged of lists is made anew after each change.
+        """
+        if self._asking is not None and self._unasked is not None:
+            self._follow(self._unasked)
+        if self._asking is None and not self._undone:
+            return self._first.answers.asked
+        if self._asking is None:
+            with undisturbed():
+                now = Snapshot.of(replace(self.record, _beliefs={}), self._first.as_of)
+                now.__dict__["chronology"] = self._snapshot.chronology
+                self._asking = Asking(now, kept=False)
+        self._unasked = None
+        return self._asking.data(name) or self.answers.asked
+
+    def ready_to_ask(self) -> None:
+        """Make what questions are put to after a change, if the dataset is kept.
+
+        If not, a large one begins to be built, in a process of its own.
+        """
+        first = self._first
+        if first.cache is None or self._asking is not None or self._undone:
+            return
+        if first.cache.has("store"):
+            first.__dict__.setdefault("chronology", self._snapshot.chronology)
+            with undisturbed():
+                self._asking = Asking(first, kept=True)
+            self._unasked = None
+        else:
+            build_ahead(first)
+
+    def _follow(self, passed: Passed) -> None:
+        """Take a change in to what questions are put to, of which nobody asked what it answers."""
+        assert self._asking is not None
+        try:
+            self._asking.follow(passed)
+        except NotPatched:
+            self._asking = None
+
+    @contextmanager
+    def trying(self, change: Change) -> Iterator[Consequences]:
+        """Make a change, and take it back in the end.
+
+        Raises
+        ------
+        KeyError
+            As `apply` does.
+        """
+        found = self.apply(change)
+        try:
+            yield found
+        finally:
+            # What nobody asked about, questions need not be told of only to be told again.
+            skipped, self._unasked = self._unasked, None
+            self.undo()
+            if skipped is not None:
+                self._unasked = None
+
     def apply(self, change: Change) -> Consequences:
         """Make a change and say what it brings about.
 
@@ -211,10 +280,7 @@ class Workspace:
         self.ready()
         before, record = self._snapshot, changed(self.record, change)
         if self._unasked is not None and self._asking is not None:
-            try:
-                self._asking.follow(self._unasked)
-            except NotPatched:
-                self._asking = None
+            self._follow(self._unasked)
         self._unasked = self._passed = None
         belief, shift = foreseen(before.belief, change, record.claims, self._corrections)
         called = _called(shift, before)

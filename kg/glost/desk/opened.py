@@ -11,7 +11,9 @@ from urllib.parse import quote, unquote
 from rdflib import URIRef
 
 from glost.answer.alike import Meetings
+from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences
+from glost.answer.questions import Answer, question
 from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
@@ -50,18 +52,19 @@ class State:
         The collection.
     findings
         What disagrees in it; None to look only for what is in dispute about things.
-    naming
-        Gives what pieces are named by, if that is kept up to date elsewhere.
+    workspace
+        What keeps up to date what pieces are named by and what questions are put to; None for a
+        day of which nothing changes.
     """
 
     def __init__(
         self,
         snapshot: Snapshot,
         findings: tuple[Finding, ...] | None,
-        naming: Callable[[], Known] | None = None,
+        workspace: Workspace | None = None,
     ) -> None:
         self.snapshot = snapshot
-        self._naming = naming
+        self._workspace = workspace
         self.basis = Living(snapshot, findings)
         self.as_of = snapshot.as_of
 
@@ -103,9 +106,22 @@ class State:
     @cached_property
     def naming(self) -> Known:
         """What pieces are named by."""
-        if self._naming is not None:
-            return self._naming()
+        if self._workspace is not None:
+            return self._workspace.naming
         return Known(self.snapshot.belief, self.snapshot.words)
+
+    def ask(self, name: str, given: Mapping[str, str]) -> Answer:
+        """Put a named question."""
+        if self._workspace is None:
+            return self.snapshot.answers.ask(name, **given)
+        answer = question(name).ask(self._workspace.asked(name), **given)
+        self._workspace.ready_to_ask()  # what was built for it is kept
+        return answer
+
+    @property
+    def answers(self) -> Answers:
+        """What free queries are put to."""
+        return self.snapshot.answers if self._workspace is None else self._workspace.answers
 
     def iri(self, kind: str, name: str) -> URIRef:
         """Name a thing by kind and id."""
@@ -342,7 +358,7 @@ class Opened:
                 self._days[as_of] = State(Snapshot.of(workspace.record, as_of), None)
             return self._days[as_of]
         if self._state is None:
-            self._state = State(workspace.snapshot, workspace.findings, lambda: workspace.naming)
+            self._state = State(workspace.snapshot, workspace.findings, workspace)
         return self._state
 
     def readying(self) -> Iterator[None]:
@@ -357,6 +373,7 @@ class Opened:
         _ = self.state().names
         yield
         yield from self._workspace.naming.readying()
+        self._workspace.ready_to_ask()
 
     def trying(self, change: Change, told: Callable[[Consequences, Snapshot], Told]) -> Told:
         """Make a change, have told what it brings about, and take it back.
@@ -369,12 +386,11 @@ class Opened:
             Given what it brings about and the collection with it; gives what is returned.
         """
         before, workspace = self.state(), self.workspace
-        found = workspace.apply(change)
         try:
-            return told(found, workspace.snapshot)
+            with workspace.trying(change) as found:
+                return told(found, workspace.snapshot)
         finally:
-            workspace.undo()
-            self._state = State(workspace.snapshot, before.findings, lambda: workspace.naming)
+            self._state = State(workspace.snapshot, before.findings, workspace)
             self._state.same_as(before)
 
     def made(self, record: Record, step: Step | None = None) -> None:

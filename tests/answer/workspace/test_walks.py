@@ -3,14 +3,17 @@
 Many more steps, and those in the larger example: ``tests/attack/long_walks.py``.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from glost.answer.questions import question
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
+from glost.record.changes import Change
 from glost.record.record import Record, read
-from walks import asking, walk
+from walks import QUESTIONS, Walker, asking, walk
 
 TOP = Path(__file__).parents[3]
 
@@ -51,3 +54,22 @@ def test_answers_that_change_on_a_walk_are_those_made_from_nothing() -> None:
 def test_changes_nobody_asks_about_are_taken_in_all_the_same(shelf: Record) -> None:
     """Of every third change it is asked which answers it changes; the others pass."""
     assert asking(shelf, 1, steps=6, every=3, asked=3) == []
+
+
+def test_questions_put_between_changes_are_answered_as_from_nothing(shelf: Record) -> None:
+    """What is tried and taken back leaves no trace in what questions are put to."""
+    workspace = Workspace(Snapshot.of(shelf))
+    walker, known = Walker(workspace, 2), workspace.record.claims
+    for number in range(3):
+        with workspace.trying(Change((), (known[number].iri,))) as found:
+            tried = list(found.coming()) if number == 1 else []
+        assert number != 1 or tried, "what is tried is told when it is asked for"
+        answers = Snapshot.of(replace(workspace.record, _beliefs={})).answers
+        for name in QUESTIONS:
+            here = question(name).ask(workspace.asked(name))
+            told = [
+                [(row.values, row.claims) for row in each.rows]
+                for each in (here, answers.ask(name))
+            ]
+            assert told[0] == told[1], (number, name)
+        walker.step()

@@ -31,8 +31,8 @@ from glost.answer.living.judging import Judging
 from glost.answer.living.rows import Plan, Touching, plans
 from glost.answer.living.timing import POINTS
 from glost.answer.named import named
-from glost.answer.parameters import written
-from glost.answer.questions import AnswerRow, Value
+from glost.answer.parameters import Things, written
+from glost.answer.questions import AnswerRow, QuestionData, Value
 from glost.answer.snapshot import Snapshot
 from glost.answer.store import from_store, store
 from glost.answer.times import bounded, bounds, lapsed, leaves, outlying
@@ -175,6 +175,7 @@ class Asking:
         self._newest = snapshot
         self.judging: Judging | None = None
         self._shown: set[ox.Quad] = set()
+        self._things: Things | None = None
         self.store = _copied(self, snapshot.answers) if kept else _made(snapshot)
         if kept:
             self._strip()
@@ -276,6 +277,20 @@ class Asking:
             self._own.revise(given, taken)
         self._turned.clear()
         return self._own
+
+    def data(self, name: str) -> QuestionData | None:
+        """Return what a named question is put to as things stand; it must not outlive a change.
+
+        None if it reads what is judged of lists, of which the store holds a part.
+        """
+        plan = next(each for each in plans() if each.question.name == name)
+        if _of_lists(plan):
+            return None
+        if self._things is None:
+            members = self._newest.record.collection.members
+            keepers = {each.name: each.collection.base for each in members}
+            self._things = Things(self.store, self._base, keepers)
+        return QuestionData(self.store, self._things, self._evidence())
 
     # -- putting questions -------------------------------------------------------------------------
 
@@ -425,6 +440,7 @@ class Asking:
 
         What else is judged of lists comes last.
         """
+        self._things = None
         for shown in self._shown:
             self.store.remove(shown)
         self._shown = set()

@@ -109,7 +109,7 @@ def _answered(
     state: State, found: Question, given: dict[str, str], asked: Asked, address: str
 ) -> dict[str, object]:
     """Put a question and return what a page shows of its answer."""
-    answer = state.snapshot.answers.ask(found.name, **given)
+    answer = state.ask(found.name, given)
     words = partial(_words, state)
     rows = list(answer.rows)
     only = asked.get("only").casefold()
@@ -164,7 +164,7 @@ def _order(state: State, value: Value) -> tuple[int, float, str]:
 
 
 def _as_csv(state: State, found: Question, given: dict[str, str]) -> Response:
-    answer = state.snapshot.answers.ask(found.name, **given)
+    answer = state.ask(found.name, given)
     text = answer.csv(lambda value: _words(state, value))
     return _file(text, f"{found.name}.csv")
 
@@ -180,7 +180,7 @@ def sparql(opened: Opened, asked: Asked) -> Response | Callable[[], Response]:
     text = asked.get("query")
     if not text:
         return _sparql_page(state, _FIRST, False)
-    answers = state.snapshot.answers
+    answers = state.answers
     _ = answers.store  # made here; it is only read from then on
     return partial(_queried, state, answers, text, asked.get("as") == "csv")
 
