@@ -77,6 +77,7 @@ class Workspace:
 
     def _open(self, snapshot: Snapshot) -> None:
         """Make everything anew."""
+        self._made_ready = False
         self._asking: Asking | None = None
         self._unasked: Passed | None = None
         self._passed: Passed | None = None
@@ -89,8 +90,8 @@ class Workspace:
             [snapshot.belief.graph, self._about.graph, vocabulary()]
         )
         said = ReadOnlyGraphAggregate([snapshot.belief.graph, self._about.graph])
-        self._breaches = Breaches(snapshot.breaches(said)())
-        self._found = Found(snapshot, self._about.graph, self._breaches.all)
+        self._breaches = Breaches(snapshot.breaches(said))
+        self._found = Found(snapshot, self._about.graph, lambda: self._breaches.all)
         worded = snapshot.belief.worded
         assert isinstance(worded, ReadOnlyGraphAggregate)
         self._worded = WordedGraph(worded, self._found.called, self._found.apart)
@@ -130,9 +131,16 @@ class Workspace:
 
         It is made of the collection as it was opened, so before anything is patched.
         """
-        _ = self._closing, self._timing
-        self._found.ready()
-        self._about.ready()
+        if self._made_ready:
+            return
+        self._made_ready = True
+        with undisturbed():
+            _ = self._closing, self._timing
+            self._breaches.ready()
+            self._found.look_outside()
+            self._found.ready()
+            self._about.ready()
+        gc.freeze()  # see `__init__`
 
     @property
     def snapshot(self) -> Snapshot:

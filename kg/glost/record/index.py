@@ -9,6 +9,7 @@ from rdflib.term import Node
 
 from glost.names import bind
 from glost.record.claims import Claim, Triple
+from glost.record.later import LaterStore, filled
 
 
 class ClaimIndex:
@@ -17,28 +18,30 @@ class ClaimIndex:
     Parameters
     ----------
     claims
-        The claims, in the order of their IRIs; each is gone through once.
+        The claims, in the order of their IRIs; each is gone through once, when anything is first
+        looked up.
     """
 
     def __init__(self, claims: Iterable[Claim]) -> None:
-        self._making: dict[Triple, list[Claim]] = {}
-        known = self._making.get
-        for claim in claims:
+        self._claims = claims
+
+    @cached_property
+    def _making(self) -> dict[Triple, list[Claim]]:
+        found: dict[Triple, list[Claim]] = {}
+        known = found.get
+        for claim in self._claims:
             for statement in claim.statements:
                 making = known(statement)
                 if making is None:
-                    self._making[statement] = [claim]
+                    found[statement] = [claim]
                 else:
                     making.append(claim)
+        return found
 
     @cached_property
     def graph(self) -> Graph:
         """The union of the statements. Shared: treat it as read-only."""
-        graph = bind(Graph(store="SimpleMemory"))
-        add = graph.store.add  # they are terms; `Graph.add` would look at each whether it is
-        for statement in self._making:
-            add(statement, graph)
-        return graph
+        return bind(Graph(store=LaterStore(lambda: self._making)))
 
     @cached_property
     def _of(self) -> dict[str, dict[Triple, None]]:
@@ -80,7 +83,8 @@ class ClaimIndex:
 
     def change(self, came: Iterable[Claim], went: Iterable[Claim]) -> None:
         """Put some claims in and take others out, in time that grows with their number alone."""
-        _ = self._of, self._to, self.graph  # patched from here on
+        _ = self._of, self._to  # patched from here on
+        filled(self.graph)
         touched: dict[Triple, None] = {}
         for claim in went:
             for statement in dict.fromkeys(claim.statements):

@@ -12,6 +12,7 @@ from glost.answer.questions import question
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.record.changes import Change
+from glost.record.later import LaterStore
 from glost.record.record import Record, read
 from walks import QUESTIONS, Walker, asking, walk
 
@@ -39,6 +40,8 @@ def test_a_walk_from_what_is_kept_ends_as_from_nothing(
     monkeypatch.delattr("glost.answer.living.found.Found._find")  # nothing kept is found again
     for seed in range(1):
         again = Workspace(Snapshot(shelf))
+        store = again.snapshot.belief.graph.store
+        assert isinstance(store, LaterStore), "no statement is made before one is looked for"
         assert again.findings == first.findings == Snapshot(shelf).findings()
         assert walk(Snapshot(shelf), seed, steps=10, every=10) == []
 

@@ -1,17 +1,17 @@
 """What the record says of its claims, kept up to date: their sources, passages and recorders."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 from typing import Any
 
 from rdflib import RDF, Graph, URIRef
 from rdflib.namespace import DCTERMS
-from rdflib.plugins.stores.memory import SimpleMemory
 
 from glost.names import GLOST, OA
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Passage, Triple
+from glost.record.later import LaterStore, filled
 from glost.record.patching import Shift
 from glost.record.provenance import claim_triples, shared_triples, target_triples
 from glost.record.record import Record
@@ -19,46 +19,6 @@ from glost.record.targets import Targets, shown_by
 
 Beliefs = tuple[Belief, Belief]
 """What was believed before a change, and what is after it."""
-
-
-class _Later(SimpleMemory):
-    """A store that is filled when it is first looked at.
-
-    Parameters
-    ----------
-    fill
-        Gives what it holds; it is asked once.
-    """
-
-    def __init__(self, fill: Callable[[], Iterable[Triple]]) -> None:
-        super().__init__()
-        self._fill: Callable[[], Iterable[Triple]] | None = fill
-
-    def ready(self) -> None:
-        """Fill it, if that was not done."""
-        fill, self._fill = self._fill, None
-        for triple in fill() if fill is not None else ():
-            super().add(triple, None)  # type: ignore[arg-type]  # it keeps no contexts
-
-    def add(self, triple: Any, context: Any, quoted: bool = False) -> None:
-        """Add a statement."""
-        self.ready()
-        super().add(triple, context, quoted)
-
-    def remove(self, triple_pattern: Any, context: Any = None) -> None:
-        """Remove the statements that agree with what is given."""
-        self.ready()
-        super().remove(triple_pattern, context)
-
-    def triples(self, triple_pattern: Any, context: Any = None) -> Any:
-        """Yield the statements that agree with what is given."""
-        self.ready()
-        return super().triples(triple_pattern, context)
-
-    def __len__(self, context: Any = None) -> int:
-        """Count the statements."""
-        self.ready()
-        return super().__len__(context)
 
 
 class About:
@@ -77,8 +37,7 @@ class About:
         self._shared: Counter[Triple] = Counter()
         self._targets = Targets(record.collection, {})
         # Neither changes: a change makes a record and a belief of its own.
-        self._store = _Later(partial(self._told, record, belief))
-        self.graph = Graph(self._store, bind_namespaces="none")
+        self.graph = Graph(LaterStore(partial(self._told, record, belief)), bind_namespaces="none")
 
     def _told(self, record: Record, belief: Belief) -> Iterator[Triple]:
         self._targets = Targets(record.collection, shown_by(belief))
@@ -89,7 +48,7 @@ class About:
 
     def ready(self) -> None:
         """Make it, if that was not done."""
-        self._store.ready()
+        filled(self.graph)
 
     def changing(
         self, old: Iterable[Claim], new: Iterable[Claim], beliefs: Beliefs, shift: Shift

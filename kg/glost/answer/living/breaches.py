@@ -7,9 +7,9 @@ by their query.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 
 from rdflib import BNode, Graph, URIRef
 from rdflib.namespace import RDF, RDFS, SH
@@ -170,11 +170,19 @@ class Breaches:
     Parameters
     ----------
     found
-        Those that the whole run reports.
+        Gives those that the whole run reports; asked when they are first looked at.
     """
 
-    def __init__(self, found: Iterable[Violation]) -> None:
-        self._found = {_suspect(each): each for each in found}
+    def __init__(self, found: Callable[[], Iterable[Violation]]) -> None:
+        self._first = found
+
+    @cached_property
+    def _found(self) -> dict[Suspect, Violation]:
+        return {_suspect(each): each for each in self._first()}
+
+    def ready(self) -> None:
+        """Look at them: what they are breaches of must not have changed yet."""
+        _ = self._found
 
     @property
     def all(self) -> tuple[Violation, ...]:

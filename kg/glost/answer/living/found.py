@@ -7,7 +7,7 @@ each of them looked at is noted as it is made (`glost.answer.living.tracing`).
 import json
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from functools import cache
 from hashlib import blake2b
 from typing import Any, TypeAlias
@@ -48,7 +48,7 @@ class Found:
     about
         The record's graph.
     breaches
-        The breaches of the SHACL constraints.
+        Gives the breaches of the SHACL constraints; asked only if nothing is kept.
 
     Attributes
     ----------
@@ -58,7 +58,9 @@ class Found:
         What tells things apart that are called alike.
     """
 
-    def __init__(self, snapshot: Snapshot, about: Graph, breaches: Iterable[Violation]) -> None:
+    def __init__(
+        self, snapshot: Snapshot, about: Graph, breaches: Callable[[], Iterable[Violation]]
+    ) -> None:
         self._about, self._notes = about, Notes()
         self._name_by(CalledAlike(snapshot.belief.worded, {}), {})
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
@@ -73,17 +75,27 @@ class Found:
         self._ones: dict[str, Unit] = {}
         cache = snapshot.cache
         if cache is None:
-            self._kept = self._find(snapshot, breaches)
+            self._kept = self._find(snapshot, breaches())
         else:
             self._kept = cache.values(
                 "found",
-                lambda: self._find(snapshot, breaches),
+                lambda: self._find(snapshot, breaches()),
                 lambda _: self._plain(),
                 lambda kept: self._loaded(snapshot, kept),
             )
+        self._looked_outside = False
+
+    def look_outside(self) -> None:
+        """Find what is found of files beside the tables, if that was not done.
+
+        It is never kept, and must be found before anything is changed.
+        """
+        if self._looked_outside:
+            return
+        self._looked_outside = True
         for name, check in checks().items():
             if check.outside:
-                for unit in list(_valued(name, snapshot.belief.graph)):
+                for unit in list(_valued(name, self._snapshot.belief.graph)):
                     self._make(unit)
 
     def ready(self) -> None:
@@ -189,6 +201,7 @@ class Found:
     @property
     def all(self) -> tuple[Finding, ...]:
         """All findings in order; see `glost.answer.findings.find`."""
+        self.look_outside()
         if self._ordered is None:
             there = (finding for finding, count in self._count.items() if count > 0)
             self._ordered = list(in_order(there))
