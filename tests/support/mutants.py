@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+import polars as pl
 from PIL import Image
 
 from packed import packed, row
@@ -72,7 +73,7 @@ class Mutant:
     Attributes
     ----------
     kind
-        What was broken: ``csv``, ``tsv``, ``xlsx``, ``trig``, ``toml``, ``image``, ``query``, or
+        What was broken: ``csv``, ``tsv``, ``xlsx``, ``parquet``, ``trig``, ``toml``, ``image``, ``query``, or
         ``valley``, a table of the larger example, which has one of every kind.
     files
         Content by path; they take the place of sound ones.
@@ -194,6 +195,18 @@ def _xlsx(chance: Chance) -> dict[str, bytes]:
     return {"tables/shapes.csv": b"", "tables/shapes.xlsx": data}
 
 
+def _parquet(chance: Chance) -> dict[str, bytes]:
+    """Change octets of a table in Parquet, or cells before it is made."""
+    rows = [line.split(",") for line in TABLES["shapes"].splitlines()]
+    if sound := chance.random() < 0.3:
+        chance.choice(rows)[chance.randrange(5)] = chance.choice(PIECES).decode("utf-8", "ignore")
+    names = [f"{name}{at}" if rows[0].count(name) > 1 else name for at, name in enumerate(rows[0])]
+    out = io.BytesIO()
+    pl.DataFrame(dict(zip(names, zip(*rows[1:], strict=True), strict=True))).write_parquet(out)
+    data = out.getvalue() if sound else _octets(chance, out.getvalue())
+    return {"tables/shapes.csv": b"", "tables/shapes.parquet": data}
+
+
 def _marks(chance: Chance, text: bytes) -> bytes:
     """Change what stands in quotation marks, or a number, so that the XML stays one."""
     places = list(re.finditer(rb'"([^"]*)"|>([^<]+)<', text))
@@ -275,6 +288,7 @@ _KINDS: dict[str, tuple[int, Callable[[Chance], dict[str, bytes]]]] = {
     "csv": (32, _csv),
     "tsv": (5, _tsv),
     "xlsx": (20, _xlsx),
+    "parquet": (6, _parquet),
     "trig": (14, _trig),
     "toml": (12, _toml),
     "image": (7, _image),

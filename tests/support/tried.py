@@ -225,5 +225,5 @@ def _query(top: Path, _: Mutant, __: int) -> str:
 _END = {
     "image": _image,
     "query": _query,
-    **dict.fromkeys(("csv", "tsv", "xlsx", "trig", "toml", "valley"), _collection),
+    **dict.fromkeys(("csv", "tsv", "xlsx", "parquet", "trig", "toml", "valley"), _collection),
 }
