@@ -63,7 +63,7 @@ def test_every_record_is_valid_by_the_schemas_of_linked_art(
 ) -> None:
     assert len(told) > 300
     assert {name.partition("/")[0] for name in told} == {
-        "object", "group", "person", "concept", "visual", "text",
+        "object", "group", "person", "concept", "visual", "text", "place",
     }  # fmt: skip
     assert {
         name: found for name, each in told.items() if (found := faults(name, each, validators))

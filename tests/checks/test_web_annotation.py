@@ -125,13 +125,13 @@ def test_passages_of_the_record_are_targets_too(valley: Snapshot, page: Json) ->
         if "/passage/" in triple[0] or "/images/" in triple[0]:
             graph.add(triple)
     known = annotated(page)
-    for selector, box in graph.subject_objects(RDF.value):
-        if box.startswith("xywh="):
-            passage = graph.value(None, OA.hasSelector, selector)
-            image = graph.value(passage, OA.hasSource)
-            width, height = (int(graph.value(image, EXIF[each])) for each in ("width", "height"))
-            assert (str(image), str(box), width, height) in known
-            known.discard((str(image), str(box), width, height))
+    boxes = sorted(each for each in graph.subject_objects(RDF.value) if "xywh=" in each[1])
+    for selector, box in boxes:
+        passage = graph.value(None, OA.hasSelector, selector)
+        image = graph.value(passage, OA.hasSource)
+        width, height = (int(graph.value(image, EXIF[each])) for each in ("width", "height"))
+        assert (str(image), str(box), width, height) in known
+        known.discard((str(image), str(box), width, height))
     assert known == set()
     annotation = URIRef("urn:example:annotation")
     lines = [(annotation, RDF.type, OA.Annotation), (annotation, OA.hasTarget, passage)]

@@ -30,10 +30,12 @@ def content(record: Record) -> dict[str, object]:
 
 
 FULL = {
+    "places": "place,name,other_names,within,source\nferry,Ferry,The Ferry,vale,letter\nvale,Vale,,,letter\n",
+    "institutions": "institution,name,in_place,source\nsociety,Vale Society,ferry,letter\n",
     "people": "person,name,other_names,source,recorded_by\njo,Jo Fell,J. Fell|Joe Fell,letter,M. Orr\n",
     "roles": "person,role,at,work,share,begin,end,source\n"
     "jo,designer,harrow,shape/alder,most of it,1907,1912~,letter\n",
-    "plants": "plant,pottery,number,source\nold,harrow,1,letter\n",
+    "plants": "plant,pottery,number,in_place,source\nold,harrow,1,ferry,letter\n",
     "kilns": "kiln,plant,kind,firing,count,length,output,replaces,source\n"
     "k1,old,periodic,bisque|glost,several,,,,letter\n"
     "k2,old,tunnel,glost,,12' 6\",over 90 dozen a day,k1,letter\n",

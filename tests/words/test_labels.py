@@ -276,7 +276,7 @@ WRONG = [
     ({"piece": {"label": ["{form}"], "key": ["forn"]}},
      'words/patterns.toml: [piece] key: there is no property "forn"; did you mean "form"?'),
     ({"peace": {"label": ["{form}"]}},
-     'words/patterns.toml: [peace]: there is no such kind; did you mean "piece"?'),
+     'words/patterns.toml: [peice]: there is no such kind; did you mean "piece"?'),
     ({"piece": {"label": ["{^saidSoo}"]}},
      'words/patterns.toml: [piece] label: there is no property "saidSoo"; did you mean "saidSo"?'),
 ]  # fmt: skip

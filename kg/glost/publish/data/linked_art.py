@@ -30,7 +30,7 @@ CONTEXT = "https://linked.art/ns/v1/linked-art.json"
 
 FOLDERS = {
     "HumanMadeObject": "object", "Group": "group", "Person": "person", "Type": "concept",
-    "Material": "concept", "VisualItem": "visual", "LinguisticObject": "text",
+    "Material": "concept", "VisualItem": "visual", "LinguisticObject": "text", "Place": "place",
 }  # fmt: skip
 """The folder of records of each class, as Linked Art names its endpoints."""
 

@@ -15,7 +15,9 @@ from glost.publish.site.holdings import SiteContents
 
 _TYPES = {
     GLOST.Pottery: "Organization", GLOST.Firm: "Organization", GLOST.Person: "Person",
-    GLOST.Plant: "Place", GLOST.Piece: "IndividualProduct", GLOST.Source: "CreativeWork",
+    GLOST.Plant: "Place", GLOST.Place: "Place",
+    GLOST.Institution: "Organization", GLOST.Piece: "IndividualProduct",
+    GLOST.Source: "CreativeWork",
     GLOST.Shape: "ProductGroup", GLOST.Article: "ProductModel", GLOST.Decal: "CreativeWork",
     GLOST.Treatment: "CreativeWork",
 }  # fmt: skip
