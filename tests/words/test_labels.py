@@ -275,7 +275,7 @@ WRONG = [
      'words/patterns.toml: [piece] apart: there is no property "madBy"; did you mean "madeBy"?'),
     ({"piece": {"label": ["{form}"], "key": ["forn"]}},
      'words/patterns.toml: [piece] key: there is no property "forn"; did you mean "form"?'),
-    ({"peace": {"label": ["{form}"]}},
+    ({"peice": {"label": ["{form}"]}},
      'words/patterns.toml: [peice]: there is no such kind; did you mean "piece"?'),
     ({"piece": {"label": ["{^saidSoo}"]}},
      'words/patterns.toml: [piece] label: there is no property "saidSoo"; did you mean "saidSo"?'),
