@@ -19,6 +19,7 @@ import time
 import weakref
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from copy import copy
 from datetime import date
 from functools import cache
 from hashlib import sha256
@@ -80,12 +81,12 @@ def _program() -> str:
     return whole.hexdigest()
 
 
-def _shown(collection: Path) -> str:
-    """Reckon what tells one state of a collection from others: what is read, and its images.
+def _images(collection: Path) -> str:
+    """Reckon what tells the images of a collection, and of all read with it, from others.
 
     What is made of images is their sizes, so their names and when they changed will do.
     """
-    whole = sha256(state(collection).encode())
+    whole = sha256()
     try:
         every = read_collection(collection).every
     except RecordErrors:
@@ -97,6 +98,11 @@ def _shown(collection: Path) -> str:
                 told = f"{name}\x1f{of.st_size}\x1f{of.st_mtime_ns}\x1e"
                 whole.update(told.encode(errors="surrogateescape"))
     return whole.hexdigest()
+
+
+def _shown(collection: Path) -> str:
+    """Reckon what tells one state of a collection from others: what is read, and its images."""
+    return f"{state(collection)} {_images(collection)}"
 
 
 class Cache:
@@ -119,6 +125,8 @@ class Cache:
         self._top = top
         self._place = top / name
         self._locks = _locks(top)
+        told = f"{_program()} {collection.resolve()} {as_of}"
+        self._last = top / f"last-{sha256(told.encode()).hexdigest()[:32]}"
 
     @classmethod
     def of(cls, collection: Path, as_of: date | None = None) -> "Cache | None":
@@ -219,6 +227,32 @@ class Cache:
 
         found = self.tables("store", lambda: None, lambda _, path: make(path), take)
         return found or (make(None), None)
+
+    # -- from one state to the next --------------------------------------------------------------
+
+    def note_last(self, state: str) -> None:
+        """Note that what is kept of this state of the collection is the last that is whole."""
+        told = {"place": self._place.name, "state": state, "images": _images(self._collection)}
+        part = self._last.with_name(f"{self._last.name}-{secrets.token_hex(8)}")
+        with contextlib.suppress(OSError):
+            _write_json(told, part)
+            part.replace(self._last)
+
+    def last(self) -> "tuple[Cache | None, str]":
+        """Return what is kept of the state noted last, and that state; None if there is none.
+
+        What is kept of it was made of the images that there are now.
+        """
+        try:
+            told = _read_json(self._last)
+            place, state = self._top / str(told["place"]), str(told["state"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return None, ""
+        if told.get("images") != _images(self._collection) or place.parent != self._top:
+            return None, ""
+        found = copy(self)
+        found._place = place
+        return found, state
 
     # -- keeping ---------------------------------------------------------------------------------
 

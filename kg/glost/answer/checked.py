@@ -79,8 +79,19 @@ def _passing(snapshot: Snapshot) -> list[Finding]:
 
 def _found(snapshot: Snapshot) -> dict[str, Any]:
     """Check a collection, and return what is kept of that."""
-    _ = snapshot.record
-    found = [each for each in snapshot.findings() if each.kind not in (PASSING, KIND)]
+    from glost.answer.earlier import FROM, keep_ahead, later  # small collections need none of it
+
+    workspace = later(snapshot) if len(snapshot.record.claims) >= FROM else None
+    if workspace is not None:
+        return _told(workspace.snapshot, workspace.findings)
+    told = _told(snapshot, snapshot.findings())
+    keep_ahead(snapshot)
+    return told
+
+
+def _told(snapshot: Snapshot, findings: Iterable[Finding]) -> dict[str, Any]:
+    """Tell as plain values what was found."""
+    found = [each for each in findings if each.kind not in (PASSING, KIND)]
     images = list(images_named(snapshot.belief, snapshot.words))
     about = [iri for each in found for iri in each.about]
     return {
