@@ -22,6 +22,7 @@ from glost.answer.snapshot import Snapshot
 from glost.publish.exports import rdf_bytes
 from glost.publish.handover.plan import Plan
 from ports import free_port
+from shelf import write
 from sparql_servers import JSON, Reply, oxigraph_here, rdflib_server, replying
 
 NAMES = sorted(catalogue())
@@ -348,6 +349,24 @@ def test_the_command_tells_what_rows_rest_on(
     printed = capsys.readouterr().out
     assert "(inferred or calculated: the collection tells from which claims)" in printed
     assert "claim " in printed
+
+
+def test_a_withdrawn_claim_holds_nothing_up(tmp_path: Path) -> None:
+    """Two sources say the same, and one of the two claims is withdrawn."""
+    shelf = Snapshot(
+        write(
+            tmp_path / "shelf",
+            flatware="shape,with,source,claim\nalder,birch,letter,one\nalder,birch,cat1908,other\n",
+            corrections="withdraws,kind,reason,source\nother,new-evidence,It says so of plates,letter\n",
+        )
+    )
+    with oxigraph_here(rdf_bytes(shelf.contents, "nquads")) as address, at(address) as store:
+        rows = store.ask("shared-flatware").rows
+        here = shelf.answers.ask("shared-flatware").rows
+        found = [[iri.rsplit("/", 1)[-1] for iri in row.claims] for row in rows]
+        assert rows[1].beyond  # the second follows from the first
+    assert found == [["one"], []]
+    assert [row.values for row in rows] == [row.values for row in here]
 
 
 # -- a name and a password -----------------------------------------------------------------------

@@ -41,10 +41,6 @@ if TYPE_CHECKING:
 _AT_ONCE = 100
 """Claims or statements asked about in one request."""
 _GROUP = "glost_group"
-_BELIEVED_CLAIM = (
-    "GRAPH ?record { ?claim a glost:Claim } "
-    "FILTER NOT EXISTS { GRAPH ?record { ?claim prov:wasInvalidatedBy ?by } }"
-)
 
 
 class EvidenceAt:
@@ -60,6 +56,11 @@ class EvidenceAt:
 
     def __init__(self, store: "RemoteStore", base: str) -> None:
         self._store, self._record = store, str(ox.NamedNode(f"{base}record"))
+        # By name: that a claim is one is inferred too, in a graph that knows of no withdrawal.
+        self._believed = (
+            f"GRAPH {self._record} {{ ?claim a glost:Claim }} FILTER NOT EXISTS "
+            f"{{ GRAPH {self._record} {{ ?claim prov:wasInvalidatedBy ?by }} }}"
+        )
         self._making: dict[ox.Triple, tuple[str, ...]] = {}
         self._claims: dict[str, Claim] = {}
         self._withdrawn: dict[str, str] = {}
@@ -145,7 +146,7 @@ class EvidenceAt:
                             if not _nameless(each))  # fmt: skip
             for row in self._rows(
                 f"SELECT DISTINCT ?s ?p ?o ?claim {{ VALUES (?s ?p ?o) {{ {rows} }} "
-                f"GRAPH ?claim {{ ?s ?p ?o }} {_BELIEVED_CLAIM} }}"
+                f"GRAPH ?claim {{ ?s ?p ?o }} {self._believed} }}"
             ):
                 found[ox.Triple(row["s"], row["p"], row["o"])].add(row["claim"].value)
             self._making |= {triple: tuple(sorted(by)) for triple, by in found.items()}

@@ -128,7 +128,8 @@ def _written(
             shelf = shelves.get((holds, keeper))
             if shelf is None:
                 for each in shelves.values():  # of a thousand keepers not all are kept open
-                    each.close()
+                    if each.holds == _CLAIMS:
+                        each.close()
                 limit = 0 if holds == _NAMELESS else most
                 shelf = shelves[holds, keeper] = _Shelf(holds, keeper, limit, change)
             shelf.put(line(quad).encode())
