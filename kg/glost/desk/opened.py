@@ -31,7 +31,7 @@ from glost.report.things.basis import Living, place
 from glost.report.things.said import Said
 from glost.trade.naming.known import Known
 from glost.words.labels import label
-from glost.words.lookup import Names, names_after, names_of
+from glost.words.lookup import Names, gathering, names_after, names_of
 
 Told = TypeVar("Told")
 
@@ -370,8 +370,7 @@ class Opened:
             return
         self._workspace.ready()
         yield
-        _ = self.state().names
-        yield
+        yield from gathering(self._workspace.record)
         yield from self._workspace.naming.readying()
         self._workspace.ready_to_ask()
 
@@ -406,6 +405,8 @@ class Opened:
             self._workspace = Workspace(Snapshot.of(record))
         else:
             # Even where no claim differs the record does: it knows of what state of the files.
+            if "gathering" in before.made:
+                names_of(before)  # what is half gathered cannot be patched
             change = between(before, record)
             old = [c for iri in change.removed if (c := before.claims.at(iri)) is not None]
             self._workspace.apply(change)

@@ -42,6 +42,8 @@ NAMING = (
 )
 """The properties whose values things are called by."""
 
+_AT_ONCE = 500
+"""So many things are named at one go."""
 SHOWN = 12
 """So many of several are named in a message."""
 
@@ -286,13 +288,54 @@ def names_of(record: Recorded) -> Names:
     """
     if "names" not in record.made:
         if isinstance(record, StoredRecord):
-            called, composed = record.called, record.composed
+            record.made["names"] = Names(record.called, table_kinds(), record.composed)
         else:
-            called, composed = _gathered(record)
-        record.made["names"] = Names(called, table_kinds(), composed)
+            for _ in gathering(record):
+                pass  # what was gathered part by part is gone on with
     found = record.made["names"]
     assert isinstance(found, Names)
     return found
+
+
+def gathering(record: Recorded) -> Iterator[None]:
+    """Gather what `names_of` returns, so many things at each step, for who has else to do."""
+    if "names" not in record.made:
+        begun = record.made.setdefault("gathering", _Gathering(record))
+        assert isinstance(begun, _Gathering)
+        yield from begun.steps
+        record.made["names"] = Names(begun.called, table_kinds(), begun.composed)
+
+
+class _Gathering:
+    """Names and numbers from what is believed, the usual name first, and labels; half gathered.
+
+    Parameters
+    ----------
+    record
+        The collection.
+    """
+
+    def __init__(self, record: Recorded) -> None:
+        self.called: dict[str, list[str]] = {}
+        self.composed: dict[str, str] = {}
+        self.steps = self._gathered(record)
+
+    def _gathered(self, record: Recorded) -> Iterator[None]:
+        graph, base, holds = record.believed().graph, record.base, record.collection.holds
+        words = Words(record.believed().worded)
+        things = {
+            f"{base}{kind}/{quote(name, safe='')}"
+            for kind, names in record.ids.items()
+            for name in names
+        }
+        said = (str(each) for each in set(graph.subjects()) if isinstance(each, URIRef))
+        things |= {each for each in said if holds(each) and "#" not in each}
+        for at, iri in enumerate(sorted(things), 1):
+            self.called[iri], label = _names(graph, words, URIRef(iri))
+            if label:
+                self.composed[iri] = label
+            if at % _AT_ONCE == 0:
+                yield
 
 
 def names_after(before: Names, record: "Record", claims: Iterable[Claim]) -> Names:
@@ -345,23 +388,6 @@ def _spoken_of(record: "Record", claims: Iterable[Claim]) -> list[str]:
 def _described(record: Recorded, iri: str) -> bool:
     kind, _, name = iri.removeprefix(record.base).partition("/")
     return unquote(name) in record.ids.get(kind, ())
-
-
-def _gathered(record: Recorded) -> tuple[dict[str, list[str]], dict[str, str]]:
-    """Gather names and numbers from what is believed, the usual name first, and labels."""
-    graph, base, holds = record.believed().graph, record.base, record.collection.holds
-    words = Words(record.believed().worded)
-    things = {
-        f"{base}{kind}/{quote(name, safe='')}"
-        for kind, names in record.ids.items()
-        for name in names
-    }
-    things |= {
-        str(s) for s in set(graph.subjects()) if isinstance(s, URIRef) and holds(s) and "#" not in s
-    }
-    every = {iri: _names(graph, words, URIRef(iri)) for iri in things}
-    called = {iri: names for iri, (names, _) in every.items()}
-    return called, {iri: label for iri, (_, label) in every.items() if label}
 
 
 def _names(graph: Graph, words: Words, thing: URIRef) -> tuple[list[str], str]:
