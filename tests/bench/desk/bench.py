@@ -6,7 +6,9 @@ makes collections of so many claims (those of ``tests/bench/live``), opens a des
 cold and with a warm cache, and prints in milliseconds, median and 95th percentile: a keystroke's
 check of a cell and what a row would bring about, each from the request that a key sends to its whole
 answer (Resource Timing); the saving of a row, and every view, from the start of its loading until all
-of it can be used (Navigation Timing). ``--ready FOLDER`` keeps collections there for another time.
+of it can be used (Navigation Timing): the first time, then, and right after a row was saved. Since a
+desk is warm once its dataset is kept, the cold one is asked a question too. ``--ready FOLDER`` keeps
+collections there for another time; a run saves rows, so give a copy.
 """
 
 import argparse
@@ -31,10 +33,10 @@ from selenium.webdriver import Chrome  # noqa: E402
 from selenium.webdriver.common.by import By  # noqa: E402
 from selenium.webdriver.support.ui import WebDriverWait  # noqa: E402
 
+ASKED = "/ask/in-production?year=1905&pottery=pottery/p1"
 VIEWS = ("/", "/thing/shape/p1-s0", "/things/shape", "/claim/CLAIM", "/claim/CLAIM/correct", "/conflicts",
          "/find?q=Shape+3+of+1&list=1", "/piece?form=plate", "/questions", "/history", "/enter/pieces", "/timeline",
-         "/lineage/shape/p1-s0", "/labels?kind=shape", "/talks", "/pages",
-         "/ask/in-production?year=1905&pottery=pottery/p1")  # fmt: skip
+         "/lineage/shape/p1-s0", "/labels?kind=shape", "/talks", "/pages", ASKED)  # fmt: skip
 _TIMED = "return performance.getEntriesByType('resource').filter(e => e.name.includes(arguments[0])).map(e => e.duration)"
 _LOADED = "const n = performance.getEntriesByType('navigation')[0]; return n.domContentLoadedEventEnd - n.startTime"
 
@@ -83,8 +85,14 @@ def measure(folder: Path, times: int, browser: Chrome) -> None:
                 lambda b: b.find_elements(By.CSS_SELECTOR, ".doors")
             )
             print(f"opening, {cache} cache: {time.perf_counter() - began:.1f} s", flush=True)
+            here = address.partition("/?")[0]
             if cache == "warm":
-                _asked(browser, address.partition("/?")[0], times)
+                print(f"load of the machine: {os.getloadavg()[0]:.0f}", flush=True)
+                _asked(browser, here, times)
+            else:
+                browser.get(here + ASKED)
+                took = float(browser.execute_script(_LOADED)) / 1000
+                print(f"the first question, nothing kept: {took:.0f} s", flush=True)
 
 
 def _asked(browser: Chrome, here: str, times: int) -> None:
@@ -102,13 +110,7 @@ def _asked(browser: Chrome, here: str, times: int) -> None:
     print(f"| what a row would bring about ({len(rows)}) | {told(rows)} |", flush=True)
     saved = []
     for at in range(max(3, times // 4)):
-        browser.get(f"{here}/enter/pieces")
-        for name, text in (("piece", f"new{at}"), ("shape", "p1-s1"), ("made", f"19{10 + at}")):
-            browser.execute_script(
-                "document.getElementById(arguments[0]).value = arguments[1]", f"cell-{name}", text
-            )
-        browser.find_element(By.CSS_SELECTOR, "button[value=save]").click()
-        WebDriverWait(browser, 60, 0.02).until(lambda b: "Saved." in b.page_source)
+        _save(browser, here, f"new{at}")
         saved.append(float(browser.execute_script(_LOADED)))
     print(f"| a row saved, and its page ({len(saved)}) | {told(saved)} |", flush=True)
     browser.get(f"{here}/thing/shape/p1-s0")
@@ -116,11 +118,31 @@ def _asked(browser: Chrome, here: str, times: int) -> None:
     assert claim
     for view in VIEWS:
         address = here + view.replace("CLAIM", claim[1])
-        taken = []
-        for _ in range(1 + max(3, times // 4)):
-            browser.get(address)
-            taken.append(float(browser.execute_script(_LOADED)))
-        print(f"| `{view}` (first {taken[0]:.0f}) | {told(taken[1:])} |", flush=True)
+        first, *then = (_loaded(browser, address) for _ in range(1 + max(3, times // 4)))
+        after = []
+        for at in range(3):
+            _save(browser, here, f"after{VIEWS.index(view)}-{at}")
+            after.append(_loaded(browser, address))
+        print(
+            f"| `{view}` (first {first:.0f}; after a change {median(after):.0f}) | {told(then)} |",
+            flush=True,
+        )
+
+
+def _loaded(browser: Chrome, address: str) -> float:
+    browser.get(address)
+    return float(browser.execute_script(_LOADED))
+
+
+def _save(browser: Chrome, here: str, piece: str) -> None:
+    """Enter a row through its form."""
+    browser.get(f"{here}/enter/pieces")
+    for name, text in (("piece", piece), ("shape", "p1-s1"), ("made", "1912")):
+        browser.execute_script(
+            "document.getElementById(arguments[0]).value = arguments[1]", f"cell-{name}", text
+        )
+    browser.find_element(By.CSS_SELECTOR, "button[value=save]").click()
+    WebDriverWait(browser, 60, 0.02).until(lambda b: "Saved." in b.page_source)
 
 
 def main() -> None:
