@@ -131,15 +131,25 @@ class Workspace:
 
         It is made of the collection as it was opened, so before anything is patched.
         """
-        if self._made_ready:
-            return
+        for _ in self.readying():
+            pass
+
+    def readying(self) -> Iterator[None]:
+        """Do what `ready` does, a part at each step, for who has else to do."""
+        for make in (
+            lambda: self._closing,
+            lambda: self._timing,
+            self._breaches.ready,
+            self._found.look_outside,
+            self._found.ready,
+            self._about.ready,
+        ):
+            if self._made_ready:
+                return
+            with undisturbed():
+                make()
+            yield
         self._made_ready = True
-        with undisturbed():
-            _ = self._closing, self._timing
-            self._breaches.ready()
-            self._found.look_outside()
-            self._found.ready()
-            self._about.ready()
         gc.freeze()  # see `__init__`
 
     @property

@@ -13,6 +13,7 @@ from rdflib import URIRef
 from glost.answer.alike import Meetings
 from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences
+from glost.answer.living.breaches import reading
 from glost.answer.questions import Answer, question
 from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
@@ -368,8 +369,8 @@ class Opened:
         """
         if self._workspace is None:
             return
-        self._workspace.ready()
-        yield
+        yield from self._workspace.readying()
+        yield from reading()
         yield from gathering(self._workspace.record)
         yield from self._workspace.naming.readying()
         self._workspace.ready_to_ask()

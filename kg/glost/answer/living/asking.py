@@ -177,8 +177,7 @@ class Asking:
         self._shown: set[ox.Quad] = set()
         self._things: Things | None = None
         self.store = _copied(self, snapshot.answers) if kept else _made(snapshot)
-        if kept:
-            self._strip()
+        self._full = kept  # what was judged when it was kept stands there until it is judged anew
 
     def coming(
         self, passed: Passed, claims: Sequence[Claim], *, judged: bool = True
@@ -230,6 +229,9 @@ class Asking:
 
     def _begin_judging(self, passed: Passed) -> None:
         """Judge how things stand before a change, of a record that nothing has changed since."""
+        if self._full:
+            self._strip()
+            self._full = False
         record = replace(passed.before.record, _beliefs={})
         first = Snapshot.of(record, passed.before.as_of)
         self.judging = Judging(first)

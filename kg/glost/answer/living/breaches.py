@@ -50,34 +50,45 @@ class _Constraint:
 
 
 @cache
-def _all() -> dict[URIRef, _Constraint]:
+def _constraint(shape: URIRef) -> _Constraint:
     shapes = constraints()
     prefixes = {
         str(shapes.value(each, SH.prefix)): str(shapes.value(each, SH.namespace))
         for each in shapes.objects(None, SH.declare)
     }
-    found = {}
-    for shape in sorted(set(shapes.subjects(SH.severity, None)), key=str):
-        if not isinstance(shape, URIRef):
-            continue
-        texts = [
-            str(text)
-            for part in shapes.objects(shape, SH.sparql)
-            for text in shapes.objects(part, SH.select)
-        ]
-        if texts:
-            queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
-            reaches = tuple(each for query in queries for each in of_query(query, "value"))
-            targets = tuple(sorted(shapes.objects(shape, SH.targetNode), key=str))
-            needs = tuple((query, needed(query)) for query in queries)
-            found[shape] = _Constraint(shape, reaches, needs, targets)
-        else:
-            ways = dict.fromkeys(of_shape(shapes, shape))
-            steps = {way[:place]: False for way in ways for place in range(1, len(way) + 1)}
-            steps = dict.fromkeys(_targeting(shapes, shape), True) | steps
-            reaches = tuple(Reach(((way[:-1], way[-1:]),), once) for way, once in steps.items())
-            found[shape] = _Constraint(shape, reaches)
-    return found
+    texts = [
+        str(text)
+        for part in shapes.objects(shape, SH.sparql)
+        for text in shapes.objects(part, SH.select)
+    ]
+    if texts:
+        queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
+        reaches = tuple(each for query in queries for each in of_query(query, "value"))
+        targets = tuple(sorted(shapes.objects(shape, SH.targetNode), key=str))
+        needs = tuple((query, needed(query)) for query in queries)
+        return _Constraint(shape, reaches, needs, targets)
+    ways = dict.fromkeys(of_shape(shapes, shape))
+    steps = {way[:place]: False for way in ways for place in range(1, len(way) + 1)}
+    steps = dict.fromkeys(_targeting(shapes, shape), True) | steps
+    reaches = tuple(Reach(((way[:-1], way[-1:]),), once) for way, once in steps.items())
+    return _Constraint(shape, reaches)
+
+
+@cache
+def _all() -> dict[URIRef, _Constraint]:
+    return {shape: _constraint(shape) for shape in _named()}
+
+
+def _named() -> list[URIRef]:
+    found = set(constraints().subjects(SH.severity, None))
+    return sorted((shape for shape in found if isinstance(shape, URIRef)), key=str)
+
+
+def reading() -> Iterator[None]:
+    """Read the constraints, one at each step, for who has else to do."""
+    for shape in _named():
+        _constraint(shape)
+        yield
 
 
 def _targeting(shapes: Graph, shape: Node) -> Iterator[Way]:
