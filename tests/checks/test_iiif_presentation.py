@@ -145,6 +145,17 @@ def test_a_source_has_rights_and_credit_of_its_own(written: dict[str, Json]) -> 
     assert other["rights"] == "http://creativecommons.org/licenses/by/4.0/"
 
 
+def test_a_label_is_in_the_language_of_its_source(written: dict[str, Json]) -> None:
+    """As ``sources-kept.csv`` has it for one source; of the others none is said."""
+    told = {
+        name: list(each["label"]) for name, each in written.items() if each["type"] == "Manifest"
+    }
+    assert {name for name, keys in told.items() if keys == ["en"]} == {
+        "iiif/source/ot-cat-1906/manifest.json"
+    }
+    assert {tuple(keys) for keys in told.values()} == {("en",), ("none",)}
+
+
 def test_images_are_painted_on_canvases_of_their_size(written: dict[str, Json]) -> None:
     """5.3: content is associated by painting annotations; 5.6: the canvas is the target."""
     for canvas in canvases(written):

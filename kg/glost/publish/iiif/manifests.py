@@ -9,7 +9,7 @@ from mimetypes import guess_type
 from urllib.parse import quote
 
 from rdflib import URIRef
-from rdflib.namespace import DCTERMS
+from rdflib.namespace import DC, DCTERMS
 
 from glost.names import GLOST
 from glost.publish.data.annotations import words
@@ -65,7 +65,7 @@ def _manifest(
         "@context": CONTEXT,
         "id": here,
         "type": "Manifest",
-        "label": _text(holdings.words.label(URIRef(iri))),
+        "label": _text(holdings.words.label(URIRef(iri)), _language(holdings, iri)),
         "metadata": _metadata(holdings, iri),
     }
     told |= _rights(holdings, frame, iri)
@@ -84,6 +84,12 @@ def _manifest(
         for n, picture in enumerate(images.of[iri], 1)
     ]
     return told
+
+
+def _language(holdings: SiteContents, iri: str) -> str:
+    """Return the language of a source's words; ``none`` unless just one is said."""
+    said = sorted(map(str, set(holdings.snapshot.belief.graph.objects(URIRef(iri), DC.language))))
+    return said[0] if len(said) == 1 else "none"
 
 
 _FREE = ("https://creativecommons.org/", "http://creativecommons.org/")

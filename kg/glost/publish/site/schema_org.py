@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from markupsafe import Markup
 from rdflib import Literal, URIRef
-from rdflib.namespace import DCTERMS, SKOS
+from rdflib.namespace import DC, DCTERMS, SKOS
 
 from glost.names import GLOST
 from glost.publish.data.catalogue import last_day, span
@@ -28,6 +28,7 @@ _WARE = (
 )  # fmt: skip
 _FACTS = {
     "IndividualProduct": _WARE, "ProductModel": _WARE, "ProductGroup": _WARE[:1],
+    "CreativeWork": (("inLanguage", DC.language, ""),),
     "Organization": (("location", GLOST.place, ""),),
 }  # fmt: skip
 """Of things of a type, what is told: a property of schema.org, ours, and the type of its values,
