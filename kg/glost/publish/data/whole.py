@@ -69,7 +69,7 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
     for path in sorted((own / "migrations").glob("*.ru")):
         yield f"data/migrations/{path.name}", path.read_bytes()
     yield "data/schemes.ttl", concepts().serialize(format="turtle", encoding="utf-8")
-    for name in ("crm_paths.csv", "near_matches.sssom.tsv"):
+    for name in ("crm_paths.csv", "linked_art_paths.csv", "near_matches.sssom.tsv"):
         yield f"data/{name}", (folder("ontology") / "alignments" / name).read_bytes()
     shapes = sorted(folder("shapes_shacl").glob("*.ttl"))
     yield "data/shapes.ttl", b"\n".join(path.read_bytes() for path in shapes)
