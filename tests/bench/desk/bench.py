@@ -37,6 +37,8 @@ ASKED = "/ask/in-production?year=1905&pottery=pottery/p1"
 VIEWS = ("/", "/thing/shape/p1-s0", "/things/shape", "/claim/CLAIM", "/claim/CLAIM/correct", "/conflicts",
          "/find?q=Shape+3+of+1&list=1", "/piece?form=plate", "/questions", "/history", "/enter/pieces", "/timeline",
          "/lineage/shape/p1-s0", "/labels?kind=shape", "/talks", "/pages", ASKED)  # fmt: skip
+_PATIENCE = 1800
+"""Seconds that an answer may take on a machine that does much else."""
 _TIMED = "return performance.getEntriesByType('resource').filter(e => e.name.includes(arguments[0])).map(e => e.duration)"
 _LOADED = "const n = performance.getEntriesByType('navigation')[0]; return n.domContentLoadedEventEnd - n.startTime"
 
@@ -154,11 +156,15 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as place:
         os.environ["GLOST_CACHE"] = str(Path(place) / "cache")
         browser = opened("--window-size=1280,1000")
-        for claims in given.claims:
-            folder = (given.ready or Path(place)) / str(claims)
-            print(f"\n{claims:,} claims\n", flush=True)
-            measure(folder if folder.exists() else made(claims, folder), given.times, browser)
-        browser.quit()
+        browser.command_executor.client_config.timeout = _PATIENCE
+        browser.set_page_load_timeout(_PATIENCE)
+        try:
+            for claims in given.claims:
+                folder = (given.ready or Path(place)) / str(claims)
+                print(f"\n{claims:,} claims\n", flush=True)
+                measure(folder if folder.exists() else made(claims, folder), given.times, browser)
+        finally:
+            browser.quit()
 
 
 if __name__ == "__main__":
