@@ -6,7 +6,9 @@ from random import Random
 from typing import Any
 
 from rdflib import URIRef
+from rdflib.namespace import RDF
 
+from glost.answer.living.naming import KnownNow
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.names import GLOST, SCHEMES
@@ -68,3 +70,24 @@ def test_after_any_changes_pieces_and_labels_are_as_from_nothing() -> None:
         changed.add(str(told(ranked(kept, Seen(form=PLATE)))))
     assert kept is workspace.naming
     assert len(changed) > 1, "the walk bears on what pieces are named by"
+
+
+def test_what_is_made_of_what_is_made_again_is_made_again_too() -> None:
+    snapshot = Snapshot.of(read(TOP / "tests/answer/little"))
+    known, made = KnownNow(snapshot), list[str]()
+
+    def inner() -> int:
+        made.append("inner")
+        return len(known.belief.things(GLOST.Shape))
+
+    def outer() -> int:
+        made.append("outer")
+        return known.once(("inner",), inner)
+
+    many = known.once(("outer",), outer)
+    assert many == known.once(("outer",), outer) == len(known.shapes) and made == ["outer", "inner"]
+    shape = known.shapes[0]
+    known.revise(snapshot, [(shape, GLOST.madeBy, shape)])
+    assert known.once(("outer",), outer) == many and len(made) == 2, "it looked at no maker"
+    known.revise(snapshot, [(shape, RDF.type, GLOST.Shape)])
+    assert known.once(("outer",), outer) == many and made == ["outer", "inner"] * 2

@@ -65,6 +65,8 @@ def shown(belief: Belief, shape: URIRef, bears: URIRef, some: Iterable[URIRef]) 
 
 def test_pieces_that_bear_a_thing_are_those_found_by_going_through_all(known: Known) -> None:
     belief, draw = known.belief, Random(3)
+    pieces = belief.things(GLOST.Piece)
+    less = Known(belief, known.words, draw.sample(pieces, len(pieces) // 2))
     for bears, belongs, kind in (
         (GLOST.bearsMark, GLOST.namesShape, GLOST.Mark),
         (GLOST.bearsTreatment, GLOST.homeShape, GLOST.Treatment),
@@ -72,9 +74,11 @@ def test_pieces_that_bear_a_thing_are_those_found_by_going_through_all(known: Kn
     ):
         things = belief.things(kind)
         some = draw.sample(things, min(len(things), 12))
-        borne = Borne(known, bears, belongs, some)
+        borne, fewer = (Borne(each, bears, belongs, some) for each in (known, less))
         for shape in known.shapes:
-            assert set(borne.borne.get(shape, ())) == shown(belief, shape, bears, some)
+            there = shown(belief, shape, bears, some)
+            assert set(borne.borne.get(shape, ())) == there
+            assert set(fewer.borne.get(shape, ())) == {t for t in there if t[0] not in less.without}
             home = {t for t in belief.graph.triples((None, belongs, shape)) if t[0] in some}
             assert set(borne.home.get(shape, ())) == home
 
