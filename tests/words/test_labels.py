@@ -166,6 +166,18 @@ def test_things_called_alike_are_told_apart_by_what_is_known_and_at_last_by_thei
     ]  # fmt: skip
 
 
+def test_things_are_called_alike_though_the_first_of_their_values_leads_nowhere() -> None:
+    """The jug A bears two treatments, of which the first has no number that anybody gave."""
+    found = graph(
+        *((f"piece/{name}", "form", f"{FORM}jug") for name in "ab"),
+        *((f"piece/{name}", "bearsTreatment", "treatment/u") for name in "ab"),
+        ("piece/a", "bearsTreatment", "treatment/t"),
+        ("piece/a", "numberRead", text("6?")),
+        ("treatment/u", "treatmentNumber", text("L-6")),
+    )
+    assert names_of(found, "piece/a", "piece/b") == ["Jug, L-6 (a)", "Jug, L-6 (b)"]
+
+
 def test_only_what_parts_them_is_added() -> None:
     """Both decals are of one printer, which would tell nothing; their numbers do."""
     found = graph(

@@ -564,14 +564,16 @@ def heading(thing: URIRef, graph: Graph | Words, times: Bounds) -> str:
 
 def _end(graph: Graph | Words, term: Node, path: PropertyPath) -> Node | None:
     """Return where a path leads to from a thing, the first of several; None if nowhere."""
-    at: Node | None = term
+    own = graph_of(graph)
+    ends: set[Node] = {term}
     for step in path:
-        if at is None:
-            return None
-        own = graph_of(graph)
-        ends = own.subjects(step.property_, at) if step.inverse else own.objects(at, step.property_)
-        at = min(ends, key=repr, default=None)
-    return at
+        ends = {
+            each
+            for at in ends
+            for each in (own.subjects(step.property_, at) if step.inverse
+                         else own.objects(at, step.property_))
+        }  # fmt: skip
+    return min(ends, key=repr, default=None)
 
 
 def first(graph: Graph | Words, term: Node, property_: URIRef) -> Node | None:
