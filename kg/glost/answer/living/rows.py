@@ -10,24 +10,30 @@ is followed. The same is done for constraints, in `glost.answer.living.ways`.
 
 import itertools
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import Any, TypeAlias
 
 import pyoxigraph as ox
-from rdflib import RDF, Literal, URIRef, Variable
+from rdflib import OWL, RDF, Literal, URIRef, Variable
 from rdflib.paths import AlternativePath, InvPath, MulPath, SequencePath
 from rdflib.plugins.sparql import prepareQuery
 from rdflib.plugins.sparql.parserutils import CompValue
 
 from glost.answer.headers import Pattern, Slot
 from glost.answer.questions import Question, catalogue
-from glost.names import PREFIXES
+from glost.data import vocabulary
+from glost.names import GLOST, PREFIXES
 from glost.record.terms import Term, to_oxigraph
 
 MOST = 300
 """Of more things a question is not put one by one, but of all."""
+_ON_THE_WAY = 3000
+"""Through more things than these no chain is followed."""
+_WIDE = 100
+"""So much worse than one step more is a step that fans out: from a year, say, or from the record's
+graph to all claims."""
 _DEEPEST = 3
 """So many ``BIND`` of several variables are followed one after another."""
 _PARTS = ("begin", "end", "run", "made", "decorated")
@@ -52,13 +58,17 @@ class NotFollowedError(ValueError):
 
 @dataclass(frozen=True)
 class _Match:
-    """A triple pattern, with the graph it stands in (None for the default one) and its scope."""
+    """A triple pattern, with the graph it stands in (None for the default one) and its scope.
+
+    One of the evidence bears the number of its group: it makes no rows, and need not hold of one.
+    """
 
     subject: Slots
     steps: tuple[Step, ...]
     object: Slots
     graph: Slots | None
     scope: Scope
+    evidence: int | None = None
 
     @property
     def ends(self) -> tuple[Slots | None, ...]:
@@ -151,14 +161,14 @@ class Plan:
     question: Question
 
     @cached_property
-    def _read(self) -> "tuple[str, tuple[tuple[_Match, tuple[Chain, ...]], ...]]":
+    def _read(self) -> "_Planned":
         """The anchor, and each pattern with the chains from it: read once it is touched at all."""
         return _planned(self.question)
 
     @property
     def anchor(self) -> str:
         """The column that tells what a row is about; empty if it must be asked of everything."""
-        return self._read[0]
+        return self._read.anchor
 
     @property
     def place(self) -> int | None:
@@ -189,7 +199,7 @@ class Plan:
         found: set[Term] = set()
         if not self._of_any and quads.named.isdisjoint(self.verbs):
             return found
-        for match, chains in self._read[1]:
+        for match, chains in self._read.chains:
             taking = [
                 quad
                 for verb in match.verbs
@@ -204,12 +214,15 @@ class Plan:
                 at = _starts(store, match, place, taking)
                 for hop in hops:
                     at = hop.ends(store, at)
-                    if len(at) > MOST:
+                    if len(at) > _ON_THE_WAY:
                         return None
                 found |= at
-                if len(found) > MOST:
-                    return None
-        return {each for each in found if not isinstance(each, ox.BlankNode)}
+        told: set[Term] = {
+            each
+            for each in found
+            if not isinstance(each, ox.BlankNode) and self._read.may_be(store, each)
+        }
+        return told if len(told) <= MOST else None
 
 
 class Touching:
@@ -291,20 +304,90 @@ def plans() -> tuple[Plan, ...]:
     return tuple(map(Plan, found))
 
 
-def _planned(question: Question) -> tuple[str, tuple[tuple[_Match, tuple[Chain, ...]], ...]]:
+@dataclass(frozen=True)
+class _Planned:
+    """What was read of a question.
+
+    Attributes
+    ----------
+    anchor
+        The column that tells what a row is about; empty if none is.
+    chains
+        Each pattern, with the chains from it to the anchor.
+    all_of, one_of
+        The patterns in which the anchor of every row stands: in all of the ones, and in one of the
+        others, if there are any.
+    """
+
+    anchor: str
+    chains: tuple[tuple[_Match, tuple[Chain, ...]], ...]
+    all_of: tuple[_Match, ...] = ()
+    one_of: tuple[_Match, ...] = ()
+
+    def may_be(self, store: ox.Store, thing: Term) -> bool:
+        """Say whether a row may tell of a thing: it then stands in patterns of the query."""
+        anchor = ox.Variable(self.anchor)
+        if not all(_stands(store, each, anchor, thing) for each in self.all_of):
+            return False
+        return not self.one_of or any(_stands(store, e, anchor, thing) for e in self.one_of)
+
+
+def _stands(store: ox.Store, match: _Match, anchor: ox.Variable, thing: Term) -> bool:
+    """Say whether a thing stands in a pattern in the place of a variable."""
+    other = match.object if match.subject == anchor else match.subject
+    given = None if isinstance(other, ox.Variable) else other
+    for verb, onward in match.steps[0][0]:
+        subject: Term | None = thing
+        value = given
+        if (match.subject == anchor) != onward:
+            subject, value = given, thing
+        if isinstance(subject, ox.Literal):
+            continue
+        if any(True for _ in store.quads_for_pattern(subject, verb, value, None)):
+            return True
+    return False
+
+
+def _standing(anchor: ox.Variable, reader: "_Reader") -> Iterator[tuple[_Match, bool]]:
+    """Yield the patterns in which the anchor of a row stands, and whether it does in any row."""
+    reader.by_evidence = False
+    for each in reader.binding:
+        if anchor not in (each.subject, each.object) or each.subject == each.object:
+            continue
+        if reader.unbinding.isdisjoint(each.scope) and reader.optional.isdisjoint(each.scope):
+            plain = len(each.steps) == 1 and not each.steps[0][1]
+            yield each, plain and not each.scope
+
+
+def _planned(question: Question) -> _Planned:
     reader = _Reader()
     reader.read(prepareQuery(question.header.query).algebra)
     selected = reader.selected
     for number, group in enumerate(question.header.evidence):
         reader.matches += _evidence(group, selected, number)
-    for column, _ in question.header.columns:
-        anchor = ox.Variable(column)
-        if anchor not in reader.certain or not _can_be_told(question.header.query, column):
-            continue
-        found = [(each, _chains(each, anchor, reader)) for each in reader.matches]
-        if all(chains for _, chains in found):
-            return column, tuple(found)
-    return "", tuple((each, ()) for each in reader.matches)
+    columns = [name for name, _ in question.header.columns]
+    columns = [
+        name
+        for name in columns
+        if ox.Variable(name) in reader.certain and _can_be_told(question.header.query, name)
+    ]
+    for reader.by_evidence in (False, True):  # what is given as evidence mostly is in the query too
+        for column in columns:
+            anchor = ox.Variable(column)
+            found = [(each, _chains(each, anchor, reader)) for each in reader.matches]
+            if all(chains for _, chains in found):
+                return _Planned(column, tuple(found), *_patterns_of(anchor, reader))
+    return _Planned("", tuple((each, ()) for each in reader.matches))
+
+
+def _patterns_of(
+    anchor: ox.Variable, reader: "_Reader"
+) -> tuple[tuple[_Match, ...], tuple[_Match, ...]]:
+    """Return the patterns in all of which the anchor of a row stands, and those in one of which."""
+    found = list(_standing(anchor, reader))
+    always = tuple(each for each, sure in found if sure)
+    plain = all(len(each.steps) == 1 and not each.steps[0][1] for each, _ in found)
+    return always, () if always or not plain else tuple(each for each, _ in found)
 
 
 def _can_be_told(text: str, column: str) -> bool:
@@ -321,7 +404,7 @@ def _evidence(
     for subject, verb, value in group:
         ends = [_own(slot, selected, number) for slot in (subject, value)]
         named = verb if isinstance(verb, ox.NamedNode) else None
-        yield _Match(ends[0], ((((named, True),), False),), ends[1], None, ())
+        yield _Match(ends[0], ((((named, True),), False),), ends[1], None, (), number)
 
 
 def _own(slot: Slot, selected: frozenset[ox.Variable], number: int) -> Slots:
@@ -340,8 +423,28 @@ class _Reader:
         self.certain: frozenset[ox.Variable] = frozenset()
         self.unbinding: set[int] = set()
         self.optional: set[int] = set()
+        self.by_evidence = False
         self._bound: set[Slots | None] = set()
         self._numbers = itertools.count(1)
+
+    @cached_property
+    def records(self) -> frozenset[Slots | None]:
+        """The variables that stand for the record's graph, for it tells what is a claim."""
+        claim = ox.NamedNode(str(GLOST.Claim))
+        return frozenset(
+            each.graph
+            for each in self.matches
+            if each.object == claim and isinstance(each.graph, ox.Variable)
+        )
+
+    @property
+    def binding(self) -> Iterator[_Match]:
+        """The patterns that make rows: those of the query itself."""
+        return (each for each in self.matches if each.evidence is None or self.by_evidence)
+
+    def goes_by(self, each: _Match, match: _Match) -> bool:
+        """Say whether a chain from a pattern may go by another."""
+        return self.by_evidence or each.evidence in (None, match.evidence)
 
     def read(self, algebra: CompValue) -> None:
         while "PV" not in algebra:
@@ -501,8 +604,35 @@ def _chains(match: _Match, anchor: ox.Variable, reader: _Reader) -> tuple[Chain,
         for place, slot in own
         if (ways := _leading(slot, anchor, match, reader)) is not None
     ]
-    best = min(found, key=lambda ways: (len(ways), sum(len(hops) for _, hops in ways)), default=())
-    return tuple(best)
+    if not found:
+        return ()
+    return tuple(min(found, key=lambda chains: _cost(match, chains, reader)))
+
+
+def _cost(match: _Match, chains: Iterable[Chain], reader: _Reader) -> int:
+    """Say how dear it is to follow chains: by their steps, those that fan out much above others."""
+    cost = 0
+    for place, hops in chains:
+        begun = match.graph in reader.records and place == "graph_name"
+        wide = begun + sum(_fans_out(hop) for hop in hops)
+        cost += 1 + len(hops) + _WIDE * wide + (place == "object" and None in match.verbs)
+    return cost
+
+
+def _fans_out(hop: _Hop) -> bool:
+    """Say whether a step leads from a value, such as a year, to all that has it."""
+    if hop.kind in ("object>graph_name", "object>subject"):
+        return any(verb in _valued() for ways, _ in hop.steps for verb, _ in ways)
+    if hop.kind != "path":
+        return False
+    return any(verb in _valued() and not onward for verb, onward in hop.steps[0][0])
+
+
+@cache
+def _valued() -> frozenset[ox.NamedNode]:
+    """Return the properties whose values are no things."""
+    found = vocabulary().subjects(RDF.type, OWL.DatatypeProperty)
+    return frozenset(ox.NamedNode(str(each)) for each in found)
 
 
 def _leading(
@@ -511,57 +641,77 @@ def _leading(
     match: _Match,
     reader: _Reader,
     scopes: tuple[Scope, ...] = (),
+    tried: set[ox.Variable] | None = None,
 ) -> list[tuple[_Hop, ...]] | None:
     """Return ways from a variable to the anchor, of which one must hold; None if none is sure to.
 
-    What binds the variable may be parts of a ``UNION``, an ``OPTIONAL`` or a ``BIND`` of several;
-    then from each of them a way must lead on.
+    What binds a variable on the way may be parts of a ``UNION``, an ``OPTIONAL`` or a ``BIND`` of
+    several; then from each of them a way must lead on.
     """
-    if start == anchor:
-        return [()]
-    within = (match.scope, *scopes)
-    plain = _shortest(start, anchor, match, reader, within)
-    if plain is not None:
-        return [plain]
+    tried = set() if tried is None else tried
+    reached = _reached(start, match, reader, (match.scope, *scopes))
+    if anchor in reached:
+        return [reached[anchor]]
     if len(scopes) > _DEEPEST:
         return None
-    found: list[tuple[_Hop, ...]] = []
-    for made in (each for each in reader.made if each.variable == start):
-        for source in sorted(made.sources, key=str):
-            ways = _leading(source, anchor, match, reader, (*scopes, made.scope))
-            if ways is None:
-                return None
-            found += [(_Hop("point"), *way) for way in ways]
-    told = {m.scope for m in reader.matches if m is not match and start in m.ends}
-    told = {scope for scope in told if reader.unbinding.isdisjoint(scope)}
-    firm = {scope for scope in told if reader.optional.isdisjoint(scope)}
-    for scope in sorted(firm or (told if not found else ())):
-        way = _shortest(start, anchor, match, reader, (*within, scope))
-        if way is None:
-            return None
-        found.append(way)
-    return list(dict.fromkeys(found)) or None
+    for at, way in reached.items():
+        if at not in tried:
+            tried.add(at)
+            onward = _onward(at, anchor, match, reader, scopes, tried)
+            if onward:
+                return [(*way, *rest) for rest in onward]
+    return None
 
 
-def _shortest(
-    start: ox.Variable,
+def _onward(
+    at: ox.Variable,
     anchor: ox.Variable,
     match: _Match,
     reader: _Reader,
-    scopes: Iterable[Scope],
-) -> tuple[_Hop, ...] | None:
-    """Return the shortest way by patterns that hold wherever those of some scopes do."""
+    scopes: tuple[Scope, ...],
+    tried: set[ox.Variable],
+) -> list[tuple[_Hop, ...]] | None:
+    """Return ways from whatever else binds a variable; None if one of them leads nowhere."""
+    found: list[tuple[_Hop, ...]] = []
+    for made in (each for each in reader.made if each.variable == at):
+        for source in sorted(made.sources, key=str):
+            ways = _leading(source, anchor, match, reader, (*scopes, made.scope), set(tried))
+            if ways is None:
+                return None
+            found += [(_Hop("point"), *way) for way in ways]
+    within = (match.scope, *scopes)
+    told = {m.scope for m in reader.binding if m is not match and at in m.ends}
+    told = {s for s in told if reader.unbinding.isdisjoint(set(s).difference(match.scope))}
+    firm = {s for s in told if reader.optional.isdisjoint(set(s).difference(match.scope))}
+    for scope in sorted(firm or (told if not found else ())):
+        if any(scope == each[: len(scope)] for each in within):
+            continue  # these were gone by already
+        ways = _leading(at, anchor, match, reader, (*scopes, scope), set(tried))
+        if ways is None:
+            return None
+        found += ways
+    return list(dict.fromkeys(found))
+
+
+def _reached(
+    start: ox.Variable, match: _Match, reader: _Reader, scopes: Iterable[Scope]
+) -> dict[ox.Variable, tuple[_Hop, ...]]:
+    """Return the shortest ways by patterns that hold wherever those of some scopes do."""
     scopes = tuple(scopes)
-    matches = [each for each in reader.matches if each is not match and _holds(each, scopes)]
+    matches = [
+        each
+        for each in reader.matches
+        if each is not match and reader.goes_by(each, match) and _holds(each, scopes)
+    ]
     made = [each for each in reader.made if len(each.sources) == 1 and _holds(each, scopes)]
     ways: dict[ox.Variable, tuple[_Hop, ...]] = {start: ()}
     pending = [start]
     for at in pending:
-        for hop, there in _moves(at, matches, made):
+        for hop, there in _moves(at, matches, made, reader.records):
             if there not in ways:
                 ways[there] = (*ways[at], hop)
                 pending.append(there)
-    return ways.get(anchor)
+    return ways
 
 
 def _holds(each: _Match | _Made, scopes: tuple[Scope, ...]) -> bool:
@@ -569,8 +719,13 @@ def _holds(each: _Match | _Made, scopes: tuple[Scope, ...]) -> bool:
 
 
 def _moves(
-    at: ox.Variable, matches: Iterable[_Match], made: Iterable[_Made]
+    at: ox.Variable,
+    matches: Iterable[_Match],
+    made: Iterable[_Made],
+    records: Container[Slots | None],
 ) -> Iterator[tuple[_Hop, ox.Variable]]:
+    if at in records:  # all claims are told of in the record's graph
+        return
     for each in matches:
         if at not in each.ends:
             continue
