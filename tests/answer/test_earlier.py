@@ -74,7 +74,6 @@ def test_after_any_edits_all_that_is_told_is_the_same(
     collection: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(earlier, "_MOST", 10_000)
-    monkeypatch.setattr(earlier, "FROM", 0)
     draw, compared, seen = Random(5), 0, set[str]()
     while compared < 4:
         tried = tmp_path / "tried"
@@ -103,7 +102,7 @@ def test_a_check_looks_from_nothing_only_where_it_must(
     collection: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first = from_nothing(collection)
-    monkeypatch.setattr(earlier, "FROM", 0)
+    monkeypatch.setattr(checked, "FROM", 0)
     monkeypatch.setattr(Snapshot, "findings", lambda *_: pytest.fail("it is found anew"))
     found = checked.checked(Snapshot(collection))
     assert (found.claims, dict(found.names)) == (first["claims"], first["names"])
@@ -171,7 +170,7 @@ def test_it_is_made_ready_beside_a_check_from_nothing(
     monkeypatch.setattr(earlier.subprocess, "Popen", lambda command, **_: begun.append(command))
     checked.checked(Snapshot(folder))
     assert begun == [], "it is small"
-    monkeypatch.setattr(earlier, "FROM", 1)
+    monkeypatch.setattr(checked, "FROM", 1)
     retitle(folder)
     checked.checked(Snapshot(folder))
     ((*_, top, path, day),) = begun

@@ -20,9 +20,6 @@ from glost.record.errors import RecordErrors
 from glost.record.files import fingerprint, read_files
 from glost.record.record import Record, read
 
-FROM = 5_000
-"""Claims from which on this pays: it takes a second whatever the size."""
-
 _MOST = 200
 """Claims that come and go at most; of more, another state is made ready."""
 
@@ -121,14 +118,14 @@ def keep_ahead(snapshot: Snapshot) -> "subprocess.Popen[bytes] | None":
     Parameters
     ----------
     snapshot
-        The collection, which has been read.
+        The collection.
 
     Returns
     -------
     subprocess.Popen or None
-        The process, which goes on when this one ends; None if the collection is small.
+        The process, which goes on when this one ends; None where nothing is kept.
     """
-    if snapshot.cache is None or len(snapshot.record.claims) < FROM:
+    if snapshot.cache is None:
         return None
     top = str(Path(__file__).resolve().parents[2])
     day = snapshot.as_of.isoformat() if snapshot.as_of else ""

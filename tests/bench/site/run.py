@@ -17,12 +17,15 @@ HERE = Path(__file__).parent
 _RUN = "import sys; from glost_cli.main import main; sys.argv = ['glost', *sys.argv[1:]]; main()"
 
 
-def publish(collection: Path, site: Path, cache: Path) -> str:
-    """Publish in processes of their own; return what it took and what it says."""
+def publish(collection: Path, site: Path, cache: Path, new: float = 0.0) -> tuple[float, str]:
+    """Publish in processes of their own; return what it took and what it says.
+
+    `new` is the processor time that a new site took, for the ratio.
+    """
     command = [sys.executable, "-c", _RUN, "publish", str(site), "-c", str(collection)]
     before, begun = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
     with subprocess.Popen(
-        [*command, "--validator", "shacl"],
+        command,
         stdout=subprocess.PIPE,
         text=True,
         env={**os.environ, "GLOST_CACHE": str(cache)},
@@ -38,7 +41,9 @@ def publish(collection: Path, site: Path, cache: Path) -> str:
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     processor = sum(getattr(after, f) - getattr(before, f) for f in ("ru_utime", "ru_stime"))
     told = said.splitlines()[0].partition(": ")[2]
-    return f"{seconds:.1f} s, {processor:.0f} s of processor, {most:.2f} GiB; {told}"
+    ratio = f", {processor / new:.2f} of new" if new else ""
+    says = f"{seconds:.1f} s, {processor:.1f} s of processor{ratio}, {most:.2f} GiB; {told}"
+    return processor, says
 
 
 def memory(process: int) -> float:
@@ -71,14 +76,15 @@ def measure(things: int) -> None:
         subprocess.run(
             [sys.executable, str(HERE / "collection.py"), str(things), str(collection)], check=True
         )
-        print(f"{things:,} things: {publish(collection, site, cache)}", flush=True)
+        new, told = publish(collection, site, cache)
+        print(f"{things:,} things: {told}", flush=True)
         print(f"    the files alone, already made: {floor(site, top / 'floor'):.1f} s")
         largest = max(p.stat().st_size for p in site.glob("*/*.html"))
         print(f"    the largest page: {largest:,} octets")
-        print(f"    again, nothing changed: {publish(collection, site, cache)}")
+        print(f"    again, nothing changed: {publish(collection, site, cache, new)[1]}", flush=True)
         table = collection / "tables" / "pieces.csv"
         table.write_text(table.read_text().replace("A society", "Another society", 1))
-        print(f"    again, one row changed: {publish(collection, site, cache)}")
+        print(f"    again, one row changed: {publish(collection, site, cache, new)[1]}")
 
 
 if __name__ == "__main__":
