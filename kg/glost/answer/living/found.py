@@ -94,9 +94,15 @@ class Found:
             return
         self._looked_outside = True
         for name, check in checks().items():
-            if check.outside:
+            if check.outside and self._told(name):
                 for unit in list(_valued(name, self._snapshot.belief.graph)):
                     self._make(unit)
+
+    def _told(self, name: str) -> bool:
+        """Say whether anything is told that a check looks at, without making a statement."""
+        properties = frozenset(map(str, _by_value()[name].properties()))
+        told = self._snapshot.belief.table(properties).of.values()
+        return any(not each.is_empty() for each in told)
 
     def ready(self) -> None:
         """List what is found one by one, which only changes need.
