@@ -180,7 +180,9 @@ class Workspace:
     @property
     def answers(self) -> Answers:
         """What free queries are put to as things stand; made anew after each change."""
-        return self._snapshot.answers if self._undone else self._first.answers
+        if not self._undone:  # as it was opened, so what is kept holds of it
+            self._snapshot.__dict__["cache"] = self._first.cache
+        return self._snapshot.answers
 
     def asked(self, name: str) -> QuestionData:
         """Return what a named question is put to as things stand; it must not outlive a change.
@@ -191,7 +193,12 @@ class Workspace:
         if self._asking is not None and self._unasked is not None:
             self._follow(self._unasked)
         if self._asking is None and not self._undone:
-            return self._first.answers.asked
+            cache = self._first.cache
+            built = cache is not None and not cache.has("store")
+            data = self.answers.asked
+            if built:  # it took long, and is not to be done again after the next change
+                self.ready_to_ask()
+            return data
         if self._asking is None:
             with undisturbed():
                 now = Snapshot.of(replace(self.record, _beliefs={}), self._first.as_of)

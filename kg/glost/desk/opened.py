@@ -115,9 +115,7 @@ class State:
         """Put a named question."""
         if self._workspace is None:
             return self.snapshot.answers.ask(name, **given)
-        answer = question(name).ask(self._workspace.asked(name), **given)
-        self._workspace.ready_to_ask()  # what was built for it is kept
-        return answer
+        return question(name).ask(self._workspace.asked(name), **given)
 
     @property
     def answers(self) -> Answers:
