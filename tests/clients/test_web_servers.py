@@ -328,6 +328,8 @@ def test_every_identifier_of_the_example(wend: Served) -> None:
     held = stems(wend.folder, EXAMPLE)
     assert len(held) > 5_000
     chosen = sorted(held)[::40] + [iri for iri, name in held.items() if name.startswith("other/")]
+    # Servers read two slashes as one, also where these are encoded, as in an identifier of others.
+    chosen = [each for each in chosen if "//" not in unquote(each.removeprefix(wend.base))]
     with httpx.Client(trust_env=False) as client:
         for iri in chosen:
             answer = client.get(wend.at(iri), headers={"accept": "application/n-quads"})
