@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from glost.answer import cache, checked, earlier
+from glost.answer import background, cache, checked, earlier
 from glost.answer.snapshot import Snapshot
 from glost.record.errors import RecordErrors
 from glost.record.record import read
@@ -129,13 +129,18 @@ def other_note(_: Path, kept: Path) -> None:
     path.write_bytes(path.read_bytes().replace(b'"state": "', b'"state": "0'))
 
 
+def another_state(_: Path, kept: Path) -> None:
+    (path,) = kept.glob("last-*")
+    cache._write_json({**cache._read_json(path), "state": "0"}, path)
+
+
 def nothing_found(_: Path, kept: Path) -> None:
     for path in kept.glob("*/found"):
         path.unlink()
 
 
 @pytest.mark.parametrize(
-    "spoil", [other_settings, an_image, other_files, other_note, nothing_found]
+    "spoil", [other_settings, an_image, other_files, other_note, another_state, nothing_found]
 )
 def test_what_does_not_fit_is_left_and_all_is_found_from_nothing(
     collection: Path, kept: Path, spoil: Callable[[Path, Path], None]
@@ -167,13 +172,14 @@ def test_it_is_made_ready_beside_a_check_from_nothing(
 ) -> None:
     folder, begun = tmp_path / "little", list[list[str]]()
     shutil.copytree(LITTLE, folder)
-    monkeypatch.setattr(earlier.subprocess, "Popen", lambda command, **_: begun.append(command))
+    monkeypatch.setattr(background.subprocess, "Popen", lambda command, **_: begun.append(command))
     checked.checked(Snapshot(folder))
     assert begun == [], "it is small"
     monkeypatch.setattr(checked, "FROM", 1)
     retitle(folder)
     checked.checked(Snapshot(folder))
-    ((*_, top, path, day),) = begun
+    ((*_, top, module, name, path, day),) = begun
+    assert (module, name) == (earlier.__name__, earlier.run.__name__)
     assert Path(top).joinpath("glost", "answer", "earlier.py").exists()
     earlier.run(path, day)
     retitle(folder)

@@ -2,13 +2,38 @@
 
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from glost.answer.snapshot import LARGE, Snapshot
 
-_BUILD = "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.background import build; "
-_BUILD += "build(*sys.argv[2:])"
+_RUN = (
+    "import sys; from importlib import import_module; sys.path.insert(0, sys.argv[1]); "
+    "getattr(import_module(sys.argv[2]), sys.argv[3])(*sys.argv[4:])"
+)
+
+
+def beside(run: Callable[[str, str], None], snapshot: Snapshot) -> "subprocess.Popen[bytes]":
+    """Begin to do something with a collection in a process that goes on when this one ends.
+
+    Parameters
+    ----------
+    run
+        A function of a module, given the collection's folder and the day, empty for all there is.
+    snapshot
+        The collection.
+    """
+    top = str(Path(__file__).resolve().parents[2])
+    day = snapshot.as_of.isoformat() if snapshot.as_of else ""
+    what = (run.__module__, run.__name__, str(snapshot.path.resolve()), day)
+    return subprocess.Popen(
+        [sys.executable, "-c", _RUN, top, *what],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        start_new_session=True,
+    )
 
 
 def build_ahead(snapshot: Snapshot) -> "subprocess.Popen[bytes] | None":
@@ -30,15 +55,7 @@ def build_ahead(snapshot: Snapshot) -> "subprocess.Popen[bytes] | None":
     """
     if snapshot.cache is None or len(snapshot.record.claims) < LARGE or snapshot.cache.has("store"):
         return None
-    top = str(Path(__file__).resolve().parents[2])
-    day = snapshot.as_of.isoformat() if snapshot.as_of else ""
-    return subprocess.Popen(
-        [sys.executable, "-c", _BUILD, top, str(snapshot.path.resolve()), day],
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
+    return beside(build, snapshot)
 
 
 def build(path: str, day: str) -> None:

@@ -5,13 +5,13 @@ state is that workspace with the change made in it, as `glost.answer.watching` m
 does not fit, is gone or is not what was put there: the collection is then checked from nothing.
 """
 
-import subprocess
-import sys
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zipfile import BadZipFile, ZipFile
 
+from glost.answer.background import beside
 from glost.answer.cache import scratch
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
@@ -20,14 +20,13 @@ from glost.record.errors import RecordErrors
 from glost.record.files import fingerprint, read_files
 from glost.record.record import Record, read
 
+if TYPE_CHECKING:
+    import subprocess
+
 _MOST = 200
 """Claims that come and go at most; of more, another state is made ready."""
 
 _FILES = "files"
-_RUN = (
-    "import sys; sys.path.insert(0, sys.argv[1]); from glost.answer.earlier import run; "
-    "run(*sys.argv[2:])"
-)
 
 
 def keep(snapshot: Snapshot) -> None:
@@ -125,17 +124,7 @@ def keep_ahead(snapshot: Snapshot) -> "subprocess.Popen[bytes] | None":
     subprocess.Popen or None
         The process, which goes on when this one ends; None where nothing is kept.
     """
-    if snapshot.cache is None:
-        return None
-    top = str(Path(__file__).resolve().parents[2])
-    day = snapshot.as_of.isoformat() if snapshot.as_of else ""
-    return subprocess.Popen(
-        [sys.executable, "-c", _RUN, top, str(snapshot.path.resolve()), day],
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
+    return None if snapshot.cache is None else beside(run, snapshot)
 
 
 def run(path: str, day: str) -> None:
