@@ -251,8 +251,11 @@ class Touching:
 
 
 def _about(text: str, anchor: str, things: Iterable[Term]) -> str:
+    """Return a query that tells of some things alone, and so do queries within that give them."""
     before, where, rest = text.partition("WHERE {")
-    return f"{before}{where} VALUES ?{anchor} {{ {' '.join(sorted(map(str, things)))} }} {rest}"
+    told = f" VALUES ?{anchor} {{ {' '.join(sorted(map(str, things)))} }} "
+    given = re.compile(rf"\bSELECT(?: DISTINCT)?(?: \?\w+)*? \?{anchor}\b[^{{}}]*\{{")
+    return f"{before}{where}{told}" + given.sub(lambda found: found[0] + told, rest)
 
 
 def _takes_part(match: _Match, quad: ox.Quad) -> bool:
