@@ -54,6 +54,12 @@ def test_answers_that_change_on_a_walk_are_those_made_from_nothing() -> None:
     assert asking(read(TOP / "tests" / "answer" / "little"), 4, steps=8, every=4) == []
 
 
+def test_a_row_that_rests_no_longer_on_a_claim_in_a_dispute_is_told() -> None:
+    """The last of these changes takes a claim that clashed: dates are disputed by others still."""
+    little = read(TOP / "tests" / "answer" / "little")
+    assert asking(little, 5, steps=16, every=16, asked=16) == []
+
+
 def test_changes_nobody_asks_about_are_taken_in_all_the_same(shelf: Record) -> None:
     """Of every third change it is asked which answers it changes; the others pass."""
     assert asking(shelf, 1, steps=6, every=3, asked=3) == []

@@ -426,10 +426,11 @@ class Asking:
         things, times = passed.things or (), passed.before.chronology
         for thing in sorted(things):
             for point in _of_thing(thing):
-                if len(things) > _EVERYWHERE or any(
-                    not facts.isdisjoint(times.reading_facts(point, late=late))
-                    for late in (False, True)
-                ):
+                told = (
+                    *(times.reading_facts(point, late=late) for late in (False, True)),
+                    times.disputing(point),
+                )
+                if len(things) > _EVERYWHERE or not all(map(facts.isdisjoint, told)):
                     for verb in _BOUNDS:
                         yield from self._of(point, verb, None)
             for each in self._worked_out(thing):
