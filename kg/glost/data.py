@@ -147,5 +147,6 @@ def _term(term: ox.NamedNode | ox.BlankNode | ox.Literal | ox.Triple, stem: str)
         raise TypeError(f"the vocabulary says nothing of statements: {term}")
     if term.language:
         return Literal(term.value, lang=term.language)
-    datatype = URIRef(term.datatype.value)
-    return Literal(term.value, datatype=None if datatype == XSD.string else datatype)
+    datatype = None if term.datatype.value == str(XSD.string) else URIRef(term.datatype.value)
+    # As it is written, whatever a library that validates has told rdflib to do meanwhile.
+    return Literal(term.value, datatype=datatype, normalize=False)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pyoxigraph as ox
 import pytest
+import rdflib
 from pyld import jsonld
 from rdflib import Dataset, Graph
 from rdflib.namespace import RDF, XSD
@@ -35,6 +36,12 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> Record:
     text = TABLES["treatments"] + "a13,harrow,007,Line,alder,cat1908,p. 9,\n"
     folder = tmp_path_factory.mktemp("exports") / "c"
     return read(write(folder, shapes=odd, articles=articles, treatments=text, sequences=apart))
+
+
+@pytest.fixture(autouse=True)
+def _as_written(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let rdflib keep literals as they are written; some libraries switch that for a process."""
+    monkeypatch.setattr(rdflib, "NORMALIZE_LITERALS", False)
 
 
 @pytest.fixture(scope="module")

@@ -11,13 +11,16 @@ from pathlib import Path
 
 import pyoxigraph as ox
 import pytest
+import rdflib
 from click.testing import CliRunner
 
 from glost.answer.snapshot import Snapshot
 from glost.publish.nanopublications import nanopub_bytes
 from glost_cli.commands.export import export
 
+normalizing = rdflib.NORMALIZE_LITERALS
 nanopub = pytest.importorskip("nanopub")
+rdflib.NORMALIZE_LITERALS = normalizing  # which that library switches off for the whole process
 NP = "http://www.nanopub.org/nschema#"
 RETRACTS = ox.NamedNode("http://purl.org/nanopub/x/retracts")
 BASE = "https://example.org/wend/"
