@@ -230,6 +230,11 @@ class Snapshot:
         yield from self.homes_by_number
         yield from self.mappings
         yield from named(self.words, self.chronology, self.record.base)
+        yield from self.overtakings
+
+    @property
+    def overtakings(self) -> Iterable[Triple]:
+        """Yield what was said in public with the corrections that overtook it."""
         for each in self.overtaken:
             yield each.statement, GLOST.overtakenBy, each.correction.iri
 

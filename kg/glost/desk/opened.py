@@ -36,7 +36,7 @@ from glost.words.lookup import Names, gathering, names_after, names_of
 
 Told = TypeVar("Told")
 
-_GATHERED = ("claims", "in_order", "_apart", "findings_about", "reckoned")
+_GATHERED = ("claims", "in_order", "_apart", "findings_about", "_worked")
 """What a `Living` gathers once and keeps as plain values."""
 _FEW = 200
 """After a change of no more claims than this what things are called is patched, not gathered."""

@@ -15,6 +15,7 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.index import ClaimIndex, whole
+from glost.record.spelling import id_of
 from glost.words.labels import Words
 
 # What only whole collections are asked for is imported there: what is kept needs none of it.
@@ -259,12 +260,11 @@ class Whole:
     @cached_property
     def reckoned(self) -> Mapping[str, Sequence[Triple]]:
         """Of each thing, what is calculated of it, sorted by property and value."""
-        found: dict[str, list[Triple]] = defaultdict(list)
-        for triple in self.snapshot.contents.reckoned:
-            found[whole(triple[0])].append(triple)
-        for each in found.values():
-            each.sort(key=lambda t: (str(t[1]), str(t[2]), str(t[0])))
-        return dict(found)
+        return by_whole(self.snapshot.contents.reckoned)
+
+    def worked_out(self, thing: str) -> Sequence[Triple]:
+        """Return what is calculated of a thing, sorted by property and value."""
+        return self.reckoned.get(thing, ())
 
     def why(self, triple: Triple) -> "ProofTree":
         """Return the shortest proof of a statement that follows."""
@@ -424,6 +424,52 @@ class Living(Whole):
             for subject, predicate, value in found
             if predicate != RDF.type and str(predicate).startswith(GLOST) and subject != value
         ]
+
+    def worked_out(self, thing: str) -> Sequence[Triple]:
+        """Return what is calculated of a thing alone, but for its dates and what it is called.
+
+        Only what may be calculated of things of its kind is, not the whole dataset.
+        """
+        kind = id_of(thing).partition("/")[0]
+        kind = kind if kind in _WORKED else ""
+        if kind not in self._worked:
+            self._worked[kind] = by_whole(_WORKED[kind](self.snapshot))
+        return self._worked[kind].get(thing, ())
+
+    @cached_property
+    def _worked(self) -> dict[str, Mapping[str, Sequence[Triple]]]:
+        return {}
+
+
+def _following(snapshot: "Snapshot") -> Iterable[Triple]:
+    from glost.trade.assortments.lists import following
+
+    return following(snapshot.lists)
+
+
+def _measured(snapshot: "Snapshot") -> Iterable[Triple]:
+    from glost.trade.kilns.zones import reckon
+
+    return reckon(snapshot.belief)
+
+
+_WORKED: "dict[str, Callable[[Snapshot], Iterable[Triple]]]" = {
+    "assortment": _following,
+    "treatment": lambda snapshot: snapshot.homes_by_number,
+    "public-statement": lambda snapshot: snapshot.overtakings,
+    "": _measured,
+}
+"""By the kind of a thing, what makes whatever is calculated of such; of others their measures."""
+
+
+def by_whole(triples: Iterable[Triple]) -> dict[str, Sequence[Triple]]:
+    """Gather statements by the thing they are about, sorted by property and value."""
+    found: dict[str, list[Triple]] = defaultdict(list)
+    for triple in triples:
+        found[whole(triple[0])].append(triple)
+    for each in found.values():
+        each.sort(key=lambda t: (str(t[1]), str(t[2]), str(t[0])))
+    return dict(found)
 
 
 def naming_among(claims: Iterable[Claim], thing: str) -> list[tuple[Claim, Triple]]:

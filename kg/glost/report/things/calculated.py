@@ -84,7 +84,7 @@ def _held(said: Said, held: Held) -> Statement:
     return Statement((f"{'; '.join(parts).rstrip('.')}.",), (*said.grounds(claims), _HELD))
 
 
-_TOLD = {
+TOLD = {
     GLOST.lengthInMetres: "Length in metres",
     GLOST.innerDiameterInMetres: "Inner diameter in metres",
     GLOST.innerHeightInMetres: "Inner height in metres",
@@ -96,11 +96,12 @@ _TOLD = {
     GLOST.followsAssortment: "Follows",
     GLOST.overtakenBy: "Overtaken by",
 }
+"""The properties that are told as worked out, and under which name."""
 
 
 def _reckoned(basis: Whole, said: Said, thing: URIRef) -> Iterator[Statement]:
-    for triple in basis.reckoned.get(str(thing), ()):
-        name = _TOLD.get(URIRef(str(triple[1])))
+    for triple in basis.worked_out(str(thing)):
+        name = TOLD.get(URIRef(str(triple[1])))
         if name is not None and triple[0] == thing:
             yield Statement((said.value(triple[2]),), _leaves(basis, said, triple), _name=(name,))
 
