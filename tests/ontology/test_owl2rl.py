@@ -28,7 +28,7 @@ def read(*paths: Path) -> Graph:
 
 def test_every_glob_finds_files() -> None:
     assert len(ALIGNMENTS) == 5
-    assert len(SCHEMES) == 20
+    assert len(SCHEMES) == 21
     assert len(INSIDE) == 10
     assert len(OUTSIDE) == 27
 

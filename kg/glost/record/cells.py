@@ -314,7 +314,7 @@ def _did_you_mean(cell: str, words: Iterable[str]) -> str:
     return suggestion(cell, words, "")
 
 
-_OPEN = {"form", "fuel", "technique", "role", "source-kind", "zone-kind"}
+_OPEN = {"colour", "form", "fuel", "technique", "role", "source-kind", "zone-kind"}
 
 
 def _any_thing(cell: str, index: Index) -> str:
