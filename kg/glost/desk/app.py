@@ -2,9 +2,9 @@
 
 import asyncio
 import logging
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from functools import partial
 from http import HTTPStatus
 from pathlib import Path
@@ -60,6 +60,8 @@ _PATIENCE = 1.5
 """Seconds that a page waits for the collection to be opened before it says that it waits."""
 WORKER = "desk"
 """What the name of the thread begins with that does all that touches the collection."""
+_READING = 0.05
+"""Seconds after which it is looked again whether anybody asks for anything."""
 _LEAVING = 2.0
 """So many seconds are waited, once the desk is told to stop, for what is being read."""
 _STOPPED = "the desk was stopped before this was answered; look again whether it was saved"
@@ -92,16 +94,30 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         nonlocal last
         app.state.begun = last = worker.submit(_begin, opened)
-        app.state.looked = False
+        app.state.readying = None
         try:
             yield
         finally:
+            if app.state.readying is not None:
+                app.state.readying.cancel()
             worker.shutdown(wait=False, cancel_futures=True)
             # What is being saved is saved; for what is read nobody waits any more.
             wait([each for each in (saving,) if each is not None])
             wait([each for each in (last,) if each is not None], _LEAVING)
 
     turn = asyncio.Lock()
+    quiet_from = 0.0
+
+    async def readying() -> None:
+        """Make ready, while nobody asks for anything, what is asked for later."""
+        nonlocal last
+        loop, steps = asyncio.get_running_loop(), opened.readying()
+        pause: float | None = _READING
+        while pause is not None:
+            while turn.locked() or loop.time() < quiet_from + pause:
+                await asyncio.sleep(_READING)
+            last = step = worker.submit(next, steps, None)
+            pause = await asyncio.wrap_future(step)
 
     async def answered(view: View, request: Request) -> Response:
         try:
@@ -110,7 +126,7 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
             return page("problem", status=HTTPStatus.SERVICE_UNAVAILABLE, said=_STOPPED)
 
     async def answering(view: View, request: Request) -> Response:
-        nonlocal last, saving
+        nonlocal last, saving, quiet_from
         asked = await _read(request)
         begun = asyncio.wrap_future(request.app.state.begun)
         if not (await asyncio.wait({begun}, timeout=_PATIENCE))[0] and not asked.saves:
@@ -124,9 +140,9 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
             last = running = worker.submit(view, opened, asked)
             saving = running if asked.saves else saving
             found = await asyncio.wrap_future(running)
-            if not request.app.state.looked:  # while that page is read
-                request.app.state.looked = True
-                last = worker.submit(_step, worker, opened.readying())
+            quiet_from = loop.time()
+        if request.app.state.readying is None:  # while that page is read
+            request.app.state.readying = asyncio.create_task(readying())
         return found if isinstance(found, Response) else await loop.run_in_executor(None, found)
 
     routes = [
@@ -155,14 +171,6 @@ def _begin(opened: Opened) -> None:
         opened.state()
     except RecordErrors:
         LOG.info("the collection cannot be read yet")
-
-
-def _step(worker: ThreadPoolExecutor, steps: Iterator[None]) -> None:
-    """Take one step; the next comes after whatever is asked for meanwhile."""
-    for _ in steps:
-        with suppress(RuntimeError):  # the desk is being stopped
-            worker.submit(_step, worker, steps)
-        return
 
 
 async def _read(request: Request) -> Asked:

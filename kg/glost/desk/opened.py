@@ -40,6 +40,8 @@ _GATHERED = ("claims", "in_order", "_apart", "findings_about", "_worked")
 """What a `Living` gathers once and keeps as plain values."""
 _FEW = 200
 """After a change of no more claims than this what things are called is patched, not gathered."""
+_SHORT, _LONG = 0.25, 3.0
+"""Seconds without a request before a part is made ready that takes less than one, or several."""
 _DAYS = 2
 """Earlier days that are kept open."""
 
@@ -360,18 +362,29 @@ class Opened:
             self._state = State(workspace.snapshot, workspace.findings, workspace)
         return self._state
 
-    def readying(self) -> Iterator[None]:
+    def readying(self) -> Iterator[float]:
         """Make what the first look and the first change would have to make, a part at each step.
 
         Between two steps a page may be asked for, so that nobody waits for what comes after.
+
+        Yields
+        ------
+        float
+            For how many seconds nothing should have been asked before the next step is taken: the
+            longer the step may be.
         """
         if self._workspace is None:
             return
-        yield from self._workspace.readying()
-        yield from reading()
-        yield from gathering(self._workspace.record)
-        yield from self._workspace.naming.readying()
+        for _ in self._parts(self._workspace):
+            yield _SHORT
+        yield _LONG
         self._workspace.ready_to_ask()
+
+    def _parts(self, workspace: Workspace) -> Iterator[None]:
+        yield from workspace.readying()
+        yield from reading()
+        yield from gathering(workspace.record)
+        yield from workspace.naming.readying()
 
     def trying(self, change: Change, told: Callable[[Consequences, Snapshot], Told]) -> Told:
         """Make a change, have told what it brings about, and take it back.
