@@ -53,6 +53,9 @@ _Brought: TypeAlias = tuple[
 """What follows now, what no longer does, findings that are new, findings that are gone, and the
 things of which the chronology was reckoned again; None for all."""
 
+SMALL = 5_000
+"""Of fewer claims than this the dataset is made whole for the first question, and kept."""
+
 
 class Workspace:
     """A collection in memory, with all that is made of it, kept up to date change by change.
@@ -187,16 +190,18 @@ class Workspace:
     def asked(self, name: str) -> QuestionData:
         """Return what a named question is put to as things stand; it must not outlive a change.
 
-        Once anything has changed it is made of the whole collection, unless its dataset was kept
-        before, and patched from then on. What is judged of lists is made anew after each change.
+        Of a small collection, or one whose dataset is kept, that is the dataset until anything has
+        changed. Else it is made of the collection without what is judged of lists, which takes a
+        tenth of the time, and patched from then on; what is judged is made where it is asked for.
         """
         if self._asking is not None and self._unasked is not None:
             self._follow(self._unasked)
-        if self._asking is None and not self._undone:
-            cache = self._first.cache
-            built = cache is not None and not cache.has("store")
+        cache = self._first.cache
+        built = cache is not None and cache.has("store")
+        small = len(self.record.claims) < SMALL
+        if self._asking is None and not self._undone and (built or small):
             data = self.answers.asked
-            if built:  # it took long, and is not to be done again after the next change
+            if cache is not None and not built:  # it took long: not to be done again after a change
                 self.ready_to_ask()
             return data
         if self._asking is None:

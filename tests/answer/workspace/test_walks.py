@@ -65,11 +65,14 @@ def test_changes_nobody_asks_about_are_taken_in_all_the_same(shelf: Record) -> N
     assert asking(shelf, 1, steps=6, every=3, asked=3) == []
 
 
+@pytest.mark.parametrize("size", ["small", "large"])
 def test_questions_put_between_changes_are_answered_as_from_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: str
 ) -> None:
     """What is tried and taken back leaves no trace in what questions are put to."""
     monkeypatch.setenv("GLOST_CACHE", str(tmp_path))
+    if size == "large":  # no dataset is made whole
+        monkeypatch.setattr("glost.answer.workspace.SMALL", 0)
     workspace = Workspace(Snapshot(TOP / "examples" / "one-shelf"))
     assert len(workspace.asked("crossings").store)
     workspace.ready_to_ask()
