@@ -6,14 +6,22 @@ from contextlib import contextmanager
 
 
 @contextmanager
-def undisturbed() -> Iterator[None]:
-    """Keep the collector of cycles from looking through everything again and again."""
+def undisturbed(*, lasting: bool = False) -> Iterator[None]:
+    """Keep the collector of cycles from looking through everything again and again.
+
+    Parameters
+    ----------
+    lasting
+        Whether what is made, and all that was there before, is not looked through afterwards
+        either, until somebody calls `gc.unfreeze`.
+    """
     was = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
         gc.freeze()
-        gc.unfreeze()  # what there is counts as old now: it need not be looked through at once
+        if not lasting:
+            gc.unfreeze()  # what there is counts as old now, and is not looked through at once
         if was:
             gc.enable()

@@ -70,11 +70,10 @@ class Workspace:
     """
 
     def __init__(self, snapshot: Snapshot) -> None:
-        with undisturbed():
+        # The collector of cycles need not look through what is there for as long as this is open.
+        with undisturbed(lasting=True):
             self._first = snapshot.apart
             self._open(snapshot.apart)
-        # The collector of cycles need not look through what is there for as long as this is open.
-        gc.freeze()
         self._undone: list[Change] = []
         weakref.finalize(self, gc.unfreeze)
 
@@ -149,11 +148,10 @@ class Workspace:
         ):
             if self._made_ready:
                 return
-            with undisturbed():
+            with undisturbed(lasting=True):
                 make()
             yield
         self._made_ready = True
-        gc.freeze()  # see `__init__`
 
     @property
     def snapshot(self) -> Snapshot:
@@ -205,7 +203,7 @@ class Workspace:
                 self.ready_to_ask()
             return data
         if self._asking is None:
-            with undisturbed():
+            with undisturbed(lasting=True):
                 now = Snapshot.of(replace(self.record, _beliefs={}), self._first.as_of)
                 now.__dict__["chronology"] = self._snapshot.chronology
                 self._asking = Asking(now, kept=False)
@@ -222,7 +220,7 @@ class Workspace:
             return
         if first.cache.has("store"):
             first.__dict__.setdefault("chronology", self._snapshot.chronology)
-            with undisturbed():
+            with undisturbed(lasting=True):
                 self._asking = Asking(first, kept=True)
             self._unasked = None
         else:
@@ -402,8 +400,7 @@ class Workspace:
 
         def asked(judged: bool) -> Iterator[Affected]:
             if passed is not None and passed is self._unasked:
-                with undisturbed():
-                    asking = self._ready(passed)
+                asking = self._ready(passed)
                 try:
                     self._unasked = None
                     yield from asking.coming(passed, shift.claims, judged=judged)
@@ -423,7 +420,8 @@ class Workspace:
                 first = Snapshot.of(replace(passed.before.record, _beliefs={}), first.as_of)
             first.__dict__.setdefault("chronology", passed.before.chronology)
             kept = first.cache is not None and first.cache.has("store")
-            self._asking = Asking(first, kept=kept)
+            with undisturbed(lasting=True):
+                self._asking = Asking(first, kept=kept)
         return self._asking
 
     def _anew_of(self, record: Record) -> Answers:
