@@ -118,8 +118,7 @@ class Html:
         self._report, self._link, self._drawn = report, link, drawn
         self._heads, self._disputed = heads, disputed
         self._calling, self._claims_lead = called, rests != "notes"
-        self._placed, self._answers = rests == "places", rests in ("places", "nothing")
-        self._nothing = rests == "nothing"
+        self._where, self._answers = rests, rests in ("places", "nothing")
         self._called: dict[int, int] = {}
         self._links: dict[tuple[str, str], str] = {}
         self._numbers = Numbers(self._noted())
@@ -303,8 +302,8 @@ class Html:
         # Without a heading to carry them, the marks of notes stand in the rows.
         noted = self._claims_lead or not table.heading
         # Where all rests on one rule, that is said once, at the end of the page.
-        cited = self._placed or self._marked or any(isinstance(n, Passage) for n in table.notes)
-        noted = noted and cited and not self._nothing
+        cited = self._marked or any(isinstance(n, Passage) for n in table.notes)
+        noted = self._where == "places" or (noted and cited and self._where != "nothing")
         rests = '<th scope="col">Rests on</th>' if noted else ""
         rows = "".join(self._row(row, kinds, noted) for row in table.rows)
         return (
@@ -348,7 +347,7 @@ class Html:
         return self._words(cell) if isinstance(cell, tuple) else str(escape(cell))
 
     def _resting(self, row: Row) -> str:
-        if self._placed:
+        if self._where == "places":
             return self._under(row)
         return self._rests(row) if self._claims_lead else self._marks(row.notes)
 
