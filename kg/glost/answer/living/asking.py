@@ -531,7 +531,7 @@ class Asking:
             ((*numbers().values(), GLOST.unexplainedLength), zones(after.belief)),
             ((GLOST.wareClass,), after.forms.reckoned()),
             ((GLOST.homeByNumber,), homes),
-            ((GLOST.overtakenBy,), _overtaken(after)),
+            ((GLOST.overtakenBy,), after.overtakings),
             (_MAPPINGS, after.mappings),
         ):
             yield self._reckoned_of((None,), verbs), new
@@ -732,11 +732,6 @@ def _timed(times: Chronology, things: frozenset[str]) -> Iterator[Triple]:
         for each in part.outside():
             if str(each.shape) in things:
                 yield from outlying(each)
-
-
-def _overtaken(snapshot: Snapshot) -> Iterator[Triple]:
-    for each in snapshot.overtaken:
-        yield each.statement, GLOST.overtakenBy, each.correction.iri
 
 
 def _said(snapshot: Snapshot, iri: str) -> Iterator[tuple[URIRef, tuple[Triple, ...]]]:
