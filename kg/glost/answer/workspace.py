@@ -20,13 +20,14 @@ from glost.answer.answers import Answers
 from glost.answer.background import build_ahead
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.living.about import About
-from glost.answer.living.asking import Asking, NotPatched, Passed
+from glost.answer.living.asking import Asking
 from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.called import WordedGraph
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
 from glost.answer.living.judging import Judging
 from glost.answer.living.naming import KnownNow
+from glost.answer.living.patched import NotPatched, Passed
 from glost.answer.living.timing import Timing, moves
 from glost.answer.questions import QuestionData
 from glost.answer.snapshot import Snapshot
