@@ -19,11 +19,11 @@ from glost.report.as_markdown import escaped, markdown
 from glost.report.as_text import TextTable, text
 from glost.report.tree import (
     CitedClaim,
+    CitedPassage,
     Column,
     Exhibit,
     Group,
     Outline,
-    Passage,
     Picture,
     Proof,
     Ref,
@@ -39,8 +39,8 @@ from glost.report.tree import (
 X = "https://example.org/x/"
 FIRST = CitedClaim(f"{X}claim/c1", "tables/shapes.csv row 2", "p. 1, xywh=1,2,3,4", "certain")
 GONE = CitedClaim(f"{X}claim/c2", "tables/shapes.csv row 9", withdrawn="It says 5.", note="Faint.")
-BOOK = Passage(Ref(f"{X}source/book", "A book, 1950"), "p. 1", (FIRST,))
-CARD = Passage(Ref(f"{X}source/card", "Card <b>"), "", (GONE,))
+BOOK = CitedPassage(Ref(f"{X}source/book", "A book, 1950"), "p. 1", (FIRST,))
+CARD = CitedPassage(Ref(f"{X}source/card", "Card <b>"), "", (GONE,))
 RULE = Rule("A body is made before it is decorated", "common practice", "https://example.org/r")
 ALDER = Ref(f"{X}shape/alder", "Alder")
 PROOF = Proof((Statement(("The list of 1906 shows it.",), (BOOK,)), Statement(("So.",), (RULE,))))

@@ -8,9 +8,9 @@ import pytest
 
 from glost.report.tree import (
     CitedClaim,
+    CitedPassage,
     Column,
     Group,
-    Passage,
     Picture,
     Proof,
     Ref,
@@ -26,7 +26,7 @@ from glost.report.tree import (
 
 CLAIM = CitedClaim("https://example.org/x/claim/c1", "tables/shapes.csv row 2")
 OTHER = CitedClaim("https://example.org/x/claim/c2", "tables/shapes.csv row 3")
-BOOK = Passage(Ref("https://example.org/x/source/book", "A book, 1950"), "p. 1", (CLAIM,))
+BOOK = CitedPassage(Ref("https://example.org/x/source/book", "A book, 1950"), "p. 1", (CLAIM,))
 RULE = Rule("A body is made before it is decorated", "common practice")
 
 
@@ -38,7 +38,7 @@ def test_a_statement_without_a_ground_cannot_be_made() -> None:
     with pytest.raises(UngroundedError, match="must say something"):
         Rule(" ")
     with pytest.raises(UngroundedError, match="must name a source and the claims"):
-        Passage(BOOK.source, "p. 1", ())
+        CitedPassage(BOOK.source, "p. 1", ())
     with pytest.raises(UngroundedError, match="must have a step"):
         Proof(())
     with pytest.raises(UngroundedError, match="this row rests on"):
@@ -79,8 +79,8 @@ def test_a_proof_holds_statements_with_grounds_of_their_own() -> None:
 
 
 def test_a_report_calls_each_note_once_with_all_its_claims() -> None:
-    again = Passage(BOOK.source, "p. 1", (OTHER,))
-    elsewhere = Passage(BOOK.source, "p. 2", (OTHER,))
+    again = CitedPassage(BOOK.source, "p. 1", (OTHER,))
+    elsewhere = CitedPassage(BOOK.source, "p. 2", (OTHER,))
     row = Row(("Alder", 4), (Proof((Statement(("s",), (elsewhere,)),)),))
     table = Table((Column("shape", "Shape"), Column("n", "Articles", "number")), (row,))
     one = Statement(("One.",), (BOOK,))
@@ -96,7 +96,7 @@ def test_a_report_calls_each_note_once_with_all_its_claims() -> None:
     ]  # fmt: skip
     assert [claim.id for claim in report.claims] == ["c1", "c2"]
     first = report.notes[0]
-    assert isinstance(first, Passage) and first.claims == (CLAIM, OTHER)
+    assert isinstance(first, CitedPassage) and first.claims == (CLAIM, OTHER)
     assert report.id == "alder"
 
 

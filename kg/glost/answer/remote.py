@@ -29,7 +29,7 @@ from glost.answer.dataset import VOCABULARY
 from glost.answer.parameters import Things
 from glost.answer.questions import Answer, QuestionData, Value, question
 from glost.answer.refusals import QueryError, bare, brackets, form_of, refuse
-from glost.answer.remote_evidence import EvidenceAt, SourcesAt, Told
+from glost.answer.remote_evidence import EvidenceAt, RemoteBasis, SourcesAt
 from glost.answer.sparql import Result, result_of
 from glost.limits import ANSWER
 from glost.names import PREFIXES
@@ -486,7 +486,7 @@ class AnswersAt:
         """Return what everything in an answer is called, as the store's graphs name it."""
         return Words(Graph(), self._names(_things(answer)))
 
-    def told(self, answer: Answer) -> Told:
+    def told(self, answer: Answer) -> RemoteBasis:
         """Look up all that an answer rests on, and return what its words are made from."""
         told = (*answer.rows, *answer.notes)
         claims = {claim.iri: claim for each in told for claim in each.support}
@@ -496,7 +496,7 @@ class AnswersAt:
         beyond = {str(term) for each in told for triple in each.beyond for term in triple
                   if isinstance(term, URIRef)}  # fmt: skip
         words = Words(sources.graph, self._names(_things(answer) | sources.named() | beyond))
-        return Told(self.base, belief, words)
+        return RemoteBasis(self.base, belief, words)
 
     def _names(self, things: set[str]) -> dict[str, str]:
         wholes = {iri for each in things for iri in (each, each.partition("#")[0])}

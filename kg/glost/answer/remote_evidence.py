@@ -313,7 +313,7 @@ class SourcesAt:
 
 
 @dataclass(frozen=True)
-class Told:
+class RemoteBasis:
     """What words of claims are made from, where there is no collection at hand.
 
     Attributes

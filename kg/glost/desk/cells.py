@@ -9,7 +9,7 @@ from glost.desk.opened import State
 from glost.record.cells import CellError
 from glost.record.entering import check_cell
 from glost.record.schemes import fold
-from glost.record.tables import SEPARATOR, Column, tables
+from glost.record.tables import SEPARATOR, ColumnDescription, tables
 
 _MINUTES = re.compile(r"(?<=[=,])([0-9]:[0-5][0-9](?:\.[0-9]+)?)(?=,|&|$)")
 _IDS = re.compile(r"[^a-z0-9]+")
@@ -43,7 +43,7 @@ class ToldCell:
 
 
 def tell(
-    state: State, table: str, column: Column, text: str, lately: Sequence[str] = ()
+    state: State, table: str, column: ColumnDescription, text: str, lately: Sequence[str] = ()
 ) -> ToldCell:
     """Say what a cell comes to, and what could stand there.
 
@@ -71,7 +71,7 @@ def tell(
     return ToldCell(plain, means, offered=() if exact and len(offered) < 2 else offered)
 
 
-def resolved(state: State, column: Column, text: str) -> str:
+def resolved(state: State, column: ColumnDescription, text: str) -> str:
     """Put ids where names were written, wherever a name is that of one thing only.
 
     Minutes of a recording become two digits wide (``t=6:43``, ``t=06:43``), as the standard asks.
@@ -122,7 +122,7 @@ def named_row(state: State, table: str, row: Mapping[str, str]) -> dict[str, str
     return found if known else {key: slug, **found}
 
 
-def _id(state: State, column: Column, kinds: tuple[str, ...], part: str) -> str:
+def _id(state: State, column: ColumnDescription, kinds: tuple[str, ...], part: str) -> str:
     whole = column.refers == ("*",)
     if any(part in state.record.ids.get(kind, ()) for kind in kinds) or not part:
         return part
@@ -139,22 +139,22 @@ def _named(state: State, iri: str) -> str:
     return unquote(iri.removeprefix(state.base))
 
 
-def _kinds(column: Column) -> tuple[str, ...]:
+def _kinds(column: ColumnDescription) -> tuple[str, ...]:
     """Return the kinds of things that a column's cells may name."""
     return tuple(tables()[name].kind for name in column.refers if name in tables())
 
 
-def _scheme(column: Column) -> str:
+def _scheme(column: ColumnDescription) -> str:
     first = column.refers[0] if column.refers else ""
     return first.removeprefix("scheme/") if first.startswith("scheme/") else ""
 
 
-def meant(state: State, column: Column, plain: str) -> str:
+def meant(state: State, column: ColumnDescription, plain: str) -> str:
     """Say what a cell in its plain form names, in words; empty if it names nothing."""
     return "; ".join(filter(None, (_means(state, column, p) for p in plain.split(SEPARATOR))))
 
 
-def _means(state: State, column: Column, part: str) -> str:
+def _means(state: State, column: ColumnDescription, part: str) -> str:
     if name := _scheme(column):
         iri = state.record.schemes[name].iris.get(part)
         return state.called(str(iri)) if iri is not None else ""
@@ -167,7 +167,7 @@ def _means(state: State, column: Column, part: str) -> str:
 
 
 def _offered(
-    state: State, column: Column, text: str, lately: Sequence[str]
+    state: State, column: ColumnDescription, text: str, lately: Sequence[str]
 ) -> Iterable[tuple[str, str, str]]:
     last = text.rpartition(SEPARATOR)[2].strip() if column.many else text.strip()
     if name := _scheme(column):

@@ -275,7 +275,7 @@ class State:
 
 
 @dataclass
-class Step:
+class UndoableStep:
     """Something that was done at the desk, and can be undone.
 
     Attributes
@@ -323,7 +323,7 @@ class Opened:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.steps: list[Step] = []
+        self.steps: list[UndoableStep] = []
         self.by = ""
         self.meetings = Meetings()
         self.rows: dict[str, list[dict[str, str]]] = {}
@@ -404,7 +404,7 @@ class Opened:
             self._state = State(workspace.snapshot, before.findings, workspace)
             self._state.same_as(before)
 
-    def made(self, record: Record, step: Step | None = None) -> None:
+    def made(self, record: Record, step: UndoableStep | None = None) -> None:
         """Take up a record that was just written, and remember what was done."""
         self._follow(record, stamp(self.folder))
         if step is not None:

@@ -34,7 +34,7 @@ _REMEDY = "write them again with glost export --as parts, or fetch them again"
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class DatasetPart:
     """A part of a dataset.
 
     Attributes
@@ -66,7 +66,7 @@ def write_parts(
     *,
     statements: int = STATEMENTS,
     keepers: Mapping[str, str] | None = None,
-) -> tuple[Part, ...]:
+) -> tuple[DatasetPart, ...]:
     """Write a dataset in parts, all or none.
 
     Parameters
@@ -82,7 +82,7 @@ def write_parts(
 
     Returns
     -------
-    tuple of Part
+    tuple of DatasetPart
         What was written, by file.
 
     Raises
@@ -119,7 +119,7 @@ def _sum(change: FolderChange, file: str) -> str:
 
 def _written(
     contents: Contents, change: FolderChange, most: int, keepers: Mapping[str, str]
-) -> tuple[Part, ...]:
+) -> tuple[DatasetPart, ...]:
     """Write the parts where a change has them until it counts."""
     shelves: dict[tuple[str, str], _Shelf] = {}
     line = liner()
@@ -168,7 +168,7 @@ class _Shelf:
     keeper: str
     most: int
     change: FolderChange
-    parts: list[Part] = field(default_factory=list)
+    parts: list[DatasetPart] = field(default_factory=list)
     _count: int = 0
     _path: Path = Path()
     _raw: IO[bytes] | None = None
@@ -196,7 +196,9 @@ class _Shelf:
         os.fsync(self._raw.fileno())
         self._raw.close()
         sum_, size = digest(self._path) or "", self._path.stat().st_size
-        self.parts.append(Part(self._path.name, self.holds, self.keeper, self._count, size, sum_))
+        self.parts.append(
+            DatasetPart(self._path.name, self.holds, self.keeper, self._count, size, sum_)
+        )
         self._packing, self._raw, self._count = None, None, 0
 
 
@@ -213,7 +215,7 @@ def prove_parts(folder: Path) -> tuple[int, tuple[RecordError, ...]]:
     """
     try:
         about = json.loads((folder / MANIFEST).read_bytes())
-        parts = tuple(Part(**part) for part in about["parts"])
+        parts = tuple(DatasetPart(**part) for part in about["parts"])
         told = sums_of(
             [*((p.file, p.sha256) for p in parts), (MANIFEST, digest(folder / MANIFEST) or "")]
         )

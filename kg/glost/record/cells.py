@@ -16,7 +16,7 @@ from glost.record.dates import read as read_date
 from glost.record.errors import nearest, quoted, suggestion
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.schemes import TermScheme
-from glost.record.tables import SEPARATOR, Column, kinds, tables
+from glost.record.tables import SEPARATOR, ColumnDescription, kinds, tables
 from glost.record.templates import decoded
 
 YES = {"yes", "true", "1"}
@@ -105,7 +105,7 @@ def text_fault(cell: str) -> CellError | None:
 _LONG_FIGURE = re.compile(rf"[0-9]{{{FIGURES + 1}}}")
 
 
-def checker(column: Column, index: Index | None) -> Callable[[str], str]:
+def checker(column: ColumnDescription, index: Index | None) -> Callable[[str], str]:
     """Make the function that checks the cells of a column.
 
     Parameters
@@ -131,7 +131,7 @@ def checker(column: Column, index: Index | None) -> Callable[[str], str]:
     return each
 
 
-def _datatype(column: Column) -> Callable[[str], str]:
+def _datatype(column: ColumnDescription) -> Callable[[str], str]:
     if column.quantity == "fragment":
         return _fragment
     if column.datatype == str(EDTF):
@@ -186,7 +186,7 @@ def _day(cell: str) -> str:
     raise CellError(f"{quoted(cell)} is not a day", "write it as 1999-12-31")
 
 
-def _integer(cell: str, column: Column) -> str:
+def _integer(cell: str, column: ColumnDescription) -> str:
     if not _WHOLE.fullmatch(cell):
         raise CellError(
             f"{quoted(cell)} is not a whole number", f"write it in figures{_others(cell)}"
@@ -226,7 +226,7 @@ def _others(cell: str) -> str:
     return "" if cell.isascii() else ", and those are 0 to 9"
 
 
-def _formatted(cell: str, column: Column, pattern: re.Pattern[str]) -> str:
+def _formatted(cell: str, column: ColumnDescription, pattern: re.Pattern[str]) -> str:
     if pattern.fullmatch(cell):
         return cell
     if "|" in column.format and re.fullmatch(r"[a-z|-]+", column.format):
@@ -255,7 +255,7 @@ def _id_format() -> str:
     return tables()["shapes"].column("shape").format
 
 
-def _reference(column: Column, index: Index) -> Callable[[str], str]:
+def _reference(column: ColumnDescription, index: Index) -> Callable[[str], str]:
     target = column.refers[0]
     if target == "*":
         terms = index.own_terms if "terms" in column.refers else frozenset()

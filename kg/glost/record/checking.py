@@ -14,7 +14,7 @@ from glost.record.errors import RecordError, quoted, suggestion
 from glost.record.rows import PROVENANCE
 from glost.record.schemes import TermScheme, published
 from glost.record.sheets import ROW, TableSheet
-from glost.record.tables import PARTIAL, SEPARATOR, Column, Table, kinds
+from glost.record.tables import PARTIAL, SEPARATOR, ColumnDescription, TableDescription, kinds
 from glost.record.templates import compiled
 
 
@@ -90,7 +90,7 @@ def _partial(frame: pl.DataFrame) -> pl.Expr:
 
 
 def _add_composite(
-    table: Table, frame: pl.DataFrame, wanted: set[str], ids: dict[str, set[str]]
+    table: TableDescription, frame: pl.DataFrame, wanted: set[str], ids: dict[str, set[str]]
 ) -> None:
     abouts = {column.about for column in table.giving}
     for about in sorted(abouts):
@@ -144,7 +144,7 @@ def check_claim_references(
 def _plain_column(
     sheet: TableSheet,
     frame: pl.DataFrame,
-    column: Column,
+    column: ColumnDescription,
     suspects: Iterable[str],
     check: Callable[[str], str],
     errors: list[RecordError],
@@ -190,7 +190,10 @@ def _suspects(cells: pl.Series) -> list[str]:
 
 
 def _report(
-    sheet: TableSheet, column: Column, wrong: Mapping[str, CellError], errors: list[RecordError]
+    sheet: TableSheet,
+    column: ColumnDescription,
+    wrong: Mapping[str, CellError],
+    errors: list[RecordError],
 ) -> None:
     if (0, column.name) in sheet.faulty:
         return  # so many cells of the column are not what they show that it is told as a whole
@@ -290,7 +293,7 @@ def check_says_something(sheet: TableSheet, errors: list[RecordError]) -> None:
 
 
 def source_iris(
-    table: Table, frame: pl.DataFrame, ids: Mapping[str, frozenset[str]], base: str
+    table: TableDescription, frame: pl.DataFrame, ids: Mapping[str, frozenset[str]], base: str
 ) -> pl.Series:
     """Find the IRI of the source of every row, by the rules of its table."""
     pieces = ids.get("piece", frozenset()) - ids.get("source", frozenset())

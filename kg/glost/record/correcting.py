@@ -18,7 +18,7 @@ from glost.record.errors import RecordError, RecordErrors, suggestion
 from glost.record.fitting import row_of
 from glost.record.record import Record
 from glost.record.rows import PROVENANCE, without
-from glost.record.tables import PARTIAL, SEPARATOR, Table, tables
+from glost.record.tables import PARTIAL, SEPARATOR, TableDescription, tables
 from glost.record.writing import rows_of
 
 NEW_EVIDENCE = "new-evidence"
@@ -222,7 +222,7 @@ def undoing(record: Record, correction: Claim, grounds: Mapping[str, str]) -> Pl
 def _change(
     record: Record,
     claim: Claim,
-    table: Table,
+    table: TableDescription,
     row: Mapping[str, str],
     changes: Mapping[str, str],
     kind: str,
@@ -273,7 +273,7 @@ def _change(
 
 def _renamed(
     claim: Claim,
-    table: Table,
+    table: TableDescription,
     left: Mapping[str, str],
     changed: Mapping[str, str],
     kind: str,
@@ -294,7 +294,7 @@ def _renamed(
     return _Change((), {name: cell for name, cell in {**cells, **changed}.items() if cell})
 
 
-def _known(table: Table, changes: Mapping[str, str]) -> None:
+def _known(table: TableDescription, changes: Mapping[str, str]) -> None:
     """Refuse columns that cannot be changed, all at once."""
     own = [c.name for c in table.real if c.name not in (*PROVENANCE, PARTIAL)]
     columns = [name for name in own if name in OPEN.get(table.name, own)]
@@ -315,7 +315,7 @@ def _known(table: Table, changes: Mapping[str, str]) -> None:
         raise RecordErrors(errors)
 
 
-def _own_row(record: Record, claim: Claim) -> tuple[Table, dict[str, str]]:
+def _own_row(record: Record, claim: Claim) -> tuple[TableDescription, dict[str, str]]:
     """Return the table and the filled cells of a claim, those of its provenance too."""
     fit = row_of(claim)
     if fit is None:
@@ -375,7 +375,7 @@ def _grounds(record: Record, claim: Claim, given: Mapping[str, str]) -> dict[str
 
 
 def _can_rest(
-    claim: Claim, table: Table, row: Mapping[str, str], grounds: Mapping[str, str]
+    claim: Claim, table: TableDescription, row: Mapping[str, str], grounds: Mapping[str, str]
 ) -> None:
     """Refuse a new row that its table would make rest on something else than the evidence."""
     if table.source_from == "source" and grounds["source"] != row["source"]:

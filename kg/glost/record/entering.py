@@ -30,7 +30,7 @@ from glost.record.record import Record
 from glost.record.rows import ClaimRows, RowReader, Rows, content_ids
 from glost.record.schemes import TermScheme
 from glost.record.sheets import DELIMITED, ROW, TableSheet, read_sheets
-from glost.record.tables import SEPARATOR, Column, tables
+from glost.record.tables import SEPARATOR, ColumnDescription, tables
 from glost.record.writing import delimited
 
 Row = Mapping[str, str]
@@ -80,7 +80,7 @@ class Entered:
     record: Record = field(repr=False, compare=False)
 
 
-def check_cell(record: Record, column: Column, text: str) -> str:
+def check_cell(record: Record, column: ColumnDescription, text: str) -> str:
     """Check one cell as the reader does.
 
     Parameters

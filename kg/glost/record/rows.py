@@ -12,7 +12,7 @@ from rdflib.namespace import XSD
 from glost.record.claims import Claim, Origin, Passage, Triple
 from glost.record.schemes import TermScheme
 from glost.record.sheets import ROW
-from glost.record.tables import PARTIAL, SEPARATOR, Column, Table
+from glost.record.tables import PARTIAL, SEPARATOR, ColumnDescription, TableDescription
 from glost.record.templates import Template, compiled
 
 PROVENANCE = (
@@ -36,7 +36,7 @@ _FEW = 100_000
 class RowColumn:
     """A column compiled for a collection: how its cells become statements."""
 
-    column: Column
+    column: ColumnDescription
     about: Template
     property: Template
     verb: URIRef | None
@@ -54,7 +54,7 @@ class RowColumn:
 class RowReader:
     """A table compiled for a collection: how its rows become statements."""
 
-    table: Table
+    table: TableDescription
     givers: tuple[RowColumn, ...]
     _giving: dict[tuple[str, ...], tuple[RowColumn, ...]] = field(
         default_factory=dict, compare=False, repr=False
@@ -63,7 +63,9 @@ class RowReader:
     there are, and many columns that most leave empty."""
 
     @classmethod
-    def of(cls, table: Table, base: str, schemes: Mapping[str, TermScheme]) -> "RowReader":
+    def of(
+        cls, table: TableDescription, base: str, schemes: Mapping[str, TermScheme]
+    ) -> "RowReader":
         """Compile a table's description against a base IRI and the schemes in force."""
         return cls(table, tuple(_giver(column, base, schemes) for column in table.giving))
 
@@ -134,7 +136,7 @@ def without(values: Mapping[str, str], columns: Iterable[str]) -> dict[str, str]
     return rest
 
 
-def _giver(column: Column, base: str, schemes: Mapping[str, TermScheme]) -> RowColumn:
+def _giver(column: ColumnDescription, base: str, schemes: Mapping[str, TermScheme]) -> RowColumn:
     concepts = None
     if column.refers and column.refers[0].startswith("scheme/"):
         concepts = schemes[column.refers[0].removeprefix("scheme/")].iris
@@ -254,7 +256,7 @@ class TableRow:
         return self.rows.expander, self.rows.values(self.at)
 
 
-def content_ids(table: Table, frame: pl.DataFrame) -> pl.Series:
+def content_ids(table: TableDescription, frame: pl.DataFrame) -> pl.Series:
     """Reckon `glost.record.claims.content_id` for every row at once."""
     names = sorted(name for name in frame.columns if name not in (ROW, "claim"))
     parts = [

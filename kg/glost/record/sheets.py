@@ -18,7 +18,7 @@ from glost.record.characters import visible
 from glost.record.errors import RecordError, nearest, quoted, suggestion
 from glost.record.opening import read_whole, text_of
 from glost.record.spreadsheets import GUARDED
-from glost.record.tables import Table, tables
+from glost.record.tables import TableDescription, tables
 from glost.record.workbooks import CellFault, Workbook, WorkbookError, letters
 
 DELIMITED = {".csv", ".tsv"}
@@ -55,7 +55,7 @@ class TableSheet:
     """
 
     file: str
-    table: Table
+    table: TableDescription
     frame: pl.DataFrame
     delimiter: str
     places: Mapping[str, int] = field(default_factory=dict)
@@ -93,7 +93,7 @@ def read_sheets(top: Path, path: Path, errors: list[RecordError]) -> list[TableS
 
 
 def _of_parquet(
-    file: str, data: bytes, table: Table, errors: list[RecordError]
+    file: str, data: bytes, table: TableDescription, errors: list[RecordError]
 ) -> TableSheet | None:
     from glost.record.parquet import FILE, NUMBER, opened  # few collections have such tables
 
@@ -178,7 +178,7 @@ def table_name(stem: str) -> str:
     return re.split(r"[-. ]", stem.strip().lower(), maxsplit=1)[0]
 
 
-def _table_of(file: str, stem: str, errors: list[RecordError]) -> Table | None:
+def _table_of(file: str, stem: str, errors: list[RecordError]) -> TableDescription | None:
     name = table_name(stem)
     if name in tables():
         return tables()[name]
@@ -188,7 +188,7 @@ def _table_of(file: str, stem: str, errors: list[RecordError]) -> Table | None:
 
 
 def _delimited(
-    file: str, data: bytes, table: Table, errors: list[RecordError]
+    file: str, data: bytes, table: TableDescription, errors: list[RecordError]
 ) -> TableSheet | None:
     text = text_of(file, data, "save the file as CSV in UTF-8")
     if not isinstance(text, str):
@@ -226,7 +226,7 @@ def _records(
         errors.append(RecordError(file, message, remedy, row + 1))
 
 
-def _delimiter(text: str, table: Table) -> str:
+def _delimiter(text: str, table: TableDescription) -> str:
     header = text[:_HEADER].splitlines()[0] if text else ""
     known = _headers(table)
 
@@ -276,7 +276,7 @@ def _told(
 
 def _gather(
     file: str,
-    table: Table,
+    table: TableDescription,
     records: Iterator[list[str]],
     delimiter: str,
     errors: list[RecordError],
@@ -304,12 +304,12 @@ def _gather(
     return TableSheet(file, table, frame, delimiter, places)
 
 
-def _headers(table: Table) -> dict[str, str]:
+def _headers(table: TableDescription) -> dict[str, str]:
     known = {plain_header(column.title): column.name for column in table.real}
     return known | {plain_header(column.name): column.name for column in table.real}
 
 
-def column_named(table: Table, header: str) -> str:
+def column_named(table: TableDescription, header: str) -> str:
     """Return the column of a table that a header names, or an empty string if it names none."""
     return _headers(table).get(plain_header(header), "")
 
@@ -320,7 +320,7 @@ def plain_header(header: str) -> str:
 
 
 def _columns(
-    file: str, table: Table, header: list[str], errors: list[RecordError]
+    file: str, table: TableDescription, header: list[str], errors: list[RecordError]
 ) -> dict[str, int] | None:
     """Find where each column stands; None if the header is wrong."""
     if len(header) > COLUMNS:

@@ -10,7 +10,7 @@ from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import SETTINGS, digest, table_files
 from glost.record.glossary import in_words, term_lists
 from glost.record.rows import PROVENANCE
-from glost.record.tables import PARTIAL, Table, csvw_metadata, tables
+from glost.record.tables import PARTIAL, TableDescription, csvw_metadata, tables
 from glost.record.transaction import Place, changing
 
 _GUIDE = Path(__file__).with_name("guide.md")
@@ -83,7 +83,7 @@ def _check(title: str, base: str) -> None:
         raise RecordErrors(errors)
 
 
-def header(table: Table) -> str:
+def header(table: TableDescription) -> str:
     """Return the header row of a table, the columns every table carries last."""
     return ",".join(column.name for column in table.real) + "\n"
 
@@ -95,7 +95,7 @@ def guide() -> str:
     return "\n".join(parts)
 
 
-def _columns(found: Iterable[Table]) -> Iterable[str]:
+def _columns(found: Iterable[TableDescription]) -> Iterable[str]:
     yield "## The tables and their columns\n"
     common = {*PROVENANCE, PARTIAL}
     for table in found:

@@ -33,7 +33,7 @@ PARTIAL = "partial"
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class ColumnDescription:
     """One column of a table, real or virtual.
 
     Attributes
@@ -80,7 +80,7 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TableDescription:
     """A table: its columns, its own first, then those that every table carries.
 
     Attributes
@@ -106,24 +106,24 @@ class Table:
     key: tuple[str, ...]
     naming: frozenset[str]
     source_from: str
-    columns: tuple[Column, ...]
+    columns: tuple[ColumnDescription, ...]
 
     @property
-    def real(self) -> tuple[Column, ...]:
+    def real(self) -> tuple[ColumnDescription, ...]:
         """The columns a file may have."""
         return tuple(column for column in self.columns if not column.virtual)
 
     @property
-    def giving(self) -> tuple[Column, ...]:
+    def giving(self) -> tuple[ColumnDescription, ...]:
         """The columns, real and virtual, that yield statements."""
         return tuple(column for column in self.columns if column.property)
 
-    def needed(self, *, partial: bool) -> tuple[Column, ...]:
+    def needed(self, *, partial: bool) -> tuple[ColumnDescription, ...]:
         """Return the columns that a row must fill; a partial row only those that name the thing."""
         wanted = (column for column in self.real if column.required)
         return tuple(c for c in wanted if not partial or c.name in self.naming)
 
-    def column(self, name: str) -> Column:
+    def column(self, name: str) -> ColumnDescription:
         """Return the column of that name; KeyError if there is none."""
         for column in self.columns:
             if column.name == name:
@@ -132,7 +132,7 @@ class Table:
 
 
 @cache
-def tables() -> dict[str, Table]:
+def tables() -> dict[str, TableDescription]:
     """Read every table description, sorted by name."""
     top = folder("ontology") / "tables"
     common = _read("common")["tableSchema"]["columns"]
@@ -147,7 +147,7 @@ def tables() -> dict[str, Table]:
 
 
 @cache
-def kinds() -> dict[str, Table]:
+def kinds() -> dict[str, TableDescription]:
     """Return the tables that give out ids, by the kind of thing they describe."""
     return {table.kind: table for table in tables().values() if table.kind}
 
@@ -230,13 +230,13 @@ def _missing(common: list[dict[str, Any]], own: list[dict[str, Any]]) -> list[di
     return [column for column in common if column["name"] not in have]
 
 
-def _table(name: str, common: list[dict[str, Any]]) -> Table:
+def _table(name: str, common: list[dict[str, Any]]) -> TableDescription:
     data = _read(name)
     schema = data["tableSchema"]
     own = schema["columns"]
     columns = tuple(_column(c, schema["aboutUrl"]) for c in own + _missing(common, own))
     abouts = {column.about for column in columns if column.property}
-    return Table(
+    return TableDescription(
         name=name,
         title=data["dc:title"],
         description=data["dc:description"],
@@ -248,11 +248,11 @@ def _table(name: str, common: list[dict[str, Any]]) -> Table:
     )
 
 
-def _column(data: dict[str, Any], about: str) -> Column:
+def _column(data: dict[str, Any], about: str) -> ColumnDescription:
     datatype = data.get("datatype", "string")
     if isinstance(datatype, str):
         datatype = {"base": datatype}
-    return Column(
+    return ColumnDescription(
         name=data["name"],
         title=data.get("titles", data["name"]),
         description=data.get("dc:description", ""),

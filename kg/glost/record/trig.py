@@ -25,7 +25,7 @@ from glost.record.dates import read as read_date
 from glost.record.errors import RecordError, quoted, suggestion
 from glost.record.fitting import FittedStatements, Fitter
 from glost.record.opening import read_whole
-from glost.record.tables import Column, tables
+from glost.record.tables import ColumnDescription, tables
 
 _DERIVED = ("record", "inferred", "reckoned")
 """Graphs of our own exports that are made again, not read as claims."""
@@ -304,7 +304,9 @@ def _checked(statement: Triple, file: str, claim: str) -> Iterable[RecordError]:
         yield from _wrong_value(value, column, file, claim)
 
 
-def _wrong_value(value: Node, column: Column, file: str, claim: str) -> Iterable[RecordError]:
+def _wrong_value(
+    value: Node, column: ColumnDescription, file: str, claim: str
+) -> Iterable[RecordError]:
     """Check the value of a property as the cell of its column would be checked."""
     short = column.property.removeprefix(str(GLOST))
     if not isinstance(value, Literal):
@@ -318,7 +320,7 @@ def _wrong_value(value: Node, column: Column, file: str, claim: str) -> Iterable
 
 
 @cache
-def _values() -> dict[str, Column]:
+def _values() -> dict[str, ColumnDescription]:
     """Return the columns whose cells are numbers, days, or yes and no, by their property."""
     plain = {"integer", "nonNegativeInteger", "decimal", "date", "boolean"}
     return {

@@ -19,7 +19,7 @@ from glost.record.fitting import Fitter
 from glost.record.provenance import record_triples
 from glost.record.record import Record
 from glost.record.spreadsheets import guarded
-from glost.record.tables import Table, csvw_metadata, tables
+from glost.record.tables import TableDescription, csvw_metadata, tables
 from glost.record.terms import quad
 
 
@@ -60,13 +60,13 @@ def rows_of(
     return dict(sorted(rows.items())), left
 
 
-def header(table: Table, rows: Iterable[Mapping[str, str]]) -> list[str]:
+def header(table: TableDescription, rows: Iterable[Mapping[str, str]]) -> list[str]:
     """Return the columns that rows are written with: those needed, and those that a row fills."""
     filled = {name for row in rows for name, cell in row.items() if cell}
     return [column.name for column in table.real if column.required or column.name in filled]
 
 
-def csv_text(table: Table, rows: Iterable[Mapping[str, str]]) -> str:
+def csv_text(table: TableDescription, rows: Iterable[Mapping[str, str]]) -> str:
     """Write rows as comma-delimited text, leaving out columns that no row fills; see `header`.
 
     No cell is one that a spreadsheet program would run; see `glost.record.spreadsheets`.
@@ -134,7 +134,9 @@ def trig_text(record: Record, claims: Iterable[Claim]) -> str:
     return (text or b"").decode()
 
 
-def _row(table: Table, values: Mapping[str, str], claim: Claim, base: str) -> dict[str, str] | None:
+def _row(
+    table: TableDescription, values: Mapping[str, str], claim: Claim, base: str
+) -> dict[str, str] | None:
     if any(cell != cell.strip() for cell in values.values()):
         return None  # the reader takes space at the ends away
     source = _source(table, values, claim, base)
@@ -155,7 +157,9 @@ def _row(table: Table, values: Mapping[str, str], claim: Claim, base: str) -> di
     return row
 
 
-def _source(table: Table, values: Mapping[str, str], claim: Claim, base: str) -> str | None:
+def _source(
+    table: TableDescription, values: Mapping[str, str], claim: Claim, base: str
+) -> str | None:
     """Return the source cell: empty where the table supplies it, None if it cannot be written."""
     kind, _, name = str(claim.passage.source).removeprefix(base).partition("/")
     if kind not in ("source", "piece"):

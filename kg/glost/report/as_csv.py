@@ -5,7 +5,17 @@ import io
 from collections.abc import Iterable, Iterator
 
 from glost.record.spreadsheets import guarded
-from glost.report.tree import Group, Note, Passage, Picture, Report, Statement, Table, cited, plain
+from glost.report.tree import (
+    CitedPassage,
+    Group,
+    Note,
+    Picture,
+    Report,
+    Statement,
+    Table,
+    cited,
+    plain,
+)
 
 _COLUMNS = ("section", "under", "tells", "says", "status", "rests_on", "claims")
 
@@ -98,7 +108,7 @@ def _told(section: str, under: str, statement: Statement) -> Iterator[list[str]]
 
 def _grounds(notes: Iterable[Note]) -> tuple[str, str]:
     notes = tuple(notes)
-    claims = [c.iri for note in notes if isinstance(note, Passage) for c in note.claims]
+    claims = [c.iri for note in notes if isinstance(note, CitedPassage) for c in note.claims]
     return " | ".join(dict.fromkeys(map(cited, notes))), " ".join(dict.fromkeys(claims))
 
 

@@ -15,11 +15,11 @@ from glost.report.numbering import Numbers, rows_of, runs
 from glost.report.tree import (
     Cell,
     CitedClaim,
+    CitedPassage,
     Column,
     Exhibit,
     Group,
     Note,
-    Passage,
     Picture,
     Proof,
     Ref,
@@ -124,7 +124,7 @@ class Html:
         self._numbers = Numbers(self._noted())
         notes = self._numbers.notes
         # Where all rests on one rule, that is said once, at the end.
-        self._marked = len(notes) != 1 or isinstance(notes[0], Passage)
+        self._marked = len(notes) != 1 or isinstance(notes[0], CitedPassage)
 
     def _noted(self) -> Iterable[Note]:
         """Return the notes that are listed: rows of tables may lead to their claims instead."""
@@ -136,7 +136,7 @@ class Html:
         parts = [part for section in report.sections for part in section.parts]
         for part in parts:
             if isinstance(part, Table) and not self._answers:
-                notes += (note for note in part.notes if not isinstance(note, Passage))
+                notes += (note for note in part.notes if not isinstance(note, CitedPassage))
         return gathered(notes).values()
 
     # -- the whole ---------------------------------------------------------------------------------
@@ -302,7 +302,7 @@ class Html:
         # Without a heading to carry them, the marks of notes stand in the rows.
         noted = self._claims_lead or not table.heading
         # Where all rests on one rule, that is said once, at the end of the page.
-        cited = self._marked or any(isinstance(n, Passage) for n in table.notes)
+        cited = self._marked or any(isinstance(n, CitedPassage) for n in table.notes)
         noted = self._where == "places" or (noted and cited and self._where != "nothing")
         rests = '<th scope="col">Rests on</th>' if noted else ""
         rows = "".join(self._row(row, kinds, noted) for row in table.rows)
@@ -323,7 +323,7 @@ class Html:
 
     def _at(self, row: Row) -> str:
         """Lead to the first claim of a row, in as little room as can be."""
-        claims = [c for note in row.notes if isinstance(note, Passage) for c in note.claims]
+        claims = [c for note in row.notes if isinstance(note, CitedPassage) for c in note.claims]
         href = self._link(claims[0].iri) if claims else None
         if href is None:
             return ""
@@ -354,11 +354,11 @@ class Html:
     def _rests(self, row: Row) -> str:
         """Lead to the claims of a row, and to the rules by which it was calculated."""
         notes = gathered(row.notes).values()
-        marks = self._marks(note for note in notes if not isinstance(note, Passage))
+        marks = self._marks(note for note in notes if not isinstance(note, CitedPassage))
         claims = [
             self._a(claim.iri, claim.id[:6])
             for note in notes
-            if isinstance(note, Passage)
+            if isinstance(note, CitedPassage)
             for claim in note.claims
         ]
         if len(claims) == 1:
@@ -378,7 +378,7 @@ class Html:
         claims = [
             self._placed_claim(note, claim)
             for note in notes
-            if isinstance(note, Passage)
+            if isinstance(note, CitedPassage)
             for claim in note.claims
         ]
         if not claims:
@@ -389,7 +389,7 @@ class Html:
         summary = f"<summary>{count(len(claims), 'claim')}</summary>"
         return f'<details>{summary}<ul class="grounds">{shown}{rest}</ul></details>'
 
-    def _placed_claim(self, passage: Passage, claim: CitedClaim) -> str:
+    def _placed_claim(self, passage: CitedPassage, claim: CitedClaim) -> str:
         place = unboxed(claim.place)
         where = ", ".join(filter(None, (passage.source.text, place)))
         told = [self._a(claim.iri, where)]
@@ -451,7 +451,7 @@ class Html:
         if self._calling and number in self._called:
             first = self._called[number]
             back = f' <a href="#c{first}" role="doc-backlink" aria-label="back to {first}">↩</a>'
-        if isinstance(note, Passage):
+        if isinstance(note, CitedPassage):
             place = f", {escape(note.place)}" if note.place else ""
             claims = self._claims(note)
             many = count(len(note.claims), "claim")
@@ -467,7 +467,7 @@ class Html:
             told = f"{text}{source}.{back}"
         return f'<li id="n{number}">{told}</li>\n'
 
-    def _claims(self, passage: Passage) -> str:
+    def _claims(self, passage: CitedPassage) -> str:
         """Tell the claims of a passage; of very many where each is, and their rows together."""
         if len(passage.claims) <= _TOLD_SINGLY:
             told = "".join(self._claim(each, passage.place) for each in passage.claims)

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from glost.report.numbering import Numbers, rows_of
 from glost.report.tree import (
     Cell,
+    CitedPassage,
     Group,
     Note,
     Part,
-    Passage,
     Picture,
     Report,
     Row,
@@ -155,7 +155,7 @@ class _Writer:
         for number, note in enumerate(self._numbers.notes, 1):
             rows = rows_of(note)
             told = f" [{escaped(rows)}]" if rows else ""
-            claims = note.claims if isinstance(note, Passage) else ()
+            claims = note.claims if isinstance(note, CitedPassage) else ()
             quoted = "; ".join(dict.fromkeys(claim.says for claim in claims if claim.says))
             words = f" {escaped(quoted)}" if quoted else ""
             yield f"[^{number}]: {escaped(cited(note).rstrip('.'))}.{told}{words}\n"

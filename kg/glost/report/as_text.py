@@ -128,7 +128,7 @@ class _Writer:
         """Yield where a statement that has none under it rests, the first few places."""
         if not self._beside or statement.below:
             return
-        passages = [note for note in statement.notes if isinstance(note, tree.Passage)]
+        passages = [note for note in statement.notes if isinstance(note, tree.CitedPassage)]
         for note in passages[:_PLACES]:
             yield f"{cited(note)}  [{rows_of(note)}]"
         if len(passages) > _PLACES:
@@ -179,7 +179,7 @@ class _Writer:
         lines.add_column(overflow="fold")
         for number, note in enumerate(self._numbers.notes, 1):
             said = Text(cited(note))
-            claims = note.claims if isinstance(note, tree.Passage) else ()
+            claims = note.claims if isinstance(note, tree.CitedPassage) else ()
             recorded = dict.fromkeys(claim.recorded for claim in claims if claim.recorded)
             told = "; ".join(filter(None, (rows_of(note), *recorded)))
             if told:

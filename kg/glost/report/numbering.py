@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from glost.report.tree import Note, Passage
+from glost.report.tree import CitedPassage, Note
 
 
 class Numbers:
@@ -20,13 +20,13 @@ class Numbers:
         self._sources = {
             note.source.text: number
             for number, note in enumerate(self.notes, 1)
-            if isinstance(note, Passage)
+            if isinstance(note, CitedPassage)
         }
 
     def __call__(self, note: Note) -> int:
         """Return the number of a note; of a place drawn together with others that of them all."""
         number = self._of.get(note.key)
-        if number is None and isinstance(note, Passage):
+        if number is None and isinstance(note, CitedPassage):
             return self._sources[note.source.text]
         return self._of[note.key] if number is None else number
 
@@ -37,7 +37,7 @@ _SHOWN = 3
 
 def rows_of(note: Note) -> str:
     """Return where the claims of a note are recorded, and how sure they are, in few words."""
-    if not isinstance(note, Passage):
+    if not isinstance(note, CitedPassage):
         return ""
     rows: dict[str, list[int]] = {}
     for claim in note.claims:

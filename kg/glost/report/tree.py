@@ -87,7 +87,7 @@ class CitedClaim(Struct, frozen=True):
         return self.iri.rsplit("/", 1)[-1]
 
 
-class Passage(Struct, frozen=True, tag="passage"):
+class CitedPassage(Struct, frozen=True, tag="passage"):
     """A place in a source, with the claims that rest on it.
 
     Attributes
@@ -160,8 +160,8 @@ class Proof(Struct, frozen=True, tag="proof"):
             raise UngroundedError("a proof must have a step")
 
 
-Ground: TypeAlias = Passage | Rule | Proof
-Note: TypeAlias = Passage | Rule
+Ground: TypeAlias = CitedPassage | Rule | Proof
+Note: TypeAlias = CitedPassage | Rule
 
 
 class Statement(Struct, frozen=True, rename={"_sentence": "sentence", "_name": "name"}):
@@ -264,7 +264,9 @@ class Statement(Struct, frozen=True, rename={"_sentence": "sentence", "_name": "
 def cited(note: Note) -> str:
     """Return a note as text: short title, year and place of a source, or a rule with its source."""
     first, second = (
-        (note.source.text, note.place) if isinstance(note, Passage) else (note.text, note.source)
+        (note.source.text, note.place)
+        if isinstance(note, CitedPassage)
+        else (note.text, note.source)
     )
     return ", ".join(part for part in (first, second) if part)
 
@@ -437,14 +439,14 @@ class Table(Struct, frozen=True, tag="table"):
         Where what claims say is told with them, each place is told.
         """
         found = gathered(note for row in self.rows for note in row.notes)
-        places: dict[str, list[Passage]] = {}
+        places: dict[str, list[CitedPassage]] = {}
         for note in found.values():
-            if isinstance(note, Passage):
+            if isinstance(note, CitedPassage):
                 places.setdefault(note.source.text, []).append(note)
         merged = {name: merge(some) for name, some in places.items() if _many(some)}
         notes: dict[tuple[str, ...], Note] = {}
         for note in found.values():
-            if isinstance(note, Passage):
+            if isinstance(note, CitedPassage):
                 note = merged.get(note.source.text, note)
             notes.setdefault(note.key, note)
         return tuple(notes.values())
@@ -587,7 +589,7 @@ class Report(Struct, frozen=True):
     @property
     def claims(self) -> tuple[CitedClaim, ...]:
         """Every claim it rests on, each once, in the order in which they are first called."""
-        passages = (note for note in self.notes if isinstance(note, Passage))
+        passages = (note for note in self.notes if isinstance(note, CitedPassage))
         return tuple({c.iri: c for each in passages for c in each.claims}.values())
 
     def _spoken(self) -> Iterator[Statement | Table]:
@@ -651,12 +653,12 @@ MANY_PLACES = 3
 """More places than this in one source are told as the first and the last."""
 
 
-def _many(passages: Sequence[Passage]) -> bool:
+def _many(passages: Sequence[CitedPassage]) -> bool:
     quoted = any(claim.says for each in passages for claim in each.claims)
     return len(passages) > MANY_PLACES and not quoted
 
 
-def merge(passages: Iterable[Passage]) -> Passage:
+def merge(passages: Iterable[CitedPassage]) -> CitedPassage:
     """Draw passages of one source together, told by the first place and the last, as recorded."""
     some = list(passages)
     claims = sorted(
@@ -666,7 +668,7 @@ def merge(passages: Iterable[Passage]) -> Passage:
     at = {claim.iri: each.place for each in some for claim in each.claims}
     places = [place for place in (at[claim.iri] for claim in claims) if place]
     told = f"{places[0]} to {places[-1]}" if len(set(places)) > 1 else "".join(places[:1])
-    return Passage(some[0].source, told, tuple(claims))
+    return CitedPassage(some[0].source, told, tuple(claims))
 
 
 def _row(read_from: str) -> tuple[str, int]:
@@ -681,7 +683,7 @@ def gathered(notes: Iterable[Note]) -> dict[tuple[str, ...], Note]:
     for note in notes:
         key = note.key
         first = found.setdefault(key, note)
-        if first is not note and isinstance(note, Passage) and isinstance(first, Passage):
+        if first is not note and isinstance(note, CitedPassage) and isinstance(first, CitedPassage):
             claims = more.get(key)
             if claims is None:
                 if first.claims == note.claims:
@@ -690,6 +692,6 @@ def gathered(notes: Iterable[Note]) -> dict[tuple[str, ...], Note]:
             claims.update({claim.iri: claim for claim in note.claims})
     for key, claims in more.items():
         note = found[key]
-        if isinstance(note, Passage) and len(claims) != len(note.claims):
-            found[key] = Passage(note.source, note.place, tuple(claims.values()))
+        if isinstance(note, CitedPassage) and len(claims) != len(note.claims):
+            found[key] = CitedPassage(note.source, note.place, tuple(claims.values()))
     return found

@@ -9,7 +9,7 @@ from glost.words.labels import Words, label
 from glost.words.spans import moment
 
 
-class CodeMeaning(Protocol):
+class WordedCodeMeaning(Protocol):
     """What words need of what a value of a part means."""
 
     @property
@@ -21,7 +21,7 @@ class CodeMeaning(Protocol):
         """The thing it tells."""
 
 
-class CodePart(Protocol):
+class WordedCodePart(Protocol):
     """What words need of a part of a code once read."""
 
     @property
@@ -29,7 +29,7 @@ class CodePart(Protocol):
         """The value it is taken for."""
 
     @property
-    def meaning(self) -> CodeMeaning:
+    def meaning(self) -> WordedCodeMeaning:
         """What it means."""
 
     @property
@@ -45,11 +45,11 @@ class CodePart(Protocol):
         """The day it tells."""
 
 
-class CodeReading(Protocol):
+class WordedCodeReading(Protocol):
     """What words need of one way in which a code can be read."""
 
     @property
-    def parts(self) -> Sequence[CodePart]:
+    def parts(self) -> Sequence[WordedCodePart]:
         """Its parts, in the order of the pattern."""
 
     @property
@@ -61,7 +61,7 @@ class CodeReading(Protocol):
         """The last day it tells."""
 
 
-def reading_in_words(reading: CodeReading, graph: Graph | Words) -> str:
+def reading_in_words(reading: WordedCodeReading, graph: Graph | Words) -> str:
     """Say what a reading tells: ``shape Tamsin, running number 311``.
 
     Parameters

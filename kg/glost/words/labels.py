@@ -61,7 +61,7 @@ def of_point(point: URIRef, whole: str) -> str | None:
     return None if words is None else words + whole
 
 
-class Bounds(Protocol):
+class WordedTimes(Protocol):
     """What words need of a chronology: when a point falls at the earliest and latest."""
 
     def bounds(self, point: URIRef) -> "PointBounds":
@@ -414,7 +414,7 @@ class Words:
 
     # -- headings ----------------------------------------------------------------------------------
 
-    def heading(self, thing: URIRef, times: Bounds) -> str:
+    def heading(self, thing: URIRef, times: WordedTimes) -> str:
         """Return a label with what dates the thing; see `heading`."""
         its, found = patterns().get(kind_of(thing)), self.label(thing)
         if its is None or not its.dates or "#" in thing:
@@ -547,7 +547,7 @@ def label(term: Node, graph: Graph | Words) -> str:
     return words_of(graph).label(term)
 
 
-def heading(thing: URIRef, graph: Graph | Words, times: Bounds) -> str:
+def heading(thing: URIRef, graph: Graph | Words, times: WordedTimes) -> str:
     """Return what a thing is called, with the years that date it: what stands above its page.
 
     Parameters

@@ -10,7 +10,7 @@ from glost.words.spans import between
 Days: TypeAlias = tuple[int | None, int | None]
 
 
-class Basis(Protocol):
+class WordedBasis(Protocol):
     """What words need of what a part of a picture rests on."""
 
     @property
@@ -22,7 +22,7 @@ class Basis(Protocol):
         """Source and place of each, in words."""
 
 
-class Life(Protocol):
+class WordedLife(Protocol):
     """What words need of when something ran."""
 
     @property
@@ -46,15 +46,15 @@ class Life(Protocol):
         """First and last day on which it certainly ran."""
 
 
-class Bar(Protocol):
+class WordedBar(Protocol):
     """What words need of one line of a chart of runs."""
 
     @property
-    def life(self) -> Life:
+    def life(self) -> WordedLife:
         """When it ran."""
 
 
-def rests_on(basis: Basis) -> str:
+def rests_on(basis: WordedBasis) -> str:
     """Say on how many claims and passages a picture rests."""
     if not basis.claims:
         return ""
@@ -62,7 +62,7 @@ def rests_on(basis: Basis) -> str:
     return f"Rests on {claims}, {passages}; the table beside this picture names them."
 
 
-def basis_cells(basis: Basis) -> tuple[str, str]:
+def basis_cells(basis: WordedBasis) -> tuple[str, str]:
     """Return the last two cells of every row: passages, and claims."""
     return " | ".join(basis.passages), " ".join(basis.claims)
 
@@ -70,7 +70,7 @@ def basis_cells(basis: Basis) -> tuple[str, str]:
 BASIS = ("rests on", "claims")
 
 
-def standing(life: Life) -> str:
+def standing(life: WordedLife) -> str:
     """Say how a life stands: ``disputed``, ``dated``, ``partly dated`` or ``undated``."""
     if life.disputed:
         return "disputed"
@@ -82,13 +82,13 @@ def standing(life: Life) -> str:
 _CITED = 3
 
 
-def cited(basis: Basis) -> str:
+def cited(basis: WordedBasis) -> str:
     """Return the first few passages that something rests on, and how many more there are."""
     more = len(basis.passages) - _CITED
     return "; ".join(basis.passages[:_CITED]) + (f"; and {more} more" if more > 0 else "")
 
 
-def told_of(name: str, life: Life, basis: Basis) -> str:
+def told_of(name: str, life: WordedLife, basis: WordedBasis) -> str:
     """Say when something ran and what that rests on, for whoever points at it."""
     if not life.known:
         return f"{name}: no dates known"
@@ -97,7 +97,7 @@ def told_of(name: str, life: Life, basis: Basis) -> str:
     return f"{name}: {when}.{disputed} {cited(basis)}".strip()
 
 
-def extent(bars: Iterable[Bar]) -> str:
+def extent(bars: Iterable[WordedBar]) -> str:
     known = [day for bar in bars for day in (*bar.life.begin, *bar.life.end) if day is not None]
     if not known:
         return "None of them is dated."

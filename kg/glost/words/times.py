@@ -20,7 +20,7 @@ from glost.words.spans import length, no_earlier, no_later
 _SHOWN = (GLOST.appearsOn, GLOST.issuedBy, GLOST.offeredOn)
 
 
-class TimeRule(Protocol):
+class WordedRule(Protocol):
     """What words need of a rule of time."""
 
     @property
@@ -32,7 +32,7 @@ class TimeRule(Protocol):
         """Its limits; the last says whether a list may lag."""
 
 
-class Ground(Protocol):
+class WordedGround(Protocol):
     """What words need of a statement that an argument rests on."""
 
     @property
@@ -48,15 +48,15 @@ class Ground(Protocol):
         """The statement by which it is told."""
 
 
-class Step(Protocol):
+class WordedStep(Protocol):
     """What words need of one step of an argument."""
 
     @property
-    def rule(self) -> TimeRule:
+    def rule(self) -> WordedRule:
         """The rule by which it holds."""
 
     @property
-    def grounds(self) -> Sequence[Ground]:
+    def grounds(self) -> Sequence[WordedGround]:
         """What it rests on."""
 
     @property
@@ -64,7 +64,7 @@ class Step(Protocol):
         """The day number that it gives."""
 
 
-class Argument(Protocol):
+class WordedArgument(Protocol):
     """What words need of the reasons why a point cannot be later, or earlier, than a day."""
 
     @property
@@ -72,7 +72,7 @@ class Argument(Protocol):
         """True if the point is not after the day; False if not before it."""
 
     @property
-    def steps(self) -> Sequence[Step]:
+    def steps(self) -> Sequence[WordedStep]:
         """From a date to the point."""
 
     @property
@@ -84,15 +84,15 @@ class Argument(Protocol):
         """The day number it leads to."""
 
 
-class Conflict(Protocol):
+class WordedConflict(Protocol):
     """What words need of statements that cannot all hold."""
 
     @property
-    def not_before(self) -> Argument:
+    def not_before(self) -> WordedArgument:
         """Why the point cannot be earlier than one day."""
 
     @property
-    def not_after(self) -> Argument:
+    def not_after(self) -> WordedArgument:
         """Why it cannot be later than another."""
 
     @property
@@ -100,7 +100,7 @@ class Conflict(Protocol):
         """The point from which days are count, if no date takes part."""
 
     @property
-    def grounds(self) -> Sequence[Ground]:
+    def grounds(self) -> Sequence[WordedGround]:
         """All statements that take part."""
 
     @property
@@ -126,28 +126,28 @@ def subject(point: URIRef, graph: Graph | Words) -> str:
     return f"{label(URIRef(whole), graph)} {POINTS.get(name, 'came out')}"
 
 
-def limit(argument: Argument, graph: Graph | Words) -> str:
+def limit(argument: WordedArgument, graph: Graph | Words) -> str:
     """Say what an argument comes to: ``Alder ended no earlier than April 1938``."""
     late, day = argument.late, argument.day
     said = f"no later than {no_later(day)}" if late else f"no earlier than {no_earlier(day)}"
     return f"{subject(argument.point, graph)} {said}"
 
 
-def short(argument: Argument, times: Allowance, graph: Graph | Words) -> str:
+def short(argument: WordedArgument, times: Allowance, graph: Graph | Words) -> str:
     """Put an argument into one sentence, each ground with the row it was read from."""
     grounds = [text for step in argument.steps for text in _step(step, times, graph, argument.late)]
     once = list(dict.fromkeys(grounds))
     return f"{limit(argument, graph)}, because {joined(once)}."
 
 
-def places(ground: Ground) -> str:
+def places(ground: WordedGround) -> str:
     """Name the rows that a ground was read from, a few at most."""
     origins = sorted({(c.origin.file, c.origin.row, str(c.origin)) for c in ground.claims})
     named = ", ".join(text.removeprefix("tables/") for _, _, text in origins[:2])
     return named if len(origins) <= 2 else f"{named} and {len(origins) - 2} more"
 
 
-def _step(step: Step, times: Allowance, graph: Graph | Words, late: bool) -> list[str]:
+def _step(step: WordedStep, times: Allowance, graph: Graph | Words, late: bool) -> list[str]:
     """Say what one step rests on; a code that was read is told as one thing."""
     if step.rule.how == "readings":
         read = [ground for ground in step.grounds if ground.told[1] == GLOST.dateCodeRead]
@@ -162,7 +162,7 @@ def _step(step: Step, times: Allowance, graph: Graph | Words, late: bool) -> lis
     return [f"{says(each, graph, times.margin)} ({places(each)}){lag}" for each in ordered]
 
 
-def _lag(step: Step, times: Allowance) -> str:
+def _lag(step: WordedStep, times: Allowance) -> str:
     """Say by how much a list may lag, where a step allows for it."""
     lags = step.rule.how in ("shown", "missing") or any(limit[-1] for limit in step.rule.then)
     return f" [a list can run {_a(length(times.lag))} behind]" if lags else ""
@@ -173,7 +173,7 @@ def _a(length_: str) -> str:
     return f"a {length_[2:]}" if length_.startswith("1 ") else length_
 
 
-def says(ground: Ground, graph: Graph | Words, margin: Margin) -> str:
+def says(ground: WordedGround, graph: Graph | Words, margin: Margin) -> str:
     """Say what a ground states.
 
     A date that was widened says by how much; a sequence is told with both its ends.
@@ -217,7 +217,9 @@ def _widened(value: object, margin: Margin) -> str:
     return f" [approximate, widened by {_a(many)} either way]"
 
 
-def sides(grounds: Iterable[Ground], graph: Graph | Words, margin: Margin) -> tuple[Side, ...]:
+def sides(
+    grounds: Iterable[WordedGround], graph: Graph | Words, margin: Margin
+) -> tuple[Side, ...]:
     """Tell every claim behind some grounds, ground by ground, each by file and row."""
     found: dict[tuple[Triple, str], Side] = {}
     for ground in grounds:
@@ -228,7 +230,7 @@ def sides(grounds: Iterable[Ground], graph: Graph | Words, margin: Margin) -> tu
     return tuple(found.values())
 
 
-def conflict(found: Conflict, times: Allowance, graph: Graph | Words) -> str:
+def conflict(found: WordedConflict, times: Allowance, graph: Graph | Words) -> str:
     """Word a contradiction as two arguments that meet."""
     one = short(found.not_after, times, graph)
     two = short(found.not_before, times, graph)
@@ -242,7 +244,7 @@ def conflict(found: Conflict, times: Allowance, graph: Graph | Words) -> str:
     return f"{one} Yet {two} They are {length(found.days)} apart."
 
 
-def _relative(argument: Argument, graph: Graph | Words) -> str:
+def _relative(argument: WordedArgument, graph: Graph | Words) -> str:
     name = words_of(graph).within(argument.point)
     much = f"{length(abs(argument.day))} {'earlier' if argument.day < 0 else 'later'}"
     return f"the {name} comes {'at most' if argument.late else 'at least'} {much}"

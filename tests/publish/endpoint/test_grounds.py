@@ -17,7 +17,7 @@ from glost.publish.endpoint.shown import ROWS, ShownResult, show
 from glost.publish.endpoint.static import Published
 from glost.publish.site.holdings import SiteContents
 from glost.record.dates import describe, read
-from glost.report.tree import Cell, CitedClaim, Passage, Ref, Row, Table
+from glost.report.tree import Cell, CitedClaim, CitedPassage, Ref, Row, Table
 
 FREE = [
     name
@@ -54,7 +54,7 @@ def rows_of(found: ShownResult) -> tuple[Row, ...]:
 
 def cited(row: Row) -> list[tuple[str, CitedClaim]]:
     """Return the claims under a row, each with its source."""
-    passages = [note for note in row.notes if isinstance(note, Passage)]
+    passages = [note for note in row.notes if isinstance(note, CitedPassage)]
     return [(each.source.iri, claim) for each in passages for claim in each.claims]
 
 

@@ -18,7 +18,7 @@ from glost.report.things import Kept, Whole, report_of
 from glost.report.things.full import PAGE, SHEET
 from glost.report.things.lead import _patterns
 from glost.report.things.related import linked
-from glost.report.tree import Group, Passage, Report, Statement, Table, plain
+from glost.report.tree import CitedPassage, Group, Report, Statement, Table, plain
 
 SAFE = re.compile(r"\b(un)?safe(ly|r|st|ty)?\b|\bharmless\b", re.IGNORECASE)
 CALL = re.compile(r"\[\^(\d+)\]")
@@ -250,7 +250,7 @@ def test_exhibits_are_pieces_and_parts_of_pages(tricky: Snapshot) -> None:
 def test_what_more_there_is_rests_on_claims_too(valley: Snapshot) -> None:
     *_, more = sheet(valley, "shape/tamsin").exhibits
     assert bare(more.statement) == "12 more pieces on record."
-    passages = [note for note in more.statement.notes if isinstance(note, Passage)]
+    passages = [note for note in more.statement.notes if isinstance(note, CitedPassage)]
     assert sum(len(passage.claims) for passage in passages) == 12
 
 

@@ -17,7 +17,16 @@ from rdflib.plugins.sparql import prepareQuery
 from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
-from glost.answer.living.ways import Reach, Step, Way, leading, needed, of_query, of_shape, passed
+from glost.answer.living.ways import (
+    Reach,
+    Way,
+    WayStep,
+    leading,
+    needed,
+    of_query,
+    of_shape,
+    passed,
+)
 from glost.answer.shacl import SHAPES, Violation, placed, violation
 from glost.data import constraints, vocabulary
 from glost.record.claims import Triple
@@ -94,10 +103,10 @@ def reading() -> Iterator[None]:
 def _targeting(shapes: Graph, shape: Node) -> Iterator[Way]:
     """Yield the ways by which a thing is a target at all."""
     if (shape, SH.targetClass, None) in shapes:
-        yield (Step(((RDF.type, True),)),)
+        yield (WayStep(((RDF.type, True),)),)
     for verb, onward in ((SH.targetSubjectsOf, True), (SH.targetObjectsOf, False)):
         for property_ in shapes.objects(shape, verb):
-            yield (Step(((URIRef(str(property_)), onward),)),)
+            yield (WayStep(((URIRef(str(property_)), onward),)),)
 
 
 @cache

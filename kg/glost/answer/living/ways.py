@@ -27,7 +27,7 @@ from glost.record.claims import Triple
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WayStep:
     """A step along a statement of one of some properties.
 
     Attributes
@@ -42,7 +42,7 @@ class Step:
     many: bool = False
 
 
-Way = tuple[Step, ...]
+Way = tuple[WayStep, ...]
 _MANY = 64
 """So many things at an end of a step are many: a chain that leads by them is gone last."""
 
@@ -76,7 +76,7 @@ class TooMany(Exception):  # noqa: N818 - it is no error: another way is then go
 def ends(
     graph: Graph,
     starts: Iterable[Node],
-    step: Step,
+    step: WayStep,
     *,
     back: bool = False,
     most: int | None = None,
@@ -211,12 +211,12 @@ def of_shape(shapes: Graph, shape: Node, before: Way = ()) -> Iterator[Way]:
         yield from _beyond(shapes, shape, before)
     for verb in (SH.disjoint, SH.equals, SH.lessThan, SH.lessThanOrEquals):
         for other in shapes.objects(shape, verb):
-            yield (*before, Step(((URIRef(str(other)), True),)))
+            yield (*before, WayStep(((URIRef(str(other)), True),)))
 
 
 def _beyond(shapes: Graph, shape: Node, before: Way) -> Iterator[Way]:
     if (shape, SH["class"], None) in shapes:
-        yield (*before, Step(((RDF.type, True),)))
+        yield (*before, WayStep(((RDF.type, True),)))
     for verb in (SH["or"], SH["and"]):
         for listed in shapes.objects(shape, verb):
             for part in Collection(shapes, listed):
@@ -228,7 +228,7 @@ def _beyond(shapes: Graph, shape: Node, before: Way) -> Iterator[Way]:
 
 def _of_path(shapes: Graph, path: Node) -> list[Way]:
     if isinstance(path, URIRef):
-        return [(Step(((path, True),)),)]
+        return [(WayStep(((path, True),)),)]
     inverse = shapes.value(path, SH.inversePath)
     if inverse is not None:
         return [_turned(way) for way in _of_path(shapes, inverse)]
@@ -355,7 +355,7 @@ def _steps(path: Any) -> Way:
         For a path that is not understood here: a variable, or several steps again and again.
     """
     if isinstance(path, URIRef):
-        return (Step(((path, True),)),)
+        return (WayStep(((path, True),)),)
     if isinstance(path, InvPath):
         return _turned(_steps(path.arg))
     if isinstance(path, SequencePath):
@@ -363,17 +363,17 @@ def _steps(path: Any) -> Way:
     if isinstance(path, AlternativePath):
         parts = [_steps(arg) for arg in path.args]
         if all(len(part) == 1 and not part[0].many for part in parts):
-            return (Step(tuple(way for part in parts for way in part[0].ways)),)
+            return (WayStep(tuple(way for part in parts for way in part[0].ways)),)
     if isinstance(path, MulPath):
         inner = _steps(path.path)
         if len(inner) == 1:
-            return (Step(inner[0].ways, many=True),)
+            return (WayStep(inner[0].ways, many=True),)
     raise ValueError(f"a constraint follows a path that is not understood here: {path}")
 
 
 def _turned(steps: Way) -> Way:
     """Return the way back."""
     return tuple(
-        Step(tuple((verb, not onward) for verb, onward in step.ways), step.many)
+        WayStep(tuple((verb, not onward) for verb, onward in step.ways), step.many)
         for step in reversed(steps)
     )

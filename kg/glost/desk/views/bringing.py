@@ -18,7 +18,7 @@ from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved_row
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, policy, shown
-from glost.desk.opened import Opened, State, Step
+from glost.desk.opened import Opened, State, UndoableStep
 from glost.desk.saving import saved
 from glost.desk.views.looking import iri_of, thing_at
 from glost.names import GLOST
@@ -26,7 +26,7 @@ from glost.record.entering import draft, enter
 from glost.record.errors import RecordError
 from glost.record.images import FOLDER, look
 from glost.record.sheets import DELIMITED, ROW, WORKBOOK, TableSheet, read_sheets
-from glost.record.tables import Table, tables
+from glost.record.tables import TableDescription, tables
 from glost.record.transaction import Place, changing
 from glost.report.kinds import kinds
 from glost.report.sheet import sheet
@@ -57,7 +57,7 @@ class Grid:
         What is wrong: of a cell by row, from 1, and column; of a row with an empty column.
     """
 
-    table: Table
+    table: TableDescription
     columns: tuple[str, ...]
     rows: tuple[dict[str, str], ...]
     errors: tuple[RecordError, ...]
@@ -165,13 +165,15 @@ def _grid(
     return _checked(opened, state, table, rows)
 
 
-def _rows(found: TableSheet) -> tuple[Table, list[dict[str, str]]]:
+def _rows(found: TableSheet) -> tuple[TableDescription, list[dict[str, str]]]:
     frame = found.frame.drop(ROW)
     rows = [{n: cell for n, cell in row.items() if cell} for row in frame.iter_rows(named=True)]
     return found.table, [row for row in rows if row]
 
 
-def _checked(opened: Opened, state: State, table: Table, rows: list[dict[str, str]]) -> Grid:
+def _checked(
+    opened: Opened, state: State, table: TableDescription, rows: list[dict[str, str]]
+) -> Grid:
     plain = [resolved_row(state, table.name, row) for row in rows]
     made = draft(state.record, {table.name: plain})
     needed = [column.name for column in table.needed(partial=False)]
@@ -198,7 +200,7 @@ def _mended(opened: Opened, state: State, asked: Asked) -> Response:
     if asked.get("do") == "save" and not grid.errors:
         plain = [resolved_row(opened.state(), table.name, row) for row in rows]
         entered = saved(opened, lambda record: enter(record, {table.name: plain}))
-        step = Step(f"Brought {len(plain)} rows of {table.name}", entered=entered.ids)
+        step = UndoableStep(f"Brought {len(plain)} rows of {table.name}", entered=entered.ids)
         opened.made(entered.record, step)
         return RedirectResponse("/history?saved=1", HTTPStatus.SEE_OTHER)
     status = HTTPStatus.BAD_REQUEST if grid.errors else HTTPStatus.OK

@@ -11,7 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from glost.desk.asked import Asked, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State, Step
+from glost.desk.opened import Opened, State, UndoableStep
 from glost.desk.saving import differs, saved
 from glost.desk.views.looking import claim_of, told
 from glost.desk.views.righting import version
@@ -48,7 +48,9 @@ def remark(opened: Opened, asked: Asked) -> Response:
         return _page(opened, state, on, asked, bad)
     opened.by = asked.get("recorded_by") or opened.by
     link = (f"/claim/{done.ids[-1]}", "the note")
-    opened.made(done.record, Step(f"Noted: {asked.get('text')}", entered=done.ids, links=(link,)))
+    opened.made(
+        done.record, UndoableStep(f"Noted: {asked.get('text')}", entered=done.ids, links=(link,))
+    )
     return RedirectResponse(f"/claim/{on[0].id}?saved=1", 303)
 
 

@@ -12,14 +12,14 @@ from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.cells import NAMED, ToldCell, named_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
-from glost.desk.opened import Opened, State, Step
+from glost.desk.opened import Opened, State, UndoableStep
 from glost.desk.saving import saved
 from glost.desk.views.looking import claim_of, last_step, told
 from glost.record.claims import Claim
 from glost.record.entering import Draft, draft, enter, same_again
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.rows import PROVENANCE
-from glost.record.tables import PARTIAL, Column, Table, tables
+from glost.record.tables import PARTIAL, ColumnDescription, TableDescription, tables
 from glost.words.sentences import says
 
 _LATER = ("recorded_on", "claim", PARTIAL)
@@ -49,7 +49,7 @@ class RowForm:
         Enter saves and goes on.
     """
 
-    table: Table
+    table: TableDescription
     cells: Mapping[str, str]
     told: Mapping[str, ToldCell]
     errors: tuple[RecordError, ...] = ()
@@ -58,7 +58,7 @@ class RowForm:
     again: bool = False
 
     @property
-    def own(self) -> list[Column]:
+    def own(self) -> list[ColumnDescription]:
         """The columns of the table's own, those that must be filled first."""
         common = {*PROVENANCE, PARTIAL}
         own = [c for c in self.table.real if c.name not in common or c.name in self.table.key]
@@ -78,7 +78,7 @@ class RowForm:
         return self.table.key[0] if made else ""
 
     @property
-    def rests(self) -> list[Column]:
+    def rests(self) -> list[ColumnDescription]:
         """The columns that say what the row rests on."""
         own = {c.name for c in self.own}
         return [
@@ -86,7 +86,7 @@ class RowForm:
         ]
 
     @property
-    def later(self) -> list[Column]:
+    def later(self) -> list[ColumnDescription]:
         """The others."""
         return [c for c in self.table.real if c.name in _LATER]
 
@@ -176,7 +176,7 @@ def row_form(
 
 def _refused(
     state: State,
-    table: Table,
+    table: TableDescription,
     cells: Mapping[str, str],
     errors: tuple[RecordError, ...],
     back: str,
@@ -193,7 +193,7 @@ def _save(
     opened: Opened,
     state: State,
     asked: Asked,
-    table: Table,
+    table: TableDescription,
     cells: Mapping[str, str],
     made: Draft,
     back: str,
@@ -207,7 +207,9 @@ def _save(
         return _refused(opened.state(), table, cells, bad.errors, back)
     opened.by = cells.get("recorded_by") or opened.by
     opened.rows.setdefault(table.name, []).append(dict(rows[table.name][0]))
-    step = Step(what, entered=entered.ids, links=((f"/claim/{entered.ids[0]}", "the claim"),))
+    step = UndoableStep(
+        what, entered=entered.ids, links=((f"/claim/{entered.ids[0]}", "the claim"),)
+    )
     opened.made(entered.record, step)
     again = {"again": "1"} if asked.get("do") == "again" else {}
     query = urlencode({"table": table.name, "saved": "1", **again})
@@ -242,7 +244,7 @@ def lately(opened: Opened, state: State) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def describing(column: Column, text: str) -> str:
+def describing(column: ColumnDescription, text: str) -> str:
     """Return where a thing that a cell names could be described; empty if it names none."""
     for name in column.refers:
         if name in tables() and text:

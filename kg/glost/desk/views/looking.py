@@ -8,7 +8,7 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 from glost.answer.remarks import noted
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page, part, shown
-from glost.desk.opened import Opened, State, Step, by_kind
+from glost.desk.opened import Opened, State, UndoableStep, by_kind
 from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.record.belief import corrections_among
@@ -138,7 +138,7 @@ def claim(opened: Opened, asked: Asked) -> Response:
     )
 
 
-def last_step(opened: Opened, asked: Asked) -> Step | None:
+def last_step(opened: Opened, asked: Asked) -> UndoableStep | None:
     """Return what was done last, if a page is to say so; None otherwise."""
     return opened.steps[-1] if asked.get("saved") and opened.steps else None
 

@@ -21,7 +21,7 @@ from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.images import FOLDER, ImageFile, look
 from glost.record.spelling import id_of
-from glost.record.tables import Table, tables
+from glost.record.tables import TableDescription, tables
 
 _ITEM = re.compile(r"\b(?:item|no\.?|line)\s*([0-9]{1,5})\b", re.IGNORECASE)
 _FIRST = ("assortments", "treatments", "shapes", "appearances", "marks", "decals", "pieces")
@@ -149,7 +149,7 @@ def _kind(state: State, iri: str) -> str:
     return iri.removeprefix(state.base).partition("/")[0]
 
 
-def in_order() -> list[Table]:
+def in_order() -> list[TableDescription]:
     """Return the tables, those that most pages fill first."""
     return sorted(
         tables().values(),
@@ -158,7 +158,7 @@ def in_order() -> list[Table]:
 
 
 def defaults(
-    state: State, table: Table, source: str, outlined: Sequence[Outlined], region: str
+    state: State, table: TableDescription, source: str, outlined: Sequence[Outlined], region: str
 ) -> dict[str, str]:
     """Return the cells that a row read from a page begins with.
 
@@ -175,7 +175,9 @@ def defaults(
     return found
 
 
-def _spoken_of(state: State, table: Table, outlined: Sequence[Outlined]) -> dict[str, str]:
+def _spoken_of(
+    state: State, table: TableDescription, outlined: Sequence[Outlined]
+) -> dict[str, str]:
     there: dict[str, set[str]] = {}
     for each in outlined:
         for claim, _ in each.claims:
@@ -193,7 +195,7 @@ def _spoken_of(state: State, table: Table, outlined: Sequence[Outlined]) -> dict
     return found
 
 
-def _names(table: Table, target: str) -> list[str]:
+def _names(table: TableDescription, target: str) -> list[str]:
     """Return the columns of a table that name things of another."""
     return [column.name for column in table.real if target in column.refers]
 

@@ -13,7 +13,7 @@ from glost.answer.review import PairAnswer, Reviewed, Sitting, entered, in_order
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State, Step
+from glost.desk.opened import Opened, State, UndoableStep
 from glost.desk.saving import differs, saved
 from glost.desk.views.looking import last_step, told
 from glost.desk.views.paging import box
@@ -30,7 +30,7 @@ _SEEN = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class PagePart:
     """A part of a page on which something rests."""
 
     file: str
@@ -40,13 +40,13 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class PairSide:
     """One of a pair, with what is said of it and where."""
 
     iri: str
     name: str
     rows: Sequence[tuple[Claim, str]]
-    parts: Sequence[Part]
+    parts: Sequence[PagePart]
 
 
 def review(opened: Opened, asked: Asked) -> Response:
@@ -118,15 +118,15 @@ def _lists(state: State) -> list[tuple[str, str]]:
     return [(place, name) for name, place in named]
 
 
-def _side(state: State, iri: URIRef) -> Side:
+def _side(state: State, iri: URIRef) -> PairSide:
     withdrawn = state.basis.belief.withdrawn
     claims = [c for c in state.basis.about(str(iri)) if c.iri not in withdrawn]
     parts = [part for claim in claims if (part := _part(state, claim)) is not None]
     rows = [(claim, told(state, claim)) for claim in claims]
-    return Side(str(iri), state.called(str(iri)), rows, parts[:_SEEN])
+    return PairSide(str(iri), state.called(str(iri)), rows, parts[:_SEEN])
 
 
-def _part(state: State, claim: Claim) -> Part | None:
+def _part(state: State, claim: Claim) -> PagePart | None:
     """Return the part of a page that a claim rests on, with a margin; None if none is shown."""
     file = state.image_of(claim.passage)
     image = state.image(file) if file else None
@@ -137,7 +137,7 @@ def _part(state: State, claim: Claim) -> Part | None:
     left, top = max(0.0, x - _MARGIN), max(0.0, y - _MARGIN)
     right, foot = min(image.width, x + w + _MARGIN), min(image.height, y + h + _MARGIN)
     name = file.removeprefix("images/")
-    return Part(name, image, (left, top, right - left, foot - top), claim.passage.place)
+    return PagePart(name, image, (left, top, right - left, foot - top), claim.passage.place)
 
 
 def _found(opened: Opened, state: State, asked: Asked, given: dict[str, str]) -> Response:
@@ -159,7 +159,7 @@ def _found(opened: Opened, state: State, asked: Asked, given: dict[str, str]) ->
     except RecordErrors as bad:
         return _page(opened, state, asked, given, bad)
     what = f"{state.called(one)} and {state.called(other)}: {answer}"
-    opened.made(done.record, Step(what, entered=done.ids))
+    opened.made(done.record, UndoableStep(what, entered=done.ids))
     return RedirectResponse(f"{back}&saved=1", 303)
 
 

@@ -11,7 +11,7 @@ from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.consequences import foreseen, foreseen_without
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State, Step
+from glost.desk.opened import Opened, State, UndoableStep
 from glost.desk.saving import differs
 from glost.desk.views.looking import claim_of, told
 from glost.record.amending import StaleRecordError
@@ -23,7 +23,7 @@ from glost.record.entering import draft, exchange
 from glost.record.errors import RecordErrors
 from glost.record.fitting import row_of
 from glost.record.rows import PROVENANCE, without
-from glost.record.tables import PARTIAL, Column, Table, tables
+from glost.record.tables import PARTIAL, ColumnDescription, TableDescription, tables
 
 _GROUNDS = ("kind", "reason", "source", "locator", "region", "certainty", "recorded_by", "note")
 
@@ -61,11 +61,13 @@ def correct(opened: Opened, asked: Asked) -> Response:
         return _form(state, found, table, cells, asked, errors=bad)
     what = f"Withdrew: {told(state, found)}" if not changes else f"Corrected: {told(state, found)}"
     opened.by = asked.get("recorded_by") or opened.by
-    opened.made(written.record, Step(what, written.id, links=((f"/claim/{name}", "the claim"),)))
+    opened.made(
+        written.record, UndoableStep(what, written.id, links=((f"/claim/{name}", "the claim"),))
+    )
     return RedirectResponse(f"/claim/{name}?saved=1", HTTPStatus.SEE_OTHER)
 
 
-def standing(state: State, claim: Claim) -> tuple[Table, dict[str, str]]:
+def standing(state: State, claim: Claim) -> tuple[TableDescription, dict[str, str]]:
     """Return a claim's table, and the cells of its row that still stand.
 
     Raises
@@ -101,13 +103,15 @@ def version(state: State, claim: Claim) -> str:
     return sha256(text.encode()).hexdigest()[:20]
 
 
-def open_columns(table: Table) -> list[Column]:
+def open_columns(table: TableDescription) -> list[ColumnDescription]:
     """Return the columns whose cells can be corrected."""
     own = [c for c in table.real if c.name not in (*PROVENANCE, PARTIAL)]
     return [c for c in own if c.name in OPEN.get(table.name, [c.name for c in own])]
 
 
-def _changes(state: State, table: Table, cells: Mapping[str, str], asked: Asked) -> dict[str, str]:
+def _changes(
+    state: State, table: TableDescription, cells: Mapping[str, str], asked: Asked
+) -> dict[str, str]:
     """Return the cells that were changed in the form; none if all of the row is to go."""
     if asked.get("whole") == "1":
         return {}
@@ -134,7 +138,7 @@ def _grounds(state: State, asked: Asked) -> dict[str, str]:
 def _form(
     state: State,
     found: Claim,
-    table: Table,
+    table: TableDescription,
     cells: Mapping[str, str],
     asked: Asked,
     errors: RecordErrors | None = None,
@@ -171,7 +175,7 @@ def _given(asked: Asked) -> dict[str, str]:
 
 
 def _differs(
-    state: State, found: Claim, table: Table, cells: Mapping[str, str], asked: Asked
+    state: State, found: Claim, table: TableDescription, cells: Mapping[str, str], asked: Asked
 ) -> Response:
     """Refuse what was based on a row that is no longer so, both versions side by side."""
     columns = open_columns(table)

@@ -8,7 +8,7 @@ from glost.desk.opened import State
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.fitting import Fitter
-from glost.record.tables import Column, Table
+from glost.record.tables import ColumnDescription, TableDescription
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +49,9 @@ class PageRows:
         The rows, in the order of their places on the page.
     """
 
-    table: Table
+    table: TableDescription
     common: tuple[str, ...]
-    columns: tuple[Column, ...]
+    columns: tuple[ColumnDescription, ...]
     rows: tuple[PageRow, ...]
 
 
@@ -76,7 +76,7 @@ def page_rows(
     """
     fitter = Fitter(state.base, state.record.schemes)
     tables: dict[str, list[tuple[tuple[int, str], Claim, dict[str, str]]]] = {}
-    known: dict[str, Table] = {}
+    known: dict[str, TableDescription] = {}
     left = []
     for place, claim in found:
         expander, cells = next(fitter.fits(claim.statements), (None, {}))
@@ -90,7 +90,7 @@ def page_rows(
 
 
 def _rows(
-    state: State, table: Table, rows: list[tuple[tuple[int, str], Claim, dict[str, str]]]
+    state: State, table: TableDescription, rows: list[tuple[tuple[int, str], Claim, dict[str, str]]]
 ) -> PageRows:
     filled = [column for column in table.real if any(row.get(column.name) for *_, row in rows)]
     alike = [
@@ -120,5 +120,5 @@ def _withdrawn(belief: Belief, claim: Claim) -> bool:
     return claim.iri in belief.withdrawn or claim.iri in belief.parts
 
 
-def _said(state: State, column: Column, cell: str) -> str:
+def _said(state: State, column: ColumnDescription, cell: str) -> str:
     return meant(state, column, cell) or cell if cell else ""

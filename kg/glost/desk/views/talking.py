@@ -13,7 +13,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from glost.answer.errata import in_words
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.frame import page, policy, shown
-from glost.desk.opened import Opened, State, Step
+from glost.desk.opened import Opened, State, UndoableStep
 from glost.desk.saving import differs, saved
 from glost.desk.views.looking import iri_of, last_step, told
 from glost.record.claims import Claim
@@ -255,7 +255,7 @@ def _saved(
         done = saved(opened, lambda record: exchange(record, [c.id for c in going], given_))
     except RecordErrors as bad:
         return bad
-    step = Step(what, entered=done.ids, taken={n: tuple(some) for n, some in taken.items()})
+    step = UndoableStep(what, entered=done.ids, taken={n: tuple(some) for n, some in taken.items()})
     opened.made(done.record, step)
     return None
 

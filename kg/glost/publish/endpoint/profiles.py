@@ -30,7 +30,7 @@ _SCRIPT = re.compile(r'<script type="application/ld\+json">(.*?)</script>', re.D
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class Representation:
     """A form in which a thing is told.
 
     Attributes
@@ -85,7 +85,7 @@ class Wish:
         weighed = tuple((name, 1 - n / 1000) for n, name in enumerate(names[:_MOST]))
         return cls(weighed or ((named, 1.0),), media or accept, by_address=True)
 
-    def chosen(self, forms: Sequence[Form]) -> Form | None:
+    def chosen(self, forms: Sequence[Representation]) -> Representation | None:
         """Choose the form that is wanted most; None if none is.
 
         A profile goes before a media type (section 7.1): the most wanted profile of which there
@@ -110,14 +110,14 @@ def _header(text: str) -> tuple[tuple[str, float], ...]:
     return tuple((iri, float(weight or 1)) for iri, weight in read)
 
 
-def _by_media(accept: str | None, forms: Sequence[Form]) -> Form | None:
+def _by_media(accept: str | None, forms: Sequence[Representation]) -> Representation | None:
     if not forms:
         return None
     media = choose(accept, [each.media for each in forms])
     return next((each for each in forms if each.media == media), None)
 
 
-class Forms:
+class Representations:
     """The forms in which the things of a site are told.
 
     Parameters
@@ -131,7 +131,7 @@ class Forms:
     def __init__(self, folder: Path, crm: ox.Store | None) -> None:
         self._folder, self._crm = folder, crm
 
-    def of(self, name: str, file: str, folder: str) -> Iterator[Form]:
+    def of(self, name: str, file: str, folder: str) -> Iterator[Representation]:
         """Yield the forms of a thing: the page, and then by profile.
 
         Parameters
@@ -145,15 +145,15 @@ class Forms:
         """
         for ending, media in OFFERED.items():
             address = quote(f"{folder}{file.rpartition('/')[2]}{ending}")
-            yield Form(None if ending == PAGE else OWN, media, address, file + ending)
+            yield Representation(None if ending == PAGE else OWN, media, address, file + ending)
         for profile in (IN_CRM, IN_SCHEMA):
             if profile == IN_CRM and self._crm is None:
                 continue
             for media in profile.media:
                 asked = f"?_profile={profile.token}&_mediatype={quote(media, safe='/')}"
-                yield Form(profile, media, f"{quote(name)}{asked}", file + PAGE)
+                yield Representation(profile, media, f"{quote(name)}{asked}", file + PAGE)
 
-    def content(self, form: Form, iri: str) -> bytes:
+    def content(self, form: Representation, iri: str) -> bytes:
         """Make what a form that has no file holds."""
         if form.profile == IN_SCHEMA:
             found = _SCRIPT.search((self._folder / form.file).read_text(encoding="utf-8"))
@@ -187,7 +187,7 @@ def _parts(node: object, iri: str, seen: set[str]) -> list[ox.NamedNode]:
     return [node]
 
 
-def links(forms: Sequence[Form], shown: Form | None) -> str:
+def links(forms: Sequence[Representation], shown: Representation | None) -> str:
     """Write the ``Link`` header that tells of each form, and which token stands for a profile.
 
     Parameters
@@ -211,7 +211,7 @@ def links(forms: Sequence[Form], shown: Form | None) -> str:
     return ", ".join(told)
 
 
-def listed(forms: Sequence[Form], iri: str) -> dict[str, object]:
+def listed(forms: Sequence[Representation], iri: str) -> dict[str, object]:
     """Tell the profiles of a thing as JSON (section 7.2.2)."""
     return {
         "resource": iri,

@@ -22,10 +22,10 @@ from glost.report.results.plain import table as plain_table
 from glost.report.things.said import literal
 from glost.report.tree import (
     CitedClaim,
+    CitedPassage,
     Column,
     Ground,
     Group,
-    Passage,
     Ref,
     Row,
     Rule,
@@ -183,7 +183,9 @@ def _passages(grounds: Grounds, claims: Iterable[str]) -> tuple[Ground, ...]:
     for iri in sorted(claims):
         source, claim = grounds.cited(iri)
         found.setdefault((source, claim.place), []).append(claim)
-    return tuple(Passage(source, place, tuple(some)) for (source, place), some in found.items())
+    return tuple(
+        CitedPassage(source, place, tuple(some)) for (source, place), some in found.items()
+    )
 
 
 def _terms(result: Result) -> list[dict[str, Term | None]]:

@@ -28,7 +28,14 @@ from glost.publish.data.profiles import IN_CRM, OWN
 from glost.publish.endpoint.grounds import following
 from glost.publish.endpoint.messages import Titled
 from glost.publish.endpoint.problems import Problem
-from glost.publish.endpoint.profiles import CRM_FILE, Form, Forms, Wish, links, listed
+from glost.publish.endpoint.profiles import (
+    CRM_FILE,
+    Representation,
+    Representations,
+    Wish,
+    links,
+    listed,
+)
 from glost.publish.site.former import GONE
 from glost.publish.site.paths import DATA, MANIFEST, MARKER, PAGE, stem
 
@@ -161,7 +168,7 @@ class Site(StaticFiles):
     def __init__(self, published: Published, crm: ox.Store | None = None) -> None:
         super().__init__(directory=published.folder, html=True)
         self._published = published
-        self._forms = Forms(published.folder, crm)
+        self._forms = Representations(published.folder, crm)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request; only reading is understood."""
@@ -254,7 +261,7 @@ def _load(dump: Path, folder: Path, form: ox.RdfFormat = ox.RdfFormat.N_QUADS) -
     store.optimize()
 
 
-def _elsewhere(address: str, shown: Form, forms: Sequence[Form]) -> Response:
+def _elsewhere(address: str, shown: Representation, forms: Sequence[Representation]) -> Response:
     headers = {"location": address, "vary": _VARY, "link": links(forms, shown)}
     if shown.profile is not None:
         headers["content-profile"] = f"<{shown.profile.iri}>"

@@ -118,7 +118,7 @@ Drawn: TypeAlias = Lettering | Stroke | Rectangle | Area | Disc | Curve
 
 
 @dataclass(slots=True)
-class Part:
+class DrawnPart:
     """Things drawn that belong together.
 
     Attributes
@@ -150,7 +150,7 @@ class Canvas:
 
     wide: float
     high: float
-    parts: list[Part] = field(default_factory=lambda: [Part()])
+    parts: list[DrawnPart] = field(default_factory=lambda: [DrawnPart()])
 
     @contextmanager
     def part(self, about: str = "", told: str = "") -> Iterator[None]:
@@ -163,9 +163,9 @@ class Canvas:
         told
             What is shown and what it rests on, in words.
         """
-        self.parts.append(Part(about, told))
+        self.parts.append(DrawnPart(about, told))
         yield
-        self.parts.append(Part())
+        self.parts.append(DrawnPart())
 
     def _draw(self, drawn: Drawn) -> None:
         self.parts[-1].drawn.append(drawn)

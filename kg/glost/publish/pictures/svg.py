@@ -14,8 +14,8 @@ from glost.publish.pictures.canvas import (
     Curve,
     Disc,
     Drawn,
+    DrawnPart,
     Lettering,
-    Part,
     Pen,
     Rectangle,
     Stroke,
@@ -124,7 +124,7 @@ class _Sheet:
             f'patternUnits="userSpaceOnUse">{ways}</pattern>'
         )
 
-    def _part(self, part: Part) -> str:
+    def _part(self, part: DrawnPart) -> str:
         drawn = "\n".join(map(self._element, part.drawn))
         if not drawn or not (part.about or part.told):
             return drawn

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from glost.answer.remarks import Remark
 from glost.findings import Finding, Side
-from glost.report.tree import CitedClaim, Group, Note, Passage, Ref, Rule, Section, Statement
+from glost.report.tree import CitedClaim, CitedPassage, Group, Note, Ref, Rule, Section, Statement
 
 if TYPE_CHECKING:
     from glost.trade.cautions import Caution
@@ -15,10 +15,10 @@ FOUND = Rule("Found by a check of the record")
 ASSUMED = Rule("Assumed, for no source on record tells it")
 
 
-def cited(side: Side) -> Passage:
+def cited(side: Side) -> CitedPassage:
     """Return one side of a finding as the passage its claim rests on."""
     claim = CitedClaim(side.claim, side.read_from, side.passage, side.certainty)
-    return Passage(Ref("", side.source), side.passage, (claim,))
+    return CitedPassage(Ref("", side.source), side.passage, (claim,))
 
 
 def sides(some: Iterable[Side]) -> Iterator[Statement]:

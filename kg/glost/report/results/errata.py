@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from glost.answer.errata import Erratum
 from glost.report.tree import (
     CitedClaim,
+    CitedPassage,
     Column,
     Group,
-    Passage,
     Ref,
     Report,
     Row,
@@ -34,9 +34,9 @@ def told(shown: Sequence[Erratum]) -> Report:
     return Report("", "Errata", sections=(Section("errata", "Said in public", parts),))
 
 
-def _grounds(each: Erratum) -> tuple[Passage, ...]:
+def _grounds(each: Erratum) -> tuple[CitedPassage, ...]:
     claims = tuple(CitedClaim(claim, "") for claim in each.claims)
-    return tuple(Passage(Ref("", source), "", claims) for source in each.evidence)
+    return tuple(CitedPassage(Ref("", source), "", claims) for source in each.evidence)
 
 
 def _erratum(each: Erratum) -> Statement:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from rdflib import URIRef
 
 from glost.record.claims import Claim
-from glost.report.things.basis import Basis, Whole
+from glost.report.things.basis import ThingBasis, Whole
 from glost.report.things.said import Said
 from glost.report.tree import (
     Cell,
@@ -37,7 +37,7 @@ _LACKING = Rule(
 )
 
 
-def offered(basis: Basis, said: Said, shape: URIRef) -> Iterator[Section]:
+def offered(basis: ThingBasis, said: Said, shape: URIRef) -> Iterator[Section]:
     """Tell in which lists a shape was offered, which articles each had, and what changed."""
     if not isinstance(basis, Whole):
         return
@@ -109,7 +109,7 @@ def _changes(
         yield Statement(sentence, (*said.grounds(claims), _LACKING))
 
 
-def _article(basis: Basis, article: Article) -> str:
+def _article(basis: ThingBasis, article: Article) -> str:
     return f"{label(article.form, basis.words)} {article.which}".strip()
 
 

@@ -35,7 +35,7 @@ def finding_name(finding: Finding) -> str:
     return f"{finding.kind}-{sha256(text.encode()).hexdigest()[:10]}"
 
 
-class Basis(Protocol):
+class ThingBasis(Protocol):
     """What is asked of a collection about one thing."""
 
     def __hash__(self) -> int:

@@ -6,7 +6,7 @@ from rdflib import URIRef
 
 from glost.names import GLOST
 from glost.record.claims import Triple
-from glost.report.things.basis import Basis, Whole
+from glost.report.things.basis import ThingBasis, Whole
 from glost.report.things.said import Said, capital
 from glost.report.tree import Ground, Group, Rule, Section, Statement
 from glost.trade.assortments.holding import Held
@@ -25,7 +25,7 @@ _DECODED = Rule("Read by the code's scheme")
 
 
 def calculated(
-    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]
+    basis: ThingBasis, said: Said, thing: URIRef, kinds: tuple[str, ...]
 ) -> Iterator[Section]:
     """Tell the codes read on a piece, a kiln's figures, and whether statements are borne out."""
     if not isinstance(basis, Whole):

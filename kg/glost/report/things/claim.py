@@ -6,7 +6,7 @@ from glost.names import GLOST
 from glost.record.claims import Claim, Passage
 from glost.record.fragments import FragmentError, read_fragment
 from glost.record.provenance import keeper_base, passage_iri, recorder_iri
-from glost.report.things.basis import Basis
+from glost.report.things.basis import ThingBasis
 from glost.report.things.conflicts import found_of, in_dispute
 from glost.report.things.related import claims_table
 from glost.report.things.said import Said, capital
@@ -24,7 +24,7 @@ _WITHDRAWN = {
 _DISPUTED = "It stands, and takes part in a contradiction with other claims."
 
 
-def claim_report(basis: Basis, claim: Claim, said: Said) -> Report:
+def claim_report(basis: ThingBasis, claim: Claim, said: Said) -> Report:
     """Make the report of a claim.
 
     Parameters
@@ -55,7 +55,7 @@ def claim_report(basis: Basis, claim: Claim, said: Said) -> Report:
     )
 
 
-def _lead(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
+def _lead(basis: ThingBasis, said: Said, claim: Claim) -> Iterator[Statement]:
     grounds = said.grounds([claim])
     gone = basis.belief.withdrawn.get(claim.iri)
     kept = claim.statements if gone is not None else basis.belief.kept(claim)
@@ -76,13 +76,13 @@ def _lead(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
         yield Statement(("A part of it was withdrawn; the rest stands.",), by)
 
 
-def _facts(basis: Basis, said: Said, claim: Claim) -> Iterator[Statement]:
+def _facts(basis: ThingBasis, said: Said, claim: Claim) -> Iterator[Statement]:
     grounds = said.grounds([claim])
     for name, told in _told(basis, said, claim):
         yield Statement(told, grounds, _name=(name,))
 
 
-def _told(basis: Basis, said: Said, claim: Claim) -> Iterator[tuple[str, Sentence]]:
+def _told(basis: ThingBasis, said: Said, claim: Claim) -> Iterator[tuple[str, Sentence]]:
     passage = claim.passage
     yield "Source", (said.source(passage.source),)
     name = passage_iri(keeper_base(claim), passage)
@@ -105,7 +105,7 @@ def _told(basis: Basis, said: Said, claim: Claim) -> Iterator[tuple[str, Sentenc
     yield "Read from", (str(claim.origin),)
 
 
-def heard(basis: Basis, passage: Passage) -> Iterator[tuple[str, str]]:
+def heard(basis: ThingBasis, passage: Passage) -> Iterator[tuple[str, str]]:
     """Yield the addresses of a stretch of a recording, each with the stretch in words."""
     try:
         fragment = read_fragment(passage.region)
@@ -119,7 +119,7 @@ def heard(basis: Basis, passage: Passage) -> Iterator[tuple[str, str]]:
         yield f"{address}#{part}", fragment.words
 
 
-def _correction(basis: Basis, said: Said, claim: Claim) -> Iterator[Section]:
+def _correction(basis: ThingBasis, said: Said, claim: Claim) -> Iterator[Section]:
     """Tell what withdrew a claim, and what it replaces."""
     told: list[Statement] = []
     by = basis.belief.withdrawn.get(claim.iri)
@@ -138,7 +138,7 @@ def _withdrawing(said: Said, correction: Claim) -> Statement:
     return Statement(sentence, said.grounds([correction]))
 
 
-def _lost(basis: Basis, said: Said, claim: Claim) -> Iterator[Section]:
+def _lost(basis: ThingBasis, said: Said, claim: Claim) -> Iterator[Section]:
     """Tell what was withdrawn of a claim by itself, each part with its correction."""
     told = []
     for part in basis.belief.parts.get(claim.iri, ()):

@@ -11,11 +11,11 @@ from glost.answer.checks.remarks import DOUBTED
 from glost.findings import Finding, Severity
 from glost.record.claims import Claim, Triple
 from glost.record.index import whole
-from glost.report.things.basis import Basis, Whole, finding_name
+from glost.report.things.basis import ThingBasis, Whole, finding_name
 from glost.report.things.dates import dated, limit, step
 from glost.report.things.said import Said, capital
 from glost.report.things.statements import dating, own
-from glost.report.tree import Group, Passage, Ref, Rule, Section, Sentence, Statement
+from glost.report.tree import CitedPassage, Group, Ref, Rule, Section, Sentence, Statement
 from glost.words.english import count
 from glost.words.sentences import POINTS
 from glost.words.spans import length, no_earlier, no_later
@@ -31,7 +31,7 @@ _OF_DATES = {"dates-clash", "decoded-outside-life"}
 """Checks that find what is told of dates already, if every claim in it is."""
 
 
-def disputed(basis: Basis, said: Said, thing: URIRef) -> frozenset[Triple]:
+def disputed(basis: ThingBasis, said: Said, thing: URIRef) -> frozenset[Triple]:
     """Return the statements of a thing of which a claim stands on a side of a contradiction."""
     found: set[Triple] = set()
     for triples in _differing(basis, str(thing)):
@@ -42,7 +42,7 @@ def disputed(basis: Basis, said: Said, thing: URIRef) -> frozenset[Triple]:
     return frozenset(found)
 
 
-def _differing(basis: Basis, thing: str) -> Iterator[tuple[Triple, ...]]:
+def _differing(basis: ThingBasis, thing: str) -> Iterator[tuple[Triple, ...]]:
     """Yield statements of a property with one value that give it several, by property."""
     from glost.answer.values import differing_values, single
 
@@ -59,7 +59,7 @@ def _differing(basis: Basis, thing: str) -> Iterator[tuple[Triple, ...]]:
             yield tuple(triples)
 
 
-def conflicts(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+def conflicts(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell what disagrees: dates by their point, values by their property, then other findings."""
     groups: list[Group] = []
     told: set[str] = set()
@@ -75,14 +75,14 @@ def _claims(group: Group) -> Iterator[str]:
     for statement in group.statements:
         for each in statement.all():
             for note in each.notes:
-                if isinstance(note, Passage):
+                if isinstance(note, CitedPassage):
                     yield from (claim.iri for claim in note.claims)
 
 
 # -- dates -----------------------------------------------------------------------------------------
 
 
-def _of_dates(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
+def _of_dates(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Group]:
     """Tell contradictions of dates, those that meet at one point together."""
     found = basis.conflicts.get(str(thing), ()) if isinstance(basis, Whole) else ()
     by: dict[URIRef, list[Conflict]] = defaultdict(list)
@@ -92,7 +92,7 @@ def _of_dates(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
         yield _clash(basis, said, point, some)
 
 
-def _clash(basis: Basis, said: Said, point: URIRef, some: "Sequence[Conflict]") -> Group:
+def _clash(basis: ThingBasis, said: Said, point: URIRef, some: "Sequence[Conflict]") -> Group:
     other, _, name = str(point).partition("#")
     ref = said.ref(URIRef(other))
     early = min((c.not_after for c in some), key=lambda a: a.day)
@@ -116,7 +116,7 @@ def _clash(basis: Basis, said: Said, point: URIRef, some: "Sequence[Conflict]") 
 
 
 def _side(
-    basis: Basis,
+    basis: ThingBasis,
     said: Said,
     arguments: "Sequence[Argument]",
     some: "Sequence[Conflict]",
@@ -153,7 +153,7 @@ def _few(
 # -- values ----------------------------------------------------------------------------------------
 
 
-def _of_values(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
+def _of_values(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Group]:
     told = {str(c.point) for c in basis.conflicts.get(str(thing), ())} if isinstance(
         basis, Whole
     ) else set()  # fmt: skip
@@ -176,7 +176,7 @@ def _values(said: Said, name: str, triples: Iterable[Triple]) -> Group:
 # -- findings --------------------------------------------------------------------------------------
 
 
-def _others(basis: Basis, said: Said, thing: URIRef, told: set[str]) -> Iterator[Group]:
+def _others(basis: ThingBasis, said: Said, thing: URIRef, told: set[str]) -> Iterator[Group]:
     """Tell what checks found, but for what is told above: all its claims then stand there."""
     if not isinstance(basis, Whole):
         return
@@ -192,7 +192,7 @@ def _others(basis: Basis, said: Said, thing: URIRef, told: set[str]) -> Iterator
         yield Group(tuple(statements))
 
 
-def found_of(basis: Basis, said: Said, iri: str) -> Iterator[Section]:
+def found_of(basis: ThingBasis, said: Said, iri: str) -> Iterator[Section]:
     """Tell the findings that a claim takes part in."""
     if not isinstance(basis, Whole):
         return
@@ -202,7 +202,7 @@ def found_of(basis: Basis, said: Said, iri: str) -> Iterator[Section]:
         yield Section("disputed", "Conflicts", (Group(told),))
 
 
-def in_dispute(basis: Basis, claim: str) -> bool:
+def in_dispute(basis: ThingBasis, claim: str) -> bool:
     """Say whether a claim, by its IRI, takes part in a contradiction."""
     found = basis.findings_about.get(claim, ()) if isinstance(basis, Whole) else ()
     return any(finding.severity == Severity.CONTRADICTION for finding in found)

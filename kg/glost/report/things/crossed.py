@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from rdflib import URIRef
 
-from glost.report.things.basis import Basis, Whole
+from glost.report.things.basis import ThingBasis, Whole
 from glost.report.things.said import Said
 from glost.report.tree import Group, Ref, Rule, Section, Sentence, Statement
 from glost.trade.crossings import STRENGTHS, Crossing, Explanation, Sighting, support, told
@@ -13,7 +13,7 @@ from glost.words.labels import Words, label, words_of
 _SEARCHED = Rule("Looked for in all that is on record")
 
 
-def crossed(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+def crossed(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell the crossings of a treatment, or from and to a shape, with what may explain them."""
     found = basis.crossings_of(str(thing)) if isinstance(basis, Whole) else ()
     statements = tuple(crossing(basis.words, said, each) for each in found)

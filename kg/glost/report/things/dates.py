@@ -11,7 +11,7 @@ from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.record.dates import DateError
 from glost.record.dates import read as read_date
-from glost.report.things.basis import Basis
+from glost.report.things.basis import ThingBasis
 from glost.report.things.said import Said, capital, literal
 from glost.report.tree import (
     Ground,
@@ -89,7 +89,7 @@ class DatedPoint:
 
 
 @lru_cache(maxsize=4)
-def dated(basis: Basis, thing: URIRef) -> tuple[DatedPoint, ...]:
+def dated(basis: ThingBasis, thing: URIRef) -> tuple[DatedPoint, ...]:
     """Return the points of a thing's life that anything on record bounds."""
     found = []
     for name in NAMES:
@@ -113,18 +113,18 @@ def dated(basis: Basis, thing: URIRef) -> tuple[DatedPoint, ...]:
     return tuple(found)
 
 
-def dates(basis: Basis, said: Said, thing: URIRef) -> Section:
+def dates(basis: ThingBasis, said: Said, thing: URIRef) -> Section:
     """Tell each date of a thing in one line, with its proof and what sources say."""
     return Section("dates", "Dates", tuple(_groups(basis, said, thing)))
 
 
-def _groups(basis: Basis, said: Said, thing: URIRef) -> Iterator[Group]:
+def _groups(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Group]:
     told = tuple(_date(basis, said, each) for each in dated(basis, thing))
     if told:
         yield Group(told)
 
 
-def _date(basis: Basis, said: Said, each: DatedPoint) -> Statement:
+def _date(basis: ThingBasis, said: Said, each: DatedPoint) -> Statement:
     stated = tuple(_stated(said, each, triple) for triple in each.stated)
     name, status = (NAMES[each.name],), "disputed" if each.bounds.disputed else ""
     if not each.arguments:
@@ -156,7 +156,7 @@ def under(said: Said, each: DatedPoint) -> tuple[Ground, ...]:
     return said.grounds(claims)
 
 
-def proof(basis: Basis, said: Said, each: DatedPoint) -> Proof:
+def proof(basis: ThingBasis, said: Said, each: DatedPoint) -> Proof:
     """Return the argument for a date, from both sides; one claim that gives both stands alone."""
     steps = [argument.steps for argument in each.arguments]
     if len(steps) == 2 and all(len(some) == 1 for some in steps):
@@ -169,13 +169,13 @@ def proof(basis: Basis, said: Said, each: DatedPoint) -> Proof:
     return Proof(tuple(_side(basis, said, argument) for argument in each.arguments))
 
 
-def _side(basis: Basis, said: Said, argument: "Argument") -> Statement:
+def _side(basis: ThingBasis, said: Said, argument: "Argument") -> Statement:
     steps = tuple(step(basis, said, each, argument.late) for each in argument.steps)
     grounds = said.grounds(argument.claims) or (_ALWAYS,)
     return Statement((capital(limit(argument.late, argument.day)),), grounds, parts=steps)
 
 
-def step(basis: Basis, said: Said, one: "ArgumentStep", late: bool) -> Statement:
+def step(basis: ThingBasis, said: Said, one: "ArgumentStep", late: bool) -> Statement:
     """Tell one step of an argument: what is said, and what follows from it by which rule."""
     words, margin = basis.words, basis.times.margin
     told = "; ".join(says(ground, words, margin) for ground in one.grounds)

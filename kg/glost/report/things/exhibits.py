@@ -11,7 +11,7 @@ from rdflib.term import Node
 from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
-from glost.report.things.basis import Basis, kinds, place
+from glost.report.things.basis import ThingBasis, kinds, place
 from glost.report.things.said import Said
 from glost.report.tree import Exhibit, Picture, Ref, Rule, Statement
 from glost.words.english import count
@@ -39,20 +39,20 @@ _COUNTED = Rule("Counted from the record")
 _Box = tuple[float, float, float, float]
 
 
-def exhibits(basis: Basis, said: Said, thing: URIRef) -> tuple[Exhibit, ...]:
+def exhibits(basis: ThingBasis, said: Said, thing: URIRef) -> tuple[Exhibit, ...]:
     """Choose pictures of a thing, parts of pages that speak of it, and pieces that show it."""
     shown = [*_own(basis, said, thing), *_pages(basis, said, thing)][:PAGES]
     return (*shown, *_pieces(basis, said, thing))
 
 
-def _own(basis: Basis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
+def _own(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
     for value in sorted(basis.belief.graph.objects(thing, GLOST.image), key=str):
         ref = said.ref(thing)
         statement = Statement((ref, ", as recorded."), said.resting((thing, GLOST.image, value)))
         yield Exhibit(statement, Picture(file_of(value), f"{ref.text}, as recorded."))
 
 
-def _pages(basis: Basis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
+def _pages(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
     """Yield parts of pages on which claims about a thing rest."""
     belief = basis.belief
     places: dict[tuple[URIRef, str], list[Claim]] = defaultdict(list)
@@ -97,7 +97,7 @@ def file_of(image: Node) -> str:
     return f"images/{str(image).rsplit('/images/', 1)[-1]}"
 
 
-def _pieces(basis: Basis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
+def _pieces(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
     """Yield pieces that show a thing, those with most to show first, and how many more."""
     facts = basis.belief.graph
     found: dict[Node, Triple] = {
@@ -123,7 +123,7 @@ def _pieces(basis: Basis, said: Said, thing: URIRef) -> Iterator[Exhibit]:
         yield Exhibit(Statement((f"{count(len(rest), 'more piece')} on record.",), grounds))
 
 
-def _piece(basis: Basis, said: Said, piece: Node) -> Exhibit:
+def _piece(basis: ThingBasis, said: Said, piece: Node) -> Exhibit:
     claims: list[Claim] = []
     parts: list[str | Ref] = []
     for property_ in _TOLD:

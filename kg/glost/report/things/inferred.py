@@ -12,7 +12,7 @@ from rdflib.term import BNode
 from glost.data import vocabulary
 from glost.names import GLOST
 from glost.record.claims import Triple
-from glost.report.things.basis import Basis, Whole
+from glost.report.things.basis import ThingBasis, Whole
 from glost.report.things.related import heading_of
 from glost.report.things.said import Said, capital
 from glost.report.tree import Ground, Group, Proof, Rule, Section, Statement
@@ -29,7 +29,7 @@ _KEPT = Rule("Follows from the claims about it by the rules of OWL 2 RL")
 
 
 def inferred(
-    basis: Basis, said: Said, thing: URIRef, *, of_others: bool = True
+    basis: ThingBasis, said: Said, thing: URIRef, *, of_others: bool = True
 ) -> Iterator[Section]:
     """Tell what follows; what nobody would say is left out.
 
@@ -65,7 +65,7 @@ def inferred(
 
 
 def _found(
-    basis: Basis, said: Said, thing: str, of_others: bool
+    basis: ThingBasis, said: Said, thing: str, of_others: bool
 ) -> Iterator[tuple[Triple, tuple[Ground, ...]]]:
     """Yield what follows with its proof, each thing once, from the thing if that can be said."""
     triples = [triple for triple in basis.following(thing) if _sayable(triple)]
@@ -92,7 +92,7 @@ def _inverses(property_: URIRef) -> frozenset[URIRef]:
     return frozenset(each for each in found if isinstance(each, URIRef))
 
 
-def _grounds(basis: Basis, said: Said, triple: Triple) -> tuple[Ground, ...]:
+def _grounds(basis: ThingBasis, said: Said, triple: Triple) -> tuple[Ground, ...]:
     if not isinstance(basis, Whole):
         return (_KEPT,)
     proof = basis.why(triple)

@@ -7,7 +7,7 @@ from rdflib.namespace import RDF
 from rdflib.term import Node
 
 from glost.names import GLOST
-from glost.report.things.basis import Basis
+from glost.report.things.basis import ThingBasis
 from glost.report.things.related import natural
 from glost.report.things.said import Said
 from glost.report.tree import Cell, Column, Ref, Row, Rule, Section, Table
@@ -24,7 +24,7 @@ _ITEMS = (
 _COUNTED = Rule("Counted from the rows")
 
 
-def items(basis: Basis, said: Said, assortment: URIRef) -> Iterator[Section]:
+def items(basis: ThingBasis, said: Said, assortment: URIRef) -> Iterator[Section]:
     """Tell what one list offers in a shape, an item a row."""
     graph = basis.belief.graph
     if (assortment, RDF.type, GLOST.Assortment) not in graph:
@@ -36,7 +36,7 @@ def items(basis: Basis, said: Said, assortment: URIRef) -> Iterator[Section]:
         yield Section("items", "Assortment", (Table(_ITEMS, tuple(kept)).trimmed(),))
 
 
-def _item(basis: Basis, said: Said, assortment: URIRef, item: Node) -> Row:
+def _item(basis: ThingBasis, said: Said, assortment: URIRef, item: Node) -> Row:
     graph = basis.belief.graph
     article = min(graph.objects(item, GLOST.offersArticle), key=str, default=None)
     named: Cell = None
@@ -66,6 +66,6 @@ def _item(basis: Basis, said: Said, assortment: URIRef, item: Node) -> Row:
     return Row(cells, said.grounds(claims) or said.grounds(basis.about(str(item))) or (_COUNTED,))
 
 
-def _texts(basis: Basis, thing: Node, property_: URIRef) -> str:
+def _texts(basis: ThingBasis, thing: Node, property_: URIRef) -> str:
     values = basis.belief.graph.objects(thing, property_)
     return ", ".join(sorted({label(value, basis.words) for value in values}))

@@ -13,7 +13,7 @@ from rdflib.term import Node
 from glost.names import DATED, GLOST
 from glost.record.claims import Claim, Triple
 from glost.record.dates import read as read_date
-from glost.report.things.basis import Basis, Whole
+from glost.report.things.basis import ThingBasis, Whole
 from glost.report.things.dates import DatedPoint, dated, ordered, under
 from glost.report.things.said import Said, capital, literal
 from glost.report.things.statements import described, kinds_of
@@ -46,7 +46,9 @@ def _kinds() -> dict[str, tuple[URIRef, ...]]:
     return {row["kind"]: (GLOST[row["property"]],) for row in rows}
 
 
-def lead(basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]) -> tuple[Statement, ...]:
+def lead(
+    basis: ThingBasis, said: Said, thing: URIRef, kinds: tuple[str, ...]
+) -> tuple[Statement, ...]:
     """Return the first sentences of a report."""
     found = ordered(dated(basis, thing))
     first = (
@@ -64,12 +66,12 @@ def lead(basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]) -> tup
 # -- what, when and by whom --------------------------------------------------------------------
 
 
-def _values(basis: Basis, thing: URIRef, property_: URIRef) -> list[Node]:
+def _values(basis: ThingBasis, thing: URIRef, property_: URIRef) -> list[Node]:
     return sorted(set(basis.belief.graph.objects(thing, property_)), key=str)
 
 
 def _introduced(
-    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]
+    basis: ThingBasis, said: Said, thing: URIRef, kinds: tuple[str, ...]
 ) -> tuple[list[str | Ref], list[Claim]]:
     """Return the words that introduce a thing after its kind, and the claims under them."""
     parts: list[str | Ref] = []
@@ -84,7 +86,11 @@ def _introduced(
 
 
 def _thing(
-    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...], found: dict[str, DatedPoint]
+    basis: ThingBasis,
+    said: Said,
+    thing: URIRef,
+    kinds: tuple[str, ...],
+    found: dict[str, DatedPoint],
 ) -> Iterator[Statement]:
     of = kinds_of(basis, thing)
     names, of_kind = _named(basis, thing, kinds, of)
@@ -99,7 +105,7 @@ def _thing(
 
 
 def _named(
-    basis: Basis, thing: URIRef, kinds: tuple[str, ...], of: Sequence[Node]
+    basis: ThingBasis, thing: URIRef, kinds: tuple[str, ...], of: Sequence[Node]
 ) -> tuple[str, list[Claim]]:
     """Say what a thing is, as closely as a property of its kind tells, and by which claims."""
     told = [(RDF.type, kind) for kind in of]
@@ -127,7 +133,7 @@ def _run(found: dict[str, DatedPoint]) -> Iterator[str]:
         yield ", " + ", ".join(told)
 
 
-def _described(basis: Basis, said: Said, thing: URIRef) -> Iterator[Statement]:
+def _described(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Statement]:
     """Tell the longest description of a thing, as its source has it."""
     triple = described(basis, thing)
     if triple is not None:
@@ -135,7 +141,7 @@ def _described(basis: Basis, said: Said, thing: URIRef) -> Iterator[Statement]:
 
 
 def _piece(
-    basis: Basis, said: Said, thing: URIRef, found: dict[str, DatedPoint]
+    basis: ThingBasis, said: Said, thing: URIRef, found: dict[str, DatedPoint]
 ) -> Iterator[Statement]:
     made, decorated = found.get("made"), found.get("decorated")
     parts, claims = _introduced(basis, said, thing, ("Piece",))
@@ -171,7 +177,7 @@ def _decorated(made: DatedPoint | None, decorated: DatedPoint) -> str:
 
 
 def _by_code(
-    basis: Basis, said: Said, thing: URIRef, made: DatedPoint
+    basis: ThingBasis, said: Said, thing: URIRef, made: DatedPoint
 ) -> tuple[list[str | Ref], tuple[Ground, ...]]:
     """Say by which date code a piece is dated, if one tells the very days."""
     for code in basis.codes.get(str(thing), ()) if isinstance(basis, Whole) else ():
@@ -190,7 +196,7 @@ def _by_code(
     return [], ()
 
 
-def _shows(basis: Basis, said: Said, thing: URIRef) -> Iterator[Statement]:
+def _shows(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Statement]:
     """Name the decals that a piece shows, seen on it or by its treatment."""
     found: dict[Node, list[Claim]] = {}
     graph = basis.belief.graph
@@ -219,7 +225,7 @@ _HAS = {"": "dated", "begin": "begin", "end": "end"}
 
 
 def _disputed(
-    basis: Basis, said: Said, thing: URIRef, found: dict[str, DatedPoint]
+    basis: ThingBasis, said: Said, thing: URIRef, found: dict[str, DatedPoint]
 ) -> Iterator[Statement]:
     """Say which sources date a thing otherwise, and what else does not go with its dates."""
     words: list[str | Ref] = []
@@ -265,7 +271,7 @@ def _seen(thing: URIRef, found: dict[str, DatedPoint]) -> bool:
     return bool(claims) and all(claim.passage.source == thing for claim in claims)
 
 
-def _of_others(basis: Basis, thing: URIRef) -> tuple[Triple, ...]:
+def _of_others(basis: ThingBasis, thing: URIRef) -> tuple[Triple, ...]:
     """Return dates of other things that a piece's own contradict."""
     if (thing, RDF.type, GLOST.Piece) not in basis.belief.graph:
         return ()
@@ -282,7 +288,11 @@ def _of_others(basis: Basis, thing: URIRef) -> tuple[Triple, ...]:
 
 
 def _caring(
-    basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...], found: dict[str, DatedPoint]
+    basis: ThingBasis,
+    said: Said,
+    thing: URIRef,
+    kinds: tuple[str, ...],
+    found: dict[str, DatedPoint],
 ) -> Iterator[Statement]:
     if "Piece" in kinds:
         yield from _witness(basis, said, thing, found.get("made"))
@@ -294,7 +304,7 @@ def _caring(
 
 
 def _witness(
-    basis: Basis, said: Said, thing: URIRef, made: DatedPoint | None
+    basis: ThingBasis, said: Said, thing: URIRef, made: DatedPoint | None
 ) -> Iterator[Statement]:
     """Say of a piece that was made after every stated end of its shape how many others were."""
     graph = basis.belief.graph
@@ -324,7 +334,7 @@ def _witness(
         yield Statement(words, tuple(dict.fromkeys(grounds)))
 
 
-def _only(basis: Basis, said: Said, thing: URIRef) -> Iterator[Statement]:
+def _only(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Statement]:
     """Say of which treatments a piece is the only one on record."""
     graph = basis.belief.graph
     for treatment in _values(basis, thing, GLOST.bearsTreatment):
@@ -338,7 +348,9 @@ def _only(basis: Basis, said: Said, thing: URIRef) -> Iterator[Statement]:
 _BORNE = {"Shape": GLOST.ofShape, "Treatment": GLOST.bearsTreatment, "Mark": GLOST.bearsMark}
 
 
-def _pieces(basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]) -> Iterator[Statement]:
+def _pieces(
+    basis: ThingBasis, said: Said, thing: URIRef, kinds: tuple[str, ...]
+) -> Iterator[Statement]:
     """Say how many pieces of a thing are on record, and the earliest and the latest of them."""
     graph = basis.belief.graph
     property_ = next(_BORNE[kind] for kind in kinds if kind in _BORNE)
@@ -363,7 +375,7 @@ def _pieces(basis: Basis, said: Said, thing: URIRef, kinds: tuple[str, ...]) -> 
     yield Statement((*words, "."), (*said.grounds(claims[:_NAMED]), _COUNTED))
 
 
-def _apart(basis: Basis, pieces: Sequence[URIRef]) -> tuple[URIRef | None, URIRef | None]:
+def _apart(basis: ThingBasis, pieces: Sequence[URIRef]) -> tuple[URIRef | None, URIRef | None]:
     """Return the earliest and the latest of some pieces, if one is certainly before the other."""
     spans = {piece: basis.times.bounds(URIRef(f"{piece}#made")) for piece in pieces}
     ended = [p for p in pieces if spans[p].latest is not None]

@@ -16,7 +16,7 @@ from glost.report.things import (
     statements,
     withdrawn,
 )
-from glost.report.things.basis import Basis, kinds
+from glost.report.things.basis import ThingBasis, kinds
 from glost.report.things.cautions import cautions
 from glost.report.things.exhibits import exhibits
 from glost.report.things.lead import lead
@@ -24,10 +24,12 @@ from glost.report.things.said import Said
 from glost.report.tree import Group, Report, Section, Statement
 from glost.words.labels import heading
 
-Maker: TypeAlias = Callable[[Basis, Said, URIRef, tuple[str, ...]], Iterable[Section]]
+Maker: TypeAlias = Callable[[ThingBasis, Said, URIRef, tuple[str, ...]], Iterable[Section]]
 
 
-def _statements(basis: Basis, said: Said, thing: URIRef, _: tuple[str, ...]) -> Iterable[Section]:
+def _statements(
+    basis: ThingBasis, said: Said, thing: URIRef, _: tuple[str, ...]
+) -> Iterable[Section]:
     return statements.said_of(basis, said, thing, conflicts.disputed(basis, said, thing))
 
 
@@ -54,7 +56,7 @@ SHORT_WITH_NAMED: tuple[Maker, ...] = (
 
 
 def report_of(
-    basis: Basis,
+    basis: ThingBasis,
     thing: URIRef,
     parts: Iterable[Maker] = SHORT,
     said: Said | None = None,
@@ -106,7 +108,7 @@ def report_of(
     return _with(made, rest) if rest else made
 
 
-def _rest(basis: Basis, said: Said, thing: URIRef, made: Report) -> Iterator[Statement]:
+def _rest(basis: ThingBasis, said: Said, thing: URIRef, made: Report) -> Iterator[Statement]:
     """Tell the claims about a thing under no other statement, such as that it is of a kind."""
     there = {claim.iri for claim in made.claims}
     for claim in basis.about(str(thing)):

@@ -15,7 +15,7 @@ from glost.record.claims import Claim, Triple
 from glost.record.index import whole
 from glost.record.spelling import id_of
 from glost.report.kinds import kind
-from glost.report.things.basis import Basis
+from glost.report.things.basis import ThingBasis
 from glost.report.things.said import Said, capital
 from glost.report.tree import Cell, Column, Ref, Row, Rule, Section, Table
 from glost.words.sentences import FRAME
@@ -79,7 +79,7 @@ def heading_of(triple: Triple, otherwise: str) -> str:
 
 
 def related(
-    basis: Basis,
+    basis: ThingBasis,
     said: Said,
     thing: URIRef,
     without: Collection[str] = (),
@@ -118,7 +118,7 @@ def _kind(iri: str) -> str:
 
 
 def _part(
-    basis: Basis,
+    basis: ThingBasis,
     said: Said,
     property_: URIRef,
     of: str,
@@ -154,7 +154,7 @@ def listed() -> dict[str, tuple[str, ...]]:
     return {row["kind"]: tuple(row["tell"].split("|")) for row in rows}
 
 
-def listing(basis: Basis, said: Said, of: str, iris: Iterable[str]) -> Table:
+def listing(basis: ThingBasis, said: Said, of: str, iris: Iterable[str]) -> Table:
     """Return things of a kind as a table, each resting on the claims about it.
 
     Parameters
@@ -186,7 +186,7 @@ def _column(said: Said, name: str) -> Column:
     return Column(name, capital(said.name(GLOST[name])))
 
 
-def _cell(basis: Basis, said: Said, iri: str, name: str) -> Cell:
+def _cell(basis: ThingBasis, said: Said, iri: str, name: str) -> Cell:
     if name in _DATES:
         return _when(basis, iri, _DATES[name])
     values = sorted(set(basis.belief.graph.objects(URIRef(iri), GLOST[name])), key=str)
@@ -197,14 +197,14 @@ def _cell(basis: Basis, said: Said, iri: str, name: str) -> Cell:
     return tuple(parts) if parts else None
 
 
-def _when(basis: Basis, iri: str, points: tuple[str, ...]) -> str | None:
+def _when(basis: ThingBasis, iri: str, points: tuple[str, ...]) -> str | None:
     """Return the years of a thing; empty if nothing bounds them on either side."""
     first = basis.times.bounds(URIRef(iri + points[0])).earliest
     last = basis.times.bounds(URIRef(iri + points[-1])).latest
     return years((first, last)) or None
 
 
-def resting(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+def resting(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell the claims about other things that rest on a thing as their source."""
     claims = basis.resting(str(thing))
     if claims:
@@ -215,7 +215,7 @@ def resting(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
 _CLAIMS = (Column("place", "Where"), Column("says", "What it says"))
 
 
-def claims_table(basis: Basis, said: Said, claims: Iterable[Claim]) -> Table:
+def claims_table(basis: ThingBasis, said: Said, claims: Iterable[Claim]) -> Table:
     """Tell claims, a row each: where in their source, and what each says of which it is left."""
     rows = []
     for claim in sorted(claims, key=lambda c: (natural(c.passage.locator), str(c.iri))):

@@ -17,7 +17,16 @@ from glost.record.dates import read as read_date
 from glost.record.index import whole
 from glost.record.spelling import id_of
 from glost.report.things.basis import place
-from glost.report.tree import MANY_PLACES, CitedClaim, Ground, Passage, Ref, Rule, Sentence, merge
+from glost.report.tree import (
+    MANY_PLACES,
+    CitedClaim,
+    CitedPassage,
+    Ground,
+    Ref,
+    Rule,
+    Sentence,
+    merge,
+)
 from glost.words.labels import Words, kind_of, label
 from glost.words.sentences import FRAME, POINTS, citation, says, withdrawal
 
@@ -169,15 +178,15 @@ class Said:
         """Return the passages on which some claims rest as grounds; see `passages`."""
         return self.passages(claims)
 
-    def passages(self, claims: Iterable[Claim]) -> tuple[Passage, ...]:
+    def passages(self, claims: Iterable[Claim]) -> tuple[CitedPassage, ...]:
         """Return the passages on which some claims rest, by file and row."""
         found: dict[URIRef, dict[str, list[CitedClaim]]] = defaultdict(lambda: defaultdict(list))
         for claim in sorted(set(claims), key=place):
             found[claim.passage.source][claim.passage.locator].append(self.cited(claim))
-        passages: list[Passage] = []
+        passages: list[CitedPassage] = []
         for source, places in found.items():
             name = self.source(source)
-            some = [Passage(name, locator, tuple(held)) for locator, held in places.items()]
+            some = [CitedPassage(name, locator, tuple(held)) for locator, held in places.items()]
             whole = self._quoting or len(some) <= MANY_PLACES
             passages += some if whole else [merge(some)]
         return tuple(passages)
@@ -203,7 +212,7 @@ class Said:
             found = self._sources[source] = Ref(str(source), citation(source, self._words))
         return found
 
-    def resting(self, triple: Triple) -> tuple[Passage, ...]:
+    def resting(self, triple: Triple) -> tuple[CitedPassage, ...]:
         """Return the passages on which a statement that is believed rests."""
         return self.passages(self._belief.rests_on(triple))
 

@@ -10,7 +10,7 @@ from rdflib.term import Node
 from glost.names import DATED, GLOST
 from glost.record.claims import Triple
 from glost.record.index import whole
-from glost.report.things.basis import Basis
+from glost.report.things.basis import ThingBasis
 from glost.report.things.said import Said
 from glost.report.tree import Group, Section, Statement
 from glost.words.sentences import FRAME, POINTS
@@ -27,7 +27,7 @@ _HIDDEN = frozenset(FRAME | _ELSEWHERE)
 
 
 @lru_cache(maxsize=4)
-def own(basis: Basis, thing: str) -> list[Triple]:
+def own(basis: ThingBasis, thing: str) -> list[Triple]:
     """Return what is believed of a thing and of the parts of its life, sorted for reading."""
     found = {
         triple
@@ -47,7 +47,7 @@ def _reading_order(triple: Triple) -> tuple[int, str, str, str]:
 
 
 def said_of(
-    basis: Basis, said: Said, thing: URIRef, disputed: Collection[Triple]
+    basis: ThingBasis, said: Said, thing: URIRef, disputed: Collection[Triple]
 ) -> Iterator[Section]:
     """Tell what claims say of a thing; dates stand in their own section."""
     introducing = described(basis, thing)
@@ -60,7 +60,7 @@ def said_of(
         yield Section("said", "Statements", (Group(told),))
 
 
-def described(basis: Basis, thing: URIRef) -> Triple | None:
+def described(basis: ThingBasis, thing: URIRef) -> Triple | None:
     """Return the longest description of a thing: it stands among the first sentences."""
     texts = sorted(set(basis.belief.graph.objects(thing, DCTERMS.description)), key=str)
     text = min(texts, key=lambda value: -len(str(value)), default=None)
@@ -85,7 +85,7 @@ def _statement(said: Said, triple: Triple, status: str) -> Statement:
     return Statement((said.value(value),), said.stated(triple), status, name)
 
 
-def kinds_of(basis: Basis, thing: URIRef) -> tuple[Node, ...]:
+def kinds_of(basis: ThingBasis, thing: URIRef) -> tuple[Node, ...]:
     """Return the narrowest classes that claims say a thing is of, sorted."""
     from glost.data import vocabulary
 

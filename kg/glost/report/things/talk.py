@@ -9,7 +9,7 @@ from rdflib.namespace import RDF
 from glost.names import GLOST
 from glost.record.claims import Claim
 from glost.record.errata import TALK, of_columns, to_come
-from glost.report.things.basis import Basis, place
+from glost.report.things.basis import ThingBasis, place
 from glost.report.things.exhibits import around, file_of, picture_of
 from glost.report.things.said import Said
 from glost.report.tree import Group, Picture, Report, Section, Statement
@@ -53,7 +53,7 @@ class Shown:
     images: tuple[URIRef, ...]
 
 
-def talks(basis: Basis) -> tuple[URIRef, ...]:
+def talks(basis: ThingBasis) -> tuple[URIRef, ...]:
     """Return the sources that are talks, and those in which things are shown in order, sorted."""
     facts = basis.belief.graph
     found = set(facts.subjects(GLOST.sourceKind, TALK))
@@ -62,7 +62,7 @@ def talks(basis: Basis) -> tuple[URIRef, ...]:
     return tuple(sorted(URIRef(str(each)) for each in found))
 
 
-def shown_in(basis: Basis, talk: URIRef) -> tuple[Shown, ...]:
+def shown_in(basis: ThingBasis, talk: URIRef) -> tuple[Shown, ...]:
     """Return what is shown in a talk, in order; what has no place comes last."""
     facts = basis.belief.graph
     found = [
@@ -73,7 +73,7 @@ def shown_in(basis: Basis, talk: URIRef) -> tuple[Shown, ...]:
     return tuple(sorted(found, key=lambda s: (s.place is None, s.place or 0, s.statement)))
 
 
-def _shown(basis: Basis, statement: URIRef, talk: URIRef) -> Shown:
+def _shown(basis: ThingBasis, statement: URIRef, talk: URIRef) -> Shown:
     facts = basis.belief.graph
 
     def said(property_: URIRef) -> list[str]:
@@ -93,7 +93,7 @@ def _shown(basis: Basis, statement: URIRef, talk: URIRef) -> Shown:
     )
 
 
-def talk_report(basis: Basis, talk: URIRef, said: Said) -> Report:
+def talk_report(basis: ThingBasis, talk: URIRef, said: Said) -> Report:
     """Make the report of a talk.
 
     Parameters
@@ -126,7 +126,7 @@ def talk_report(basis: Basis, talk: URIRef, said: Said) -> Report:
     )
 
 
-def _when(basis: Basis, said: Said, talk: URIRef) -> Iterator[Statement]:
+def _when(basis: ThingBasis, said: Said, talk: URIRef) -> Iterator[Statement]:
     """Say when it was given, or that it is still to be."""
     rests = said.grounds(basis.about(str(talk)))
     dates = sorted(basis.belief.graph.objects(talk, GLOST.sourceDate), key=str)
@@ -136,13 +136,13 @@ def _when(basis: Basis, said: Said, talk: URIRef) -> Iterator[Statement]:
         yield Statement(("Still to be given.",), rests)
 
 
-def _evidence(basis: Basis, said: Said, shown: Shown) -> Iterator[Group]:
+def _evidence(basis: ThingBasis, said: Said, shown: Shown) -> Iterator[Group]:
     told = tuple(_told(basis, said, claim, shown.columns) for claim in shown.uses)
     if told:
         yield Group(told, ("Evidence",))
 
 
-def _told(basis: Basis, said: Said, claim: Claim, columns: tuple[str, ...]) -> Statement:
+def _told(basis: ThingBasis, said: Said, claim: Claim, columns: tuple[str, ...]) -> Statement:
     """Say what is used of a claim, and whether all, some or none of that stands."""
     used = of_columns(claim, columns)
     gone = [t for t in used if basis.belief.against(claim.iri, t) is not None]
@@ -150,7 +150,7 @@ def _told(basis: Basis, said: Said, claim: Claim, columns: tuple[str, ...]) -> S
     return Statement(said.says(used), said.grounds([claim]), status)
 
 
-def _pictures(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
+def _pictures(basis: ThingBasis, said: Said, shown: Shown) -> Iterator[Picture]:
     """Yield what is to be seen: the pictures named, else the parts of pages its evidence stands on.
 
     Where there is neither, pictures of what it tells of.
@@ -160,14 +160,14 @@ def _pictures(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
     yield from found[:_PICTURES]
 
 
-def _named(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
+def _named(basis: ThingBasis, said: Said, shown: Shown) -> Iterator[Picture]:
     for image in shown.images:
         there = [claim for claim in shown.uses if _image(basis, claim) == image]
         box = around(there) if there else None
         yield Picture(file_of(image), shown.wording, box=box)
 
 
-def _pages(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
+def _pages(basis: ThingBasis, said: Said, shown: Shown) -> Iterator[Picture]:
     for claim in shown.uses:
         image = _image(basis, claim) if "xywh=" in claim.passage.region else None
         if image is not None:
@@ -178,7 +178,7 @@ def _pages(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
             yield Picture(file_of(image), shown.wording, box=around([claim]), caption=where)
 
 
-def _own(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
+def _own(basis: ThingBasis, said: Said, shown: Shown) -> Iterator[Picture]:
     for thing in shown.about:
         for image in sorted(basis.belief.graph.objects(thing, GLOST.image), key=str):
             rests = said.resting((thing, GLOST.image, image))
@@ -186,6 +186,6 @@ def _own(basis: Basis, said: Said, shown: Shown) -> Iterator[Picture]:
             yield Picture(file_of(image), f"{said.ref(thing)}, a picture", caption=caption)
 
 
-def _image(basis: Basis, claim: Claim) -> URIRef | None:
+def _image(basis: ThingBasis, claim: Claim) -> URIRef | None:
     image = picture_of(basis.belief, claim.passage.source, claim.passage.region.rpartition("#")[0])
     return None if image is None else URIRef(str(image))

@@ -6,20 +6,20 @@ from rdflib import URIRef
 
 from glost.record.claims import Claim, Triple
 from glost.record.index import whole
-from glost.report.things.basis import Basis
+from glost.report.things.basis import ThingBasis
 from glost.report.things.said import Said
 from glost.report.tree import Group, Section, Statement
 from glost.words.sentences import withdrawal
 
 
-def withdrawn(basis: Basis, said: Said, thing: URIRef) -> Iterator[Section]:
+def withdrawn(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell what was withdrawn of claims about a thing, part by part."""
     told = tuple(_told(said, str(thing), *each) for each in _found(basis, str(thing)))
     if told:
         yield Section("withdrawn", "Withdrawn", (Group(told),))
 
 
-def _found(basis: Basis, thing: str) -> Iterator[tuple[Claim, Claim, tuple[Triple, ...]]]:
+def _found(basis: ThingBasis, thing: str) -> Iterator[tuple[Claim, Claim, tuple[Triple, ...]]]:
     """Yield the claim, the correction, and the statements it took, for each part withdrawn."""
     belief = basis.belief
     for claim in basis.about(thing):

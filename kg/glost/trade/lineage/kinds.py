@@ -6,7 +6,7 @@ from rdflib.term import Node
 
 from glost.record.claims import Claim
 from glost.record.errors import RecordError, RecordErrors, suggestion
-from glost.record.tables import Table, kinds
+from glost.record.tables import TableDescription, kinds
 from glost.trade.lineage.graph import Lineage
 from glost.trade.lineage.kin import firsts, undated
 from glost.trade.lineage.lines import LineageRow, begins, bounding, in_dispute
@@ -68,7 +68,7 @@ def first_lines(
     return tuple(found)
 
 
-def _table(kind: str) -> Table:
+def _table(kind: str) -> TableDescription:
     known = {n: t for n, t in kinds().items() if any(c.name == "begin" for c in t.columns)}
     if kind not in known:
         remedy = suggestion(kind, known, f"there are {', '.join(sorted(known))}")
@@ -79,7 +79,7 @@ def _table(kind: str) -> Table:
 
 
 def _of_kind(
-    lineage: Lineage, table: Table, column: str, text: str
+    lineage: Lineage, table: TableDescription, column: str, text: str
 ) -> dict[URIRef, tuple[Claim, ...]]:
     """Return the things of a kind that a column says something of, with the claims that say it."""
     facts = lineage.belief.graph
