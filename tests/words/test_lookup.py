@@ -1,5 +1,6 @@
 """What a user calls a thing: every way of writing it, several that fit, and what comes nearest."""
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -156,6 +157,18 @@ def test_things_are_found_by_the_beginning_of_a_name_or_id() -> None:
     assert list(names.beginning("der")) == [] and len(list(names.beginning(""))) == 3
 
 
+WAYS = ("_by_id", "_by_name", "_by_label", "_by_joined", "_near", "_by_run")
+
+
+@pytest.mark.parametrize("where", ["examples/one-shelf", "tests/answer/little"])
+def test_kept_as_plain_values_they_are_the_same_with_all_ways_in(where: str) -> None:
+    names = names_of(read(Path(__file__).parents[2] / where))
+    back = Names.of_plain(json.loads(json.dumps(names.plain())))
+    assert set(vars(back)) >= set(WAYS)
+    for way in ("_called", "composed", "_in_part", *WAYS):
+        assert getattr(back, way) == getattr(names, way), way
+
+
 @pytest.mark.parametrize("where", ["examples/one-shelf", "tests/answer/little"])
 def test_after_a_change_things_are_called_as_if_gathered_anew(where: str) -> None:
     """Each claim taken out and put back: names, labels and all ways in are those of a new start."""
@@ -170,5 +183,5 @@ def test_after_a_change_things_are_called_as_if_gathered_anew(where: str) -> Non
             names = names_after(names, now, [claim])
             fresh = names_of(replace(now))
             assert names.called == fresh.called and names.composed == fresh.composed
-            for way in ("_by_id", "_by_name", "_by_label", "_by_joined", "_near", "_by_run"):
+            for way in WAYS:
                 assert getattr(names, way) == getattr(fresh, way), (way, str(claim.origin))

@@ -348,7 +348,7 @@ def _sums(data: Path) -> dict[str, list[int | str]]:
 
 
 def _write_json(value: object, path: Path) -> None:
-    text = json.dumps(value, ensure_ascii=False).encode()
+    text = msgspec.json.encode(value)
     path.write_bytes(sha256(text).hexdigest().encode() + b"\n" + text)
 
 

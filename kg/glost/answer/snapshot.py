@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from rdflib import Graph, URIRef
 
 from glost.answer.cache import Cache
+from glost.collecting import undisturbed
 from glost.names import GLOST
 from glost.record.claims import Triple
 from glost.words.labels import Words
@@ -33,7 +34,9 @@ if TYPE_CHECKING:
     from glost.trade.assortments.holding import Holding
     from glost.trade.assortments.lists import Lists
     from glost.trade.times import Chronology, Timed
+    from glost.words.lookup import Names
 
+_NAMES = "names"
 
 LARGE = 20_000
 """Claims from which on what is made of a collection takes so long that it is made with care."""
@@ -274,6 +277,30 @@ class Snapshot:
 
         checked(vocabulary)
         return Words(self.graph, claims=self.record.claim)
+
+    @property
+    def names_kept(self) -> bool:
+        """Whether what things are called is kept, and need not be gathered."""
+        return self.cache is not None and self.cache.has(_NAMES)
+
+    @property
+    def names(self) -> "Names":
+        """What things are called, gathered once for each record."""
+        from glost.words.lookup import names_of
+
+        if self.names_kept and "names" not in self.record.made:
+            self.keep_names()
+        return names_of(self.record)
+
+    def keep_names(self) -> None:
+        """Keep what things are called, or take up what is kept."""
+        from glost.words.lookup import Names, names_of
+
+        if self.cache is not None:
+            with undisturbed(lasting=True):
+                self.record.made["names"] = self.cache.values(
+                    _NAMES, lambda: names_of(self.record), Names.plain, Names.of_plain
+                )
 
     @cached_property
     def labels(self) -> Words:

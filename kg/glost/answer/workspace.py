@@ -54,6 +54,7 @@ _Brought: TypeAlias = tuple[
 """What follows now, what no longer does, findings that are new, findings that are gone, and the
 things of which the chronology was reckoned again; None for all."""
 
+_DONE = object()
 SMALL = 5_000
 """Of fewer claims than this the dataset is made whole for the first question, and kept."""
 
@@ -137,22 +138,39 @@ class Workspace:
         for _ in self.readying():
             pass
 
-    def readying(self) -> Iterator[None]:
-        """Do what `ready` does, a part at each step, for who has else to do."""
+    def readying(self) -> Iterator[bool]:
+        """Do what `ready` does, a part at each step, for who has else to do.
+
+        Yields
+        ------
+        bool
+            Whether the next step may take longer than a thirtieth of a second.
+        """
+        yield False
+        self.record.claims.complete()
+        yield from self._in_steps(self._snapshot.belief.index.readying())
         for make in (
             lambda: self._closing,
+            lambda: self._closing.closure.ready(),
             lambda: self._timing,
             self._breaches.ready,
             self._found.look_outside,
             self._found.ready,
-            self._about.ready,
         ):
             if self._made_ready:
                 return
+            yield True
             with undisturbed(lasting=True):
                 make()
-            yield
+        yield from self._in_steps(self._about.readying())
         self._made_ready = True
+
+    def _in_steps(self, steps: Iterator[None]) -> Iterator[bool]:
+        done = False
+        while not (done or self._made_ready):
+            yield False
+            with undisturbed(lasting=True):
+                done = next(steps, _DONE) is _DONE
 
     @property
     def snapshot(self) -> Snapshot:

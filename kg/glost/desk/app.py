@@ -19,7 +19,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from glost.desk.asked import Asked, Missing, Unclear, View
-from glost.desk.frame import HERE, page
+from glost.desk.frame import HERE, compiling, page
 from glost.desk.guard import DeskGuard
 from glost.desk.opened import Opened
 from glost.desk.views import (
@@ -111,7 +111,7 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
     async def readying() -> None:
         """Make ready, while nobody asks for anything, what is asked for later."""
         nonlocal last
-        loop, steps = asyncio.get_running_loop(), opened.readying()
+        loop, steps = asyncio.get_running_loop(), opened.readying(compiling())
         pause: float | None = _READING
         while pause is not None:
             while turn.locked() or loop.time() < quiet_from + pause:

@@ -159,10 +159,10 @@ def _means(state: State, column: ColumnDescription, part: str) -> str:
         iri = state.record.schemes[name].iris.get(part)
         return state.called(str(iri)) if iri is not None else ""
     if column.refers == ("*",):
-        return state.called(f"{state.base}{part}")
+        return state.found(f"{state.base}{part}")
     for kind in _kinds(column):
         if part in state.record.ids.get(kind, ()):
-            return state.called(str(state.iri(kind, part)))
+            return state.found(str(state.iri(kind, part)))
     return ""
 
 
@@ -181,7 +181,7 @@ def _offered(
     first = [] if last else [i for i in lately if _named(state, i).partition("/")[0] in kinds]
     for iri in list(dict.fromkeys([*first, *found_for(state, last, kinds)]))[:SHOWN]:
         kind, _, name = _named(state, iri).partition("/")
-        yield (f"{kind}/{name}" if column.refers == ("*",) else name, state.called(iri), kind)
+        yield (f"{kind}/{name}" if column.refers == ("*",) else name, state.found(iri), kind)
 
 
 def _terms(state: State, scheme: str, text: str) -> Iterable[tuple[str, str, str]]:

@@ -3,6 +3,7 @@
 import csv
 import re
 from base64 import b64encode
+from collections.abc import Iterator
 from functools import cache
 from hashlib import sha256
 from http import HTTPStatus
@@ -99,6 +100,13 @@ def environment() -> Environment:
     made.filters["one"] = lambda count, one, many: f"{count:,} {one if count == 1 else many}"
     made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
     return made
+
+
+def compiling() -> Iterator[None]:
+    """Compile the templates, one at each step, for who has else to do."""
+    for name in environment().list_templates():
+        environment().get_template(name)
+        yield
 
 
 def at_the_desk(text: str) -> str:

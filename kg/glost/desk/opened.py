@@ -31,7 +31,7 @@ from glost.record.spelling import id_of
 from glost.report.things.basis import Living, place
 from glost.report.things.said import Said
 from glost.trade.naming.known import Known
-from glost.words.labels import label
+from glost.words.labels import kind_of, label, told_by_claims
 from glost.words.lookup import Names, gathering, names_after, names_of
 
 Told = TypeVar("Told")
@@ -40,8 +40,9 @@ _GATHERED = ("claims", "in_order", "_apart", "findings_about", "_worked")
 """What a `Living` gathers once and keeps as plain values."""
 _FEW = 200
 """After a change of no more claims than this what things are called is patched, not gathered."""
-_SHORT, _LONG = 0.25, 3.0
-"""Seconds without a request before a part is made ready that takes less than one, or several."""
+_AT_ONCE, _SHORT, _LONG = 0.0, 0.25, 3.0
+"""Seconds without a request before a part is made ready that takes less than a thirtieth of one,
+less than one, or several."""
 _DAYS = 2
 """Earlier days that are kept open."""
 
@@ -96,10 +97,10 @@ class State:
         """How many claims are known."""
         return len(self.known)
 
-    @cached_property
+    @property
     def names(self) -> Names:
         """What things are called."""
-        return names_of(self.record)
+        return self.snapshot.names
 
     @cached_property
     def said(self) -> Said:
@@ -173,6 +174,12 @@ class State:
         """Return what a thing is called."""
         return label(URIRef(iri), self.snapshot.words)
 
+    def found(self, iri: str) -> str:
+        """Return what a thing among the names is called, without looking it up anew."""
+        kind = kind_of(URIRef(iri))
+        known = kind != "claim" and not told_by_claims(kind)
+        return (known and self.names.label(iri)) or self.called(iri)
+
     def link(self, iri: str) -> str | None:
         """Return where a thing leads on the desk; None if nowhere."""
         members = self.record.collection.members
@@ -240,9 +247,10 @@ class State:
     def pictures(self) -> Mapping[str, tuple[str, ...]]:
         """Of each image file, ``images/p7.png``, the IRIs of the things it is an image of."""
         found: dict[str, set[str]] = {}
-        for thing, value in self.snapshot.belief.graph.subject_objects(GLOST.image):
-            file = f"images/{self._kept_by(str(value))}{str(value).rsplit('/images/', 1)[-1]}"
-            found.setdefault(file, set()).add(str(thing))
+        told = self.snapshot.belief.table(frozenset({str(GLOST.image)})).of[str(GLOST.image)]
+        for thing, value in told.select("subject", "object").iter_rows():
+            file = f"images/{self._kept_by(value)}{value.rsplit('/images/', 1)[-1]}"
+            found.setdefault(file, set()).add(thing)
         shown = f"{self.base}public-statement/"
 
         def order(thing: str) -> tuple[bool, str]:
@@ -362,10 +370,15 @@ class Opened:
             self._state = State(workspace.snapshot, workspace.findings, workspace)
         return self._state
 
-    def readying(self) -> Iterator[float]:
+    def readying(self, pages: Iterable[None] = ()) -> Iterator[float]:
         """Make what the first look and the first change would have to make, a part at each step.
 
         Between two steps a page may be asked for, so that nobody waits for what comes after.
+
+        Parameters
+        ----------
+        pages
+            What makes pages ready, a part at each step.
 
         Yields
         ------
@@ -375,16 +388,26 @@ class Opened:
         """
         if self._workspace is None:
             return
-        for _ in self._parts(self._workspace):
+        workspace = self._workspace
+        kept = workspace.snapshot.names_kept
+        if kept:
+            _ = workspace.snapshot.names
+        for _ in pages:
+            yield _AT_ONCE
+        for longer in workspace.readying():
+            yield _SHORT if longer else _AT_ONCE
+        for _ in reading():
+            yield _AT_ONCE
+        if not kept:
+            for _ in gathering(workspace.record):
+                yield _SHORT
+        for _ in workspace.naming.readying():
             yield _SHORT
+        if not kept:
+            yield _LONG
+            workspace.snapshot.keep_names()
         yield _LONG
-        self._workspace.ready_to_ask()
-
-    def _parts(self, workspace: Workspace) -> Iterator[None]:
-        yield from workspace.readying()
-        yield from reading()
-        yield from gathering(workspace.record)
-        yield from workspace.naming.readying()
+        workspace.ready_to_ask()
 
     def trying(self, change: Change, told: Callable[[Consequences, Snapshot], Told]) -> Told:
         """Make a change, have told what it brings about, and take it back.

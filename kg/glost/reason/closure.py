@@ -233,6 +233,10 @@ class Closure:
         self.__dict__.pop("_clashing", None)
         self._change.withdraw(list(facts))
 
+    def ready(self) -> None:
+        """Make what only `revise` needs; the first one makes it else."""
+        _ = self._clashing
+
     def revise(
         self, added: Iterable[Triple], withdrawn: Iterable[Triple]
     ) -> tuple[list[Triple], list[Triple]]:

@@ -1,7 +1,7 @@
 """Statements by subject, by value and by claim: the one index of a set of claims."""
 
 from bisect import bisect_left, insort
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 
 from rdflib import Graph, URIRef
@@ -9,7 +9,10 @@ from rdflib.term import Node
 
 from glost.names import bind
 from glost.record.claims import Claim, Triple
-from glost.record.later import LaterStore, filled
+from glost.record.later import LaterStore, filled, filling
+
+_AT_ONCE = 500
+"""So many claims are gone through at one go."""
 
 
 class ClaimIndex:
@@ -24,19 +27,35 @@ class ClaimIndex:
 
     def __init__(self, claims: Iterable[Claim]) -> None:
         self._claims = claims
+        self._gone_through: dict[Triple, list[Claim]] = {}
+        self._steps = self._going_through()
 
-    @cached_property
-    def _making(self) -> dict[Triple, list[Claim]]:
-        found: dict[Triple, list[Claim]] = {}
+    def _going_through(self) -> Iterator[None]:
+        found = self._gone_through
         known = found.get
-        for claim in self._claims:
+        for at, claim in enumerate(self._claims, 1):
             for statement in claim.statements:
                 making = known(statement)
                 if making is None:
                     found[statement] = [claim]
                 else:
                     making.append(claim)
-        return found
+            if at % _AT_ONCE == 0:
+                yield
+
+    @cached_property
+    def _making(self) -> dict[Triple, list[Claim]]:
+        for _ in self._steps:
+            pass  # what was gone through part by part is gone on with
+        return self._gone_through
+
+    def readying(self) -> Iterator[None]:
+        """Make what is looked up and what a change needs, a part at each step."""
+        yield from self._steps
+        yield from filling(self.graph)
+        _ = self._of
+        yield
+        _ = self._to
 
     @cached_property
     def graph(self) -> Graph:

@@ -1,6 +1,6 @@
 """A store of statements that is filled when it is first looked at."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from rdflib import Graph
@@ -8,9 +8,12 @@ from rdflib.plugins.stores.memory import SimpleMemory
 
 from glost.record.claims import Triple
 
+_AT_ONCE = 2_000
+"""So many statements are added at one go."""
+
 
 class LaterStore(SimpleMemory):
-    """A store that is filled when it is first looked at.
+    """A store that is filled when it is first looked at, or part by part before.
 
     Parameters
     ----------
@@ -20,15 +23,25 @@ class LaterStore(SimpleMemory):
 
     def __init__(self, fill: Callable[[], Iterable[Triple]]) -> None:
         super().__init__()
-        self._fill = fill
+        self._steps = self._filled(fill)
+
+    def _filled(self, fill: Callable[[], Iterable[Triple]]) -> Iterator[None]:
+        add = super().add
+        for at, triple in enumerate(fill(), 1):
+            add(triple, None)  # type: ignore[arg-type]  # it keeps no contexts
+            if at % _AT_ONCE == 0:
+                yield
+        del self._steps
+        self.__class__ = SimpleMemory  # type: ignore[assignment]
+
+    def filling(self) -> Iterator[None]:
+        """Fill it, so many statements at each step, for who has else to do."""
+        yield from self._steps
 
     def fill(self) -> None:
         """Fill it; from then on it is as any other, and looks at it go straight there."""
-        given = self._fill
-        del self._fill
-        self.__class__ = SimpleMemory  # type: ignore[assignment]
-        for triple in given():
-            self.add(triple, None)  # it keeps no contexts
+        for _ in self._steps:
+            pass
 
     def add(self, triple: Any, context: Any, quoted: bool = False) -> None:
         """Add a statement."""
@@ -53,5 +66,11 @@ class LaterStore(SimpleMemory):
 
 def filled(graph: Graph) -> None:
     """Fill the store of a graph, if that is still to be done."""
+    for _ in filling(graph):
+        pass
+
+
+def filling(graph: Graph) -> Iterator[None]:
+    """Do what `filled` does, so many statements at each step."""
     if isinstance(graph.store, LaterStore):
-        graph.store.fill()
+        yield from graph.store.filling()

@@ -7,7 +7,7 @@ is known, at last by their ids. A label needs the record alone; a heading adds w
 
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from functools import cached_property
+from functools import cache, cached_property
 from typing import NamedTuple, Protocol
 from urllib.parse import unquote
 
@@ -15,6 +15,7 @@ from rdflib import Graph, Literal, URIRef
 from rdflib.namespace import DCTERMS, RDF, RDFS, SKOS
 from rdflib.term import Node
 
+from glost.data import vocabulary
 from glost.names import EDTF, GLOST, SCHEMES
 from glost.record.claims import Claim, Triple
 from glost.record.dates import DateError, describe
@@ -149,7 +150,7 @@ class Words:
             record, is taken over: of all else nothing says what its name hangs on; nor of what is
             told by a claim, which is called by all that it says.
         """
-        taken = {kind for kind in patterns() if not self._told_by_claims(kind)}
+        taken = {kind for kind in patterns() if not told_by_claims(kind)}
 
         def stays(term: Node) -> bool:
             if not isinstance(term, URIRef):
@@ -163,13 +164,6 @@ class Words:
         self._labels.update({t: text for t, text in before._labels.items() if stays(t)})
         self._alike.update({t: text for t, text in before._alike.items() if stays(t)})
         self._distinct.update({t: text for t, text in before._distinct.items() if stays(t)})
-
-    def _told_by_claims(self, kind: str) -> bool:
-        """Say whether things of a kind are called by claims that they name."""
-        its = patterns()[kind]
-        paths = own_paths(part for one in (*its.label, *its.apart) for part in one)
-        claims = (RDFS.range, GLOST.Claim)
-        return any((step.property_, *claims) in self.graph for path in paths for step in path)
 
     def _found(self, term: Node) -> str:
         if not isinstance(term, URIRef):
@@ -490,6 +484,15 @@ def _dated(
         if not told and (loose := loosely(spans[0], spans[1], its.begun, its.ended)):
             return f", {loose}"
     return its.dates.format(told) if told else ""
+
+
+@cache
+def told_by_claims(kind: str) -> bool:
+    """Say whether things of a kind are called by claims that they name."""
+    its = patterns().get(kind)
+    paths = own_paths(part for one in (*its.label, *its.apart) for part in one) if its else ()
+    claims = (RDFS.range, GLOST.Claim)
+    return any((step.property_, *claims) in vocabulary() for path in paths for step in path)
 
 
 def words_of(graph: Graph | Words) -> Words:

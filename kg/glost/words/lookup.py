@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from functools import cached_property
 from itertools import islice
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 from urllib.parse import quote, unquote
 
 from rdflib import Graph, Literal, URIRef
@@ -42,7 +42,7 @@ NAMING = (
 )
 """The properties whose values things are called by."""
 
-_AT_ONCE = 500
+_AT_ONCE = 100
 """So many things are named at one go."""
 SHOWN = 12
 """So many of several are named in a message."""
@@ -79,10 +79,37 @@ class Names:
         self._called = {iri: tuple(dict.fromkeys(called[iri])) for iri in sorted(called)}
         self._in_part = None if kinds is None else frozenset(kinds)
 
+    def plain(self) -> dict[str, Any]:
+        """Return them as plain values, with all that they are looked up by, things by number."""
+        number = {iri: at for at, iri in enumerate(self._called)}
+        return {
+            "called": self._called,
+            "composed": self.composed,
+            "kinds": None if self._in_part is None else sorted(self._in_part),
+            "by": {
+                name: {key: [number[i] for i in sorted(some)] for key, some in index.items()}
+                for name, index in ((name, getattr(self, name)) for name in _KEYS)
+            },
+        }
+
+    @classmethod
+    def of_plain(cls, kept: Mapping[str, Any]) -> "Names":
+        """Return what was told as plain values."""
+        found = cls(kept["called"], kept["kinds"], kept["composed"])
+        things = tuple(found._called)
+        for name in _KEYS:
+            index = kept["by"][name].items()
+            vars(found)[name] = {key: {things[at] for at in some} for key, some in index}
+        return found
+
     @property
     def called(self) -> Mapping[str, tuple[str, ...]]:
         """What each thing is called, by IRI."""
         return self._called
+
+    def label(self, iri: str) -> str:
+        """Return the usual name, or what a thing is called by what is known; empty if nothing."""
+        return self.composed.get(iri) or next(iter(self._called.get(iri, ())), "")
 
     def __len__(self) -> int:
         """Return how many things there are."""
@@ -142,7 +169,7 @@ class Names:
 
     def told(self, iri: str) -> str:
         """Return the first of a thing's names with its id, as ``Alder (shape/alder)``."""
-        usual = self.composed.get(iri) or next(iter(self._called.get(iri, ())), "")
+        usual = self.label(iri)
         kind_and_id = id_of(iri) if len(self._by_id[id_of(iri)]) == 1 else iri
         usual = usual.removesuffix(f" ({id_of(iri).partition('/')[2]})")
         return f"{usual} ({kind_and_id})" if usual else kind_and_id
@@ -397,4 +424,6 @@ def _names(graph: Graph, words: Words, thing: URIRef) -> tuple[list[str], str]:
     for property_ in NAMING:
         found += sorted(str(o) for o in graph.objects(thing, property_) if isinstance(o, Literal))
     composed = said and not named and words.known(thing)
+    if found and not named and not composed:  # a number that it is not called by is no usual name
+        found.insert(0, "")
     return list(dict.fromkeys(found)), words.label(thing) if composed else ""

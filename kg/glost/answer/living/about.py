@@ -11,7 +11,7 @@ from rdflib.namespace import DCTERMS
 from glost.names import GLOST, OA
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Passage, Triple
-from glost.record.later import LaterStore, filled
+from glost.record.later import LaterStore, filled, filling
 from glost.record.patching import Shift
 from glost.record.provenance import claim_triples, shared_triples, target_triples
 from glost.record.record import Record
@@ -49,6 +49,10 @@ class About:
     def ready(self) -> None:
         """Make it, if that was not done."""
         filled(self.graph)
+
+    def readying(self) -> Iterator[None]:
+        """Do the same, a part at each step."""
+        return filling(self.graph)
 
     def changing(
         self, old: Iterable[Claim], new: Iterable[Claim], beliefs: Beliefs, shift: Shift

@@ -94,10 +94,14 @@ def _named() -> list[URIRef]:
 
 
 def reading() -> Iterator[None]:
-    """Read the constraints, one at each step, for who has else to do."""
+    """Read the constraints, one at each step, for who has else to do, and what runs them."""
     for shape in _named():
         _constraint(shape)
         yield
+    _reading()
+    _core()
+    yield
+    import pyshacl  # noqa: F401 - no start needs it
 
 
 def _targeting(shapes: Graph, shape: Node) -> Iterator[Way]:

@@ -1,0 +1,59 @@
+"""What is made when the desk is opened, and what is left for when nobody asks for anything."""
+
+from pathlib import Path
+
+import pytest
+from rdflib import URIRef
+
+from glost.desk.asked import Asked
+from glost.desk.opened import Opened
+from glost.desk.views import entering, looking
+from glost.record.later import LaterStore
+from glost.words.labels import label
+
+LITTLE = Path(__file__).parents[1] / "answer" / "little"
+
+
+def _asked(**fields: str) -> Asked:
+    return Asked("GET", "/", {"table": "pieces"}, fields, {}, ())
+
+
+def _typed(opened: Opened) -> bytes:
+    return bytes(entering.cell(opened, _asked(table="pieces", column="shape", text="al")).body)
+
+
+def test_of_a_collection_known_before_neither_first_page_nor_first_key_makes_its_statements(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GLOST_CACHE", str(tmp_path))
+    first = Opened(LITTLE)
+    told = _typed(first)
+    for _ in first.readying():
+        pass
+    assert _typed(first) == told and b"Alder" in told
+    second = Opened(LITTLE)
+    assert b"claims" in looking.start(second, _asked()).body
+    assert _typed(second) == told
+    assert type(second.state().snapshot.belief.graph.store) is LaterStore
+
+
+def test_what_things_are_called_while_one_types_is_their_label() -> None:
+    state = Opened(LITTLE).state()
+    words = state.snapshot.words
+    things = list(state.names.called)
+    assert {i: state.found(i) for i in things} == {i: label(URIRef(i), words) for i in things}
+    assert sum(bool(state.names.label(each)) for each in things) > len(things) / 2
+
+
+@pytest.mark.parametrize("ready", [0, 1, 5, 1_000])
+def test_what_a_row_would_bring_about_is_the_same_however_much_was_made_ready(ready: int) -> None:
+    opened = Opened(LITTLE)
+    opened.state()
+    for at, _ in enumerate(opened.readying()):
+        if at == ready:
+            break
+    fields = {"cell-piece": "new", "cell-shape": "alder", "cell-form": "plate", "cell-made": "1850"}
+    told = entering.foretold(opened, _asked(**fields)).body
+    unready = Opened(LITTLE)
+    assert told == entering.foretold(unready, _asked(**fields)).body
+    assert opened.state().findings == unready.state().findings
