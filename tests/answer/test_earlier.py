@@ -126,7 +126,7 @@ def other_files(_: Path, kept: Path) -> None:
 
 def other_note(_: Path, kept: Path) -> None:
     (path,) = kept.glob("last-*")
-    path.write_bytes(path.read_bytes().replace(b'"state": "', b'"state": "0'))
+    path.write_bytes(path.read_bytes().replace(b'"state":"', b'"state":"0'))
 
 
 def another_state(_: Path, kept: Path) -> None:

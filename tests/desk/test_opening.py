@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from rdflib import URIRef
 
+import shelf
 from glost.desk.asked import Asked
 from glost.desk.opened import Opened
 from glost.desk.views import entering, looking
@@ -57,3 +58,22 @@ def test_what_a_row_would_bring_about_is_the_same_however_much_was_made_ready(re
     unready = Opened(LITTLE)
     assert told == entering.foretold(unready, _asked(**fields)).body
     assert opened.state().findings == unready.state().findings
+
+
+def test_what_was_changed_at_a_large_collection_is_made_ready_once_the_desk_is_left(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GLOST_CACHE", str(tmp_path / "kept"))
+    monkeypatch.setattr("glost.desk.opened.SMALL", 1)
+    folder = shelf.write(tmp_path / "shelf")
+    opened = Opened(folder)
+    opened.state()
+    assert opened.left() is None
+    fields = {"cell-piece": "new", "cell-shape": "alder", "cell-source": "letter", "do": "save"}
+    saved = entering.form(opened, Asked("POST", "/", {"table": "pieces"}, fields, {}, ()))
+    assert saved.status_code == 303
+    process = opened.left()
+    assert process is not None and process.wait() == 0
+    again = Opened(folder).state().snapshot
+    assert again.names_kept and again.names.find("new") == (f"{again.record.base}piece/new",)
+    assert all(again.cache.has(each) for each in ("found", "breaches", "closure"))

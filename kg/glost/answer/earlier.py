@@ -1,4 +1,4 @@
-"""A large collection checked by what changed since it was made ready, not from nothing.
+"""A large collection made ready, and later checked by what changed since, not from nothing.
 
 What a workspace opens with is kept of one state of the collection, with the very files; a later
 state is that workspace with the change made in it, as `glost.answer.watching` makes it. Whatever
@@ -30,12 +30,15 @@ _FILES = "files"
 
 
 def keep(snapshot: Snapshot) -> None:
-    """Keep what a later state of a collection is checked from; nothing where nothing is kept."""
+    """Keep what a collection is opened with, and a later state of it is checked from.
+
+    Nothing is kept where nothing is to be.
+    """
     cache = snapshot.cache
     if cache is None or snapshot.collection.together:
         return
     record = snapshot.record
-    Workspace(snapshot)
+    Workspace(snapshot).snapshot.keep_names()
 
     def put(record: Record, path: Path) -> None:
         with ZipFile(path, "w") as archive:

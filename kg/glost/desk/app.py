@@ -104,6 +104,7 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
             # What is being saved is saved; for what is read nobody waits any more.
             wait([each for each in (saving,) if each is not None])
             wait([each for each in (last,) if each is not None], _LEAVING)
+            opened.left()
 
     turn = asyncio.Lock()
     quiet_from = 0.0

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import quote, unquote
 
 from rdflib import URIRef
@@ -13,11 +13,12 @@ from rdflib import URIRef
 from glost.answer.alike import Meetings
 from glost.answer.answers import Answers
 from glost.answer.consequences import Consequences
+from glost.answer.earlier import keep_ahead
 from glost.answer.living.breaches import reading
 from glost.answer.questions import Answer, question
 from glost.answer.remarks import Remark, remarks
 from glost.answer.snapshot import Snapshot
-from glost.answer.workspace import Workspace
+from glost.answer.workspace import SMALL, Workspace
 from glost.findings import Finding
 from glost.names import GLOST, SCHEMES
 from glost.record.changes import Change, between
@@ -33,6 +34,9 @@ from glost.report.things.said import Said
 from glost.trade.naming.known import Known
 from glost.words.labels import kind_of, label, told_by_claims
 from glost.words.lookup import Names, gathering, names_after, names_of
+
+if TYPE_CHECKING:
+    import subprocess
 
 Told = TypeVar("Told")
 
@@ -336,6 +340,7 @@ class Opened:
         self.meetings = Meetings()
         self.rows: dict[str, list[dict[str, str]]] = {}
         self._workspace: Workspace | None = None
+        self._opened = ""
         self._stamp: object = None
         self._state: State | None = None
         self._days: dict[date, State] = {}
@@ -352,6 +357,7 @@ class Opened:
         seen = stamp(self.folder)
         if self._workspace is None:
             self._workspace = Workspace.open(self.folder)
+            self._opened = self._workspace.record.state
             self._became(seen)
         elif seen != self._stamp:
             self._follow(read(self.folder), seen)
@@ -432,6 +438,19 @@ class Opened:
         self._follow(record, stamp(self.folder))
         if step is not None:
             self.steps.append(step)
+
+    def left(self) -> "subprocess.Popen[bytes] | None":
+        """Begin to make ready what was changed here, if that takes long, for the next opening.
+
+        Returns
+        -------
+        subprocess.Popen or None
+            The process, which goes on when this one ends.
+        """
+        now = self._workspace
+        if now is None or len(now.record.claims) < SMALL or now.record.state == self._opened:
+            return None
+        return keep_ahead(Snapshot(self.folder))
 
     def _follow(self, record: Record, seen: object) -> None:
         assert self._workspace is not None
