@@ -1,9 +1,11 @@
 """From a row to its claims: whole matches only, and claims that are believed only."""
 
+from dataclasses import replace
+
 import pyoxigraph as ox
 import pytest
 
-from glost.answer.evidence import Finder
+from glost.answer.evidence import DERIVED, MEMBER, Finder
 
 N = "urn:x:"
 
@@ -61,3 +63,22 @@ def test_a_claim_that_was_withdrawn_counts_only_where_a_column_names_it(finder: 
 def test_what_no_claim_makes_rests_on_what_it_follows_from(finder: Finder) -> None:
     inferred = (PIECE, node("class"), WIDE)
     assert claims(finder, (inferred,), row={"piece": node("piece")}) == {"of-plate"}
+
+
+def test_what_was_derived_rests_on_all_that_its_evidence_gathers(finder: Finder) -> None:
+    gathered = [("of-plate", "early"), ("early", "all"), ("of-jug", "all"), ("all", "all")]
+    for member, evidence in gathered:
+        finder.store.add(ox.Quad(node(evidence), MEMBER, node(member)))
+    finder.store.add(ox.Quad(node("judged"), DERIVED, node("all")))
+    finder.store.add(ox.Quad(node("judged"), DERIVED, node("plate-is-flat")))
+    evidence = ((ox.Variable("it"), DERIVED, ox.Variable("any")),)
+    row = {"it": node("judged")}
+    assert claims(finder, evidence, row=row) == {"of-plate", "of-jug", "plate-is-flat"}
+
+
+def test_a_judgement_without_evidence_at_hand_rests_on_what_it_is_known_to(finder: Finder) -> None:
+    finder.store.add(ox.Quad(node("judged"), DERIVED, node("judged")))
+    evidence = ((ox.Variable("it"), DERIVED, ox.Variable("any")),)
+    known = replace(finder, judged={f"{N}judged": (f"{N}of-jug",)}.get)
+    assert claims(known, evidence, row={"it": node("judged")}) == {"of-jug"}
+    assert claims(finder, evidence, row={"it": node("judged")}) == set()

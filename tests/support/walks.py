@@ -375,7 +375,7 @@ def _lines(store: ox.Store) -> list[str]:
 
 
 def _judges(line: str) -> bool:
-    return "/judgement/" in line.partition(" ")[0]
+    return any(kind in line.partition(" ")[0] for kind in ("/judgement/", "/evidence/"))
 
 
 __all__ = ["Walker", "asking", "differing", "everything", "from_nothing", "made", "walk"]

@@ -6,12 +6,17 @@ from functools import cached_property
 from typing import Protocol, TypeAlias
 
 import pyoxigraph as ox
+from rdflib.namespace import PROV
 
 from glost.answer.dataset import Why
 from glost.answer.headers import Pattern, Slot
 from glost.answer.store import from_store
 from glost.record.claims import Claim, Triple
 from glost.record.terms import Term, to_oxigraph
+
+DERIVED = ox.NamedNode(str(PROV.wasDerivedFrom))
+"""Leads from what was judged to claims, and to gatherings of claims and of smaller gatherings."""
+MEMBER = ox.NamedNode(str(PROV.hadMember))
 
 Bindings: TypeAlias = Mapping[str, Term | None]
 """What a row gives each selected variable; None where it gives nothing."""
@@ -33,6 +38,8 @@ class Finder:
         Gives the claims that a statement rests on which no claim that is believed makes.
     note
         Told each statement of which claims are found; does nothing unless a caller asks.
+    judged
+        Gives the claims under a judgement whose evidence is not in the store; None of all else.
     """
 
     store: ox.Store
@@ -40,6 +47,7 @@ class Finder:
     holds: Callable[[str], bool]
     under: Callable[[ox.Triple], Iterable[str]]
     note: Callable[[ox.Triple], None] = lambda _: None
+    judged: Callable[[str], Iterable[str] | None] = lambda _: None
 
     def claims(
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
@@ -51,7 +59,8 @@ class Finder:
         evidence
             Groups of triple patterns. Within a group, a variable the query does not select stands
             for anything that fits, the same throughout the group. A group that speaks of a
-            selected variable to which the row gives nothing does not apply.
+            selected variable to which the row gives nothing does not apply. A statement that
+            something was derived from evidence rests on the claims gathered there.
         named
             Selected variables that are claims themselves; these may be withdrawn ones.
         row
@@ -67,8 +76,27 @@ class Finder:
             if applies(group, row):
                 self._collect(group, dict(row), triples)
         for triple in triples:
-            found.update(self.making(triple) or self.under(triple))
+            if triple.predicate == DERIVED:
+                found.update(self._gathered(triple.object))
+            else:
+                found.update(self.making(triple) or self.under(triple))
         return found
+
+    def _gathered(self, evidence: Term | ox.Triple) -> Iterator[str]:
+        """Yield the claims of evidence: one by itself, or all that are gathered."""
+        pending, seen = [evidence], {evidence}
+        while pending:
+            at = pending.pop()
+            if not isinstance(at, ox.NamedNode):
+                continue
+            told = (at.value,) if self.known(at.value) else self.judged(at.value)
+            if told is not None:
+                yield from told
+                continue
+            quads = self.store.quads_for_pattern(at, MEMBER, None, ox.DefaultGraph())
+            new = {quad.object for quad in quads} - seen
+            seen |= new
+            pending += new
 
     def _collect(
         self, group: tuple[Pattern, ...], row: dict[str, Term | None], into: set[ox.Triple]
@@ -155,8 +183,8 @@ class Evidence:
         The dataset.
     why
         Gives the believed statements an inferred one rests on.
-    note
-        Told each statement of which claims are found.
+    note, judged
+        See `Finder`.
     """
 
     def __init__(
@@ -165,8 +193,10 @@ class Evidence:
         store: ox.Store,
         why: Why,
         note: Callable[[ox.Triple], None] = lambda _: None,
+        judged: Callable[[str], Iterable[str] | None] = lambda _: None,
     ) -> None:
-        self._looked_up, self._store, self._why, self._note = claims, store, why, note
+        self._looked_up, self._store, self._why = claims, store, why
+        self._note, self._judged = note, judged
 
     @cached_property
     def _claims(self) -> Claims:
@@ -181,6 +211,7 @@ class Evidence:
             claims.believes,
             self._under,
             self._note,
+            self._judged,
         )
 
     def claims(

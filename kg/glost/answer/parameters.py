@@ -129,7 +129,7 @@ class Things:
     @cached_property
     def _all(self) -> dict[str, set[str]]:
         found = self._names(_OF_CLASS.replace("$class", "?class"))
-        made = f"{self._base}judgement/"
+        made = tuple(f"{self._base}{kind}/" for kind in ("judgement", "evidence"))
         return {
             iri: names
             for iri, names in found.items()

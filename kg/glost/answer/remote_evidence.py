@@ -19,7 +19,7 @@ from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.namespace import PROV, RDF
 
-from glost.answer.evidence import Bindings, applies
+from glost.answer.evidence import DERIVED, Bindings, applies
 from glost.answer.headers import Pattern
 from glost.answer.store import from_store
 from glost.data import vocabulary
@@ -56,6 +56,7 @@ class EvidenceAt:
 
     def __init__(self, store: "RemoteStore", base: str) -> None:
         self._store, self._record = store, str(ox.NamedNode(f"{base}record"))
+        self._evidence = f"{base}evidence/"
         # By name: that a claim is one is inferred too, in a graph that knows of no withdrawal.
         self._believed = (
             f"GRAPH {self._record} {{ ?claim a glost:Claim }} FILTER NOT EXISTS "
@@ -72,6 +73,8 @@ class EvidenceAt:
         found: set[str] = set()
         for triple in self._under(evidence, row):
             found.update(self._making[triple])
+            if triple.predicate == DERIVED:
+                found |= self._gathered(triple.object)
         given = (row.get(name) for name in named)
         found.update(each.value for each in given if isinstance(each, ox.NamedNode))
         self._fetch(found)
@@ -85,7 +88,11 @@ class EvidenceAt:
 
     def beyond(self, evidence: Iterable[tuple[Pattern, ...]], row: Bindings) -> tuple[Triple, ...]:
         """Return the statements under a row that no claim makes: what follows, and figures."""
-        told = (each for each in self._under(evidence, row) if not self._making[each])
+        told = (
+            each
+            for each in self._under(evidence, row)
+            if not self._making[each] and each.predicate != DERIVED
+        )
         return tuple(sorted(map(_plain, told)))
 
     def making(self, triple: ox.Triple) -> set[str]:
@@ -150,6 +157,25 @@ class EvidenceAt:
             ):
                 found[ox.Triple(row["s"], row["p"], row["o"])].add(row["claim"].value)
             self._making |= {triple: tuple(sorted(by)) for triple, by in found.items()}
+
+    def _gathered(self, evidence: Term | ox.Triple) -> set[str]:
+        """Return the IRIs of evidence and of all that is gathered there, claims among them.
+
+        It is looked up level by level, for stores differ on paths of any length.
+        """
+        found, wanted = set[str](), {str(getattr(evidence, "value", ""))}
+        while wanted:
+            found |= wanted
+            some = sorted(each for each in wanted if each.startswith(self._evidence))
+            wanted = {
+                row["member"].value
+                for begin in range(0, len(some), _AT_ONCE)
+                for row in self._rows(
+                    f"SELECT DISTINCT ?member {{ {_values(some[begin : begin + _AT_ONCE])} "
+                    "?claim prov:hadMember ?member }"
+                )
+            } - found
+        return found
 
     def _rows(self, query: str) -> Iterator[ox.QuerySolution]:
         found = self._store.query(query)

@@ -5,7 +5,7 @@ To say what became of an answer its question is put twice, before and after, of 
 (`glost.answer.living.patched`). The questions that read what is judged of lists come last.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain
@@ -15,9 +15,7 @@ from rdflib import URIRef
 from rdflib.namespace import RDF, SKOS
 
 from glost.answer.affected import Affected, settings
-from glost.answer.dataset import Why
-from glost.answer.evidence import Bindings, Claims, Evidence
-from glost.answer.headers import Pattern
+from glost.answer.evidence import Evidence
 from glost.answer.living.judging import Judging
 from glost.answer.living.patched import (
     BOUNDS,
@@ -42,44 +40,6 @@ from glost.record.terms import Term, quad, to_oxigraph
 
 _EVERYWHERE = 200
 """So many things are looked at for what their dates rest on; of more, all dates are touched."""
-
-
-class _EvidenceOfLists(Evidence):
-    """Finds the claims under rows; a judgement that the last change touches stands for its own.
-
-    Parameters
-    ----------
-    claims, store, why
-        See `Evidence`.
-    resting
-        Gives the claims under what is a judgement; None if it is none.
-    """
-
-    def __init__(
-        self,
-        claims: Callable[[], Claims],
-        store: ox.Store,
-        why: Why,
-        resting: Callable[[str], tuple[str, ...] | None],
-    ) -> None:
-        super().__init__(claims, store, why)
-        self._resting = resting
-
-    def iris(
-        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
-    ) -> tuple[str, ...]:
-        """Return the IRIs of the claims under a row, sorted."""
-        named = tuple(named)
-        terms = [row.get(each) for each in named]
-        told = [
-            under
-            for term in terms
-            if isinstance(term, ox.NamedNode) and (under := self._resting(term.value)) is not None
-        ]
-        found = super().iris(evidence, named, row)
-        if len(told) == 1 and not found:
-            return told[0]
-        return tuple(sorted({*found, *chain.from_iterable(told)})) if told else found
 
 
 @dataclass(frozen=True)
@@ -278,7 +238,7 @@ class Asking:
         if judging is None:
             return Evidence(lambda: now, self.store, partial(self._why, now))
         resting = partial(judging.resting, before=now.snapshot is not self._patched.newest)
-        return _EvidenceOfLists(lambda: now, self.store, partial(self._why, now), resting)
+        return Evidence(lambda: now, self.store, partial(self._why, now), judged=resting)
 
     def _why(self, now: AskedState, triple: Triple) -> Iterable[Triple]:
         if bounds(triple):

@@ -16,7 +16,7 @@ from typing import TypeAlias
 from rdflib import Graph, URIRef
 from rdflib.namespace import PROV
 
-from glost.answer.judged import judgement, name, stated
+from glost.answer.judged import judgement, judgements, name, stated
 from glost.answer.living.tracing import Look, Notes, TracedBelief, seen_by
 from glost.answer.snapshot import Snapshot
 from glost.names import GLOST
@@ -109,10 +109,8 @@ class Judged:
     def statements(self) -> Iterator[Triple]:
         """Yield everything that is reckoned of lists; see `Snapshot.reckoned_of_lists`."""
         yield from self.always
-        for group in self._judge.groups():
-            for iri, each in self.of(group).items():
-                yield from judgement(each, self.base)
-                yield from ((iri, PROV.wasDerivedFrom, claim.iri) for claim in each.claims)
+        every = (each for group in self._judge.groups() for each in self.of(group).values())
+        yield from judgements(every, self.base)
 
     @property
     def always(self) -> frozenset[Triple]:

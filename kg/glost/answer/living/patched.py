@@ -21,6 +21,7 @@ from rdflib.namespace import PROV, RDF, RDFS, SKOS
 
 from glost.answer.answers import Answers, gather
 from glost.answer.dataset import VOCABULARY, said_by
+from glost.answer.evidence import DERIVED
 from glost.answer.living.judging import Judging
 from glost.answer.living.timing import POINTS
 from glost.answer.named import named
@@ -46,7 +47,7 @@ _YEARS = (GLOST.earliestYear, GLOST.latestYear)
 _NAMES = (SKOS.prefLabel, RDFS.label)
 OF_LISTS = (GLOST.followsAssortment, GLOST.judges, GLOST.judgedForm, GLOST.judgedShape,
             GLOST.judgedAmong, GLOST.byList, GLOST.verdict, GLOST.because, GLOST.deciding,
-            GLOST.disputed, GLOST.says, PROV.wasDerivedFrom)  # fmt: skip
+            GLOST.disputed, GLOST.says, PROV.wasDerivedFrom, PROV.hadMember)  # fmt: skip
 """The properties of what is judged of lists, and of which list follows which."""
 _MAPPINGS = (SKOS.exactMatch, SKOS.closeMatch, SKOS.broadMatch, SKOS.narrowMatch,
              SKOS.relatedMatch)  # fmt: skip
@@ -220,11 +221,11 @@ class PatchedStore:
     def _strip(self) -> None:
         """Take what is judged of lists out of a store that was kept."""
         verbs = [ox.NamedNode(str(verb)) for verb in OF_LISTS]
-        kind = ox.NamedNode(str(GLOST.Judgement))
-        name = ox.NamedNode(str(self._reckoned))
-        old = set(self.store.quads_for_pattern(None, ox.NamedNode(str(RDF.type)), kind, name))
-        for verb in verbs:
-            old |= set(self.store.quads_for_pattern(None, verb, None, name))
+        kinds = [ox.NamedNode(str(kind)) for kind in (GLOST.Judgement, GLOST.Evidence)]
+        name, kind = ox.NamedNode(str(self._reckoned)), ox.NamedNode(str(RDF.type))
+        old = set[ox.Quad]()
+        for verb, value in (*((kind, each) for each in kinds), *((verb, None) for verb in verbs)):
+            old |= set(self.store.quads_for_pattern(None, verb, value, name))
         for each in old:
             if "-outside-" not in str(each.subject):
                 self.store.remove(each)
@@ -257,7 +258,10 @@ class PatchedStore:
         self.store.extend(same | come)
         self._shown = same | come
         turn.deltas.append(StoreDelta(come, gone))
-        return tuple(quad((iri, PROV.wasDerivedFrom, iri), None) for iri in found.losing)
+        went = [each for delta in turn.deltas for each in delta.gone if each.predicate == DERIVED]
+        losing = {each for each in went if each.graph_name == ox.DefaultGraph()}
+        losing |= {quad((iri, PROV.wasDerivedFrom, iri), None) for iri in found.losing}
+        return tuple(losing)
 
     # -- what changes in the store -----------------------------------------------------------------
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import pyoxigraph as ox
 from rdflib import URIRef
 
+from glost.answer.evidence import DERIVED
 from glost.answer.questions import catalogue
 from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Triple
@@ -43,11 +44,14 @@ def _resting(holdings: SiteContents) -> Iterator[ox.Quad]:
 
 
 def _properties() -> frozenset[str]:
-    """Return the properties of every pattern by which a named question finds its evidence."""
+    """Return the properties of every pattern by which a named question finds its evidence.
+
+    What was derived from evidence says so itself.
+    """
     return frozenset(
         pattern[1].value
         for question in catalogue().values()
         for group in question.header.evidence
         for pattern in group
-        if isinstance(pattern[1], ox.NamedNode)
+        if isinstance(pattern[1], ox.NamedNode) and pattern[1] != DERIVED
     )

@@ -4,10 +4,10 @@ What is asked of one shape is asked of all others at once, as columns: of a thou
 a form dozens may have been the first, and each is held against every other.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,25 @@ from glost.verdicts import Verdict
 Mask: TypeAlias = NDArray[np.bool_]
 """Of each shape, in their order, whether it is one of some."""
 Places: TypeAlias = NDArray[np.intp]
+
+
+class Span(NamedTuple):
+    """A part of what is on record of shapes that follow one another in an order.
+
+    Attributes
+    ----------
+    part
+        The part; see `PARTS`.
+    order
+        The place of the order in `Among.orders`.
+    begin, end
+        The first shape in that order, and the one after the last.
+    """
+
+    part: str
+    order: int
+    begin: int
+    end: int
 
 
 class Among:
@@ -128,6 +147,21 @@ class Among:
         return each.claims if part == "had" else self.order.claims(each.shape, late=part == "late")
 
     @cached_property
+    def orders(self) -> tuple[Places, ...]:
+        """The places of the shapes by their first days, and by their last.
+
+        Those that had it come first, then those that had it not: so what judgements rest on mostly
+        follows one another.
+        """
+        known = 2 * self.speaking + self.lacking
+        return tuple(np.lexsort((by, -known)) for by in (self.earliest, self.latest))
+
+    def claims_in(self, span: Span) -> Iterator[Claim]:
+        """Yield the claims of a part about the shapes of a span."""
+        for at in self.orders[span.order][span.begin : span.end].tolist():
+            yield from self.claims(span.part, at)
+
+    @cached_property
     def named(self) -> "dict[str, tuple[Places, NDArray[np.intp]]]":
         """For each part, places in `iris`, and beside each the place of the shape."""
         at_iri = {iri: at for at, iri in enumerate(self.iris)}
@@ -197,6 +231,14 @@ class Resting:
         ]
         return in_order((*found, *self.more))
 
+    def spans(self) -> Iterator[Span]:
+        """Yield what it rests on beside single claims, in as few spans as either order gives."""
+        for part, mask in self.parts.items():
+            ends = [_ends(mask[order]) for order in self.among.orders]
+            order = min(range(len(ends)), key=lambda at: len(ends[at]))
+            for begin, end in ends[order]:
+                yield Span(part, order, begin, end)
+
     @cached_property
     def iris(self) -> tuple[str, ...]:
         """The IRIs of the claims, sorted."""
@@ -215,6 +257,12 @@ class Resting:
             bool(mask[at]) for part, mask in self.parts.items()
             for at in self.among.resting(part, iri)
         ) or any(str(claim.iri) == iri for claim in self.more)  # fmt: skip
+
+
+def _ends(mask: Mask) -> list[tuple[int, int]]:
+    """Return where each unbroken run of places begins, and where it ends."""
+    edges = np.flatnonzero(np.diff(mask.astype(np.int8), prepend=0, append=0)).tolist()
+    return list(zip(edges[::2], edges[1::2], strict=True))
 
 
 def _from(each: Had) -> list[float]:
