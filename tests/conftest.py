@@ -5,6 +5,7 @@ import os
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import hypothesis  # noqa: F401 - what it looks through must not have been frozen yet, or it warns
 import pytest
 
 from glost.answer.snapshot import Snapshot

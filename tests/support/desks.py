@@ -8,7 +8,6 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
-import hypothesis  # noqa: F401 - it must be there before what the client imports, or it warns
 from starlette.testclient import TestClient
 
 from glost.desk.app import application
