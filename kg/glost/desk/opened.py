@@ -407,6 +407,9 @@ class Opened:
         if not kept:
             for _ in gathering(workspace.record):
                 yield _SHORT
+        yield _SHORT
+        import glost.publish.pictures.kinds.runs  # noqa: F401 - what draws takes long to import
+
         for _ in workspace.naming.readying():
             yield _SHORT
         if not kept:
