@@ -95,15 +95,33 @@ FORMS = ("text", "csv", "json", "markdown", "html")
 """The forms a report may be printed in."""
 
 
-def report(command: Command) -> Command:
-    """Add the option that chooses the form a report is printed in."""
+def form(help_: str, *more: str, name: str = "form") -> Callable[[Command], Command]:
+    """Return what adds the option that chooses the form to print in, of `FORMS` and of more."""
     return click.option(
         "--as",
-        "form",
-        type=click.Choice(FORMS),
+        name,
+        type=click.Choice([*FORMS, *more]),
         default="text",
         show_default=True,
-        help="How to print it: as text, a table for programs, the whole as data, or a page.",
+        help=help_,
+    )
+
+
+def report(command: Command) -> Command:
+    """Add the option that chooses the form a report is printed in."""
+    return form("How to print it: as text, a table for programs, the whole as data, or a page.")(
+        command
+    )
+
+
+def across(command: Command) -> Command:
+    """Add the option that names another collection to look in."""
+    return click.option(
+        "--with",
+        "across",
+        metavar="FOLDER",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        help="Another collection, in which to look for things of the KIND.",
     )(command)
 
 

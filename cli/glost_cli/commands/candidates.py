@@ -59,14 +59,7 @@ def _observations(command: Command) -> Command:
 @click.option("--piece", default="", metavar="ID", help="Take what is recorded of a piece instead.")
 @options.collection
 @options.as_of
-@click.option(
-    "--as",
-    "form_",
-    type=click.Choice(options.FORMS),
-    default="text",
-    show_default=True,
-    help="How to print it.",
-)
+@options.form("How to print it.", name="form_")
 @click.option("--all", "every", is_flag=True, help="Show all candidates, and all ruled out.")
 def candidates(
     folder: Path, as_of: date | None, form_: str, every: bool, piece: str, **given: Any

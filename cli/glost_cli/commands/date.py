@@ -71,14 +71,7 @@ def _observations(command: Any) -> Any:
 @options.output("With --table: write to a file instead.")
 @options.collection
 @options.as_of
-@click.option(
-    "--as",
-    "form_",
-    type=click.Choice(options.FORMS),
-    default="text",
-    show_default=True,
-    help="How to print one piece.",
-)
+@options.form("How to print one piece.", name="form_")
 @click.pass_context
 def date_(
     ctx: click.Context,

@@ -25,14 +25,7 @@ _WHAT = "\b\nWHAT is one of these:\n" + "\n".join(
 @options.as_of
 @options.output("Where to, FILE.svg or FILE.png.  [default: WHAT.svg, or WHAT-OF.svg]", "output")
 @click.option("--words", is_flag=True, help="Print the picture in words instead of drawing it.")
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice(options.FORMS),
-    default="text",
-    show_default=True,
-    help="How to print the words.",
-)
+@options.form("How to print the words.")
 def draw(
     what: str,
     of: str,

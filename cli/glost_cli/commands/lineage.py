@@ -18,13 +18,10 @@ PART = RECKON
 @click.argument("thing", required=False)
 @options.collection
 @options.as_of
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice([*options.FORMS, "graphml", "dot"]),
-    default="text",
-    show_default=True,
-    help="How to print it; graphml and dot print the family, or the whole graph without THING.",
+@options.form(
+    "How to print it; graphml and dot print the family, or the whole graph without THING.",
+    "graphml",
+    "dot",
 )
 @click.option("--first", "kind", metavar="KIND", help="Which KIND (shape, kiln, ...) came first.")
 @click.option(

@@ -23,13 +23,7 @@ PART = RECKON
 @options.collection
 @options.as_of
 @options.report
-@click.option(
-    "--with",
-    "across",
-    metavar="FOLDER",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="Another collection, in which to look for things of the KIND.",
-)
+@options.across
 @click.option(
     "--again",
     type=click.FloatRange(0, 1, min_open=True),

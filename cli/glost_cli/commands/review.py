@@ -51,13 +51,7 @@ _MOST = 4
     default="",
     help="Id of the source that the answers rest on.  [default: the comparison itself]",
 )
-@click.option(
-    "--with",
-    "across",
-    metavar="FOLDER",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="Another collection, in which to look for things of the KIND.",
-)
+@options.across
 @click.option(
     "--sheet",
     "target",

@@ -20,14 +20,7 @@ PART = ASK
 @click.argument("value")
 @options.collection
 @options.as_of
-@click.option(
-    "--as",
-    "form",
-    type=click.Choice([*options.FORMS, "prov"]),
-    default="text",
-    show_default=True,
-    help="How to print it; prov is PROV-O in Turtle.",
-)
+@options.form("How to print it; prov is PROV-O in Turtle.", "prov")
 @click.option("--all", "every", is_flag=True, help="Print every minimal set of claims instead.")
 @click.option(
     "--cap",
