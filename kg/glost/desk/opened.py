@@ -404,6 +404,9 @@ class Opened:
             yield _SHORT if longer else _AT_ONCE
         for _ in reading():
             yield _AT_ONCE
+        yield _SHORT
+        for _ in workspace.snapshot.chronology.readying():
+            yield _SHORT
         if not kept:
             for _ in gathering(workspace.record):
                 yield _SHORT

@@ -21,7 +21,6 @@ from glost.report.things import report_of
 from glost.report.things.basis import finding_name
 from glost.report.things.claim import claim_report
 from glost.report.things.full import PAGE
-from glost.report.things.making import SHORT_WITH_NAMED
 from glost.words.sentences import says
 
 _LATEST = 8
@@ -29,9 +28,6 @@ _FOUND = 12
 _FIRST = 24
 """Things of a kind that are shown at once of what a text may mean."""
 _MOST = 2_000
-_LARGE = 6_000
-"""In a collection of more claims than this a thing's page is shown without what takes the whole of
-it to work out, until that is asked for: after a change it is worked out anew."""
 _SHOWN = 100
 """Findings that a page shows."""
 
@@ -85,9 +81,7 @@ def thing(opened: Opened, asked: Asked) -> Response:
     place = f"{asked.places['kind']}/{asked.places['name']}"
     iri = thing_at(state, place)
     claims = state.basis.about(str(iri))
-    apart = state.count > _LARGE and asked.get("whole") != "1"
-    parts = SHORT_WITH_NAMED if apart else PAGE
-    report = report_of(state.basis, iri, parts, state.said, shown=True)
+    report = report_of(state.basis, iri, PAGE, state.said, shown=True)
     return page(
         "thing",
         state,
@@ -98,7 +92,6 @@ def thing(opened: Opened, asked: Asked) -> Response:
         body=shown(state, report).body(),
         rows=[(claim, told(state, claim)) for claim in claims],
         withdrawn=state.basis.belief.withdrawn,
-        apart=apart,
     )
 
 

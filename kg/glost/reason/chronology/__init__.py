@@ -18,7 +18,7 @@ from glost.reason.chronology.propagate import (
     distances,
     following,
 )
-from glost.reason.chronology.readings import Readings, every_reading
+from glost.reason.chronology.readings import Readings, every_reading, reading_steps
 from glost.reason.chronology.repair import Solution, UnfoundedError, solve
 
 __all__ = [
@@ -40,6 +40,7 @@ __all__ = [
     "distances",
     "every_reading",
     "following",
+    "reading_steps",
     "solve",
     "solve_apart",
     "survey",

@@ -9,7 +9,7 @@ where one group alone bears on a point, else on the wide side. Where trying
 costs too much, all the claims known to take part are left out.
 """
 
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -135,11 +135,28 @@ def every_reading(solution: Solution) -> Readings:
     solution
         What the network comes to.
     """
+    steps = reading_steps(solution)
+    while True:
+        try:
+            next(steps)
+        except StopIteration as ended:
+            found: Readings = ended.value
+            return found
+
+
+def reading_steps(solution: Solution) -> Generator[None, None, Readings]:
+    """Do the same, a group of conflicts at each step, for who has else to do.
+
+    Returns
+    -------
+    Readings
+        What `every_reading` returns, once there are no further steps.
+    """
     network, plain = solution.network, solution.bounds
     if not solution.conflicts:
         nothing = frozenset[int]()
         return Readings(network, plain, plain, solution.disputed, nothing, plain, ())
-    cautious, groups = _tried(solution)
+    cautious, groups = yield from _tried(solution)
     tried = [(group.widest, group.tightest) for group in groups]
     wide = [cautious, *(widest for widest, _ in tried if widest is not None)]
     close = [cautious, plain, *(tightest for _, tightest in tried if tightest is not None)]
@@ -189,7 +206,9 @@ def _closest(found: list[NetworkBounds]) -> NetworkBounds:
     )
 
 
-def _tried(solution: Solution) -> tuple[NetworkBounds, list[ConflictGroup]]:
+def _tried(
+    solution: Solution,
+) -> Generator[None, None, tuple[NetworkBounds, list[ConflictGroup]]]:
     """Try every way to settle each group of conflicts; and leave all claims of all groups out.
 
     Ways that the least costly repair does not take may leave further conflicts; these are taken in,
@@ -209,6 +228,7 @@ def _tried(solution: Solution) -> tuple[NetworkBounds, list[ConflictGroup]]:
         for claims, ways in parts if not conflicts else ():
             group, failing = _group(solution, found.bounds, claims, ways, everything)
             groups.append(group)
+            yield
             for way in failing:
                 left = network.without(sorted(everything - claims | way))
                 conflicts += survey(left).conflicts

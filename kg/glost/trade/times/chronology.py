@@ -93,6 +93,11 @@ class Chronology(Timed):
     def _readings(self) -> kernel.Readings:
         return kernel.every_reading(self._solution)
 
+    def readying(self) -> Iterator[None]:
+        """Work out what holds under every reading, a part at each step, for who has else to do."""
+        if "_readings" not in vars(self):
+            vars(self)["_readings"] = yield from kernel.reading_steps(self._solution)
+
     def points(self) -> tuple[URIRef, ...]:
         """Return every point that something bounds or disputes, sorted."""
         found = self._solution.bounds

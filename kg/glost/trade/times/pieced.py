@@ -59,6 +59,10 @@ class Pieced(Chronology):
         for part in {id(each): each for each in (self.whole, *self.parts.values())}.values():
             yield from (each for each in told(part) if self.at(of(each)) is part)
 
+    def readying(self) -> Iterator[None]:
+        """Work out what holds under every reading; see `Chronology.readying`."""
+        return self.whole.readying()
+
     def bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls; see `Chronology.bounds`."""
         return self.at(point).bounds(point)
