@@ -340,7 +340,6 @@ class Opened:
         self.meetings = Meetings()
         self.rows: dict[str, list[dict[str, str]]] = {}
         self._workspace: Workspace | None = None
-        self._opened = ""
         self._stamp: object = None
         self._state: State | None = None
         self._days: dict[date, State] = {}
@@ -357,7 +356,6 @@ class Opened:
         seen = stamp(self.folder)
         if self._workspace is None:
             self._workspace = Workspace.open(self.folder)
-            self._opened = self._workspace.record.state
             self._became(seen)
         elif seen != self._stamp:
             self._follow(read(self.folder), seen)
@@ -446,17 +444,17 @@ class Opened:
             self.steps.append(step)
 
     def left(self) -> "subprocess.Popen[bytes] | None":
-        """Begin to make ready what was changed here, if that takes long, for the next opening.
+        """Begin to make ready, if that takes long, what the next opening needs and is not kept.
 
         Returns
         -------
         subprocess.Popen or None
             The process, which goes on when this one ends.
         """
-        now = self._workspace
-        if now is None or len(now.record.claims) < SMALL or now.record.state == self._opened:
+        if self._workspace is None or len(self._workspace.record.claims) < SMALL:
             return None
-        return keep_ahead(Snapshot(self.folder))
+        now = Snapshot(self.folder)
+        return None if now.names_kept else keep_ahead(now)
 
     def _follow(self, record: Record, seen: object) -> None:
         assert self._workspace is not None
