@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from unicodedata import normalize
 
-from glost.desk.opened import State
+from glost.desk.state import State
 from glost.record.cells import CellError
 from glost.record.entering import check_cell
 from glost.record.schemes import fold

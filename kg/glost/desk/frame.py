@@ -23,7 +23,7 @@ from glost.report.tree import Picture, Report
 from glost.words.sentences import unboxed
 
 if TYPE_CHECKING:
-    from glost.desk.opened import State
+    from glost.desk.state import State
 
 HERE = Path(__file__).parent
 WAYS = (

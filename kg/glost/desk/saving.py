@@ -8,7 +8,8 @@ from starlette.responses import Response
 
 from glost.desk.asked import Asked, Unclear
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State
+from glost.desk.opened import Opened
+from glost.desk.state import State
 from glost.record.amending import StaleRecordError
 from glost.record.claims import Claim
 from glost.record.record import Record

@@ -18,7 +18,8 @@ from glost.answer.questions import Question, Value, catalogue, topics
 from glost.answer.refusals import QueryError
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State
+from glost.desk.opened import Opened
+from glost.desk.state import State
 from glost.names import PREFIXES
 from glost.record.errors import RecordErrors
 from glost.record.spreadsheets import guarded

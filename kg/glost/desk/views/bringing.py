@@ -18,8 +18,9 @@ from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved_row
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, policy, shown
-from glost.desk.opened import Opened, State, UndoableStep
+from glost.desk.opened import Opened, UndoableStep
 from glost.desk.saving import saved
+from glost.desk.state import State
 from glost.desk.views.looking import iri_of, thing_at
 from glost.names import GLOST
 from glost.record.entering import draft, enter

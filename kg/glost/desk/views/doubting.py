@@ -11,8 +11,9 @@ from starlette.responses import RedirectResponse, Response
 from glost.desk.asked import Asked, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State, UndoableStep
+from glost.desk.opened import Opened, UndoableStep
 from glost.desk.saving import differs, saved
+from glost.desk.state import State
 from glost.desk.views.looking import claim_of, told
 from glost.desk.views.righting import version
 from glost.record.claims import Claim

@@ -12,8 +12,9 @@ from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.cells import NAMED, ToldCell, named_row, tell
 from glost.desk.consequences import Foreseen, foreseen
 from glost.desk.frame import page, part
-from glost.desk.opened import Opened, State, UndoableStep
+from glost.desk.opened import Opened, UndoableStep
 from glost.desk.saving import saved
+from glost.desk.state import State
 from glost.desk.views.looking import claim_of, last_step, told
 from glost.record.claims import Claim
 from glost.record.entering import Draft, draft, enter, same_again

@@ -10,7 +10,8 @@ from starlette.responses import Response
 
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State
+from glost.desk.opened import Opened
+from glost.desk.state import State
 from glost.desk.views.entering import row_form
 from glost.desk.views.looking import last_step, told
 from glost.desk.views.paging import defaults, in_order, timed

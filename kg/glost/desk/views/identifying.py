@@ -8,7 +8,8 @@ from starlette.responses import Response
 
 from glost.desk.asked import Asked, Routes
 from glost.desk.frame import page, part
-from glost.desk.opened import Opened, State
+from glost.desk.opened import Opened
+from glost.desk.state import State
 from glost.record.errors import RecordError
 from glost.record.tables import tables
 from glost.trade.dating import Dated, Limiter, date_seen

@@ -8,7 +8,8 @@ from starlette.responses import FileResponse, RedirectResponse, Response
 from glost.answer.remarks import noted
 from glost.desk.asked import Asked, Missing, Routes
 from glost.desk.frame import page, part, shown
-from glost.desk.opened import Opened, State, UndoableStep, by_kind
+from glost.desk.opened import Opened, UndoableStep
+from glost.desk.state import State, by_kind
 from glost.findings import Finding, Severity
 from glost.names import GLOST
 from glost.record.belief import corrections_among

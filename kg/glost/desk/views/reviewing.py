@@ -13,8 +13,9 @@ from glost.answer.review import PairAnswer, Reviewed, Sitting, entered, in_order
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State, UndoableStep
+from glost.desk.opened import Opened, UndoableStep
 from glost.desk.saving import differs, saved
+from glost.desk.state import State
 from glost.desk.views.looking import last_step, told
 from glost.desk.views.paging import box
 from glost.record.claims import Claim

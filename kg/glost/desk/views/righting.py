@@ -11,8 +11,9 @@ from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.cells import resolved
 from glost.desk.consequences import foreseen, foreseen_without
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State, UndoableStep
+from glost.desk.opened import Opened, UndoableStep
 from glost.desk.saving import differs
+from glost.desk.state import State
 from glost.desk.views.looking import claim_of, told
 from glost.record.amending import StaleRecordError
 from glost.record.belief import corrections_among

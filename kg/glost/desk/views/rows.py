@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from glost.desk.cells import meant
-from glost.desk.opened import State
+from glost.desk.state import State
 from glost.record.belief import Belief
 from glost.record.claims import Claim
 from glost.record.fitting import Fitter

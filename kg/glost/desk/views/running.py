@@ -12,7 +12,8 @@ from starlette.responses import Response
 from glost.answer.groups import standing_for
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.frame import page
-from glost.desk.opened import Opened, State
+from glost.desk.opened import Opened
+from glost.desk.state import State
 from glost.desk.views.looking import thing_at
 from glost.names import GLOST
 from glost.record.dates import day_number

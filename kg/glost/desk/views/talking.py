@@ -13,8 +13,9 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from glost.answer.errata import in_words
 from glost.desk.asked import Asked, Missing, Routes, Unclear
 from glost.desk.frame import page, policy, shown
-from glost.desk.opened import Opened, State, UndoableStep
+from glost.desk.opened import Opened, UndoableStep
 from glost.desk.saving import differs, saved
+from glost.desk.state import State
 from glost.desk.views.looking import iri_of, last_step, told
 from glost.record.claims import Claim
 from glost.record.entering import exchange
