@@ -7,9 +7,16 @@ from rdflib.namespace import OWL, RDF
 
 from glost.reason.closure import close
 from glost.reason.compiler import compile_rules
+from glost.reason.executor import DuckDB, SQLite
 
 SEEDS = range(16)
 SMALL = range(6)
+
+
+@pytest.fixture(autouse=True)
+def by_either(seed, monkeypatch):
+    """Close the one half of the cases by DuckDB, the other by SQLite."""
+    monkeypatch.setattr("glost.reason.closure.chosen", lambda _: (DuckDB, SQLite)[seed % 2]())
 
 
 def whole(closure, facts):

@@ -1,9 +1,9 @@
-"""The executor: tables of whole numbers on DuckDB."""
+"""The executor: tables of whole numbers, on DuckDB and on SQLite alike."""
 
 import numpy as np
 import pytest
 
-from glost.reason.executor import DuckDB
+from glost.reason.executor import DuckDB, SqlDatabase, SQLite
 
 
 def column(*values: int) -> np.ndarray:
@@ -11,9 +11,9 @@ def column(*values: int) -> np.ndarray:
     return np.array(values, np.int32)
 
 
-@pytest.fixture
-def executor():
-    made = DuckDB()
+@pytest.fixture(params=[DuckDB, SQLite])
+def executor(request):
+    made = request.param()
     made.create("p_q", ("s", "o", "step", "base"))
     made.load("rows", {"s": column(1, 2, 3), "o": column(2, 3, 4)})
     made.append("p_q", ("s", "o", "step", "base"), "SELECT s, o, 1, true FROM rows")
@@ -21,7 +21,7 @@ def executor():
     made.close()
 
 
-def rows(executor: DuckDB) -> list[tuple]:
+def rows(executor: SqlDatabase) -> list[tuple]:
     """Read the table."""
     found = executor.read("SELECT s, o, step, base FROM p_q ORDER BY s, o")
     return list(zip(*(c.tolist() for c in found.values()), strict=True))

@@ -166,7 +166,6 @@ class Snapshot:
         from glost.reason.closure import close_quads
         from glost.reason.coding import encode, encode_columns
         from glost.reason.compiler import vocabulary_rules
-        from glost.reason.executor import chosen
 
         claims = self.belief.claims
         if len(claims) < LARGE:
@@ -179,7 +178,7 @@ class Snapshot:
             # Of forms a collection can say no more than its own terms; no other claim is made.
             others += Forms(self.belief.among("terms")).facts()
             quads = encode_columns(said, others)
-        return close_quads(quads, vocabulary_rules(), executor=chosen())
+        return close_quads(quads, vocabulary_rules())
 
     @cached_property
     def chronology(self) -> "Chronology":

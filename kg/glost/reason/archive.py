@@ -22,7 +22,7 @@ from glost.reason.closure import Closure
 from glost.reason.coding import Terms
 from glost.reason.compiler import Program
 from glost.reason.engine import Engine
-from glost.reason.executor import DuckDB
+from glost.reason.executor import embedded
 from glost.reason.labels import Labels
 from glost.reason.rules import Atom, FactRule, Triple, Var
 from glost.reason.sql import SqlTable
@@ -96,7 +96,7 @@ def load(file: Path) -> Closure:
         frames = {name: pl.read_parquet(archive.read(name)) for name in _FRAMES}
         rest = json.loads(archive.read(_REST))
     words = [_term(each) for each in rest["words"]]
-    executor, terms = DuckDB(), _read_terms(frames[_TERMS])
+    executor, terms = embedded(len(frames[_ASSERTED])), _read_terms(frames[_TERMS])
     engine = Engine(_read_program(rest["program"], words), terms, executor)
     engine.distinct, engine.step = rest["distinct"], rest["step"]
     for root, names in rest["same"]:

@@ -16,13 +16,15 @@ from rdflib.namespace import OWL, RDF
 
 from glost.reason.coding import Fact, Quads
 from glost.reason.engine import ASSERTED, Engine
-from glost.reason.executor import DuckDB
+from glost.reason.executor import embedded
 from glost.reason.index import StatementIndex
 from glost.reason.instances import Instances, bind, fill
 from glost.reason.sql import SqlTable
 
 _BUDGET = 20_000
 """Rule instances to look at before everything is closed again."""
+_MOST = 400
+"""So many ``SELECT`` are put together at once; SQLite takes no more than 500."""
 
 
 class _TooFarError(Exception):
@@ -352,7 +354,7 @@ class ClosureChange:
         given = engine.executor.read("SELECT s, p, o FROM asserted")
         rest = pl.DataFrame(given).join(_frame(facts), on=["s", "p", "o"], how="anti")
         columns = [rest[c].to_numpy() for c in "spo"]
-        other = Engine(engine.program, engine.terms, DuckDB())
+        other = Engine(engine.program, engine.terms, embedded(len(rest)))
         other.load(Quads(columns[0], columns[1], columns[2], None, engine.terms))
         other.run()
         before, after = (
@@ -388,6 +390,12 @@ def _columns(engine: Engine, rel: SqlTable) -> str:
     return f"s, {code(rel.link)} AS p, {o} AS o"
 
 
+def _together(selects: list[str]) -> str:
+    """Return the ``SELECT`` of the rows of several."""
+    parts = [" UNION ALL ".join(selects[at : at + _MOST]) for at in range(0, len(selects), _MOST)]
+    return " UNION ALL ".join(f"SELECT s, p, o FROM ({part}) n" for part in parts)
+
+
 def inferred_sql(engine: Engine) -> str:
     """Return the ``SELECT`` of the facts that follow and were not given.
 
@@ -408,12 +416,12 @@ def inferred_sql(engine: Engine) -> str:
             f"SELECT {_columns(engine, rel)} FROM {engine.names[rel]} WHERE step > {ASSERTED}"
             for rel in told
         ]
-        return " UNION ALL ".join([nothing, *parts])
+        return _together([nothing, *parts])
     pairs = [(code, root) for root, group in engine.same.groups() for code in group]
     name, root = np.array(sorted(pairs), np.int32).T
     engine.executor.load("naming", {"name": np.ascontiguousarray(name), "root": root.copy()})
     known = [f"SELECT {_columns(engine, rel)} FROM {engine.names[rel]}" for rel in told]
-    everything = " UNION ALL ".join(["SELECT s, p, o FROM asserted", *known])
+    everything = _together(["SELECT s, p, o FROM asserted", *known])
     typed, same = engine.terms.code(RDF.type), engine.terms.code(OWL.sameAs)
     rooted = (
         "SELECT DISTINCT coalesce(x.root, k.s) AS s, k.p AS p, "
@@ -431,4 +439,5 @@ def inferred_sql(engine: Engine) -> str:
         f"SELECT a.name AS s, {same} AS p, b.name AS o "
         "FROM naming a JOIN naming b ON a.root = b.root WHERE a.name <> b.name"
     )
-    return f"({named} UNION {sameness}) EXCEPT SELECT s, p, o FROM asserted"
+    found = f"SELECT s, p, o FROM ({named} UNION {sameness}) n"
+    return f"{found} EXCEPT SELECT s, p, o FROM asserted"

@@ -28,7 +28,7 @@ from glost.reason.clashes import Clash, Clashes, Clashing
 from glost.reason.coding import Fact, Quads, encode
 from glost.reason.compiler import Program, compile_rules
 from glost.reason.engine import Engine
-from glost.reason.executor import DuckDB, Executor
+from glost.reason.executor import DuckDB, Executor, chosen
 from glost.reason.instances import Instances
 from glost.reason.proof import ProofTree, Prover
 from glost.reason.rules import Triple, reading_order
@@ -304,14 +304,15 @@ def close_quads(
     file
         A database file to work in; it must not exist yet.
     executor
-        What runs the SQL, instead of DuckDB.
+        What runs the SQL; DuckDB if a file is given, else what `chosen` chooses.
 
     Returns
     -------
     Closure
         What follows, what clashes, and why.
     """
-    engine = Engine(program, quads.terms, executor or DuckDB(file))
+    executor = executor or (DuckDB(file) if file else chosen(len(quads.s)))
+    engine = Engine(program, quads.terms, executor)
     engine.load(quads)
     engine.run()
     return Closure(engine)

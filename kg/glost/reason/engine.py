@@ -154,11 +154,11 @@ class Engine(Tables):
     def _present(self) -> list[SqlTable]:
         """Return the relations that have facts."""
         code = self.terms.code
-        found = self.executor.read(
-            f"SELECT DISTINCT p, CASE WHEN p = {code(RDF.type)} THEN o END AS c FROM asserted"
-        )
         typed = code(RDF.type)
-        pairs = zip(found["p"].tolist(), np.ma.filled(found["c"], 0).tolist(), strict=True)
+        found = self.executor.read(
+            f"SELECT DISTINCT p, CASE WHEN p = {typed} THEN o ELSE 0 END AS c FROM asserted"
+        )
+        pairs = zip(found["p"].tolist(), found["c"].tolist(), strict=True)
         there = {(p, c) if p == typed else (p, None) for p, c in pairs}
         return [
             rel

@@ -1,7 +1,7 @@
 """From a rule to SQL: one ``SELECT`` for every way new rows can make it fire.
 
-The text keeps to what DuckDB and Spark SQL have in common.  A class is a table with the column
-``s``, a property one with ``s`` and ``o``; every row keeps the ``step`` in which it first
+The text keeps to what SQLite, DuckDB and Spark SQL have in common.  A class is a table with the
+column ``s``, a property one with ``s`` and ``o``; every row keeps the ``step`` in which it first
 appeared, and in a transitive property whether it is ``base``, not made by transitivity.
 """
 
