@@ -1,6 +1,6 @@
 """From a row of an answer to the claims it rests on."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol, TypeAlias
@@ -39,7 +39,8 @@ class Finder:
     note
         Told each statement of which claims are found; does nothing unless a caller asks.
     judged
-        Gives the claims under a judgement whose evidence is not in the store; None of all else.
+        Gives the claims under a judgement whose evidence is not in the store, sorted; None of all
+        else.
     """
 
     store: ox.Store
@@ -47,7 +48,7 @@ class Finder:
     holds: Callable[[str], bool]
     under: Callable[[ox.Triple], Iterable[str]]
     note: Callable[[ox.Triple], None] = lambda _: None
-    judged: Callable[[str], Iterable[str] | None] = lambda _: None
+    judged: Callable[[str], tuple[str, ...] | None] = lambda _: None
 
     def claims(
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
@@ -66,23 +67,25 @@ class Finder:
         row
             What the row gives each selected variable.
         """
-        found: set[str] = set()
-        for name in named:
-            term = row.get(name)
-            if isinstance(term, ox.NamedNode) and self.known(term.value):
-                found.add(term.value)
+        return {iri for part in self.parts(evidence, named, row) for iri in part}
+
+    def parts(
+        self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
+    ) -> Iterator[Collection[str]]:
+        """Yield the same in parts, which may have claims in common; see `claims`."""
+        terms = [row.get(name) for name in named]
+        yield {t.value for t in terms if isinstance(t, ox.NamedNode) and self.known(t.value)}
         triples: set[ox.Triple] = set()
         for group in evidence:
             if applies(group, row):
                 self._collect(group, dict(row), triples)
         for triple in triples:
             if triple.predicate == DERIVED:
-                found.update(self._gathered(triple.object))
+                yield from self._gathered(triple.object)
             else:
-                found.update(self.making(triple) or self.under(triple))
-        return found
+                yield self.making(triple) or set(self.under(triple))
 
-    def _gathered(self, evidence: Term | ox.Triple) -> Iterator[str]:
+    def _gathered(self, evidence: Term | ox.Triple) -> Iterator[Collection[str]]:
         """Yield the claims of evidence: one by itself, or all that are gathered."""
         pending, seen = [evidence], {evidence}
         while pending:
@@ -91,7 +94,7 @@ class Finder:
                 continue
             told = (at.value,) if self.known(at.value) else self.judged(at.value)
             if told is not None:
-                yield from told
+                yield told
                 continue
             quads = self.store.quads_for_pattern(at, MEMBER, None, ox.DefaultGraph())
             new = {quad.object for quad in quads} - seen
@@ -193,7 +196,7 @@ class Evidence:
         store: ox.Store,
         why: Why,
         note: Callable[[ox.Triple], None] = lambda _: None,
-        judged: Callable[[str], Iterable[str] | None] = lambda _: None,
+        judged: Callable[[str], tuple[str, ...] | None] = lambda _: None,
     ) -> None:
         self._looked_up, self._store, self._why = claims, store, why
         self._note, self._judged = note, judged
@@ -224,7 +227,10 @@ class Evidence:
         self, evidence: Iterable[tuple[Pattern, ...]], named: Iterable[str], row: Bindings
     ) -> tuple[str, ...]:
         """Return the IRIs of the same, sorted."""
-        return tuple(sorted(self._finder.claims(evidence, named, row)))
+        parts = [part for part in self._finder.parts(evidence, named, row) if part]
+        if len(parts) == 1 and isinstance(parts[0], tuple):
+            return parts[0]  # a judgement's own, of thousands: in order already
+        return tuple(sorted({iri for part in parts for iri in part}))
 
     def beyond(self, evidence: Iterable[tuple[Pattern, ...]], row: Bindings) -> tuple[Triple, ...]:
         """Return nothing: of all that follows it is known what it rests on."""

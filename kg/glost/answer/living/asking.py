@@ -148,15 +148,13 @@ class Asking:
             self._patched.begin_judging(passed)
         self._things = None
         turn = self._patched.change(passed)
-        for plan, things in self._touched(turn).items():
-            if not _of_lists(plan):
-                yield from self._put(plan, things, turn, claims)
+        for plan, things in self._touched(turn, of_lists=False).items():
+            yield from self._put(plan, things, turn, claims)
         if not judged or self.judging is None:
             return
         losing = self._patched.judge(turn, self.judging)
-        for plan, things in self._touched(turn, losing).items():
-            if _of_lists(plan):
-                yield from self._put(plan, things, turn, claims)
+        for plan, things in self._touched(turn, losing, of_lists=True).items():
+            yield from self._put(plan, things, turn, claims)
 
     def follow(self, passed: Passed) -> None:
         """Take in a change of which nobody asked what it answers otherwise.
@@ -265,7 +263,9 @@ class Asking:
 
     # -- what is touched ---------------------------------------------------------------------------
 
-    def _touched(self, turn: Turn, losing: Iterable[ox.Quad] = ()) -> dict[QuestionPlan, _Things]:
+    def _touched(
+        self, turn: Turn, losing: Iterable[ox.Quad] = (), *, of_lists: bool
+    ) -> dict[QuestionPlan, _Things]:
         """Return the questions that a change may answer otherwise, each with what to ask it of.
 
         Parameters
@@ -274,12 +274,17 @@ class Asking:
             What turns the store back to what it was.
         losing
             What rests on other claims than before, beside what follows or is reckoned.
+        of_lists
+            Whether those are meant that read what is judged of lists, or all others.
         """
+        asked = [plan for plan in plans() if _of_lists(plan) == of_lists]
         said = [quad(triple, None) for triple in turn.passed.shift.statements]
-        now = self._things_of(each for delta in turn.deltas for each in (*said, *delta.came))
+        now = self._things_of(
+            asked, (each for delta in turn.deltas for each in (*said, *delta.came))
+        )
         with turn.back():
-            was = self._things_of(each for delta in turn.deltas for each in delta.gone)
-            resting = self._things_of((*said, *self._resting(turn.passed), *losing))
+            was = self._things_of(asked, (e for delta in turn.deltas for e in delta.gone))
+            resting = self._things_of(asked, (*said, *self._resting(turn.passed), *losing))
         found = {}
         for plan in now:
             touched = _both(_both(was[plan], now[plan]), resting[plan])
@@ -289,9 +294,11 @@ class Asking:
                 found[plan] = _Things(every, resting[plan], place)
         return found
 
-    def _things_of(self, quads: Iterable[ox.Quad]) -> dict[QuestionPlan, set[Term] | None]:
+    def _things_of(
+        self, asked: Iterable[QuestionPlan], quads: Iterable[ox.Quad]
+    ) -> dict[QuestionPlan, set[Term] | None]:
         touching = Touching(quads)
-        return {plan: plan.touched(self.store, touching) for plan in plans()}
+        return {plan: plan.touched(self.store, touching) for plan in asked}
 
     def _resting(self, passed: Passed) -> Iterator[ox.Quad]:
         """Yield what is reckoned or follows and rests on statements of the claims that went."""

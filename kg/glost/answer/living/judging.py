@@ -329,15 +329,15 @@ class Judging:
         for group in sorted(self._groups, key=str):
             old, new = self.before.of(group), self.now.of(group)
             for iri in old.keys() | new.keys():
-                was, now = (_told(each.get(iri), iri, self.now.base) for each in (old, new))
-                lost = iri in old and iri in new and any(
-                    old[iri].resting.rests(claim) and not new[iri].resting.rests(claim)
-                    for claim in went
+                one, other = old.get(iri), new.get(iri)
+                lost = one is not None and other is not None and any(
+                    one.resting.rests(claim) and not other.resting.rests(claim) for claim in went
                 )  # fmt: skip
                 if lost:
                     losing.add(iri)
-                dated = any(v == GLOST.byList and o in lists for _, v, o in was | now)
-                if was != now or lost or dated:
+                listing = (e.list for each in (one, other) if each is not None for e in each.lists)
+                if one != other or lost or not lists.isdisjoint(listing):
+                    was, now = (_told(each, iri, self.now.base) for each in (one, other))
                     same |= was & now
                     come |= now - was
                     gone |= was - now
