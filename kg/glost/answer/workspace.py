@@ -146,6 +146,8 @@ class Workspace:
         bool
             Whether the next step may take longer than a thirtieth of a second.
         """
+        if self._made_ready:
+            return
         yield False
         self.record.claims.complete()
         yield from self._in_steps(self._snapshot.belief.index.readying())
