@@ -23,8 +23,8 @@ from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import NetworkBounds, parts
 from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
-from glost.reason.chronology.straddling import straddled
-from glost.reason.chronology.trying import Trying
+from glost.reason.chronology.straddling import Settled, straddled
+from glost.reason.chronology.trying import Outcome, Rest, Trying
 
 _WORK = 1_000_000_000
 """So many sums are made in trials of one group of conflicts at most, counted anew in each round."""
@@ -156,28 +156,29 @@ def reading_steps(solution: Solution) -> Generator[None, None, Readings]:
     if not solution.conflicts:
         nothing = frozenset[int]()
         return Readings(network, plain, plain, solution.disputed, nothing, plain, ())
-    cautious, groups = yield from _tried(solution)
+    label = parts(network)
+    cautious, groups = yield from _tried(solution, label)
     tried = [(group.widest, group.tightest) for group in groups]
     wide = [cautious, *(widest for widest, _ in tried if widest is not None)]
     close = [cautious, plain, *(tightest for _, tightest in tried if tightest is not None)]
     bounds, tightest = _closest(wide), _closest(close)
     disputed = solution.disputed | _differing(bounds, tightest)
     if len(groups) > 1:
-        disputed |= _bounded_by_several(network, bounds, groups)
+        disputed |= _bounded_by_several(network, bounds, groups, label)
     disputed[ORIGIN] = False
     without = frozenset[int]().union(*(group.claims for group in groups))
     return Readings(network, bounds, tightest, disputed, without, cautious, tuple(groups))
 
 
 def _bounded_by_several(
-    network: Network, found: NetworkBounds, groups: list[ConflictGroup]
+    network: Network, found: NetworkBounds, groups: list[ConflictGroup], label: Ints
 ) -> Bools:
     """Find events without a day on a side where claims of several groups together would give one.
 
     A group is tried with all claims of the others left out, so that no trial shows it; but on such
     an event something does bear.
     """
-    near: Bools = np.sum([_near(network, group.claims) for group in groups], axis=0) > 1
+    near: Bools = np.sum([_near(network, group.claims, label) for group in groups], axis=0) > 1
     before, after = found.earliest <= -FAR // 2, found.latest >= FAR // 2
     if not np.any(near & (before | after)):
         return np.zeros(len(near), dtype=np.bool_)
@@ -207,7 +208,7 @@ def _closest(found: list[NetworkBounds]) -> NetworkBounds:
 
 
 def _tried(
-    solution: Solution,
+    solution: Solution, label: Ints
 ) -> Generator[None, None, tuple[NetworkBounds, list[ConflictGroup]]]:
     """Try every way to settle each group of conflicts; and leave all claims of all groups out.
 
@@ -221,26 +222,37 @@ def _tried(
     while True:
         parts = [_ways(part, ties) for part in components([*sets, *ties])]
         everything = frozenset[int]().union(*(claims for claims, _ in parts))
-        rest = network.without(sorted(everything))
-        found = survey(rest)
-        conflicts = list(found.conflicts)
+        left = network.without(sorted(everything))
+        found = survey(left)
+        new = {minimiser.minimal(each).claims for each in found.conflicts}
         groups = []
-        for claims, ways in parts if not conflicts else ():
-            group, failing = _group(solution, found.bounds, claims, ways, everything)
+        rest = Rest(left, found.bounds)
+        for claims, ways in parts if not new else ():
+            group = _Group.of(network, rest, everything, claims, ways)
             groups.append(group)
             yield
-            for way in failing:
-                left = network.without(sorted(everything - claims | way))
-                conflicts += survey(left).conflicts
-        new = {minimiser.minimal(each).claims for each in conflicts}
+            new |= _further(minimiser, everything - claims, group.failing)
         if not new <= sets:
             sets = sets | new
             continue
-        settled = [(group.claims, group.ways) for group in groups]
-        tied = straddled(network, found.bounds, settled, _WORK, _CELLS)
+        settled = [each.settled for each in groups]
+        tied = straddled(network, rest, label, settled, _WORK, _CELLS)
         if not tied:
-            return found.bounds, groups
+            return found.bounds, [each.told(solution, label) for each in groups]
         ties.update(tied)
+
+
+def _further(minimiser: Minimiser, others: Claims, failing: Sequence[Claims]) -> set[Claims]:
+    """Find the conflicts that ways to settle a group leave, with the claims of others left out.
+
+    A way that leaves one found already is not looked at: it is none once that is taken in.
+    """
+    found: set[Claims] = set()
+    for way in failing:
+        if not any(each.isdisjoint(way) for each in found):
+            left = minimiser.network.without(sorted(others | way))
+            found |= {minimiser.minimal(each).claims for each in survey(left).conflicts}
+    return found
 
 
 def _ways(sets: Sequence[Claims], ties: set[Claims]) -> tuple[Claims, list[Claims]]:
@@ -249,33 +261,55 @@ def _ways(sets: Sequence[Claims], ties: set[Claims]) -> tuple[Claims, list[Claim
     return frozenset[int]().union(*conflicts), every_way(conflicts, _WAYS)
 
 
-def _group(
-    solution: Solution,
-    rest: NetworkBounds,
-    claims: Claims,
-    ways: list[Claims],
-    everything: Claims,
-) -> tuple[ConflictGroup, list[Claims]]:
-    """Try every way to settle a group; return too those that leave a further conflict."""
-    inside = (each for each in solution.conflicts if each.claims <= claims)
-    taking_part = np.zeros(len(rest.earliest), dtype=np.bool_)
-    taking_part[[step.source for each in inside for step in each.steps]] = True
-    near = _near(solution.network, claims)
-    trying = Trying(solution.network, rest, everything, claims) if ways else None
-    if trying is None or trying.cost * len(ways) > _WORK or trying.cells > _CELLS:
-        mask = taking_part | (near & _differing(rest, solution.bounds))
-        return ConflictGroup(claims, (), None, None, None, mask), []
-    found = trying.every(ways)
-    if found.failing:
-        return ConflictGroup(claims, (), None, None, None, taking_part), found.failing
-    mask = _differing(found.widest, found.tightest) | _differing(found.widest, solution.recorded)
-    mask = taking_part | (near & mask)
-    return ConflictGroup(claims, tuple(ways), found.widest, found.tightest, found.by, mask), []
+@dataclass(frozen=True)
+class _Group:
+    """A group of conflicts, and what every way to settle it comes to; see `ConflictGroup`."""
+
+    claims: Claims
+    ways: Sequence[Claims]
+    trying: Trying
+    rest: NetworkBounds
+    outcome: Outcome | None
+
+    @classmethod
+    def of(
+        cls, network: Network, rest: Rest, everything: Claims, claims: Claims, ways: list[Claims]
+    ) -> "_Group":
+        """Try every way to settle it, if that does not cost too much."""
+        trying = Trying(network, rest, everything, claims)
+        tried = ways and trying.cost * len(ways) <= _WORK and trying.cells <= _CELLS
+        outcome = trying.outcome(ways) if tried else None
+        return cls(claims, ways, trying, rest.bounds, outcome)
+
+    @property
+    def failing(self) -> list[Claims]:
+        """The ways that leave a further conflict."""
+        return [self.ways[place] for place in self.outcome.failing] if self.outcome else []
+
+    @property
+    def settled(self) -> Settled:
+        """What it comes to for other groups."""
+        nearest = self.outcome.nearest if self.outcome else None
+        return Settled(self.claims, self.trying.core, nearest)
+
+    def told(self, solution: Solution, label: Ints) -> ConflictGroup:
+        """Return what it comes to for all events, where no way fails."""
+        claims, near = self.claims, _near(solution.network, self.claims, label)
+        inside = (each for each in solution.conflicts if each.claims <= claims)
+        mask = np.zeros(solution.network.events, dtype=np.bool_)
+        mask[[step.source for each in inside for step in each.steps]] = True
+        if self.outcome is None:
+            mask |= near & _differing(self.rest, solution.bounds)
+            return ConflictGroup(claims, (), None, None, None, mask)
+        found = self.trying.spread(self.outcome)
+        differ = _differing(found.widest, found.tightest)
+        mask |= near & (differ | _differing(found.widest, solution.recorded))
+        ways = tuple(self.ways)
+        return ConflictGroup(claims, ways, found.widest, found.tightest, found.by, mask)
 
 
-def _near(network: Network, claims: Claims) -> Bools:
+def _near(network: Network, claims: Claims, label: Ints) -> Bools:
     """Return the events of those parts of a network on which any of some claims bears."""
-    label = parts(network)
     touched = network.reasons.touching(sorted(claims))[network.reason]
     ends = np.maximum(network.source, network.target)[touched]  # not the origin, which is 0
     mask: Bools = np.isin(label, label[ends])

@@ -11,24 +11,61 @@ without a contradiction behind it; none is ever missed.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from glost.reason.chronology.hitting_sets import Claims
-from glost.reason.chronology.network import FAR, Network
-from glost.reason.chronology.propagate import NetworkBounds, parts
-from glost.reason.chronology.trying import Trying
+from glost.reason.chronology.network import FAR, Ints, Network
+from glost.reason.chronology.trying import Rest, Trying
 
 _ROUNDS = 64
 """A walk that still grows shorter after so many stretches is taken to do so for ever."""
 
-Settled = tuple[Claims, Sequence[Claims]]
-"""The claims of a group, and every way to settle it; none if there are too many."""
+
+@dataclass(frozen=True)
+class Settled:
+    """A group of contradictions, and the stretches that ways to settle it give.
+
+    Attributes
+    ----------
+    claims
+        Its claims.
+    core
+        The ends of what they limit, the origin first.
+    nearest
+        The least distances between these that any way to settle it gives; None if it was not tried.
+    """
+
+    claims: Claims
+    core: Ints
+    nearest: Ints | None
+
+    def stretches(self, core: Ints, table: Ints) -> Ints:
+        """Return how much shorter the ways between more events are for it; `FAR` if they are not.
+
+        Parameters
+        ----------
+        core
+            The events, sorted, its own among them.
+        table
+            The distances between them without any claim of a group.
+        """
+        own = np.searchsorted(core, self.core)
+        assert self.nearest is not None
+        onward = np.full((len(core), len(own)), FAR)
+        for at, end in enumerate(own.tolist()):
+            np.minimum(onward, table[:, end, None] + self.nearest[None, at, :], out=onward)
+        found = np.full_like(table, FAR)
+        for at, end in enumerate(own.tolist()):
+            np.minimum(found, onward[:, at, None] + table[None, end, :], out=found)
+        return np.where(found < table, found, FAR)
 
 
 def straddled(
     network: Network,
-    rest: NetworkBounds,
+    rest: Rest,
+    label: Ints,
     groups: Sequence[Settled],
     sums: int,
     cells: int,
@@ -40,7 +77,9 @@ def straddled(
     network
         The whole network, with its contradictions.
     rest
-        The bounds of the network without any claim of a group.
+        The network without any claim of a group.
+    label
+        The number of the part to which each event belongs.
     groups
         All groups.
     sums, cells
@@ -52,26 +91,27 @@ def straddled(
     list of Claims
         All claims of each lot of two groups or more across which a contradiction may lie.
     """
-    everything = frozenset[int]().union(*(claims for claims, _ in groups))
+    everything = frozenset[int]().union(*(each.claims for each in groups))
     found = []
-    for lot in _in_one_part(network, groups):
-        claims = frozenset[int]().union(*(each for each, _ in lot))
+    for lot in _in_one_part(network, label, groups):
+        claims = frozenset[int]().union(*(each.claims for each in lot))
         trying = Trying(network, rest, everything, claims)
-        cost = sum(trying.cost_of_shortest(each, len(ways)) for each, ways in lot)
-        tried = all(ways for _, ways in lot) and cost <= sums and trying.cells <= cells
+        ends = len(trying.core)
+        cost = ends * sum(len(each.core) * (ends + len(each.core)) for each in lot)
+        tried = all(each.nearest is not None for each in lot)
+        tried = tried and cost <= sums and trying.cells <= cells
         joined = _joined(trying, lot) if tried else [True] * len(lot)
         if any(joined):
-            tied = (each for (each, _), held in zip(lot, joined, strict=True) if held)
+            tied = (each.claims for each, held in zip(lot, joined, strict=True) if held)
             found.append(frozenset[int]().union(*tied))
     return found
 
 
-def _in_one_part(network: Network, groups: Sequence[Settled]) -> list[list[Settled]]:
+def _in_one_part(network: Network, label: Ints, groups: Sequence[Settled]) -> list[list[Settled]]:
     """Return the lots of two groups or more that bear on common parts of the network."""
-    label = parts(network)
     lots: list[tuple[set[int], list[Settled]]] = []
     for group in groups:
-        touched = network.reasons.touching(sorted(group[0]))[network.reason]
+        touched = network.reasons.touching(sorted(group.claims))[network.reason]
         ends = np.maximum(network.source, network.target)[touched]  # not the origin, which is 0
         at, members = set(label[ends].tolist()), [group]
         apart = []
@@ -86,12 +126,10 @@ def _in_one_part(network: Network, groups: Sequence[Settled]) -> list[list[Settl
 
 def _joined(trying: Trying, lot: Sequence[Settled]) -> list[bool]:
     """Say of each group whether a walk that has its stretches goes on growing shorter."""
-    nothing, alone = trying.without_any(), [claims for claims, _ in lot]
-    stretches = [trying.shortest(claims, ways) for claims, ways in lot]
-    stretches = [np.where(each < nothing, each, FAR) for each in stretches]
-    across = trying.across(alone)
+    stretches = [each.stretches(trying.core, trying.table) for each in lot]
+    across = _across(trying, [each.claims for each in lot])
     layers = len(lot) + 1
-    walked = np.zeros((layers, len(nothing)), dtype=np.int64)
+    walked = np.zeros((layers, len(trying.core)), dtype=np.int64)
     for _ in range(_ROUNDS):
         longer = walked.copy()
         for place, each in enumerate([*stretches, across]):
@@ -104,3 +142,17 @@ def _joined(trying: Trying, lot: Sequence[Settled]) -> list[bool]:
             return [False] * len(lot)
         walked = longer
     return shrunk[:-1] if sum(shrunk[:-1]) > 1 else [True] * len(lot)
+
+
+def _across(trying: Trying, groups: Sequence[Claims]) -> Ints:
+    """Return the distances over one constraint that rests on claims of several groups at once.
+
+    `FAR` where there is none.
+    """
+    table = trying.table
+    found: Ints = np.full_like(table, FAR)
+    for place, claims in enumerate(trying.resting):
+        if sum(not claims.isdisjoint(group) for group in groups) > 1:
+            tail, head, days = trying.tail[place], trying.head[place], trying.days[place]
+            np.minimum(found, table[:, tail, None] + (days + table[None, head, :]), out=found)
+    return found

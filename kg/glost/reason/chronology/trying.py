@@ -2,39 +2,110 @@
 
 The repairs put back different constraints of a few, on a network that stays the same. What lies
 between the ends of those few is contracted beforehand to the lengths of shortest paths. A trial
-adds its constraints one by one to a small table of distances, and spreads the outcome to all other
-events in one step. R. W. Floyd, "Algorithm 97: Shortest path", Communications of the ACM 5, 1962,
-gives the step that takes something new into a table of all distances.
+adds its constraints one by one to a small table of distances; what comes of all is spread to all
+other events at the end. R. W. Floyd, "Algorithm 97: Shortest path", Communications of the ACM 5,
+1962, gives the step that takes something new into a table of all distances.
+
+What trials come to hangs on that table and those constraints alone, and is kept by them: after a
+change elsewhere, and from one round to the next, most are the same.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from glost.reason.chronology.hitting_sets import Claims
-from glost.reason.chronology.network import FAR, ORIGIN, Ints, Network
+from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network
 from glost.reason.chronology.propagate import NetworkBounds, Relaxer
 
 
 @dataclass(frozen=True)
 class Tried:
-    """What some repairs come to.
+    """What some repairs come to, none of which leaves a contradiction.
 
     Attributes
     ----------
-    failing
-        Those that leave a contradiction.
     widest, tightest
-        For each side the widest and the tightest bounds that any other gives.
+        For each side the widest and the tightest bounds that any gives.
     by
         For each event the places of the repairs that give its widest earliest and latest day.
     """
 
-    failing: list[Claims]
     widest: NetworkBounds
     tightest: NetworkBounds
     by: tuple[Ints, Ints]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What repairs come to between the ends of what they put back, all by places among these.
+
+    Attributes
+    ----------
+    failing
+        The places of the repairs that leave a contradiction.
+    early, late
+        What other repairs give from each end to the origin, and from the origin to each end: every
+        different row once, with the place of the first repair that gives it.
+    nearest
+        The least distances that any gives.
+    """
+
+    failing: tuple[int, ...]
+    early: dict[bytes, int]
+    late: dict[bytes, int]
+    nearest: Ints
+
+
+class Rest:
+    """A network without any claim that takes part in a contradiction.
+
+    Parameters
+    ----------
+    network
+        The network.
+    bounds
+        Its bounds.
+    """
+
+    def __init__(self, network: Network, bounds: NetworkBounds) -> None:
+        self.network, self.bounds = network, bounds
+        self._rows: dict[int, tuple[Ints, Ints]] = {}
+
+    @cached_property
+    def _relaxers(self) -> tuple[Relaxer, Relaxer]:
+        return Relaxer(self.network, forward=True), Relaxer(self.network, forward=False)
+
+    def rows(self, core: Ints) -> tuple[Ints, Ints]:
+        """Return the distances from each of some events to all, and to each from all.
+
+        Those of the origin, which is the first of them, are those of dates.
+        """
+        found = [self._of(event) for event in core.tolist()]
+        onward, back = (np.stack([pair[side] for pair in found]) for side in (0, 1))
+        return onward, back
+
+    def _of(self, event: int) -> tuple[Ints, Ints]:
+        if event == ORIGIN:
+            return self.bounds.latest, -self.bounds.earliest
+        if event not in self._rows:
+            both = np.full((2, self.network.events), FAR, dtype=np.int64)
+            for values, relaxer in zip(both, self._relaxers, strict=True):
+                values[event] = 0
+                relaxer.relax(values, np.array([event]))
+            self._rows[event] = both[0], both[1]
+        return self._rows[event]
+
+    def table(self, core: Ints) -> Ints:
+        """Return the distances between some events, the first of which is the origin."""
+        onward, back = self.rows(core)
+        through = back[0][core][:, None] + onward[0][core][None, :]
+        table: Ints = np.minimum(onward[:, core], np.minimum(through, FAR))
+        table[0, :], table[:, 0] = onward[0][core], back[0][core]
+        table[0, 0] = 0
+        return table
 
 
 class Trying:
@@ -45,21 +116,27 @@ class Trying:
     network
         The whole network, with its contradictions.
     rest
-        The bounds of the network without `everything`, which holds no contradiction.
+        The same without `everything`.
     everything
         All claims that take part in any contradiction.
     claims
         Those of one group of contradictions, which are put back; the others stay out.
+
+    Attributes
+    ----------
+    core
+        The ends of the constraints that are put back, the origin first.
+    cost
+        How many sums a trial takes at most.
+    cells
+        How many numbers are held for all trials.
     """
 
-    def __init__(
-        self, network: Network, rest: NetworkBounds, everything: Claims, claims: Claims
-    ) -> None:
-        self._rest, self._claims = rest, claims
-        base = network.without(sorted(everything))
+    def __init__(self, network: Network, rest: Rest, everything: Claims, claims: Claims) -> None:
+        self._rest = rest
         mine, others = (network.reasons.touching(each) for each in (claims, everything - claims))
         put = np.flatnonzero((mine & ~others)[network.reason])
-        self._resting = [
+        self.resting = [
             frozenset(network.reasons.of(reason)) & claims
             for reason in network.reason[put].tolist()
         ]
@@ -67,121 +144,89 @@ class Trying:
         core, places = np.unique(
             ends, return_inverse=True
         )  # the origin is number 0, so it is first
-        self._tail, self._head = places[1 : len(put) + 1], places[len(put) + 1 :]
-        self._days = network.days[put]
-        self._base, self._core = base, core
-        self._table: Ints = np.empty((0, 0), dtype=np.int64)
+        self.tail, self.head = places[1 : len(put) + 1], places[len(put) + 1 :]
+        self.days = network.days[put]
+        self.core = core
         self.cost = len(core) * (2 * network.events + len(core) * max(1, len(put)))
-        """How many sums a trial takes at most."""
         self.cells = 2 * len(core) * network.events
-        """How many numbers are held for all trials."""
 
-    def cost_of_shortest(self, group: Claims, ways: int) -> int:
-        """Return how many sums `shortest` takes at most."""
-        put = sum(not claims.isdisjoint(group) for claims in self._resting)
-        return ways * put * len(self._core) ** 2
+    @cached_property
+    def table(self) -> Ints:
+        """The distances between the ends of what is put back, with none of it put back."""
+        return self._rest.table(self.core)
 
-    def without_any(self) -> Ints:
-        """Return the distances between the ends of what is put back, with none of it put back."""
-        self._contracted()
-        return self._table
-
-    def shortest(self, group: Claims, ways: Iterable[Claims]) -> Ints:
-        """Return the least distances that any way to settle a group gives, all others left out.
-
-        Raises
-        ------
-        ValueError
-            If a way leaves a contradiction.
-        """
-        self._contracted()
-        found = self._table.copy()
-        for way in ways:
-            table = self._with(self._claims - group | way)
-            if table is None:
-                raise ValueError(f"{sorted(way)} does not settle the group")
-            np.minimum(found, table, out=found)
-        return found
-
-    def across(self, groups: Sequence[Claims]) -> Ints:
-        """Return the distances over one constraint that rests on claims of several groups at once.
-
-        `FAR` where there is none.
-        """
-        self._contracted()
-        found: Ints = np.full_like(self._table, FAR)
-        for place, claims in enumerate(self._resting):
-            if sum(not claims.isdisjoint(group) for group in groups) > 1:
-                tail, head, days = self._tail[place], self._head[place], self._days[place]
-                over = self._table[:, tail, None] + (days + self._table[None, head, :])
-                np.minimum(found, over, out=found)
-        return found
-
-    def _contracted(self) -> None:
-        """Find the shortest ways from and to each end of what is put back, once."""
-        if self._table.size:
-            return
-        core, rest = self._core, self._rest
-        onward = _rows(self._base, core, rest.latest, forward=True)
-        back = _rows(self._base, core, -rest.earliest, forward=False)
-        through = back[0][core][:, None] + onward[0][core][None, :]
-        self._table = np.minimum(onward[:, core], np.minimum(through, FAR))
-        self._table[0, :], self._table[:, 0] = onward[0][core], back[0][core]
-        self._table[0, 0] = 0
-        reached = (onward[1:] < FAR // 2) | (back[1:] < FAR // 2)
-        self._events = np.flatnonzero(reached.any(axis=0))
-        self._onward, self._back = onward[:, self._events], back[:, self._events]
-
-    def every(self, repairs: list[Claims]) -> Tried:
+    def outcome(self, repairs: Sequence[Claims]) -> Outcome:
         """Try every repair: each a set of claims that stay out."""
-        self._contracted()
-        low, high = (np.full((2, len(self._events)), way) for way in (FAR, -FAR))
-        by = np.zeros((2, len(self._events)), dtype=np.int64)
-        failing = []
-        for place, repair in enumerate(repairs):
-            table = self._with(repair)
-            if table is None:
-                failing.append(repair)
-                continue
-            # Earliest days with their sign turned, so that greater is wider on either side.
-            early = _nearest(table[:, 0], self._back)
-            found = np.stack([early, _nearest(table[0], self._onward)])
-            by[found > high] = place
-            np.maximum(high, found, out=high)
-            np.minimum(low, found, out=low)
-        whole = np.zeros((2, len(self._rest.earliest)), dtype=np.int64)
-        whole[:, self._events] = by
-        return Tried(failing, self._spread(high), self._spread(low), (whole[0], whole[1]))
+        claims = sorted(frozenset[int]().union(*self.resting, *repairs))
+        rests = _members(self.resting, claims)
+        out = (_members(repairs, claims).astype(np.int64) @ rests.T.astype(np.int64)) > 0
+        told = (self.tail, self.head, self.days)
+        return _outcome(
+            len(self.core),
+            self.table.tobytes(),
+            np.stack(told).astype(np.int64).tobytes(),
+            np.packbits(out).tobytes(),
+            len(repairs),
+        )
 
-    def _with(self, repair: Claims) -> Ints | None:
-        """Return the distances with all put back but what rests on a repair; None if they clash."""
-        table: Ints = self._table.copy()
-        for place, claims in enumerate(self._resting):
-            if claims & repair:
-                continue
-            tail, head, days = self._tail[place], self._head[place], self._days[place]
-            if table[head, tail] + days < 0:
-                return None
-            if days < table[tail, head]:
-                np.minimum(table, table[:, tail, None] + (days + table[None, head, :]), out=table)
-        return table
+    def spread(self, outcome: Outcome) -> Tried:
+        """Spread what repairs come to, if none of them fails, to all events."""
+        onward, back = self._rest.rows(self.core)
+        reached = (onward[1:] < FAR // 2) | (back[1:] < FAR // 2)
+        events = np.flatnonzero(reached.any(axis=0))
+        low, high = (np.full((2, len(events)), way) for way in (FAR, -FAR))
+        by = np.zeros((2, len(onward[0])), dtype=np.int64)
+        # Earliest days with their sign turned, so that greater is wider on either side.
+        for side, found, rows in ((0, outcome.early, back), (1, outcome.late, onward)):
+            near = np.ascontiguousarray(rows[:, events])
+            for row, place in found.items():
+                days = _nearest(np.frombuffer(row, dtype=np.int64), near)
+                by[side, events[days > high[side]]] = place
+                np.maximum(high[side], days, out=high[side])
+                np.minimum(low[side], days, out=low[side])
+        widest, tightest = self._bounds(events, high), self._bounds(events, low)
+        return Tried(widest, tightest, (by[0], by[1]))
 
-    def _spread(self, found: Ints) -> NetworkBounds:
-        earliest, latest = self._rest.earliest.copy(), self._rest.latest.copy()
-        earliest[self._events], latest[self._events] = -found[0], found[1]
+    def _bounds(self, events: Ints, found: Ints) -> NetworkBounds:
+        earliest, latest = self._rest.bounds.earliest.copy(), self._rest.bounds.latest.copy()
+        earliest[events], latest[events] = -found[0], found[1]
         return NetworkBounds(earliest, latest)
 
 
-def _rows(base: Network, core: Ints, dated: Ints, *, forward: bool) -> Ints:
-    """Return the distances from each event of the core, or to it; of the origin those of dates."""
-    relaxer = Relaxer(base, forward=forward)
-    rows = np.full((len(core), base.events), FAR, dtype=np.int64)
-    rows[0] = dated
-    for row, event in enumerate(core.tolist()):
-        if event != ORIGIN:
-            rows[row, event] = 0
-            relaxer.relax(rows[row], np.array([event]))
-    return rows
+def _members(sets: Sequence[Claims], claims: list[int]) -> Bools:
+    """Return a row for each set, which says of each claim whether it is in it."""
+    place = {claim: at for at, claim in enumerate(claims)}
+    found = np.zeros((len(sets), len(claims)), dtype=np.bool_)
+    for row, each in enumerate(sets):
+        found[row, [place[claim] for claim in each]] = True
+    return found
+
+
+@lru_cache(maxsize=128)
+def _outcome(size: int, distances: bytes, constraints: bytes, out: bytes, repairs: int) -> Outcome:
+    """Try every repair; what stays out of each are bits, a row a repair."""
+    base = np.frombuffer(distances, dtype=np.int64).reshape(size, size)
+    columns = np.frombuffer(constraints, dtype=np.int64).reshape(3, -1)
+    put = list(zip(*columns.tolist(), strict=True))
+    bits = np.unpackbits(np.frombuffer(out, dtype=np.uint8), count=repairs * len(put))
+    failing: list[int] = []
+    early: dict[bytes, int] = {}
+    late: dict[bytes, int] = {}
+    nearest = base.copy()
+    for place, without in enumerate(bits.reshape(repairs, len(put)).tolist()):
+        back = (each for each, absent in zip(put, without, strict=True) if not absent)
+        table = base.copy()
+        for tail, head, days in back:
+            if table[head, tail] + days < 0:
+                failing.append(place)
+                break
+            if days < table[tail, head]:
+                np.minimum(table, table[:, tail, None] + (days + table[None, head, :]), out=table)
+        else:
+            early.setdefault(table[:, 0].tobytes(), place)
+            late.setdefault(table[0].tobytes(), place)
+            np.minimum(nearest, table, out=nearest)
+    return Outcome(tuple(failing), early, late, nearest)
 
 
 def _nearest(distances: Ints, rows: Ints) -> Ints:
