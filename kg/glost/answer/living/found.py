@@ -21,7 +21,7 @@ from rdflib.util import from_n3
 from glost.answer.checks import ByValue, checks
 from glost.answer.findings import constraint_findings
 from glost.answer.living.called import CalledAlike, CalledText, ToldApart
-from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, seen_by
+from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, TracedTimes, seen_by
 from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order, reading_key
@@ -69,6 +69,7 @@ class Found:
         self._shared: dict[str, Any] = {}
         self.renamed: set[URIRef] = set()
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
+        self._asked: dict[str, TracedTimes] = {}
         self._ordered: list[Finding] | None = None
         self._kept = _Kept((), {}, {})
         self._codes: dict[Unit, str] = {}
@@ -260,7 +261,7 @@ class Found:
                     self._listed[name] = now
                     lost |= {("one", name, key, None) for key in was.keys() - now.keys()}
                     came |= {("one", name, key, None) for key in now.keys() - was.keys()}
-            elif check.beyond or (check.timed and times):
+            elif check.beyond or (check.timed and times and not self._as_before(name)):
                 units.add(("check", name, None, None))
         delta: Counter[Finding] = Counter()
         if before.record.findings != snapshot.record.findings:
@@ -278,6 +279,11 @@ class Found:
             if unit not in lost:
                 delta.update(self._make(unit))
         return self._counted(delta)
+
+    def _as_before(self, name: str) -> bool:
+        """Say whether the chronology still answers all that a check asked of it."""
+        asked = self._asked.get(name)
+        return asked is not None and asked.holds(self._snapshot.chronology)
 
     def _told_again(self, units: set[Unit]) -> set[Unit]:
         """Tell apart again what units tell, and what looks at it; return all but those units."""
@@ -370,13 +376,20 @@ class Found:
         if kind == "one" and check.one_by_one is not None:
             return check.one_by_one.find(self._snapshot, belief, self._listed[name][one])
         if check.by_value is None:
-            return check.find(self._snapshot, belief)
+            return check.find(self._timed(name) if check.timed else self._snapshot, belief)
         if kind == "shared" and check.by_value.shared is not None:
             self._shared[name] = check.by_value.shared(self._snapshot, belief)
             return check.by_value.of_shared(self._shared[name])
         assert isinstance(one, Node)
         shared = self._of_shared(name, check.by_value)
         return check.by_value.find(self._snapshot, belief, one, URIRef(str(verb)), shared)
+
+    def _timed(self, name: str) -> Snapshot:
+        """Return the collection with a chronology that keeps what a check asks of it."""
+        times, self._asked[name] = TracedTimes.of(self._snapshot.chronology, self._belief)
+        snapshot = Snapshot.of(self._snapshot.record, self._snapshot.as_of)
+        snapshot.__dict__["chronology"] = times
+        return snapshot
 
     def _of_shared(self, name: str, check: ByValue) -> Any:
         """Return what is the same for all values; what it looks at is noted where it is found."""

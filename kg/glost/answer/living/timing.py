@@ -77,6 +77,7 @@ class Timing:
         for claim in chronology.belief.claims:
             self._resting[claim.passage.source][claim.iri] = claim
         self._bearing: dict[URIRef, tuple[tuple[str, ...], bool]] = {}
+        self._beside: dict[str, frozenset[str] | None] = {}
         self._schemes: tuple[CodeScheme, ...] | None = None
         self._looks: set[Look] = set()
 
@@ -102,6 +103,7 @@ class Timing:
         """
         touched = self._touched(shift)
         self._rest(shift)
+        self._forget(shift)
         if any(verb in _TERMS for _, verb, _ in shift.statements):
             self.chronology = Pieced.of(self._anew(belief), self._anew)
             return None
@@ -161,34 +163,48 @@ class Timing:
 
     def _together(self, touched: Iterable[str], belief: Belief) -> set[str]:
         """Return everything that hangs together with some things."""
-        graph, found = belief.graph, set[str]()
-        seen: set[URIRef] = set()
+        found = set[str]()
         pending = list(touched)
-        base = self._settings.base
         while pending:
             thing = pending.pop()
-            if thing in found or not thing.startswith(base) or _term(thing, belief):
+            if thing in found or not thing.startswith(self._settings.base):
                 continue
-            found.add(thing)
-            node = URIRef(thing)
-            claims = list(belief.about(thing))
-            for named in (node, *(URIRef(f"{thing}#{part}") for part in _PARTS)):
-                if (None, None, named) in belief.graph:
-                    claims += belief.mentions(named)
-            alike = _witness(node, belief)
-            lists = (node, GLOST.sourceKind, None) in graph
-            if alike or lists:
-                claims += self._resting.get(node, {}).values()
-            for claim in claims:
-                if claim.iri in seen:
-                    continue
-                seen.add(claim.iri)
-                joined, shows = self._speaking(claim)
-                pending += joined
-                source = claim.passage.source
-                if joined and (shows or _witness(source, belief)):
-                    pending.append(str(source))
+            if thing not in self._beside:
+                self._beside[thing] = self._next(thing, belief)
+            beside = self._beside[thing]
+            if beside is not None:
+                found.add(thing)
+                pending += beside - found
         return found
+
+    def _next(self, thing: str, belief: Belief) -> frozenset[str] | None:
+        """Return what hangs together with a thing by one claim; None of a term."""
+        if _term(thing, belief):
+            return None
+        found, node = set[str](), URIRef(thing)
+        claims = list(belief.about(thing))
+        for named in (node, *(URIRef(f"{thing}#{part}") for part in _PARTS)):
+            if (None, None, named) in belief.graph:
+                claims += belief.mentions(named)
+        if _witness(node, belief) or (node, GLOST.sourceKind, None) in belief.graph:
+            claims += self._resting.get(node, {}).values()
+        for claim in claims:
+            joined, shows = self._speaking(claim)
+            found.update(joined)
+            source = claim.passage.source
+            if joined and (shows or _witness(source, belief)):
+                found.add(str(source))
+        return frozenset(found - {thing})
+
+    def _forget(self, shift: Shift) -> None:
+        """Forget what hangs together with the things that a change speaks of."""
+        if any(verb in _WITNESSES for _, verb, _ in shift.statements):
+            self._beside.clear()
+            return
+        for claim in (*shift.came, *shift.went):
+            self._beside.pop(str(claim.passage.source), None)
+            for thing in _things(claim.statements):
+                self._beside.pop(thing, None)
 
     def _about(self, things: Iterable[str], belief: Belief) -> Belief:
         """Return the part of what is believed that is about some things, and about terms."""

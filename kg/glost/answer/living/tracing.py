@@ -5,9 +5,9 @@ else. So nobody has to say of a check, or of a label, what it reads. U. A. Acar,
 computation", Carnegie Mellon University, 2005, goes the same way.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
-from typing import Any
+from typing import Any, cast
 
 from rdflib import Graph, URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
@@ -18,6 +18,7 @@ from glost.answer.living.called import CalledAlike, ToldApart
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.columns import StatementTable
+from glost.trade.times import Chronology
 
 Look = tuple[Any, ...]
 """What was looked for: a kind of look, and the terms that were given."""
@@ -176,3 +177,60 @@ class TracedBelief(Belief):
         self.__dict__["_notes"].looks.add(("to", thing))
         found: tuple[Claim, ...] = self.__dict__["_belief"].mentions(thing)
         return found
+
+
+class TracedTimes:
+    """A chronology that keeps what it was asked, and what it answered.
+
+    Parameters
+    ----------
+    times
+        The chronology.
+    belief
+        What is believed, as whoever asks is to see it.
+    """
+
+    def __init__(self, times: Chronology, belief: Belief) -> None:
+        self.belief = belief
+        self._times = times
+        self._asked: dict[tuple[Any, ...], Any] = {}
+        self._open = False
+
+    @classmethod
+    def of(cls, times: Chronology, belief: Belief) -> tuple[Chronology, "TracedTimes"]:
+        """Return one as a chronology, and as what it is."""
+        found = cls(times, belief)
+        return cast(Chronology, found), found
+
+    def __getattr__(self, name: str) -> Any:
+        """Return what the chronology has of this name; what it answers, if asked, is kept."""
+        found = getattr(self._times, name)
+        if not callable(found):
+            self._asked[name,] = found
+            return found
+
+        def ask(*given: Any, **named: Any) -> Any:
+            answer = found(*given, **named)
+            if isinstance(answer, Iterator):
+                self._open = True  # it can be gone through but once
+            else:
+                given = tuple(map(_lasting, given))
+                self._asked[name, given, tuple(sorted(named.items()))] = answer
+            return answer
+
+        return ask
+
+    def holds(self, times: Chronology) -> bool:
+        """Say whether another chronology answers all that was asked in the same way."""
+        if self._open:
+            return False
+        for (name, *how), answer in self._asked.items():
+            now = getattr(times, name)
+            if (now(*how[0], **dict(how[1])) if how else now) != answer:
+                return False
+        return True
+
+
+def _lasting(given: Any) -> Any:
+    """Return what was given, or the keys of a mapping."""
+    return tuple(given) if isinstance(given, Mapping) else given

@@ -24,6 +24,9 @@ _OVERHEAD = 1_000  # edges that could be relaxed in the time a vectorised round 
 ROUNDS = 2_000
 """About how many vectorised rounds may pass before relaxing goes on in topological order."""
 
+_ROUNDS_OF_ROWS = 200
+"""After so many rounds of all rows at once each goes on by itself."""
+
 
 class ContradictionError(ValueError):
     """The network has no solution at all, since relative constraints clash.
@@ -156,6 +159,36 @@ class Relaxer:
         graph = Graph.of(self.tail, self.head, self.days, *self.out)
         cycles = scan(graph, values, active)
         return [[int(e) for e in self.edges[cycle]] for cycle in cycles]
+
+    def relax_rows(self, values: Ints, events: Ints) -> None:
+        """Lower rows of values in place, each from one event, all of them at once.
+
+        Parameters
+        ----------
+        values
+            A row for each of `events`, as `relax` takes it; no cycle may be negative.
+        events
+            From which event each row starts.
+        """
+        flat, size = values.reshape(-1), self.events
+        active = np.arange(len(events)) * size + events
+        order, starts = self.out
+        for _ in range(_ROUNDS_OF_ROWS):
+            if not len(active):
+                return
+            event = active % size
+            first, counts = starts[event], starts[event + 1] - starts[event]
+            ends = np.cumsum(counts)
+            places = order[np.arange(counts.sum()) + np.repeat(first - (ends - counts), counts)]
+            reached = np.repeat(flat[active], counts) + self.days[places]
+            at = np.repeat(active - event, counts) + self.head[places]
+            better = reached < flat[at]
+            changed = np.zeros(len(flat), dtype=np.bool_)
+            changed[at[better]] = True
+            np.minimum.at(flat, at[better], reached[better])
+            active = np.flatnonzero(changed)
+        for row in np.unique(active // size).tolist():
+            self.relax(values[row], active[active // size == row] % size)
 
 
 def starting(network: Network, *, forward: bool) -> Ints:

@@ -72,7 +72,7 @@ class Rest:
 
     def __init__(self, network: Network, bounds: NetworkBounds) -> None:
         self.network, self.bounds = network, bounds
-        self._rows: dict[int, tuple[Ints, Ints]] = {}
+        self._rows: dict[int, tuple[Ints, ...]] = {ORIGIN: (bounds.latest, -bounds.earliest)}
 
     @cached_property
     def _relaxers(self) -> tuple[Relaxer, Relaxer]:
@@ -83,20 +83,15 @@ class Rest:
 
         Those of the origin, which is the first of them, are those of dates.
         """
-        found = [self._of(event) for event in core.tolist()]
+        new = core[[event not in self._rows for event in core.tolist()]]
+        both = np.full((2, len(new), self.network.events), FAR, dtype=np.int64)
+        for values, relaxer in zip(both, self._relaxers, strict=True):
+            values[np.arange(len(new)), new] = 0
+            relaxer.relax_rows(values, new)
+        self._rows.update(zip(new.tolist(), zip(*both, strict=True), strict=True))
+        found = [self._rows[event] for event in core.tolist()]
         onward, back = (np.stack([pair[side] for pair in found]) for side in (0, 1))
         return onward, back
-
-    def _of(self, event: int) -> tuple[Ints, Ints]:
-        if event == ORIGIN:
-            return self.bounds.latest, -self.bounds.earliest
-        if event not in self._rows:
-            both = np.full((2, self.network.events), FAR, dtype=np.int64)
-            for values, relaxer in zip(both, self._relaxers, strict=True):
-                values[event] = 0
-                relaxer.relax(values, np.array([event]))
-            self._rows[event] = both[0], both[1]
-        return self._rows[event]
 
     def table(self, core: Ints) -> Ints:
         """Return the distances between some events, the first of which is the origin."""
