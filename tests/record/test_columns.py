@@ -1,6 +1,7 @@
 """What columns hold is what the claims' statements say."""
 
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 import polars as pl
@@ -18,6 +19,14 @@ from shelf import write
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "wend-valley"
 ALL = frozenset(c.property for table in tables().values() for c in table.giving)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def together() -> Iterator[None]:
+    """Read rows together however few they are."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("glost.record.columns.FEW", 0)
+        yield
 
 
 def by_columns(claims: ClaimSequence, properties: frozenset[str]) -> Counter[tuple[object, ...]]:

@@ -165,10 +165,17 @@ def _names(base: str) -> dict[URIRef, str]:
     return {**own, VOCABULARY: "vocabulary"}
 
 
-def unsorted(contents: Contents) -> Iterator[Quad]:
+def unsorted(contents: Contents, *, worded: bool = True) -> Iterator[Quad]:
     """Yield every statement of the dataset with its graph, in no order, some more than once.
 
     Nothing is gathered first, so it takes little memory whatever the size of the record.
+
+    Parameters
+    ----------
+    contents
+        What it is made of.
+    worded
+        Whether to yield the vocabulary too.
     """
     for graph, statements in contents.said():
         current = graph in contents.current
@@ -177,10 +184,11 @@ def unsorted(contents: Contents) -> Iterator[Quad]:
             if current:
                 yield (*triple, None)
     for name, part in _names(contents.base).items():
-        for triple in contents.others[part]():
-            yield (*triple, name)
-            if part in _HELD:
-                yield (*triple, None)
+        if worded or part != "vocabulary":
+            for triple in contents.others[part]():
+                yield (*triple, name)
+                if part in _HELD:
+                    yield (*triple, None)
 
 
 def quads(contents: Contents) -> Iterator[Quad]:

@@ -16,7 +16,7 @@ import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 from rdflib.term import Node
 
-from glost.answer.dataset import Contents, Quad, unsorted
+from glost.answer.dataset import Contents, Quad, Statements, unsorted
 from glost.record.terms import Term, to_oxigraph
 
 _NAMES = 1 << 20
@@ -74,8 +74,15 @@ def _loaded(contents: Contents, file: IO[bytes], folder: Path | None) -> ox.Stor
 def write_lines(contents: Contents, file: IO[bytes]) -> None:
     """Write a dataset as N-Quads, to the letter, in no order, some lines more than once."""
     out = io.TextIOWrapper(file, encoding="utf-8", newline="\n")
-    out.writelines(map(liner(), unsorted(contents)))
+    out.writelines(map(liner(), unsorted(contents, worded=False)))
+    out.writelines(_worded(contents.words))
     out.detach()
+
+
+@lru_cache(maxsize=2)
+def _worded(words: Statements) -> tuple[str, ...]:
+    """Return the lines of the vocabulary, which mostly is one and the same."""
+    return tuple(map(liner(), unsorted(Contents("", (), frozenset(), words=words))))
 
 
 def liner() -> Callable[[Quad], str]:

@@ -31,18 +31,20 @@ class SqlTable(NamedTuple):
 
 
 SAME = SqlTable(OWL.sameAs)
+_TYPE = RDF.type
+"""Looked up once: rdflib takes long over it."""
 
 
 def relation(atom: Atom) -> SqlTable:
     """Return the table a pattern is about."""
-    if atom.p == RDF.type:
-        return SqlTable(RDF.type, atom.o)  # type: ignore[arg-type]
+    if atom.p == _TYPE:
+        return SqlTable(_TYPE, atom.o)  # type: ignore[arg-type]
     return SqlTable(atom.p)  # type: ignore[arg-type]
 
 
 def arguments(atom: Atom) -> tuple[Term, ...]:
     """Return the terms that stand in the table's columns."""
-    return (atom.s,) if atom.p == RDF.type else (atom.s, atom.o)
+    return (atom.s,) if atom.p == _TYPE else (atom.s, atom.o)
 
 
 def table_names(relations: Iterable[SqlTable], labels: Labels) -> dict[SqlTable, str]:

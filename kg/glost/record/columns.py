@@ -1,8 +1,8 @@
 """What very many claims say of some properties, as columns, without making a term for each.
 
-Rows of one sheet are taken together: their templates are filled in for all of them at once. Rows
-with a cell that would have to be quoted in an IRI, partial rows, claims of which a part is
-withdrawn, and claims that were not read from a table are taken one by one.
+Rows of one sheet are taken together: their templates are filled in for all of them at once. Few
+rows, rows with a cell that would have to be quoted in an IRI, partial rows, claims of which a part
+is withdrawn, and claims that were not read from a table are taken one by one.
 
 `glost.record.rows` makes the same of one row by itself, by the same compiled description. Neither
 will do for both: of the pieces of an example one row takes 8 ms together and 0.02 ms by itself,
@@ -44,6 +44,8 @@ NOTHING = pl.DataFrame(schema=SCHEMA)
 """What nobody says."""
 PLACE = "\x00place"
 """The column of the place of a row's claim among some claims."""
+FEW = 100
+"""So few rows of a sheet are read sooner one by one than together."""
 _OWN = "\x00plain"
 _PLAIN = r"^[A-Za-z0-9._~-]*$"
 _OPEN = r"^[A-Za-z0-9._~:/?#\[\]@!$&'()*+,;=-]*$"
@@ -161,15 +163,17 @@ def said_in(reader: RowReader, frame: pl.DataFrame, properties: frozenset[str]) 
     """Yield what rows of one sheet say of some properties.
 
     Templates are filled in for all rows at once, but for those with a cell that has to be quoted in
-    an IRI and for partial rows, which are read one by one.
+    an IRI and for partial rows, which are read one by one, as all are where they are few.
     """
-    givers = [giver for giver in reader.givers if giver.column.property in properties]
-    frame = frame.with_columns(pl.col(pl.String).fill_null(""))
-    frame = frame.with_columns(_plain(givers, frame).alias(_OWN))
-    plain, others = frame.filter(pl.col(_OWN)), frame.filter(~pl.col(_OWN))
-    said = pl.collect_all(_said(giver, plain) for giver in givers)
-    for giver, found in zip(givers, said, strict=True):
-        yield giver.column.property, found
+    others = frame
+    if len(frame) > FEW:
+        givers = [giver for giver in reader.givers if giver.column.property in properties]
+        frame = frame.with_columns(pl.col(pl.String).fill_null(""))
+        frame = frame.with_columns(_plain(givers, frame).alias(_OWN))
+        plain, others = frame.filter(pl.col(_OWN)), frame.filter(~pl.col(_OWN))
+        said = pl.collect_all(_said(giver, plain) for giver in givers)
+        for giver, found in zip(givers, said, strict=True):
+            yield giver.column.property, found
     rows = others.drop(_OWN, PLACE, ROW, strict=False).iter_rows(named=True)
     filled = ({name: cell for name, cell in row.items() if cell} for row in rows)
     told = (reader.statements(values, properties) for values in filled)
