@@ -19,6 +19,9 @@ gc.set_threshold(100_000, 20, 20)
 # to be the same both ways.
 os.environ.pop("COLUMNS", None)
 
+# There are as many workers as processors, and each of them has processes: threads are in the way.
+os.environ.setdefault("POLARS_MAX_THREADS", "1")
+
 
 def pytest_configure(config: pytest.Config) -> None:
     """Keep what follows from collections in a folder of this run, which its workers share."""

@@ -1,5 +1,6 @@
 """The vocabulary and its alignments keep within OWL 2 RL, and close without a contradiction."""
 
+from functools import cache
 from pathlib import Path
 
 import owlrl
@@ -19,10 +20,15 @@ INSIDE = sorted((HERE / "profile" / "inside").glob("*.ttl"))
 OUTSIDE = sorted((HERE / "profile" / "outside").glob("*.ttl"))
 
 
+@cache
+def parsed(path: Path) -> Graph:
+    return Graph().parse(path, format="turtle")
+
+
 def read(*paths: Path) -> Graph:
     graph = Graph()
     for path in paths:
-        graph.parse(path, format="turtle")
+        graph += parsed(path)
     return graph
 
 
@@ -60,9 +66,9 @@ def test_the_vocabulary_has_properties_that_are_not_simple() -> None:
     assert not composite(graph) & {*graph.subjects(RDF.type, OWL.AsymmetricProperty)}
 
 
-@pytest.mark.parametrize("path", ALIGNMENTS, ids=lambda path: path.stem)
-def test_the_closure_has_no_contradiction(path: Path) -> None:
-    graph = read(ONTOLOGY / "glost.ttl", path)
+def test_the_closure_has_no_contradiction() -> None:
+    """With all alignments at once: what some of them contradict in, all of them do."""
+    graph = read(ONTOLOGY / "glost.ttl", *ALIGNMENTS)
     stated = len(graph)
     closure = owlrl.OWLRL_Semantics(graph, axioms=False, daxioms=False, rdfs=False)
     closure.closure()
