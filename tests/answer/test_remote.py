@@ -45,7 +45,13 @@ def oxigraph(nquads: bytes, *words: str) -> Iterator[str]:
             media = {"content-type": "application/n-quads"}
             for _ in range(200):
                 try:
-                    httpx.post(f"{address}store", content=nquads, headers=media, trust_env=False)
+                    httpx.post(
+                        f"{address}store",
+                        content=nquads,
+                        headers=media,
+                        trust_env=False,
+                        verify=False,
+                    )
                     break
                 except httpx.TransportError:
                     time.sleep(0.05)

@@ -120,7 +120,7 @@ def test_a_connection_at_work_is_not_closed_for_an_idle_one(site: Path, tmp_path
         ExitStack() as open_,
     ):
         parts = urlsplit(at)
-        with httpx.Client(base_url=at, trust_env=False, timeout=20) as client:
+        with httpx.Client(base_url=at, trust_env=False, verify=False, timeout=20) as client:
             busy = threads.submit(client.get, "sparql", params={"query": endless})
             time.sleep(0.5)
             for _ in range(20):
@@ -133,7 +133,7 @@ def test_when_all_processes_are_killed_the_next_query_is_answered(
 ) -> None:
     with (
         serving(site, tmp_path / "store", seconds=10.0, patience=5.0) as at,
-        httpx.Client(base_url=at, trust_env=False, timeout=60) as client,
+        httpx.Client(base_url=at, trust_env=False, verify=False, timeout=60) as client,
     ):
         client.get("health").raise_for_status()
         server = next(
@@ -149,7 +149,7 @@ def test_when_all_processes_are_killed_the_next_query_is_answered(
 
 
 def test_a_query_nested_too_deep_never_reaches_a_process(address: str) -> None:
-    with httpx.Client(base_url=address, trust_env=False, timeout=20) as client:
+    with httpx.Client(base_url=address, trust_env=False, verify=False, timeout=20) as client:
         before = client.get("health").json()
         for text in (
             "SELECT * { " + "{ " * 4_000 + "?s ?p ?o" + " }" * 4_000 + " }",
@@ -196,7 +196,7 @@ def test_brackets_that_open_nothing_are_not_counted(text: str) -> None:
 
 
 def test_every_refusal_says_what_to_do(address: str) -> None:
-    with httpx.Client(base_url=address, trust_env=False, timeout=20) as client:
+    with httpx.Client(base_url=address, trust_env=False, verify=False, timeout=20) as client:
         answers = [
             client.get("nothing", headers={"accept": "text/plain"}),
             client.put("shape/alder", headers={"accept": "text/plain"}),
@@ -216,6 +216,6 @@ def test_mixed_requests_are_answered_one_by_one(address: str) -> None:
     statuses = [mixed(address, seed) for seed in range(200)]
     assert set(statuses) <= ANSWERS
     assert len({kinds(seed) for seed in range(200)}) > 8
-    with httpx.Client(base_url=address, trust_env=False, timeout=20) as client:
+    with httpx.Client(base_url=address, trust_env=False, verify=False, timeout=20) as client:
         assert client.get("health").json()["status"] == "ok"
         json.loads(client.get("sparql", params={"query": "ASK {}"}).text)

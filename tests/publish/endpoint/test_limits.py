@@ -55,7 +55,7 @@ def test_long_queries_never_take_every_process(site: Path, tmp_path: Path) -> No
     queries = [ENDLESS.replace("?a", f"?a{number}") for number in range(6)]
     with (
         serving(site, tmp_path / "store", patience=0.05, seconds=8.0) as where,
-        httpx.Client(base_url=where, trust_env=False, timeout=60) as client,
+        httpx.Client(base_url=where, trust_env=False, verify=False, timeout=60) as client,
         ThreadPoolExecutor(8) as threads,
     ):
         endless = [threads.submit(ask, client, query) for query in queries]
@@ -72,7 +72,7 @@ def test_long_queries_never_take_every_process(site: Path, tmp_path: Path) -> No
 def test_a_query_that_needs_too_much_memory_is_stopped(site: Path, tmp_path: Path) -> None:
     with (
         serving(site, tmp_path / "store", seconds=15) as where,
-        httpx.Client(base_url=where, trust_env=False, timeout=30) as client,
+        httpx.Client(base_url=where, trust_env=False, verify=False, timeout=30) as client,
     ):
         answer = ask(client, GREEDY)
         assert answer.status_code == 500
@@ -195,7 +195,9 @@ def test_two_hundred_readers_at_once(site: Path, tmp_path: Path) -> None:
 
     with (
         serving(site, tmp_path / "store", **times) as where,
-        httpx.Client(base_url=where, trust_env=False, timeout=60, limits=limits) as client,
+        httpx.Client(
+            base_url=where, trust_env=False, verify=False, timeout=60, limits=limits
+        ) as client,
         ThreadPoolExecutor(READERS) as threads,
     ):
         found = list(threads.map(reader, range(READERS)))

@@ -158,7 +158,9 @@ def test_many_at_once_are_answered_or_told_to_come_again(client: httpx.Client) -
     body = queries(json.dumps({str(n): {"query": "Alder"} for n in range(50)}))
 
     def ask(_: int) -> httpx.Response:
-        return httpx.post(f"{client.base_url}reconcile", data=body, trust_env=False, timeout=30)
+        return httpx.post(
+            f"{client.base_url}reconcile", data=body, trust_env=False, verify=False, timeout=30
+        )
 
     with ThreadPoolExecutor(12) as several:
         found = list(several.map(ask, range(24)))

@@ -46,7 +46,7 @@ def server() -> Iterator[str]:
             address = f"http://127.0.0.1:{port}/"
             for _ in range(100):
                 try:
-                    httpx.get(address, trust_env=False)
+                    httpx.get(address, trust_env=False, verify=False)
                     break
                 except httpx.TransportError:
                     time.sleep(0.05)
@@ -59,5 +59,5 @@ def server() -> Iterator[str]:
 def oxigraph(server: str) -> str:
     """The same, with nothing in it."""
     media = {"content-type": "application/sparql-update"}
-    httpx.post(f"{server}update", content="DROP ALL", headers=media, trust_env=False)
+    httpx.post(f"{server}update", content="DROP ALL", headers=media, trust_env=False, verify=False)
     return server

@@ -34,14 +34,16 @@ def store(oxigraph: str, request: pytest.FixtureRequest) -> Store:
 
 def updated(oxigraph: str, text: str) -> None:
     media = {"content-type": "application/sparql-update"}
-    answer = httpx.post(f"{oxigraph}update", content=text, headers=media, trust_env=False)
+    answer = httpx.post(
+        f"{oxigraph}update", content=text, headers=media, trust_env=False, verify=False
+    )
     assert answer.status_code == 204, answer.text
 
 
 def held(oxigraph: str) -> dict[str, int]:
     """Count the statements of every named graph of the store."""
     answer = httpx.get(
-        f"{oxigraph}store", headers={"accept": "application/n-quads"}, trust_env=False
+        f"{oxigraph}store", headers={"accept": "application/n-quads"}, trust_env=False, verify=False
     )
     found: dict[str, int] = {}
     for quad in ox.parse(answer.content, format=ox.RdfFormat.N_QUADS):
