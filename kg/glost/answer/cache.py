@@ -50,7 +50,9 @@ _MOST = 12
 _RESTED = 3600.0
 """Seconds for which nothing may have used what is deleted to make room."""
 
-_LIBRARIES = ("duckdb", "numpy", "owlrl", "pyoxigraph", "rdflib")
+_ALONG = "along-"
+
+_LIBRARIES = ("duckdb", "matplotlib", "numpy", "owlrl", "pyoxigraph", "rdflib")
 _SOURCES = ("*.py", "*.sql", "*.rules", "*.csv", "*.toml", "*.json")
 
 Made = TypeVar("Made")
@@ -253,6 +255,33 @@ class Cache:
         found = copy(self)
         found._place = place
         return found, state
+
+    def along(self, name: str) -> bytes | None:
+        """Return what was noted last of some state of the collection; None if nothing was."""
+        path = self._along(name)
+        try:
+            told, _, noted = path.read_bytes().partition(b"\n")
+            os.utime(path)
+        except OSError:
+            return None
+        return noted if sha256(noted).hexdigest().encode() == told else None
+
+    def put_along(self, name: str, noted: bytes) -> None:
+        """Note something of this state of the collection for a later one, in place of the last."""
+        path = self._along(name)
+        part = path.with_name(f"{path.name}-{secrets.token_hex(8)}")
+        with contextlib.suppress(OSError):
+            part.write_bytes(sha256(noted).hexdigest().encode() + b"\n" + noted)
+            part.replace(path)
+            others = sorted(
+                self._top.glob(f"{_ALONG}*"), key=lambda each: each.stat().st_mtime, reverse=True
+            )
+            for each in others[_MOST:]:
+                _delete(each)
+
+    def _along(self, name: str) -> Path:
+        told = f"{self._last.name} {name}"
+        return self._top / f"{_ALONG}{sha256(told.encode()).hexdigest()[:32]}"
 
     # -- keeping ---------------------------------------------------------------------------------
 

@@ -20,9 +20,11 @@ from glost.publish.data.descriptions import void_and_dcat
 from glost.publish.data.facts import StatementCounts
 from glost.publish.data.quality import DQV
 from glost.publish.data.whole import crm_turtle, data_files
+from glost.publish.site.drawings import Drawings
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
+from glost.publish.site.noted import Looks
 
 BASE = "https://example.org/shelf/"
 SD = Namespace("http://www.w3.org/ns/sparql-service-description#")
@@ -72,7 +74,10 @@ def files(held: SiteContents) -> dict[str, bytes]:
 @pytest.fixture(scope="module")
 def described(held: SiteContents) -> dict[str, bytes]:
     names = ("shape/alder", "shape/birch", "claim/alder-said", "inferred")
-    return dict(Described(held).files([BASE + name for name in names]))
+    images = Images(held)
+    looks = Looks(held, images, Drawings(held, PageFrame.of(held)))
+    described = Described(held, looks)
+    return dict(file for name in names for file in described.files(BASE + name))
 
 
 def turtle(content: bytes) -> Graph:

@@ -32,7 +32,8 @@ FOLLOWING = {"crossings", "shared-flatware", "periodic-to-tunnel", "runs-reckone
 
 @pytest.fixture(scope="module")
 def following(valley: Snapshot) -> ox.Store:
-    name, content = grounds_file(SiteContents(valley, ()))
+    held = SiteContents(valley, ())
+    name, content = grounds_file(held, held.snapshot.contents.why)
     assert name == GROUNDS
     store = ox.Store()
     store.load(content, format=ox.RdfFormat.N_QUADS)

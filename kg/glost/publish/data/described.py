@@ -1,8 +1,7 @@
 """Each identifier of a collection as data: Turtle, JSON-LD and N-Quads beside its page."""
 
 import json
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import chain
 
@@ -13,8 +12,8 @@ from rdflib.term import Node
 
 from glost.names import OA, PREFIXES
 from glost.publish.site.holdings import GRAPHS, SiteContents
+from glost.publish.site.noted import Looks
 from glost.record.claims import Triple
-from glost.record.index import whole
 from glost.record.terms import named, to_oxigraph
 
 CONTEXT = "data/context.jsonld"
@@ -67,34 +66,37 @@ class Described:
     ----------
     holdings
         What the site is made of.
+    looks
+        Where it is noted at what of that is looked.
     """
 
-    def __init__(self, holdings: SiteContents) -> None:
-        self._held = holdings
-        self._record: dict[str, list[Triple]] = defaultdict(list)
-        for triple in holdings.snapshot.contents.record:
-            self._record[whole(triple[0])].append(triple)
+    def __init__(self, holdings: SiteContents, looks: Looks) -> None:
+        self._held, self._looks = holdings, looks
+        self._graphs = {holdings.base + name: name for name in GRAPHS}
 
-    def files(self, iris: Iterable[str]) -> Iterator[tuple[str, bytes]]:
-        """Yield the data of identifiers that have pages."""
+    def files(self, iri: str) -> Iterator[tuple[str, bytes]]:
+        """Yield the data of an identifier that has a page."""
         held = self._held
-        graphs = {held.base + name: name for name in GRAPHS}
-        for iri in iris:
-            stem = held.addresses.stems[iri]
-            if URIRef(iri) in held.statements:
-                quads = self._claim(URIRef(iri), set())
-            elif iri in graphs:
-                quads = list(_graph(held, iri, graphs[iri]))
-            elif iri in held.about:
-                quads = self._thing(iri)
-            else:
-                quads = [(*triple, None) for triple in self._record.get(iri, ())]
-            yield from _formats(stem, quads)
+        self._looks.looks |= {("claim", iri), ("about", iri)}
+        if URIRef(iri) in held.statements:
+            quads = self._claim(URIRef(iri), set())
+        elif iri in self._graphs:
+            quads = list(_graph(held, iri, self._graphs[iri]))
+        elif iri in held.about:
+            quads = self._thing(iri)
+        else:
+            quads = [(*triple, None) for triple in self._record(iri)]
+        yield from _formats(self._looks.at("stem", iri), quads)
+
+    def _record(self, iri: str) -> Sequence[Triple]:
+        """Return what the record says of a claim, a passage and the like."""
+        found: Sequence[Triple] = self._looks.at("recorded", iri)
+        return found
 
     def _thing(self, iri: str) -> list[Quad]:
-        held = self._held
+        held, at = self._held, self._looks.at
         said = held.snapshot.belief.index.of(iri)
-        every = chain(said, held.inferred.get(iri, ()), held.reckoned.get(iri, ()))
+        every = chain(said, at("inferred", iri), at("worked out", iri))
         quads: list[Quad] = [(*triple, None) for triple in every]
         done: set[str] = set()
         for claim in self._held.about.get(iri, ()):
@@ -102,23 +104,24 @@ class Described:
         return quads
 
     def _claim(self, iri: URIRef, done: set[str]) -> list[Quad]:
+        self._looks.looks.add(("claim", str(iri)))
         parts = self._held.snapshot.belief.parts.get(iri, ())
         graphs = (iri, *(part.iri for part in parts))
         quads: list[Quad] = [(*t, name) for name in graphs for t in self._held.graphs[name]]
-        for triple in self._record.get(str(iri), ()):
+        for triple in self._record(str(iri)):
             quads.append((*triple, None))
             about = str(triple[2])
-            if about in self._record and about not in done:
+            if about not in done and (further := self._record(about)):
                 done.add(about)
-                quads += [(*further, None) for further in self._record[about]]
-                quads += [(*of_image, None) for of_image in self._image(about)]
+                quads += [(*each, None) for each in further]
+                quads += [(*of_image, None) for of_image in self._image(further)]
         return quads
 
-    def _image(self, passage: str) -> Iterator[Triple]:
+    def _image(self, passage: Iterable[Triple]) -> Iterator[Triple]:
         """Yield what is said of the image that a passage is a region of."""
-        for _, property_, image in self._record[passage]:
+        for _, property_, image in passage:
             if property_ == OA.hasSource:
-                yield from self._record.get(str(image), ())
+                yield from self._record(str(image))
 
 
 def _graph(held: SiteContents, iri: str, name: str) -> Iterator[Quad]:

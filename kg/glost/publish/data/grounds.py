@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import pyoxigraph as ox
 from rdflib import URIRef
 
+from glost.answer.dataset import Why
 from glost.answer.evidence import DERIVED
 from glost.answer.questions import catalogue
 from glost.publish.site.holdings import SiteContents
@@ -16,18 +17,25 @@ GROUNDS = "data/grounds.nq"
 """Within a site: each statement that follows, in a graph named as each claim it rests on."""
 
 
-def grounds_file(holdings: SiteContents) -> tuple[str, bytes]:
+def grounds_file(holdings: SiteContents, why: Why) -> tuple[str, bytes]:
     """Write which claims statements rest on that were inferred or reckoned, as N-Quads.
 
     Told are the statements whose property some named question counts among its evidence, and
     that no claim that is believed makes itself: the same statement once for each claim of the
     shortest reason for it.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    why
+        Gives the believed statements that one which follows rests on.
     """
-    made = sorted(set(_resting(holdings)), key=str)
+    made = sorted(set(_resting(holdings, why)), key=str)
     return GROUNDS, ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b""
 
 
-def _resting(holdings: SiteContents) -> Iterator[ox.Quad]:
+def _resting(holdings: SiteContents, why: Why) -> Iterator[ox.Quad]:
     contents = holdings.snapshot.contents
     making: dict[Triple, list[URIRef]] = defaultdict(list)
     for iri, statements in holdings.graphs.items():
@@ -38,7 +46,7 @@ def _resting(holdings: SiteContents) -> Iterator[ox.Quad]:
     for part in (contents.inferred, contents.reckoned):
         for triple in part:
             if str(triple[1]) in properties and triple not in making:
-                for leaf in contents.why(triple):
+                for leaf in why(triple):
                     for claim in making.get(leaf, ()):
                         yield quad(triple, claim)
 

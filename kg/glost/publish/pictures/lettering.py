@@ -1,7 +1,8 @@
 """Type that can be measured, cut and broken before it is set."""
 
+from collections.abc import Mapping
 from functools import cache
-from typing import Any
+from typing import Any, TypeAlias
 
 from matplotlib.backends.backend_agg import RendererAgg
 
@@ -12,7 +13,22 @@ _MEASURED = 1_000
 """Characters that are measured; at the smallest size they are wider than the widest sheet."""
 
 
-@cache
+Measured: TypeAlias = tuple[str, float, bool, bool, bool]
+"""A line of type: its text and size, and whether it is bold, italic, or a title."""
+
+_widths: dict[Measured, float] = {}
+
+
+def measured() -> dict[Measured, float]:
+    """Return how wide each line is that was measured."""
+    return dict(_widths)
+
+
+def remember(widths: Mapping[Measured, float]) -> None:
+    """Take over what was measured before, with the same type: to measure takes most of drawing."""
+    _widths.update(widths)
+
+
 def width(
     text: str, size: float, bold: bool = False, italic: bool = False, title: bool = False
 ) -> float:
@@ -20,6 +36,14 @@ def width(
     if len(text) > _MEASURED:
         beginning = width(text[:_MEASURED], size, bold, italic, title)
         return beginning * len(text) / _MEASURED
+    line = text, size, bold, italic, title
+    if line not in _widths:
+        _widths[line] = _width(line)
+    return _widths[line]
+
+
+def _width(line: Measured) -> float:
+    text, size, bold, italic, title = line
     renderer: Any = _measure()
     # Measured large, where rounding to whole dots no longer tells.
     properties = face(text, size, bold=bold, italic=italic, title=title)

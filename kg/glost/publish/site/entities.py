@@ -11,6 +11,7 @@ from glost.publish.site.frame import PageFrame, blocks, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
 from glost.publish.site.links import PageLinks
+from glost.publish.site.noted import NotedContents
 from glost.publish.site.paths import DATA, more, quoted, root
 from glost.publish.site.schema_org import schema
 from glost.report.as_html import Drawn, Html, Link, no_picture
@@ -19,7 +20,6 @@ from glost.report.paging import paged
 from glost.report.things import report_of
 from glost.report.things.conflicts import in_dispute
 from glost.report.things.full import PAGE
-from glost.report.things.said import Said
 from glost.report.tree import CitedClaim, Report
 
 ROOT = "../"
@@ -75,22 +75,19 @@ class Entities:
         self.frame = frame
         self.images = Images(holdings)
         self.links = PageLinks(holdings, self.images)
-        self.said = Said(holdings.basis)
         self.drawings = Drawings(holdings, frame)
+        self.noted = NotedContents(holdings, self.images, self.drawings)
+        self.said = self.noted.said
         self.blocks = blocks()
-        self._hrefs: dict[str, str | None] = {}
 
     # -- a page and its parts --------------------------------------------------------------------
 
     def href(self, iri: str) -> str | None:
         """Return the address of an identifier as pages one step below the top link to it."""
-        if iri not in self._hrefs:
-            findings = f"{self.holdings.base}findings/"
-            if iri.startswith(findings):
-                self._hrefs[iri] = f"{ROOT}findings/{iri.removeprefix(findings)}.html"
-            else:
-                self._hrefs[iri] = self.links.href(URIRef(iri), ROOT) or None
-        return self._hrefs[iri]
+        findings = f"{self.holdings.base}findings/"
+        if iri.startswith(findings):
+            return f"{ROOT}findings/{iri.removeprefix(findings)}.html"
+        return self.noted.href(iri, ROOT) or None
 
     def html(self, report: Report) -> Html:
         """Return what writes a report as a page one step below the top."""
@@ -100,7 +97,7 @@ class Entities:
         self, report: Report, of: Kind, figures: Iterable[Markup] = (), **values: object
     ) -> Iterator[tuple[str, bytes]]:
         """Fill the pages of an identifier from its report."""
-        stem = self.holdings.addresses.stems[report.iri]
+        stem = self.noted.stems[report.iri]
         spread = paged(report)
         files = [more(f"{stem}.html", number) for number in range(1, len(spread) + 1)]
         alternates = tuple((media, f"{stem}{ending}") for ending, media in DATA.items())
@@ -156,7 +153,7 @@ class Entities:
         here = f"{way}{file}#"
 
         def link(iri: str) -> str | None:
-            found = self.href(iri) if way == ROOT else self.links.href(URIRef(iri), way) or None
+            found = self.href(iri) if way == ROOT else self.noted.href(iri, way) or None
             return f"#{found.removeprefix(here)}" if found and found.startswith(here) else found
 
         return link
@@ -181,19 +178,16 @@ class Entities:
         return Html(report, link, called=False, rests="places", disputed=self._disputed)
 
     def _disputed(self, claim: CitedClaim) -> bool:
-        return in_dispute(self.holdings.basis, claim.iri)
+        return in_dispute(self.noted.basis, claim.iri)
 
     # -- things ----------------------------------------------------------------------------------
 
-    def things(self, iris: Iterable[str]) -> Iterator[tuple[str, bytes]]:
-        """Make the pages of things."""
-        for iri in iris:
-            yield from self.thing(iri)
-
     def thing(self, iri: str) -> Iterator[tuple[str, bytes]]:
         """Make the pages of a thing."""
-        held = self.holdings
-        report = report_of(held.basis, URIRef(iri), PAGE, self.said, warned=ROOT + CAUTIONS)
+        held = self.noted
+        report = report_of(
+            held.basis.afresh(), URIRef(iri), PAGE, self.said, warned=ROOT + CAUTIONS
+        )
         yield from self.page(
             report,
             kind(held.kind(iri)),
@@ -204,25 +198,25 @@ class Entities:
 
     def _addresses(self, iri: str) -> list[str]:
         """Return the addresses of the pictures of a thing."""
-        return [self.holdings.base + quoted(each.file) for each in self.images.of.get(iri, ())]
+        return [self.holdings.base + quoted(each.file) for each in self.noted.images_of[iri]]
 
     def _manifest(self, iri: str) -> str:
         """Return the IIIF manifest of a source with page images."""
-        stem = self.holdings.addresses.stems[iri]
-        has = stem.startswith("source/") and iri in self.images.of
+        stem = self.noted.stems[iri]
+        has = stem.startswith("source/") and self.noted.images_of[iri]
         return f"iiif/{stem}/manifest.json" if has else ""
 
     def _pictures(self, iri: str) -> Iterator[Markup]:
-        for picture in self.images.of.get(iri, ()):
+        for picture in self.noted.images_of[iri]:
             regions = []
-            for passage, region in self.images.cited.get(picture.file, {}).items():
-                where = self.holdings.passages[passage][0]
+            for passage, region in self.noted.cited[picture.file].items():
+                where = self.noted.passages[passage][0]
                 name = where.locator or region.xywh
-                regions.append((region, self.links.href(passage, ROOT), name))
-            name = self.holdings.words.label(URIRef(iri))
+                regions.append((region, self.noted.href(passage, ROOT), name))
+            name = self.noted.words.label(URIRef(iri))
             alt = f"Picture of {name}"
             if regions:
                 many = "one region" if len(regions) == 1 else f"{len(regions)} regions"
                 alt = f"Page image of {name}; {many} that claims rest on are outlined"
             yield self.shown(picture, regions, alt)
-        yield from self.drawings.on(iri, ROOT)
+        yield from self.noted.figures(iri, ROOT)

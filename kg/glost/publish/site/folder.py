@@ -3,12 +3,12 @@
 import json
 import os
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Generator, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from typing import NamedTuple, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 from glost.publish.site.paths import MANIFEST, MARKER, listed, within
 from glost.publish.site.workers import share
@@ -67,12 +67,27 @@ def check(folder: Path, base: str) -> None:
         raise RecordErrors([RecordError(str(folder), message, remedy, found=str(found))])
 
 
-Files: TypeAlias = Iterable[tuple[str, bytes]]
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The content of a file that stands in the site as it would be made, by its SHA-256."""
+
+    digest: str
+
+
+Content: TypeAlias = bytes | Standing
+"""The content of a file."""
+
+Files: TypeAlias = Iterable[tuple[str, Content]]
 """Path within the site and content of each of some files."""
 
 
 def write_site(
-    folder: Path, base: str, files: Files, parts: Sequence[Callable[[], Files]] = (), many: int = 1
+    folder: Path,
+    base: str,
+    files: Files,
+    parts: Sequence[Callable[[], Files]] = (),
+    many: int = 1,
+    noting: Callable[[Any], object] = lambda _: None,
 ) -> WrittenSite:
     """Write a site, or bring one up to date.
 
@@ -88,6 +103,8 @@ def write_site(
         Each gives more files, in whichever process; see `glost.publish.site.workers.share`.
     many
         How many processes make `parts`; they write the same whatever their number.
+    noting
+        Told what the generator of each part returned when it came to its end.
 
     Returns
     -------
@@ -109,7 +126,9 @@ def write_site(
         staging.mkdir()
         put = partial(_put, str(folder), str(staging))
         done = share(partial(put, lambda: files), [partial(put, part) for part in parts], many)
-        return _moved(folder, change, [each for part in done for each in part])
+        for _, told in done[1:]:
+            noting(told)
+        return _moved(folder, change, [each for part, _ in done for each in part])
 
 
 class _Put(NamedTuple):
@@ -120,18 +139,33 @@ class _Put(NamedTuple):
     waits: bool
 
 
-def _put(folder: str, staging: str, part: Callable[[], Files]) -> list[_Put]:
-    """Write what is new or changed of a part beside the site."""
+def _put(folder: str, staging: str, part: Callable[[], Files]) -> tuple[list[_Put], object]:
+    """Write what is new or changed of a part beside the site; return what the part told, too."""
     found: list[_Put] = []
     there = Path(folder).is_dir()
-    for file, content in part():
+    files = _Told(part())
+    for file, content in files:
         if not within(file):
             raise ValueError(f"{file!r} is no path of the site")
+        if isinstance(content, Standing):
+            found.append(_Put(file, content.digest, False))
+            continue
         waits = not there or not _same(f"{folder}/{file}", content)
         if waits:
             _write(staging, file, content)
         found.append(_Put(file, sha256(content).hexdigest(), waits))
-    return found
+    return found, files.told
+
+
+class _Told:
+    """Files, and what their generator returned when it came to its end."""
+
+    def __init__(self, files: Files) -> None:
+        self._files = files
+        self.told: object = None
+
+    def __iter__(self) -> Generator[tuple[str, Content], None, None]:
+        self.told = yield from iter(self._files)  # type: ignore[func-returns-value]
 
 
 def _moved(folder: Path, change: FolderChange, found: list[_Put]) -> WrittenSite:

@@ -20,7 +20,7 @@ from glost.record.claims import Claim, Passage, Triple
 from glost.record.index import whole
 from glost.record.provenance import keeper_base, passage_iri, recorder_iri
 from glost.record.spelling import id_of
-from glost.report.things.basis import Whole, finding_name
+from glost.report.things.basis import Whole, by_whole, finding_name
 from glost.words.labels import Words
 
 GRAPHS = ("inferred", "reckoned", "record")
@@ -137,6 +137,11 @@ class SiteContents:
     def reckoned(self) -> Mapping[str, Sequence[Triple]]:
         """Of each thing, the statements reckoned, sorted by property and value."""
         return self.basis.reckoned
+
+    @cached_property
+    def recorded(self) -> Mapping[str, Sequence[Triple]]:
+        """Of each claim, passage and the like, what the record says, sorted."""
+        return by_whole(self.snapshot.contents.record)
 
     def _by_thing(self, triples: Iterable[Triple]) -> dict[str, list[Triple]]:
         found: dict[str, list[Triple]] = defaultdict(list)

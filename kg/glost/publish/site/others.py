@@ -1,6 +1,6 @@
 """Pages of claims, passages, recorders and the graphs that are no claims; and all cautions."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 from rdflib import URIRef
@@ -43,47 +43,48 @@ class Others:
         self._made = entities
         self._held = entities.holdings
 
-    def claims(self, claims: Iterable[Claim]) -> Iterator[tuple[str, bytes]]:
-        """Make the pages of claims."""
-        for claim in claims:
-            report = claim_report(self._held.basis, claim, self._made.said)
-            yield from self._made.page(report, kind("claim"), self._region(claim.passage))
+    def claim(self, iri: str) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of a claim."""
+        basis = self._made.noted.basis.afresh()
+        claim = basis.claim(iri)
+        assert claim is not None
+        report = claim_report(basis, claim, self._made.said)
+        yield from self._made.page(report, kind("claim"), self._region(claim.passage))
 
     def _region(self, passage: Passage) -> Iterator[Markup]:
-        place = self._made.images.place(passage)
+        place = self._made.noted.place(passage)
         if place is not None:
             picture, region = place
             source = self._made.said.source(passage.source).text
             alt = f"{source}: page image with {passage.locator or region.xywh} outlined"
             yield self._made.shown(picture, [(region, "", "")], alt)
 
-    def passages(self, iris: Iterable[URIRef]) -> Iterator[tuple[str, bytes]]:
-        """Make the pages of passages."""
+    def passage(self, iri: str) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of a passage."""
         self._made.said.about = ""
-        for iri in iris:
-            passage, claims = self._held.passages[iri]
-            source = self._made.said.source(passage.source)
-            place = (", ", passage.place) if passage.place else ()
-            lead = Statement((source, *place), self._made.said.grounds(claims))
-            heading = ", ".join(part for part in (source.text, passage.place) if part)
-            found = [Ref(address, words) for address, words in heard(self._held.basis, passage)]
-            sections = [self._told("Transcribed here", claims)]
-            if found:
-                told = (Statement((each,), lead.grounds) for each in found)
-                sections.insert(0, Section("where", "In the recording", (Group(tuple(told)),)))
-            report = Report(str(iri), heading, (lead,), tuple(sections), kind="Passage")
-            yield from self._made.page(report, kind("passage"), self._region(passage))
+        passage, claims = self._made.noted.passages[URIRef(iri)]
+        source = self._made.said.source(passage.source)
+        place = (", ", passage.place) if passage.place else ()
+        lead = Statement((source, *place), self._made.said.grounds(claims))
+        heading = ", ".join(part for part in (source.text, passage.place) if part)
+        found = [Ref(address, words) for address, words in heard(self._made.noted.basis, passage)]
+        sections = [self._told("Transcribed here", claims)]
+        if found:
+            told = (Statement((each,), lead.grounds) for each in found)
+            sections.insert(0, Section("where", "In the recording", (Group(tuple(told)),)))
+        report = Report(iri, heading, (lead,), tuple(sections), kind="Passage")
+        yield from self._made.page(report, kind("passage"), self._region(passage))
 
-    def recorders(self) -> Iterator[tuple[str, bytes]]:
-        """Make the page of everyone who recorded claims."""
+    def recorder(self, iri: str) -> Iterator[tuple[str, bytes]]:
+        """Make the pages of someone who recorded claims."""
         self._made.said.about = ""
-        for iri, claims in self._held.recorders.items():
-            section = self._told("What they recorded", claims)
-            report = Report(str(iri), claims[0].recorded_by, (), (section,), kind="Recorder")
-            yield from self._made.page(report, kind("recorder"))
+        claims = self._made.noted.recorders[URIRef(iri)]
+        section = self._told("What they recorded", claims)
+        report = Report(iri, claims[0].recorded_by, (), (section,), kind="Recorder")
+        yield from self._made.page(report, kind("recorder"))
 
     def _told(self, heading: str, claims: Sequence[Claim]) -> Section:
-        table = claims_table(self._held.basis, self._made.said, claims)
+        table = claims_table(self._made.noted.basis, self._made.said, claims)
         return Section("claims", heading, (table,), refers=True)
 
     def graphs(self) -> Iterator[tuple[str, bytes]]:

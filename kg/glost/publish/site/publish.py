@@ -2,7 +2,7 @@
 
 import gc
 import json
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -20,17 +20,18 @@ from glost.publish.pictures.svg import dark
 from glost.publish.site.editions import edition_files
 from glost.publish.site.entities import Entities
 from glost.publish.site.findings import finding_pages
-from glost.publish.site.folder import WrittenSite, check, write_site
+from glost.publish.site.folder import Content, Files, WrittenSite, check, write_site
 from glost.publish.site.former import Former
 from glost.publish.site.frame import HERE, PageFrame
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.lists import ListPages
 from glost.publish.site.others import Others
-from glost.publish.site.paths import MARKER
+from glost.publish.site.paths import MARKER, listed
 from glost.publish.site.questions import question_pages
 from glost.publish.site.search import search_files
 from glost.publish.site.sitemap import sitemap
 from glost.publish.site.standing import StandingSite
+from glost.publish.site.units import SiteNotes, UnitNotes, Units
 from glost.publish.site.vocabulary import vocabulary_pages
 from glost.publish.site.workers import processes
 
@@ -74,12 +75,16 @@ def publish(
     with undisturbed():
         holdings = SiteContents(snapshot, snapshot.findings(validator))
         holdings.complete()
-        made = Making(holdings)
+        before = standing.before()
+        made = Making(holdings, before, listed(folder) if before is not None else {})
         snapshot.progress("pages")
         gc.freeze()
         count = processes() if many is None else many
-        written = write_site(folder, snapshot.record.base, made.own(), made.parts(), count)
-    standing.note()
+        notes: list[UnitNotes | None] = []
+        written = write_site(
+            folder, snapshot.record.base, made.own(), made.parts(), count, notes.append
+        )
+    standing.note(lambda stands: made.units.noted(stands, filter(None, notes)))
     return written
 
 
@@ -90,17 +95,28 @@ class Making:
     ----------
     holdings
         What the site is made of.
+    before, digests
+        What the site that stands was made of, and the digests of its files; None and nothing if
+        there is none.
     """
 
-    def __init__(self, holdings: SiteContents) -> None:
+    def __init__(
+        self,
+        holdings: SiteContents,
+        before: SiteNotes | None = None,
+        digests: Mapping[str, str] | None = None,
+    ) -> None:
         self._held = holdings
         self._frame = PageFrame.of(holdings)
         self._made = Entities(holdings, self._frame)
         self._others = Others(self._made)
-        self._described = Described(holdings)
+        self._described = Described(holdings, self._made.noted.looks)
         self._drawn = self._made.drawings.places
+        looks = self._made.noted.looks
+        same = (self._frame, holdings.snapshot.collection, holdings.snapshot.as_of)
+        self.units = Units(looks, looks.digest(repr(same)), before, digests or {})
 
-    def own(self) -> Iterator[tuple[str, bytes]]:
+    def own(self) -> Iterator[tuple[str, Content]]:
         """Yield what takes the whole collection to make, and asks it questions."""
         held, frame, entities = self._held, self._frame, self._made
         lists, progress = ListPages(entities), self._held.snapshot.progress
@@ -117,22 +133,25 @@ class Making:
         for file, picture in entities.images.all.items():
             yield file, picture.path.read_bytes()
         progress("pictures")
-        yield from entities.things([thing for thing in held.things if thing in self._drawn])
+        for thing in held.things:
+            if thing in self._drawn:
+                yield from self.units.one("thing", thing, entities.thing)
         for each in entities.drawings.files():
             yield each
             gc.collect()  # a figure is full of cycles
             gc.freeze()  # what is left need not be looked through for the next
         progress("lists")
-        yield from self._others.recorders()
+        for recorder in held.recorders:
+            yield from self.units.one("recorder", str(recorder), self._others.recorder)
         yield from self._others.graphs()
         yield from lists.all()
         yield from lists.front()
         yield from lists.missing()
         progress("questions")
-        yield from question_pages(entities)
+        yield from question_pages(entities, self.units)
         progress("findings, vocabulary, search")
         yield from finding_pages(entities)
-        yield from vocabulary_pages(entities)
+        yield from self.units.one("vocabulary", "", lambda _: vocabulary_pages(entities))
         yield from search_files(entities, lists)
         progress("data")
         yield from data_files(held, frame, entities.images)
@@ -143,24 +162,36 @@ class Making:
         yield from edition_files(held.snapshot.record.collection.path, frame)
         progress("pages")
 
-    def parts(self) -> list[Callable[[], Iterable[tuple[str, bytes]]]]:
+    def parts(self) -> list[Callable[[], Files]]:
         """Return what makes the pages and the data of identifiers, some of them at a time."""
-        held = self._held
+        held, entities = self._held, self._made
         return [
-            *_cut(self._made.things, [each for each in held.things if each not in self._drawn]),
-            lambda: [grounds_file(held)],  # by who has looked for reasons, for pages, before
-            *_cut(self._others.claims, held.claims),
-            *_cut(self._others.passages, list(held.passages)),
-            *_cut(self._described.files, list(held.addresses.stems)),
+            *self._units(
+                "thing",
+                entities.thing,
+                [each for each in held.things if each not in self._drawn],
+            ),
+            lambda: [
+                grounds_file(held, entities.noted.why)
+            ],  # by who has looked for reasons before
+            *self._units("claim", self._others.claim, [str(each.iri) for each in held.claims]),
+            *self._units("passage", self._others.passage, list(map(str, held.passages))),
+            *self._units("data", self._described.files, list(held.addresses.stems)),
         ]
+
+    def _units(
+        self, of: str, make: Callable[[str], Iterable[tuple[str, bytes]]], what: Sequence[str]
+    ) -> Iterator[Callable[[], Files]]:
+        """Yield what makes units of a kind, or takes them as they stand."""
+        return _cut(partial(self.units.make, of, make), what)
 
 
 _Each = TypeVar("_Each")
 
 
 def _cut(
-    make: Callable[[Sequence[_Each]], Iterable[tuple[str, bytes]]], what: Sequence[_Each]
-) -> Iterator[Callable[[], Iterable[tuple[str, bytes]]]]:
+    make: Callable[[Sequence[_Each]], Files], what: Sequence[_Each]
+) -> Iterator[Callable[[], Files]]:
     for at in range(0, len(what), _PART):
         yield partial(make, what[at : at + _PART])
 

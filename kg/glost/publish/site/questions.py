@@ -14,8 +14,10 @@ from glost.answer.parameters import ParameterError
 from glost.answer.questions import ANY, Answer, Question, Value, topics
 from glost.names import GLOST
 from glost.publish.site.entities import Entities
+from glost.publish.site.folder import Content
 from glost.publish.site.frame import fill
 from glost.publish.site.paths import more
+from glost.publish.site.units import Units
 from glost.report.results.answer import left_out, table
 from glost.report.tree import Report, Section
 
@@ -33,7 +35,7 @@ _PAIRED = 4
 """Of how many things pairs are asked about, each with each."""
 
 
-def question_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
+def question_pages(entities: Entities, units: Units) -> Iterator[tuple[str, Content]]:
     """Make the list of questions, and the pages of each with its answers as CSV."""
     yield fill(
         "questions.html", "questions/index.html", entities.frame, title="Questions",
@@ -41,7 +43,7 @@ def question_pages(entities: Entities) -> Iterator[tuple[str, bytes]]:
     )  # fmt: skip
     for asked in topics().values():
         for question in asked:
-            yield from _Asking(entities, question).pages()
+            yield from _Asking(entities, question, units).pages()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,26 +56,26 @@ class _Choice:
 
 
 class _Asking:
-    def __init__(self, entities: Entities, question: Question) -> None:
-        self._made = entities
+    def __init__(self, entities: Entities, question: Question, units: Units) -> None:
+        self._made, self._units = entities, units
+        self._noted = entities.noted
         self._held = entities.holdings
         self._question = question
         self._needed = [p for p in question.parameters if _needed(p)]
         self._by_year = [parameter.kinds for parameter in self._needed] == [("year",)]
-        self._rows = 0
 
-    def pages(self) -> Iterator[tuple[str, bytes]]:
+    def pages(self) -> Iterator[tuple[str, Content]]:
         """Make the question's page, and of one that must be asked of something a page for each."""
         stem = f"questions/{self._question.name}"
         if not self._needed:
-            yield from self._answered({}, f"{stem}.html")
+            yield from self._unit({}, f"{stem}.html")
             return
         choices = []
         for values in self._values():
             file = f"{stem}/{_slug(values.values())}.html"
-            made = list(self._answered(values, file))
+            made = list(self._unit(values, file))
             if made:
-                rows = self._rows
+                rows = self._units.number
                 choices.append(_Choice(self._about(values), file, rows))
                 yield from made
         yield fill(
@@ -84,13 +86,21 @@ class _Asking:
             choices=[] if self._by_year else choices,
         )  # fmt: skip
 
+    def _unit(self, values: dict[str, str], file: str) -> Iterator[tuple[str, Content]]:
+        """Make the pages of one answer, or take them as they stand."""
+
+        def make(_: str) -> Iterator[tuple[str, bytes]]:
+            return self._answered(values, file)
+
+        yield from self._units.one("answer", f"{self._question.name} {file}", make)
+
     def _answered(self, values: dict[str, str], file: str) -> Iterator[tuple[str, bytes]]:
         """Make the pages of one answer; none if it says nothing at all of what is asked."""
         try:
-            answer = self._held.answers.ask(self._question.name, **values)
+            answer = self._noted.asked(self._question, values)
         except ParameterError:
             return
-        self._rows = len(answer.rows)
+        self._units.number = len(answer.rows)
         if values and not answer.rows and (self._by_year or not answer.notes):
             return
         csv = file.removesuffix(".html") + ".csv"
@@ -129,14 +139,15 @@ class _Asking:
             yield name.replace("_", " "), ANY if value is None else self._told(value)
 
     def _word(self, value: Value) -> str:
-        return "" if value is None else self._held.words.label(value)
+        return "" if value is None else self._noted.words.label(value)
 
     def _told(self, value: Value) -> str:
         return "" if value is None else str(self._made.said.value(value))
 
     def _called(self, value: str) -> str:
         iri = URIRef(self._held.base + value)
-        return self._held.words.label(iri) if str(iri) in self._held.about else value
+        there = bool(self._noted.basis.about(str(iri)))
+        return self._noted.words.label(iri) if there else value
 
     def _values(self) -> list[dict[str, str]]:
         """Choose what to ask about, that of which most is said first; years in their order."""
@@ -147,7 +158,8 @@ class _Asking:
             return [{names[0]: value} for value in choices[0][: None if few else _FEWER]]
         if self._needed[0].kinds == ("year",):  # a span of years: decade by decade
             named = Counter(year // 10 * 10 for year in self._bounds())
-            decades = sorted(decade for decade, _ in named.most_common(_FEWER))
+            most = sorted(named, key=lambda decade: (-named[decade], decade))
+            decades = sorted(most[:_FEWER])
             return [dict(zip(names, (str(y), str(y + 9)), strict=True)) for y in decades]
         pairs = list(permutations(choices[0][:_PAIRED], 2))
         return [dict(zip(names, pair, strict=True)) for pair in pairs]

@@ -12,6 +12,7 @@ from glost.publish.data.catalogue import last_day, span
 from glost.publish.data.facts import PublishedFile
 from glost.publish.site.frame import PageFrame
 from glost.publish.site.holdings import SiteContents
+from glost.publish.site.noted import NotedContents
 
 _TYPES = {
     GLOST.Pottery: "Organization", GLOST.Firm: "Organization", GLOST.Person: "Person",
@@ -38,7 +39,7 @@ _VOCABULARY = {"@vocab": "https://schema.org/"}
 Json = dict[str, object]
 
 
-def schema(holdings: SiteContents, iri: str, images: Iterable[str] = ()) -> Markup:
+def schema(holdings: NotedContents, iri: str, images: Iterable[str] = ()) -> Markup:
     """Describe a thing in schema.org's terms, fit to stand inside a ``script`` element.
 
     Parameters
@@ -83,7 +84,7 @@ def schema(holdings: SiteContents, iri: str, images: Iterable[str] = ()) -> Mark
     return script(told)
 
 
-def _value(holdings: SiteContents, value: object, kind: str) -> object:
+def _value(holdings: NotedContents, value: object, kind: str) -> object:
     name = holdings.words.label(value) if isinstance(value, URIRef) else str(value)
     return {"@type": kind, "@id": str(value), "name": name} if kind else name
 

@@ -1,14 +1,18 @@
 """Whether a site stands just as it was made of just these files: then nothing need be made."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cached_property
 from hashlib import sha256
 from pathlib import Path
+
+import msgspec
 
 from glost.answer.cache import Cache
 from glost.answer.checked import PASSING
 from glost.answer.snapshot import Snapshot
 from glost.publish.editions.edition import FOLDER as EDITIONS
 from glost.publish.site.paths import MANIFEST, listed
+from glost.publish.site.units import SiteNotes
 from glost.record.files import digest
 from glost.record.images import FOLDER as IMAGES
 from glost.record.transaction import Place
@@ -41,17 +45,50 @@ class StandingSite:
         """
         if self._cache is None or Place.beside(self._folder).journal.exists():
             return None
-        told = self._told()
+        told = self._first
         return told[1] if told is not None and self._cache.has(told[0]) else None
 
-    def note(self) -> None:
-        """Note that the site stands as it is made, once it was published."""
+    @cached_property
+    def _first(self) -> tuple[str, int] | None:
+        """A name for the site as it stood at first, and how many files it had."""
+        return self._told()
+
+    def before(self) -> SiteNotes | None:
+        """Return what the site that stands was made of; None if it does not stand as it was made.
+
+        What is wrong with a file of it is then not found out file by file: all is made.
+        """
+        if self._cache is None or Place.beside(self._folder).journal.exists():
+            return None
+        kept, told = self._cache.along(self._name), self._first
+        if kept is None or told is None:
+            return None
+        try:
+            found = msgspec.msgpack.decode(kept, type=SiteNotes)
+        except (msgspec.DecodeError, msgspec.ValidationError):
+            return None
+        return found if found.stands == told[0] else None
+
+    @property
+    def _name(self) -> str:
+        return f"site {self._folder.resolve()}"
+
+    def note(self, noted: Callable[[str], SiteNotes] | None = None) -> None:
+        """Note that the site stands as it is made, once it was published.
+
+        Parameters
+        ----------
+        noted
+            Gives what it was made of, by a name for it as it stands; None if that is not known.
+        """
         beside = self._beside
         if self._cache is None or beside != self._told_beside():
             return
         told = self._told()
         if told is not None and not any(f.kind == PASSING for f in self._snapshot.record.findings):
             self._cache.values(told[0], dict, dict, dict)
+            if noted is not None:
+                self._cache.put_along(self._name, msgspec.msgpack.encode(noted(told[0])))
 
     def _told(self) -> tuple[str, int] | None:
         """Return a name for the site as it stands, and how many files it has; None if it is not."""

@@ -1,0 +1,348 @@
+"""Parts of a site that are made by themselves, and kept as they stand until what they show changes.
+
+Of each unit, such as the pages of a thing, is kept at what of the collection it looked when it was
+made, and which files it has (`glost.publish.site.noted`). When the site is published again, what
+claims say now is compared with what they said, and what each other look sees now with what it
+saw: only units that would look at something else are made again. U. A. Acar, "Self-adjusting
+computation", Carnegie Mellon University, 2005, goes the same way.
+"""
+
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import TypeAlias
+
+import msgspec
+from rdflib import BNode, Literal, URIRef
+from rdflib.term import Node
+
+from glost.answer.living.tracing import seen_by
+from glost.publish.pictures.lettering import Measured, measured, remember
+from glost.publish.site.folder import Content, Standing
+from glost.publish.site.noted import UNKNOWN, Key, Looks
+from glost.record.claims import Triple
+from glost.record.index import whole
+
+Made: TypeAlias = Generator[tuple[str, Content], None, "UnitNotes"]
+"""Path within the site and content of files; at the end, what the units among them looked at."""
+
+_BETWEEN, _WITHIN = "\x1f", "\x1d"
+
+
+class UnitNotes(msgspec.Struct):
+    """What units looked at.
+
+    Attributes
+    ----------
+    keys
+        Every look, as `_code` writes it.
+    digests
+        What each saw, in the same order; None for a look at statements.
+    units
+        Of each unit by name, the numbers of its looks, its files, and what was counted for it.
+    """
+
+    keys: list[str] = []
+    digests: list[str | None] = []
+    units: dict[str, tuple[list[int], list[str], int]] = {}
+
+
+class ClaimNotes(msgspec.Struct):
+    """What a claim said when a site was made.
+
+    Attributes
+    ----------
+    digest
+        Of all there is of it.
+    says, believed
+        Its statements, and those of them that were believed; None if all were.
+    source
+        On what it rested.
+    """
+
+    digest: str
+    says: list[str]
+    believed: list[str] | None
+    source: str
+
+
+class SiteNotes(msgspec.Struct):
+    """What a site was made of.
+
+    Attributes
+    ----------
+    stands
+        A name for the site as it stood when it was made.
+    frame
+        A digest of what is the same on every page.
+    claims
+        What the claims said, by IRI.
+    notes
+        What its units looked at.
+    widths
+        How wide the lines of type are that its pictures hold.
+    """
+
+    stands: str
+    frame: str
+    claims: dict[str, ClaimNotes]
+    notes: UnitNotes
+    widths: list[tuple[Measured, float]]
+
+
+@dataclass
+class Units:
+    """The units of a site that is made.
+
+    Attributes
+    ----------
+    looks
+        Where looks are noted.
+    frame
+        A digest of what is the same on every page.
+    before
+        What the site was made of that stands there; None if it does not, or nothing is known.
+    digests
+        The digests of the files that stand there.
+    number
+        What the unit that is made counts, to be known though it is taken as it stands later.
+    own
+        What units looked at that are made one by one.
+    """
+
+    looks: Looks
+    frame: str
+    before: SiteNotes | None = None
+    digests: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if self.before is not None and self.before.frame != self.frame:
+            self.before = None
+        if self.before is not None:
+            remember(dict(self.before.widths))
+        self._stale = frozenset[int]() if self.before is None else _stale(self.before, self.looks)
+        self._coded: dict[Key, str] = {}
+        self.number = 0
+        self.own = _Noted(self)
+        self._standing: set[str] = set()
+        if self.before is not None:
+            self._standing = {
+                name
+                for name, (looks, files, _) in self.before.notes.units.items()
+                if self._stale.isdisjoint(looks) and all(file in self.digests for file in files)
+            }
+
+    def make(
+        self, of: str, make: Callable[[str], Iterable[tuple[str, bytes]]], each: Iterable[str]
+    ) -> Made:
+        """Make units of a kind, or take them as they stand; return what they looked at.
+
+        Parameters
+        ----------
+        of
+            The kind.
+        make
+            Makes the files of one.
+        each
+            What they are of.
+        """
+        into = _Noted(self)
+        for iri in each:
+            yield from self.one(of, iri, make, into)
+        return into.notes()
+
+    def one(
+        self,
+        of: str,
+        iri: str,
+        make: Callable[[str], Iterable[tuple[str, bytes]]],
+        into: "_Noted | None" = None,
+    ) -> Iterator[tuple[str, Content]]:
+        """Make a unit, or take it as it stands; `number` is then what was counted for it."""
+        name = f"{of}{_BETWEEN}{iri}"
+        if self.before is not None and name in self._standing:
+            _, files, self.number = self.before.notes.units[name]
+            yield from ((file, Standing(self.digests[file])) for file in files)
+            return
+        self.looks.looks, self.number = set(), 0
+        files = []
+        for file, content in make(iri):
+            files.append(file)
+            yield file, content
+        (into or self.own).take(name, self.looks.looks, files, self.number)
+
+    def code(self, key: Key) -> str:
+        """Return a look as a text."""
+        if key not in self._coded:
+            self._coded[key] = _code(key)
+        return self._coded[key]
+
+    def noted(self, stands: str, made: Iterable[UnitNotes]) -> SiteNotes:
+        """Return what the site is made of, once it is made.
+
+        Parameters
+        ----------
+        stands
+            A name for the site as it stands.
+        made
+            What the units that were made looked at.
+        """
+        numbers: dict[str, int] = {}
+        notes = UnitNotes([], [], {})
+
+        def take(some: UnitNotes, names: Iterable[str]) -> None:
+            new: dict[int, int] = {}
+            for name in names:
+                looks, files, number = some.units[name]
+                for look in looks:
+                    if look not in new:
+                        key = some.keys[look]
+                        if key not in numbers:
+                            numbers[key] = len(numbers)
+                            notes.keys.append(key)
+                            notes.digests.append(some.digests[look])
+                        new[look] = numbers[key]
+                notes.units[name] = [new[look] for look in looks], files, number
+
+        for each in (self.own.notes(), *made):
+            take(each, each.units)
+        if self.before is not None:
+            there = self._standing - notes.units.keys()
+            take(self.before.notes, sorted(there))
+        return SiteNotes(
+            stands, self.frame, dict(_claims(self.looks)), notes, list(measured().items())
+        )
+
+
+class _Noted:
+    """What units look at that are made one after another."""
+
+    def __init__(self, units: Units) -> None:
+        self._of = units
+        self._numbers: dict[Key, int] = {}
+        self._units: dict[str, tuple[list[int], list[str], int]] = {}
+
+    def take(self, name: str, looks: Iterable[Key], files: list[str], number: int) -> None:
+        """Take in what a unit looked at."""
+        numbers = self._numbers
+        self._units[name] = (
+            [numbers.setdefault(key, len(numbers)) for key in looks],
+            files,
+            number,
+        )
+
+    def notes(self) -> UnitNotes:
+        """Return what they looked at."""
+        keys = list(self._numbers)
+        seen = [self._of.looks.seen(key) for key in keys]
+        return UnitNotes([self._of.code(key) for key in keys], seen, self._units)
+
+
+def _claims(looks: Looks) -> Iterator[tuple[str, ClaimNotes]]:
+    for iri, (digest, says, believed, source) in looks.told.items():
+        said = [_triple(each) for each in says]
+        held = None if believed == says else [_triple(each) for each in believed]
+        yield iri, ClaimNotes(digest, said, held, source)
+
+
+def _stale(before: SiteNotes, looks: Looks) -> frozenset[int]:
+    """Return the numbers of the looks that see something else than they saw."""
+    changed = {_code(key) for key in _changed(before, looks)}
+    stale = set()
+    for number, (key, digest) in enumerate(
+        zip(before.notes.keys, before.notes.digests, strict=True)
+    ):
+        if digest is None:
+            if key in changed:
+                stale.add(number)
+        elif digest == UNKNOWN or _now(looks, key) != digest:
+            stale.add(number)
+    return frozenset(stale)
+
+
+def _now(looks: Looks, key: str) -> str | None:
+    """Return what a look sees now; None if what it looked at is no more."""
+    try:
+        return looks.seen(_key(key))
+    except KeyError:
+        return None
+
+
+def _changed(before: SiteNotes, looks: Looks) -> set[Key]:
+    """Return every look at statements that would see something else."""
+    found: set[Key] = set()
+    was, now = set[str](), set[str]()
+    for iri in before.claims.keys() | looks.told.keys():
+        old, new = before.claims.get(iri), looks.told.get(iri)
+        if old is not None and new is not None and old.digest == new[0]:
+            continue
+        found.add(("claim", iri))
+        for source, says in (
+            *(((old.source, [_back(each) for each in old.says]),) if old is not None else ()),
+            *(((new[3], new[1]),) if new is not None else ()),
+        ):
+            found.add(("resting", source))
+            for triple in says:
+                found |= {("rests", *triple), ("about", whole(triple[0]))}
+                if isinstance(triple[2], URIRef):
+                    found.add(("mentioning", whole(triple[2])))
+        if old is not None:
+            was.update(old.says if old.believed is None else old.believed)
+        if new is not None:
+            now.update(map(_triple, new[2]))
+    changed = was ^ now
+    if changed:
+        # What other claims say, too, came or went with none of them.
+        for iri, each in before.claims.items():
+            there = looks.told.get(iri)
+            if there is not None and there[0] == each.digest:
+                changed.difference_update(each.says if each.believed is None else each.believed)
+    if changed:
+        found |= {each for each in seen_by(map(_back, changed)) if each[0] != "about"}
+    return found
+
+
+# -- looks as texts -------------------------------------------------------------------------------
+
+
+def _code(key: Key) -> str:
+    return _BETWEEN.join([key[0], *map(_term, key[1:])])
+
+
+def _key(code: str) -> Key:
+    kind, *terms = code.split(_BETWEEN)
+    return kind, *map(_term_back, terms)
+
+
+def _triple(triple: Triple) -> str:
+    return _BETWEEN.join(map(_term, triple))
+
+
+def _back(code: str) -> Triple:
+    subject, verb, value = map(_term_back, code.split(_BETWEEN))
+    return subject, verb, value
+
+
+def _term(term: object) -> str:
+    kind = type(term)
+    if kind is URIRef:
+        return f"<{term}"  # joined by +, it would be a URIRef again
+    if kind is str:
+        return f"={term}"
+    if isinstance(term, Literal):
+        text = str(term).replace(_BETWEEN, "").replace(_WITHIN, "")  # which none should hold
+        return f'"{text}{_WITHIN}{term.language or ""}{_WITHIN}{term.datatype or ""}'
+    return f"_{term}" if kind is BNode else f"={term}"
+
+
+@cache
+def _term_back(code: str) -> Node:
+    kind, text = code[0], code[1:]
+    if kind == "<":
+        return URIRef(text)
+    if kind == "_":
+        return BNode(text)
+    if kind == "=":
+        return text  # type: ignore[return-value]
+    text, language, datatype = text.rsplit(_WITHIN, 2)
+    return Literal(text, language or None, URIRef(datatype) if datatype else None, normalize=False)
