@@ -3,11 +3,14 @@
 Many more steps, and those in the larger example: ``tests/attack/long_walks.py``.
 """
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from glost.answer.living.tracing import TracedTimes
 from glost.answer.questions import question
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
@@ -90,3 +93,49 @@ def test_questions_put_between_changes_are_answered_as_from_nothing(
         assert [(r.values, r.claims) for r in here.rows] == [
             (r.values, r.claims) for r in anew.rows
         ]
+
+
+def test_what_hangs_together_in_time_is_kept_as_it_is_found_anew(shelf: Record) -> None:
+    workspace = Workspace(Snapshot.of(shelf))
+    walker = Walker(workspace, 11)
+    for _ in range(15):
+        walker.step()
+        timing, belief = workspace._timing, workspace.snapshot.belief
+        assert timing._beside == {thing: timing._next(thing, belief) for thing in timing._beside}
+    assert len(timing._beside) > 5
+
+
+class _Times:
+    """Answers as a chronology does."""
+
+    def __init__(self, day: int, lapses: tuple[int, ...] = ()) -> None:
+        self.lag, self._day, self._lapses = 3, day, lapses
+
+    def reading_bounds(self, point: str) -> tuple[str, int]:
+        return point, self._day
+
+    def reading_facts(self, point: str, *, late: bool) -> tuple[str, bool, int]:
+        return point, late, self._day if late else 0
+
+    def ahead_of(self, point: str, others: dict[str, str]) -> frozenset[str]:
+        return frozenset(list(others)[: self._day])
+
+    def lapses(self) -> Iterator[int]:
+        yield from self._lapses
+
+
+def test_a_check_is_made_again_where_the_chronology_answers_otherwise() -> None:
+    def asked(ask: Callable[[Any], object], day: int) -> bool:
+        times, kept = TracedTimes.of(_Times(1), "belief")  # type: ignore[arg-type]
+        ask(times)
+        return kept.holds(_Times(day))  # type: ignore[arg-type]
+
+    assert asked(lambda times: None, 2), "nothing was asked"
+    assert asked(lambda times: times.reading_bounds("a"), 1)
+    assert not asked(lambda times: times.reading_bounds("a"), 2)
+    assert asked(lambda times: times.reading_facts("a", late=False), 2)
+    assert not asked(lambda times: times.reading_facts("a", late=True), 2)
+    assert asked(lambda times: times.ahead_of("a", {"b": "1", "c": "2"}), 1)
+    assert not asked(lambda times: times.ahead_of("a", {"b": "1", "c": "2"}), 2)
+    assert asked(lambda times: times.lag, 2)
+    assert not asked(lambda times: list(times.lapses()), 1), "what can be gone through but once"

@@ -168,6 +168,24 @@ def test_every_way_of_relaxing_ends_alike(given_rows: list[Row], forward: bool) 
     assert at_once.tolist() == bit_by_bit.tolist() == in_order.tolist()
 
 
+@settings(deadline=None, max_examples=60)
+@given(rows(), st.booleans(), st.sampled_from([0, 1, 200]))
+def test_many_rows_relaxed_at_once_are_each_by_itself(
+    given_rows: list[Row], forward: bool, rounds: int
+) -> None:
+    relaxer = Relaxer(consistent(given_rows), forward=forward)
+    events = np.arange(1, relaxer.events)
+    together = np.full((len(events), relaxer.events), FAR, dtype=np.int64)
+    together[np.arange(len(events)), events] = 0
+    apart = together.copy()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("glost.reason.chronology.propagate._ROUNDS_OF_ROWS", rounds)
+        relaxer.relax_rows(together, events)
+    for row, event in zip(apart, events, strict=True):
+        relaxer.relax(row, np.array([event]))
+    assert (together == apart).all()
+
+
 @pytest.mark.parametrize(
     ("columns", "message"),
     [
