@@ -56,9 +56,12 @@ class OneByOne:
     Attributes
     ----------
     every
-        Returns them, each under a key that it has as long as it is the same.
+        Returns them, each under a key that it has as long as it was not reckoned again.
     find
         Yields what is found of one.
+    key
+        Returns all that is told of one, but for the words of things: one reckoned again of which it
+        is the same is found already.
     code
         Returns a text that tells one from every other of the same collection, the same whenever it
         is opened.
@@ -66,6 +69,7 @@ class OneByOne:
 
     every: Callable[[Snapshot], Mapping[Hashable, Any]]
     find: Callable[[Snapshot, Belief, Any], Iterable[Finding]]
+    key: Callable[[Any], Hashable]
     code: Callable[[Any], str]
 
 

@@ -31,10 +31,11 @@ CHECK = Check(
     lambda snapshot, belief: conflict_findings(snapshot.chronology, belief.worded),
     timed=True,
     one_by_one=OneByOne(
-        lambda snapshot: {_key(*each): each for each in settling(snapshot.chronology)},
+        lambda snapshot: {id(each[0]): each for each in settling(snapshot.chronology)},
         lambda snapshot, belief, each: conflict_finding(
             each[0], each[1], snapshot.chronology, belief.worded
         ),
+        lambda each: _key(*each),
         lambda each: code_of_conflict(each[0]),
     ),
 )

@@ -18,7 +18,7 @@ from rdflib.namespace import SKOS
 from rdflib.term import Node
 from rdflib.util import from_n3
 
-from glost.answer.checks import ByValue, checks
+from glost.answer.checks import ByValue, OneByOne, checks
 from glost.answer.findings import constraint_findings
 from glost.answer.living.called import CalledAlike, CalledText, ToldApart
 from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, TracedTimes, seen_by
@@ -69,6 +69,7 @@ class Found:
         self._shared: dict[str, Any] = {}
         self.renamed: set[URIRef] = set()
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
+        self._keys: dict[str, dict[Hashable, tuple[Any, Hashable]]] = {}
         self._asked: dict[str, TracedTimes] = {}
         self._ordered: list[Finding] | None = None
         self._kept = _Kept((), {}, {})
@@ -113,7 +114,7 @@ class Found:
         for name, check in checks().items():
             if check.one_by_one is None or name in self._listed:
                 continue
-            self._listed[name] = check.one_by_one.every(self._snapshot)
+            self._listed[name] = self._list(name, check.one_by_one, self._snapshot)
             for key, each in self._listed[name].items():
                 unit: Unit = ("one", name, key, None)
                 code = json.dumps(["one", name, check.one_by_one.code(each)])
@@ -257,8 +258,8 @@ class Found:
         for name, check in checks().items():
             if check.one_by_one is not None:
                 if check.beyond or times:
-                    was, now = self._listed[name], check.one_by_one.every(snapshot)
-                    self._listed[name] = now
+                    was = self._listed[name]
+                    self._listed[name] = now = self._list(name, check.one_by_one, snapshot)
                     lost |= {("one", name, key, None) for key in was.keys() - now.keys()}
                     came |= {("one", name, key, None) for key in now.keys() - was.keys()}
             elif check.beyond or (check.timed and times and not self._as_before(name)):
@@ -279,6 +280,16 @@ class Found:
             if unit not in lost:
                 delta.update(self._make(unit))
         return self._counted(delta)
+
+    def _list(self, name: str, check: OneByOne, snapshot: Snapshot) -> Mapping[Hashable, Any]:
+        """List what a check looks at one by one, by what it is known by."""
+        known, self._keys[name] = self._keys.get(name, {}), {}
+        found: dict[Hashable, Any] = {}
+        for token, each in check.every(snapshot).items():
+            key = known[token][1] if token in known else check.key(each)
+            self._keys[name][token] = each, key  # which also keeps its token from another's use
+            found[key] = each
+        return found
 
     def _as_before(self, name: str) -> bool:
         """Say whether the chronology still answers all that a check asked of it."""
