@@ -68,13 +68,13 @@ def check(folder: Path, base: str) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class StandingFile:
     """The content of a file that stands in the site as it would be made, by its SHA-256."""
 
     digest: str
 
 
-Content: TypeAlias = bytes | Standing
+Content: TypeAlias = bytes | StandingFile
 """The content of a file."""
 
 Files: TypeAlias = Iterable[tuple[str, Content]]
@@ -147,7 +147,7 @@ def _put(folder: str, staging: str, part: Callable[[], Files]) -> tuple[list[_Pu
     for file, content in files:
         if not within(file):
             raise ValueError(f"{file!r} is no path of the site")
-        if isinstance(content, Standing):
+        if isinstance(content, StandingFile):
             found.append(_Put(file, content.digest, False))
             continue
         waits = not there or not _same(f"{folder}/{file}", content)

@@ -18,7 +18,7 @@ from rdflib.term import Node
 
 from glost.answer.living.tracing import seen_by
 from glost.publish.pictures.lettering import Measured, measured, remember
-from glost.publish.site.folder import Content, Standing
+from glost.publish.site.folder import Content, StandingFile
 from glost.publish.site.noted import UNKNOWN, Key, Looks
 from glost.record.claims import Triple
 from glost.record.index import whole
@@ -162,7 +162,7 @@ class Units:
         name = f"{of}{_BETWEEN}{iri}"
         if self.before is not None and name in self._standing:
             _, files, self.number = self.before.notes.units[name]
-            yield from ((file, Standing(self.digests[file])) for file in files)
+            yield from ((file, StandingFile(self.digests[file])) for file in files)
             return
         self.looks.looks, self.number = set(), 0
         files = []

@@ -24,7 +24,7 @@ from glost.reason.chronology.propagate import NetworkBounds, parts
 from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
 from glost.reason.chronology.straddling import Settled, straddled
-from glost.reason.chronology.trying import Outcome, Rest, Trying
+from glost.reason.chronology.trying import RepairOutcome, Rest, Trying
 
 _WORK = 1_000_000_000
 """So many sums are made in trials of one group of conflicts at most, counted anew in each round."""
@@ -269,7 +269,7 @@ class _Group:
     ways: Sequence[Claims]
     trying: Trying
     rest: NetworkBounds
-    outcome: Outcome | None
+    outcome: RepairOutcome | None
 
     @classmethod
     def of(

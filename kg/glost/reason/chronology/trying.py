@@ -39,7 +39,7 @@ class Tried:
 
 
 @dataclass(frozen=True)
-class Outcome:
+class RepairOutcome:
     """What repairs come to between the ends of what they put back, all by places among these.
 
     Attributes
@@ -150,7 +150,7 @@ class Trying:
         """The distances between the ends of what is put back, with none of it put back."""
         return self._rest.table(self.core)
 
-    def outcome(self, repairs: Sequence[Claims]) -> Outcome:
+    def outcome(self, repairs: Sequence[Claims]) -> RepairOutcome:
         """Try every repair: each a set of claims that stay out."""
         claims = sorted(frozenset[int]().union(*self.resting, *repairs))
         rests = _members(self.resting, claims)
@@ -164,7 +164,7 @@ class Trying:
             len(repairs),
         )
 
-    def spread(self, outcome: Outcome) -> Tried:
+    def spread(self, outcome: RepairOutcome) -> Tried:
         """Spread what repairs come to, if none of them fails, to all events."""
         onward, back = self._rest.rows(self.core)
         reached = (onward[1:] < FAR // 2) | (back[1:] < FAR // 2)
@@ -198,7 +198,9 @@ def _members(sets: Sequence[Claims], claims: list[int]) -> Bools:
 
 
 @lru_cache(maxsize=128)
-def _outcome(size: int, distances: bytes, constraints: bytes, out: bytes, repairs: int) -> Outcome:
+def _outcome(
+    size: int, distances: bytes, constraints: bytes, out: bytes, repairs: int
+) -> RepairOutcome:
     """Try every repair; what stays out of each are bits, a row a repair."""
     base = np.frombuffer(distances, dtype=np.int64).reshape(size, size)
     columns = np.frombuffer(constraints, dtype=np.int64).reshape(3, -1)
@@ -221,7 +223,7 @@ def _outcome(size: int, distances: bytes, constraints: bytes, out: bytes, repair
             early.setdefault(table[:, 0].tobytes(), place)
             late.setdefault(table[0].tobytes(), place)
             np.minimum(nearest, table, out=nearest)
-    return Outcome(tuple(failing), early, late, nearest)
+    return RepairOutcome(tuple(failing), early, late, nearest)
 
 
 def _nearest(distances: Ints, rows: Ints) -> Ints:
