@@ -52,7 +52,7 @@ class Hop:
     def ends(self, store: ox.Store, terms: set[Term]) -> set[Term]:
         """Return where it leads to from some terms."""
         if self.kind == "point":
-            return {each for term in terms for each in _points(term)}
+            return {each for term in terms for each in points(term)}
         if self.kind == "path":
             for step in self.steps:
                 terms = _stepped(store, terms, step)
@@ -119,7 +119,8 @@ def starts(
     return found
 
 
-def _points(term: Term) -> Iterator[Term]:
+def points(term: Term) -> Iterator[Term]:
+    """Yield a term, the thing of which it may be a point, and the points of its life."""
     yield term
     if isinstance(term, ox.NamedNode):
         whole = term.value.partition("#")[0]

@@ -16,7 +16,7 @@ import pyoxigraph as ox
 from rdflib import RDF, URIRef
 from rdflib.plugins.sparql import prepareQuery
 
-from glost.answer.living.chains import Chain, chains_to, starts, takes_part
+from glost.answer.living.chains import Chain, chains_to, points, starts, takes_part
 from glost.answer.living.patterns import QueryPatterns, TriplePattern, evidence_patterns
 from glost.answer.questions import Question, catalogue
 from glost.names import PREFIXES
@@ -28,6 +28,9 @@ _ON_THE_WAY = 3000
 """Through more things than these no chain is followed."""
 
 _NAMED = re.compile(r"\b(\w+):(\w[\w-]*)")
+_MADE = r"BIND\((?:(?:COALESCE|IRI|STRBEFORE|STR)\(|\?(\w+)|\"#\w*\"|[), ])+ AS \?{anchor}\)"
+"""Where the anchor is made of a variable: the same term, or the thing of which that is a point."""
+_VARIABLE = re.compile(r"\?\w+")
 _ANY = re.compile(r"\?\w+\s+\?\w+\s+\?\w+|\ba\s+\?\w+")
 
 
@@ -134,11 +137,32 @@ class Touching:
 
 
 def _about(text: str, anchor: str, things: Iterable[Term]) -> str:
-    """Return a query that tells of some things alone, and so do queries within that give them."""
+    """Return a query that tells of some things alone, and so do queries within that give them.
+
+    Where the anchor is made of another variable, of a point in the life of a thing, say, that one
+    tells of the points of these things alone.
+    """
+    things = set(things)
     before, where, rest = text.partition("WHERE {")
-    told = f" VALUES ?{anchor} {{ {' '.join(sorted(map(str, things)))} }} "
+    told = f" VALUES ?{anchor} {{ {_listed(things)} }} "
     given = re.compile(rf"\bSELECT(?: DISTINCT)?(?: \?\w+)*? \?{anchor}\b[^{{}}]*\{{")
-    return f"{before}{where}{told}" + given.sub(lambda found: found[0] + told, rest)
+    made = re.search(_MADE.format(anchor=anchor), rest)
+    if made and rest[: made.start()].count("{") == rest[: made.start()].count("}"):
+        told_of = (
+            f" FILTER(?{anchor} IN ({_listed(things, ', ')})) "  # none can have a value before
+        )
+    else:
+        told_of = told
+    rest = given.sub(lambda found: found[0] + told, rest)
+    if made and len(set(_VARIABLE.findall(made[0]))) == 2:  # itself, and one that it is made of
+        values = _listed({point for each in things for point in points(each)})
+        start = f"VALUES ?{made[1]} {{ {values} }} "
+        rest = rest.replace(made[0], start + made[0])
+    return f"{before}{where}{told_of}{rest}"
+
+
+def _listed(terms: Iterable[Term], between: str = " ") -> str:
+    return between.join(sorted(map(str, terms)))
 
 
 # -- reading a question ----------------------------------------------------------------------------
@@ -218,6 +242,7 @@ def _planned(question: Question) -> _Planned:
         for name in columns
         if ox.Variable(name) in reader.certain and _can_be_told(question.header.query, name)
     ]
+    columns.sort(key=lambda name: f"VALUES ?{name} {{\n" in question.header.query)  # a few kinds
     for reader.by_evidence in (False, True):  # what is given as evidence mostly is in the query too
         for column in columns:
             anchor = ox.Variable(column)

@@ -1,0 +1,36 @@
+"""A question that is put of some things alone gives the rows of these, to the letter."""
+
+import pyoxigraph as ox
+import pytest
+from rdflib import URIRef
+
+from glost.answer.living.rows import QuestionPlan, plans
+from glost.answer.snapshot import Snapshot
+from glost.record.terms import Term, to_oxigraph
+
+
+def anchored() -> list[QuestionPlan]:
+    """Return the plans of questions that have an anchor and can be put of everything."""
+    return [p for p in plans() if p.anchor and all(q.optional for q in p.question.parameters)]
+
+
+def of(row: ox.QuerySolution, plan: QuestionPlan) -> tuple[str, ...]:
+    return tuple(str(row[name]) for name, _ in plan.question.header.columns)
+
+
+@pytest.mark.parametrize("plan", anchored(), ids=lambda plan: plan.question.name)
+def test_put_of_some_things_it_gives_their_rows(plan: QuestionPlan, little: Snapshot) -> None:
+    store, text = little.answers.store, plan.question.header.query
+    whole = list(store.query(text))
+    things: list[Term] = sorted({row[plan.anchor] for row in whole}, key=str)[::2]
+    strange = to_oxigraph(URIRef("https://example.org/tarn/shape/nowhere"))
+    told = list(store.query(plan.query(text, [*things, strange])))
+    expected = {of(row, plan) for row in whole if row[plan.anchor] in things}
+    assert {of(row, plan) for row in told} == expected
+
+
+def test_most_questions_are_put_of_some_things_alone() -> None:
+    anchors = {plan.question.name: plan.anchor for plan in plans()}
+    assert anchors["new-in-year"] == "thing"
+    assert sum(map(bool, anchors.values())) > 30
+    assert len(anchored()) > 15
