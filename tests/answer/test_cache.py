@@ -221,8 +221,8 @@ def test_several_commands_at_once_make_it_once(kept: Path, collection: Path) -> 
         done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
         return done.stdout + done.stderr
 
-    with ThreadPoolExecutor(3) as pool:
-        told = set(pool.map(run, range(3)))
+    with ThreadPoolExecutor(2) as pool:
+        told = set(pool.map(run, range(2)))
     assert len(told) == 1
     assert "Alder" not in told.pop().splitlines()[0]
     assert [name.rsplit("/")[-1] for name in parts(kept)] == ["closure", "store"]

@@ -37,7 +37,7 @@ for graph in (vocabulary(), concepts()):
 def test_every_process_gives_the_same_bytes(tmp_path: Path) -> None:
     collection = write(tmp_path / "shelf")
     told = set()
-    for seed in ("1", "2", "77"):
+    for seed in ("1", "77"):
         environment = {
             **os.environ,
             "PYTHONHASHSEED": seed,
