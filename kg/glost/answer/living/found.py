@@ -69,7 +69,8 @@ class Found:
         self._shared: dict[str, Any] = {}
         self.renamed: set[URIRef] = set()
         self._listed: dict[str, Mapping[Hashable, Any]] = {}
-        self._keys: dict[str, dict[Hashable, tuple[Any, Hashable]]] = {}
+        self._keys: dict[str, dict[Hashable, tuple[Any, int]]] = {}
+        self._numbers: dict[str, dict[Hashable, int]] = defaultdict(dict)
         self._asked: dict[str, TracedTimes] = {}
         self._ordered: list[Finding] | None = None
         self._kept = _Kept((), {}, {})
@@ -282,13 +283,17 @@ class Found:
         return self._counted(delta)
 
     def _list(self, name: str, check: OneByOne, snapshot: Snapshot) -> Mapping[Hashable, Any]:
-        """List what a check looks at one by one, by what it is known by."""
+        """List what a check looks at one by one, by a number that stands for all that is told."""
         known, self._keys[name] = self._keys.get(name, {}), {}
+        numbers = self._numbers[name]
         found: dict[Hashable, Any] = {}
         for token, each in check.every(snapshot).items():
-            key = known[token][1] if token in known else check.key(each)
-            self._keys[name][token] = each, key  # which also keeps its token from another's use
-            found[key] = each
+            if token in known:
+                number = known[token][1]
+            else:
+                number = numbers.setdefault(check.key(each), len(numbers))
+            self._keys[name][token] = each, number  # which also keeps its token from another's use
+            found[number] = each
         return found
 
     def _as_before(self, name: str) -> bool:
