@@ -84,9 +84,24 @@ class Looks(Notes):
     def at(self, *key: Any) -> Any:
         """Return what is seen by a look at something worked out, and note it."""
         self.looks.add(key)
-        if key not in self._values:
-            self._values[key] = _WAYS[key[0]](self, *key[1:])
-        return self._values[key]
+        return self._seen(key)
+
+    def _seen(self, key: Key) -> Any:
+        """Return what a look sees; what only one page shows is not held, but its digest is."""
+        if key in self._values:
+            return self._values[key]
+        value = _WAYS[key[0]](self, *key[1:])
+        if key[0] in _SHARED:
+            self._values[key] = value
+        elif key not in self._digests:
+            self._digests[key] = self._digest(value)
+        return value
+
+    def _digest(self, value: object) -> str:
+        try:
+            return self.digest(value)
+        except TypeError:
+            return UNKNOWN
 
     def seen(self, key: Key) -> str | None:
         """Return a digest of what a look sees; None if it is a look at statements.
@@ -96,12 +111,8 @@ class Looks(Notes):
         if key[0] not in _WAYS:
             return None
         if key not in self._digests:
-            if key not in self._values:
-                self._values[key] = _WAYS[key[0]](self, *key[1:])
-            try:
-                self._digests[key] = self.digest(self._values[key])
-            except TypeError:
-                self._digests[key] = UNKNOWN
+            value = self._seen(key)
+            self._digests.setdefault(key, self._digest(value) if key[0] in _SHARED else UNKNOWN)
         return self._digests[key]
 
     def digest(self, value: object) -> str:
@@ -250,6 +261,13 @@ _WAYS: dict[str, _Way] = {
     "place": lambda at, *passage: at._images.place(Passage(*passage)),
 }  # fmt: skip
 """By the kind of a look at something worked out, how that is seen."""
+
+
+_SHARED = frozenset({
+    "label", "within", "is known", "cited", "ref", "citing", "source", "bounds", "found", "leaves",
+    "stem", "href", "every claim",
+})  # fmt: skip
+"""Kinds of looks by which many pages see the same."""
 
 
 class _NotedBelief(TracedBelief):
