@@ -103,12 +103,7 @@ class _Kind:
 class Asking:
     """Named questions about a collection, kept up to date.
 
-    Parameters
-    ----------
-    snapshot
-        The collection, with a closure of its own.
-    kept
-        Whether its store is kept, with all that is judged.
+    Parameters are those of `PatchedStore`.
     """
 
     def __init__(self, snapshot: Snapshot, *, kept: bool) -> None:
