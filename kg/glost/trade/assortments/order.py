@@ -61,10 +61,11 @@ class Order:
                 self.claims(shape, late=late)
 
     @cached_property
-    def _spread(self) -> tuple[tuple[URIRef, ...], "Floats", "Floats"]:
-        """Every shape, with the first and the last day on which each may have been brought in."""
+    def _spread(self) -> tuple[tuple[tuple[URIRef, URIRef], ...], "Floats", "Floats"]:
+        """Every shape and when it began, with the first and the last day on which it may have."""
         shapes = self._times.belief.things(GLOST.Shape)
-        return shapes, *days(self.bounds(each)[:2] for each in shapes)
+        begins = tuple((_begin(each), each) for each in shapes)
+        return begins, *days(self.bounds(each)[:2] for each in shapes)
 
     def bounds(self, shape: URIRef) -> Bounds:
         """Return between which days a shape was brought in, however contradictions are settled."""
@@ -84,7 +85,8 @@ class Order:
             shapes, earliest, latest = self._spread
             (first,), (last,) = days([self.bounds(shape)[:2]])
             near = np.flatnonzero((latest >= first) & (earliest <= last)).tolist()
-            begins = {_begin(shapes[at]): shapes[at] for at in near if shapes[at] != shape}
+            begins = dict(shapes[at] for at in near)
+            begins.pop(_begin(shape), None)
             ahead = self._times.ahead_of(_begin(shape), begins)
             self._ordered[shape] = frozenset(begins[each] for each in ahead)
         return self._ordered[shape]
