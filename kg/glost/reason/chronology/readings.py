@@ -219,8 +219,9 @@ def _tried(
     minimiser = Minimiser(network)
     sets = {each.claims for each in solution.conflicts}
     ties: set[Claims] = set()
+    every: dict[tuple[Claims, ...], list[Claims]] = {}  # most groups are the same in each round
     while True:
-        parts = [_ways(part, ties) for part in components([*sets, *ties])]
+        parts = [_ways(part, ties, every) for part in components([*sets, *ties])]
         everything = frozenset[int]().union(*(claims for claims, _ in parts))
         left = network.without(sorted(everything))
         found = survey(left)
@@ -255,10 +256,14 @@ def _further(minimiser: Minimiser, others: Claims, failing: Sequence[Claims]) ->
     return found
 
 
-def _ways(sets: Sequence[Claims], ties: set[Claims]) -> tuple[Claims, list[Claims]]:
+def _ways(
+    sets: Sequence[Claims], ties: set[Claims], every: dict[tuple[Claims, ...], list[Claims]]
+) -> tuple[Claims, list[Claims]]:
     """Return the claims of a group and every way to settle it; ties only hold it together."""
-    conflicts = [each for each in sets if each not in ties]
-    return frozenset[int]().union(*conflicts), every_way(conflicts, _WAYS)
+    conflicts = tuple(each for each in sets if each not in ties)
+    if conflicts not in every:
+        every[conflicts] = every_way(conflicts, _WAYS)
+    return frozenset[int]().union(*conflicts), every[conflicts]
 
 
 @dataclass(frozen=True)
