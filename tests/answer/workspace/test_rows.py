@@ -29,6 +29,13 @@ def test_put_of_some_things_it_gives_their_rows(plan: QuestionPlan, little: Snap
     assert {of(row, plan) for row in told} == expected
 
 
+@pytest.mark.parametrize("plan", anchored(), ids=lambda plan: plan.question.name)
+def test_what_a_row_tells_of_is_never_left_out(plan: QuestionPlan, little: Snapshot) -> None:
+    store = little.answers.store
+    things = {row[plan.anchor] for row in store.query(plan.question.header.query)}
+    assert [each for each in things if not plan._read.may_be(store, each)] == []
+
+
 def test_most_questions_are_put_of_some_things_alone() -> None:
     anchors = {plan.question.name: plan.anchor for plan in plans()}
     assert anchors["new-in-year"] == "thing"

@@ -259,7 +259,8 @@ def _patterns_of(
     found = list(_standing(anchor, reader))
     always = tuple(each for each, sure in found if sure)
     plain = all(len(each.steps) == 1 and not each.steps[0][1] for each, _ in found)
-    return always, () if always or not plain else tuple(each for each, _ in found)
+    made = any(each.variable == anchor for each in reader.made)  # elsewhere it stands in none
+    return always, () if always or made or not plain else tuple(each for each, _ in found)
 
 
 def _can_be_told(text: str, column: str) -> bool:
