@@ -148,9 +148,9 @@ class Workspace:
         """
         if self._made_ready:
             return
-        yield False
-        self.record.claims.complete()
+        yield from self._in_steps(self.record.claims.completing())
         yield from self._in_steps(self._snapshot.belief.index.readying())
+        yield from self._in_steps(self._about.readying())
         for make in (
             lambda: self._closing,
             lambda: self._closing.closure.ready(),
@@ -164,7 +164,6 @@ class Workspace:
             yield True
             with undisturbed(lasting=True):
                 make()
-        yield from self._in_steps(self._about.readying())
         self._made_ready = True
 
     def _in_steps(self, steps: Iterator[None]) -> Iterator[bool]:

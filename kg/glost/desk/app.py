@@ -60,6 +60,8 @@ _PATIENCE = 1.5
 """Seconds that a page waits for the collection to be opened before it says that it waits."""
 WORKER = "desk"
 """What the name of the thread begins with that does all that touches the collection."""
+_HEARD = 0.001
+"""Seconds between two steps of what is made ready."""
 _READING = 0.05
 """Seconds after which it is looked again whether anybody asks for anything."""
 _LEAVING = 2.0
@@ -119,6 +121,7 @@ def application(folder: Path, told: Callable[[str], None]) -> DeskGuard:
                 await asyncio.sleep(_READING)
             last = step = worker.submit(next, steps, None)
             pause = await asyncio.wrap_future(step)
+            await asyncio.sleep(_HEARD)  # in which no step keeps who asks from being heard
 
     async def answered(view: View, request: Request) -> Response:
         try:

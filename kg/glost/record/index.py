@@ -3,6 +3,7 @@
 from bisect import bisect_left, insort
 from collections.abc import Iterable, Iterator
 from functools import cached_property
+from typing import TypeAlias
 
 from rdflib import Graph, URIRef
 from rdflib.term import Node
@@ -11,8 +12,14 @@ from glost.names import bind
 from glost.record.claims import Claim, Triple
 from glost.record.later import LaterStore, filled, filling
 
-_AT_ONCE = 500
+_AT_ONCE = 400
 """So many claims are gone through at one go."""
+_SORTED = 20_000
+"""So many statements are sorted at one go."""
+
+
+_Sorted: TypeAlias = dict[str, dict[Triple, None]]
+"""Statements by the IRI of a thing."""
 
 
 class ClaimIndex:
@@ -29,6 +36,10 @@ class ClaimIndex:
         self._claims = claims
         self._gone_through: dict[Triple, list[Claim]] = {}
         self._steps = self._going_through()
+        self._begun: dict[int, tuple[_Sorted, Iterator[None]]] = {}
+        for place in (0, 2):
+            sorted_: _Sorted = {}
+            self._begun[place] = sorted_, self._sorting(place, sorted_)
 
     def _going_through(self) -> Iterator[None]:
         found = self._gone_through
@@ -53,9 +64,8 @@ class ClaimIndex:
         """Make what is looked up and what a change needs, a part at each step."""
         yield from self._steps
         yield from filling(self.graph)
-        _ = self._of
-        yield
-        _ = self._to
+        for _, steps in self._begun.values():
+            yield from steps
 
     @cached_property
     def graph(self) -> Graph:
@@ -63,21 +73,27 @@ class ClaimIndex:
         return bind(Graph(store=LaterStore(lambda: self._making)))
 
     @cached_property
-    def _of(self) -> dict[str, dict[Triple, None]]:
+    def _of(self) -> _Sorted:
         """The statements by the thing they are about."""
-        found: dict[str, dict[Triple, None]] = {}
-        for statement in self._making:
-            found.setdefault(whole(statement[0]), {})[statement] = None
-        return found
+        return self._sorted(0)
 
     @cached_property
-    def _to(self) -> dict[str, dict[Triple, None]]:
+    def _to(self) -> _Sorted:
         """The statements by the thing they name."""
-        found: dict[str, dict[Triple, None]] = {}
-        for statement in self._making:
-            if isinstance(statement[2], URIRef):
-                found.setdefault(whole(statement[2]), {})[statement] = None
+        return self._sorted(2)
+
+    def _sorted(self, place: int) -> _Sorted:
+        found, steps = self._begun[place]
+        for _ in steps:
+            pass
         return found
+
+    def _sorting(self, place: int, found: _Sorted) -> Iterator[None]:
+        for at, statement in enumerate(self._making, 1):
+            if place == 0 or isinstance(statement[place], URIRef):
+                found.setdefault(whole(statement[place]), {})[statement] = None
+            if at % _SORTED == 0:
+                yield
 
     def rests_on(self, statement: Triple) -> tuple[Claim, ...]:
         """Return the claims that make this very statement."""

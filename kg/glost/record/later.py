@@ -8,7 +8,7 @@ from rdflib.plugins.stores.memory import SimpleMemory
 
 from glost.record.claims import Triple
 
-_AT_ONCE = 2_000
+_AT_ONCE = 3_000
 """So many statements are added at one go."""
 
 

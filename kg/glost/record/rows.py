@@ -1,9 +1,10 @@
 """Checked rows into claims, and a row's statements when they are asked for."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from hashlib import sha256
+from itertools import chain, islice
 
 import polars as pl
 from rdflib import Literal, URIRef
@@ -315,11 +316,14 @@ class ClaimRows:
 
     def claims(self) -> list[Claim]:
         """Make the claims of all rows, in order; those that rest on one passage share it."""
+        return list(chain.from_iterable(self.in_parts(len(self.ids) or 1)))
+
+    def in_parts(self, size: int) -> Iterator[list[Claim]]:
+        """Make the same, so many at a time."""
         passages: dict[tuple[str, str, str], Passage] = {}
-        columns = [column.to_list() for column in self._columns]
-        return [
-            self._claim(at, passages, *cells) for at, cells in enumerate(zip(*columns, strict=True))
-        ]
+        every = enumerate(zip(*(column.to_list() for column in self._columns), strict=True))
+        while part := [self._claim(at, passages, *cells) for at, cells in islice(every, size)]:
+            yield part
 
     @cached_property
     def _columns(self) -> list[pl.Series]:

@@ -21,6 +21,9 @@ from glost.record.rows import ClaimRows, Rows
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
+_AT_ONCE = 1_500
+"""So many claims are made at one go."""
+
 
 class _Shelf:
     """All claims of a record, by number.
@@ -49,7 +52,23 @@ class _Shelf:
     @cached_property
     def every(self) -> tuple[Claim, ...]:
         """All claims, made."""
-        made: list[Sequence[Claim]] = [*(each.claims() for each in self.sheets), self.given]
+        return self._in_place([*(each.claims() for each in self.sheets), self.given])
+
+    def completing(self) -> Iterator[None]:
+        """Make all claims, so many at each step."""
+        if "every" in vars(self):
+            return
+        made: list[Sequence[Claim]] = []
+        for each in self.sheets:
+            claims: list[Claim] = []
+            for part in each.in_parts(_AT_ONCE):
+                claims += part
+                yield
+            made.append(claims)
+        vars(self).setdefault("every", self._in_place([*made, self.given]))
+
+    def _in_place(self, made: Sequence[Sequence[Claim]]) -> tuple[Claim, ...]:
+        """Return claims in the order of their numbers, those that were made before as they are."""
         places = zip(self.sheet.tolist(), self.at.tolist(), strict=True)
         claims = [made[sheet][at] for sheet, at in places]
         for number, claim in self._made.items():
@@ -279,7 +298,14 @@ class ClaimSequence(Sequence[Claim]):
 
         Its threads do not survive a fork, and a process forked would wait for them for ever.
         """
-        _ = self._shelf.numbers, self._shelf.every
+        for _ in self.completing():
+            pass
+
+    def completing(self) -> Iterator[None]:
+        """Do the same, so many claims at each step, for who has else to do."""
+        _ = self._shelf.numbers
+        yield
+        yield from self._shelf.completing()
 
     def _bearing(self, iris: Iterable[str]) -> Flags:
         shelf = self._shelf

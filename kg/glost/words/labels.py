@@ -161,9 +161,11 @@ class Words:
             named = kind_of(URIRef(whole)) in taken and (not point or point in _OF_POINT)
             return named and URIRef(whole) not in changed and term not in changed
 
-        self._labels.update({t: text for t, text in before._labels.items() if stays(t)})
-        self._alike.update({t: text for t, text in before._alike.items() if stays(t)})
-        self._distinct.update({t: text for t, text in before._distinct.items() if stays(t)})
+        told = {*before._labels, *before._alike, *before._distinct}
+        stay = {term for term in told if stays(term)}
+        self._labels.update({t: text for t, text in before._labels.items() if t in stay})
+        self._alike.update({t: text for t, text in before._alike.items() if t in stay})
+        self._distinct.update({t: text for t, text in before._distinct.items() if t in stay})
 
     def _found(self, term: Node) -> str:
         if not isinstance(term, URIRef):

@@ -240,6 +240,8 @@ class Names:
         if not wanted:
             return ()
         some = set.intersection(*(self._by_run.get(run, set()) for run in wanted))
+        if len(wanted) == 1:
+            return some
         return {iri for iri in some if any(_within(wanted, runs(n)) for n in self._all(iri))}
 
     def _all(self, iri: str) -> tuple[str, ...]:

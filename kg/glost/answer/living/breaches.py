@@ -94,14 +94,11 @@ def _named() -> list[URIRef]:
 
 
 def reading() -> Iterator[None]:
-    """Read the constraints, one at each step, for who has else to do, and what runs them."""
+    """Read the constraints, one at each step, for who has else to do."""
     for shape in _named():
         _constraint(shape)
         yield
     _reading()
-    _core()
-    yield
-    import pyshacl  # noqa: F401 - no start needs it
 
 
 def _targeting(shapes: Graph, shape: Node) -> Iterator[Way]:
@@ -206,7 +203,9 @@ class Breaches:
 
     def ready(self) -> None:
         """Look at them: what they are breaches of must not have changed yet."""
-        _ = self._found
+        import pyshacl  # noqa: F401 - no start needs it
+
+        _ = _core(), self._found
 
     @property
     def all(self) -> tuple[Violation, ...]:
