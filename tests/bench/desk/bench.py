@@ -37,7 +37,7 @@ from selenium.webdriver.support.ui import WebDriverWait  # noqa: E402
 ASKED = "/ask/in-production?year=1905&pottery=pottery/p1"
 VIEWS = ("/", "/thing/shape/p1-s0", "/things/shape", "/claim/CLAIM", "/claim/CLAIM/correct", "/conflicts",
          "/find?q=Shape+3+of+1&list=1", "/piece?form=plate", "/questions", "/history", "/enter/pieces", "/timeline",
-         "/lineage/shape/p1-s0", "/labels?kind=shape", "/talks", "/pages", ASKED)  # fmt: skip
+         "/lineage/shape/p1-s0", "/labels?kind=shape", "/talks", "/pages", "/review", "/pictures", "/sheet/shape/p1-s0", ASKED)  # fmt: skip
 _PATIENCE = 1800
 """Seconds that an answer may take on a machine that does much else."""
 _TIMED = "return performance.getEntriesByType('resource').filter(e => e.name.includes(arguments[0])).map(e => e.duration)"

@@ -114,7 +114,7 @@ def _pairs(opened: Opened, state: State, given: dict[str, str]) -> list[Match]:
 
 def _lists(state: State) -> list[tuple[str, str]]:
     """Return the sources that hold lists, by name."""
-    held = {str(each.list) for each in state.snapshot.lists.all}
+    held = map(str, state.snapshot.lists.sources)
     named = sorted((state.called(iri), iri.removeprefix(state.base)) for iri in held)
     return [(place, name) for name, place in named]
 

@@ -259,11 +259,12 @@ class Lists:
         if self._times is None or not self.ordering:
             return frozenset()
         if source not in self._earlier:
-            self._earlier[source] = self._times.ahead_of(source, self._sources)
+            self._earlier[source] = self._times.ahead_of(source, self.sources)
         return self._earlier[source]
 
     @cached_property
-    def _sources(self) -> tuple[URIRef, ...]:
+    def sources(self) -> tuple[URIRef, ...]:
+        """The sources that list assortments, sorted."""
         return self.belief.named(None, GLOST.offeredIn)
 
     @cached_property
