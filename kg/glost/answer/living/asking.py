@@ -37,6 +37,7 @@ from glost.names import GLOST, SCHEMES
 from glost.reason.rules import Triple
 from glost.record.claims import Claim
 from glost.record.terms import Term, quad, to_oxigraph
+from glost.trade.times import Chronology
 
 _EVERYWHERE = 200
 """So many things are looked at for what their dates rest on; of more, all dates are touched."""
@@ -309,17 +310,20 @@ class Asking:
             if not facts.isdisjoint(grounds):
                 yield quad(triple, None)
         things, times = passed.things or (), passed.before.chronology
+        many = len(things) > _EVERYWHERE
         for thing in sorted(things):
             for point in points_of(thing):
-                told = (
-                    *(times.reading_facts(point, late=late) for late in (False, True)),
-                    times.disputing(point),
-                )
-                if len(things) > _EVERYWHERE or not all(map(facts.isdisjoint, told)):
+                if many or _rests(times, point, facts):
                     for verb in BOUNDS:
                         yield from self._patched.of(point, verb, None)
             for each in self._patched.worked_out(thing):
                 yield held_by_default(each)
+
+
+def _rests(times: Chronology, point: URIRef, facts: frozenset[Triple]) -> bool:
+    """Say whether when a point falls, or that it is disputed, rests on any of some statements."""
+    dated = (times.reading_facts(point, late=late) for late in (False, True))
+    return not (all(map(facts.isdisjoint, dated)) and facts.isdisjoint(times.disputing(point)))
 
 
 def _of_lists(plan: QuestionPlan) -> bool:

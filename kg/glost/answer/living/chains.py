@@ -7,7 +7,7 @@ A chain goes by patterns that must hold for the one it leads to; where none does
 import itertools
 from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, TypeAlias
 
 import pyoxigraph as ox
@@ -119,13 +119,13 @@ def starts(
     return found
 
 
-def points(term: Term) -> Iterator[Term]:
-    """Yield a term, the thing of which it may be a point, and the points of its life."""
-    yield term
-    if isinstance(term, ox.NamedNode):
-        whole = term.value.partition("#")[0]
-        yield ox.NamedNode(whole)
-        yield from (ox.NamedNode(f"{whole}#{part}") for part in _PARTS)
+@lru_cache(maxsize=1 << 16)  # of many questions the same things are looked at
+def points(term: Term) -> tuple[Term, ...]:
+    """Return a term, the thing of which it may be a point, and the points of its life."""
+    if not isinstance(term, ox.NamedNode):
+        return (term,)
+    whole = term.value.partition("#")[0]
+    return (term, ox.NamedNode(whole), *(ox.NamedNode(f"{whole}#{part}") for part in _PARTS))
 
 
 def _stepped(store: ox.Store, starts: set[Term], step: PathStep) -> set[Term]:
