@@ -2,7 +2,9 @@
 
 import os
 import shutil
+import signal
 from collections.abc import Iterator
+from contextlib import suppress
 from importlib.resources import files
 from pathlib import Path
 
@@ -22,6 +24,19 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("published") / "site"
     publish(Snapshot(EXAMPLE), folder)
     return folder
+
+
+class Browser(Chrome):
+    """A browser that leaves nothing behind.
+
+    Debian's is begun by a shell script; the driver ends that alone, and the browser would go on.
+    """
+
+    def quit(self) -> None:
+        driver = self.service.process
+        super().quit()
+        with suppress(ProcessLookupError, PermissionError):
+            os.killpg(driver.pid, signal.SIGKILL)
 
 
 def opened(*arguments: str) -> Chrome:
@@ -46,7 +61,8 @@ def opened(*arguments: str) -> Chrome:
     ):
         options.add_argument(each)
     options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    return Chrome(options=options, service=Service(driver))
+    apart = {"start_new_session": True}  # so that all that it begins can be ended
+    return Browser(options=options, service=Service(driver, popen_kw=apart))
 
 
 @pytest.fixture(scope="session")
