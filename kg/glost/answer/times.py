@@ -264,7 +264,7 @@ def told_elsewhere(found: Conflict) -> bool:
     """Say whether a conflict is of two dates, with nothing or only descent between them.
 
     `glost.answer.values.differing` tells two dates of one point that share no day, and
-    `glost.trade.lineage.lineage_findings` what is dated before its model.
+    `glost.trade.lineage.older_findings` what is dated before its model.
     """
     steps = (*found.not_before.steps, *found.not_after.steps)
     others = [step for step in steps if step.rule.how != "dates"]

@@ -151,17 +151,24 @@ def _of_those(graph: Graph, way: Way, ends_at: set[Node], among: set[Node] | Non
     """Return from where a way leads to some things, or at least those of some that it does."""
     if among is None or len(among) > _MANY:
         return back(graph, way, ends_at)
-    found = set()
-    try:
-        for each in among:
-            reached: set[Node] = {each}
-            for step in way:
-                reached = ends(graph, reached, step, most=_MANY)
-            if not reached.isdisjoint(ends_at):
-                found.add(each)
-    except TooMany:
-        return back(graph, way, ends_at)
-    return found
+    return {each for each in among if _meets(graph, way, each, ends_at)}
+
+
+def _meets(graph: Graph, way: Way, start: Node, ends_at: set[Node]) -> bool:
+    """Say whether a way leads from a thing to any of some, gone from whichever end has fewer."""
+    here, there = {start}, ends_at
+    while way:
+        onward = len(here) <= len(there)
+        for turn, most in ((onward, _MANY), (not onward, _MANY), (onward, None)):
+            try:
+                if turn:
+                    here, way = ends(graph, here, way[0], most=most), way[1:]
+                else:
+                    there, way = ends(graph, there, way[-1], back=True, most=most), way[:-1]
+                break
+            except TooMany:
+                continue
+    return not here.isdisjoint(there)
 
 
 def _starting(graph: Graph, way: Way, triple: Triple, most: int | None = None) -> set[Node]:
@@ -182,12 +189,8 @@ def passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
 
 
 def _passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
-    places: dict[Way, set[Node]] = {}
-    for chain, along in reach.chains:
-        at: set[Node] = {start}
-        for step in chain:
-            at = ends(graph, at, step)
-        places[along] = places[along] & at if along in places else at
+    # A chain that leads to very many only narrows what another leads to.
+    places = _places(graph, reach, start, _MANY) or _places(graph, reach, start, None)
     along = min(places, key=lambda way: len(places[way]))
     at = places[along]
     for step in along:
@@ -196,6 +199,20 @@ def _passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
             for verb, onward in step.ways:
                 yield from graph.triples((here, verb, None) if onward else (None, verb, here))
         at = following
+
+
+def _places(graph: Graph, reach: Reach, start: Node, most: int | None) -> dict[Way, set[Node]]:
+    """Return where chains lead to from a thing, by what follows; see `ends` for `most`."""
+    places: dict[Way, set[Node]] = {}
+    for chain, along in reach.chains:
+        at: set[Node] = {start}
+        try:
+            for step in chain:
+                at = ends(graph, at, step, most=most)
+        except TooMany:
+            continue
+        places[along] = places[along] & at if along in places else at
+    return places
 
 
 # -- of core constraints ---------------------------------------------------------------------------

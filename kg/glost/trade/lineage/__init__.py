@@ -17,7 +17,7 @@ from glost.trade.lineage.kin import (
 from glost.trade.lineage.kinds import first_lines
 from glost.trade.lineage.lines import LineageRow, all_lines, common_lines, lineage_lines
 from glost.trade.lineage.relations import LineageRelation, relations
-from glost.trade.lineage.wrong import lineage_findings
+from glost.trade.lineage.wrong import older_findings, older_of, ring_findings
 
 __all__ = [
     "Common",
@@ -39,10 +39,12 @@ __all__ = [
     "firsts",
     "graphml",
     "lineage",
-    "lineage_findings",
     "lineage_lines",
     "makers",
+    "older_findings",
+    "older_of",
     "passages",
     "relations",
+    "ring_findings",
     "undated",
 ]

@@ -143,13 +143,15 @@ def makers(facts: Graph, thing: URIRef) -> tuple[URIRef, ...]:
     return tuple(sorted(found))
 
 
-def lineage(belief: Belief) -> Lineage:
+def lineage(belief: Belief, among: frozenset[URIRef] | None = None) -> Lineage:
     """Make the graph of lineage from what is believed.
 
     Parameters
     ----------
     belief
         What is believed; a tie that only withdrawn claims make is not in the graph.
+    among
+        The things between which ties are looked for; None for all.
 
     Returns
     -------
@@ -160,7 +162,9 @@ def lineage(belief: Belief) -> Lineage:
     import networkx as nx  # takes long to import
 
     graph: nx.MultiDiGraph[URIRef] = nx.MultiDiGraph()
-    links = sorted(_links(belief, words), key=lambda link: (link.earlier, link.later, _key(link)))
+    links = sorted(
+        _links(belief, words, among), key=lambda link: (link.earlier, link.later, _key(link))
+    )
     for thing in sorted({end for link in links for end in (link.earlier, link.later)}):
         graph.add_node(
             thing,
@@ -182,26 +186,34 @@ def _kind(thing: URIRef, facts: Graph) -> str:
     return kinds[0].lower() if kinds else str(thing).rsplit("/", 2)[-2]
 
 
-def _links(belief: Belief, words: Graph) -> Iterator[LineageLink]:
+def tie(belief: Belief, earlier: URIRef, later: URIRef, relation: LineageRelation) -> LineageLink:
+    """Return the tie of a kind of descent between two things."""
+    statements = [(later, relation.predicate, earlier)]
+    return _link(belief, belief.worded, earlier, later, relation, statements)
+
+
+def _links(belief: Belief, words: Graph, among: frozenset[URIRef] | None) -> Iterator[LineageLink]:
     said: dict[tuple[URIRef, URIRef, str, str], list[Triple]] = {}
     for relation in relations().values():
         for later, earlier, statement in _stated(belief.graph, relation):
+            if among is not None and not among >= {later, earlier}:
+                continue
             role = _role(statement[0], belief.graph, words) if relation.key == "work" else ""
             if relation.mutual:
                 earlier, later = sorted((earlier, later))
             said.setdefault((earlier, later, relation.key, role), []).append(statement)
     for (earlier, later, key, role), statements in said.items():
-        claims = {claim for each in statements for claim in belief.rests_on(each)}
-        ordered = tuple(sorted(claims, key=lambda c: (c.origin.file, c.origin.row, c.iri)))
-        yield LineageLink(
-            earlier,
-            later,
-            relations()[key],
-            tuple(sorted(statements, key=repr)),
-            ordered,
-            _surest(ordered, words),
-            role,
-        )
+        yield _link(belief, words, earlier, later, relations()[key], statements, role)
+
+
+def _link(
+    belief: Belief, words: Graph, earlier: URIRef, later: URIRef, relation: LineageRelation,
+    statements: Iterable[Triple], role: str = "",
+) -> LineageLink:  # fmt: skip
+    claims = {claim for each in statements for claim in belief.rests_on(each)}
+    ordered = tuple(sorted(claims, key=lambda c: (c.origin.file, c.origin.row, c.iri)))
+    told, certainty = tuple(sorted(statements, key=repr)), _surest(ordered, words)
+    return LineageLink(earlier, later, relation, told, ordered, certainty, role)
 
 
 def _stated(facts: Graph, relation: LineageRelation) -> Iterator[tuple[URIRef, URIRef, Triple]]:

@@ -1,16 +1,22 @@
-"""What cannot be right in a lineage: rings, and what began before its model."""
+"""What cannot be right in a lineage: rings, and what began before its model.
 
-from collections.abc import Iterator
+Both look at no more than they need, so that one tie among very many is judged by itself.
+"""
+
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from rdflib import URIRef
 
 from glost.findings import Finding, Severity, Side
 from glost.names import GLOST
+from glost.record.belief import Belief
 from glost.record.claims import Triple
 from glost.record.dates import DEFAULT_MARGIN, Margin
-from glost.trade.lineage.graph import Lineage, LineageLink
+from glost.trade.lineage.graph import Lineage, LineageLink, lineage, tie
 from glost.trade.lineage.kin import Path
+from glost.trade.lineage.relations import LineageRelation, relations
+from glost.words.labels import label
 from glost.words.sentences import sides
 
 
@@ -21,21 +27,31 @@ class _Dated:
     latest: int | None
 
 
-def lineage_findings(lineage: Lineage, margin: Margin = DEFAULT_MARGIN) -> Iterator[Finding]:
-    """Find rings of descent, and things said to have begun before what they come from.
+def ring_findings(belief: Belief) -> Iterator[Finding]:
+    """Find rings of descent; of ties between things that are on none only the ends are looked at.
 
     A thing tied to itself, and two that are each said to be a copy (or each a redesign, or each a
     reissue) of the other, are clashes under OWL 2 RL already and are not told again.
-
-    Parameters
-    ----------
-    lineage
-        The graph of lineage.
-    margin
-        How far dates marked approximate are widened.
     """
-    yield from _rings(lineage)
-    yield from _older(lineage, margin)
+    import networkx as nx  # takes long to import
+
+    steps: nx.DiGraph[URIRef] = nx.DiGraph()
+    for relation in _descent():
+        steps.add_edges_from((earlier, later) for later, earlier in _tied(belief, relation))
+    parts = [part for part in nx.strongly_connected_components(steps) if len(part) > 1]
+    if parts:
+        yield from _rings(lineage(belief, frozenset().union(*parts)))
+
+
+def _descent() -> tuple[LineageRelation, ...]:
+    return tuple(each for each in relations().values() if each.descent)
+
+
+def _tied(belief: Belief, relation: LineageRelation) -> Iterable[tuple[URIRef, URIRef]]:
+    """Yield the later and the earlier thing of each tie of a kind."""
+    for later, earlier in belief.graph.subject_objects(relation.predicate):
+        if isinstance(later, URIRef) and isinstance(earlier, URIRef):
+            yield later, earlier
 
 
 def rings(lineage: Lineage) -> tuple[Path, ...]:
@@ -48,17 +64,17 @@ def rings(lineage: Lineage) -> tuple[Path, ...]:
     """
     import networkx as nx
 
-    steps: nx.DiGraph[URIRef] = nx.DiGraph()
     best: dict[tuple[URIRef, URIRef], LineageLink] = {}
     for link in lineage.links:
         ends = (link.earlier, link.later)
         if link.relation.descent and (ends not in best or (link.sure and not best[ends].sure)):
             best[ends] = link
-    steps.add_edges_from(sorted(best))
+    steps: nx.DiGraph[URIRef] = nx.DiGraph(sorted(best))
     found: set[tuple[URIRef, ...]] = set()
     for members in nx.strongly_connected_components(steps):
-        within = steps.subgraph(sorted(members))
-        for earlier, later in sorted(within.edges):
+        ties = sorted(best.keys() & set(steps.subgraph(members).edges))
+        within: nx.DiGraph[URIRef] = nx.DiGraph(ties)  # a view would go through them in no order
+        for earlier, later in ties:
             way = nx.shortest_path(within, later, earlier)
             start = way.index(min(way))
             found.add(tuple(way[start:] + way[:start]))
@@ -83,78 +99,124 @@ def _rings(lineage: Lineage) -> Iterator[Finding]:
             severity=Severity.CONTRADICTION,
             about=tuple(str(link.earlier) for link in ring),
             message=f"Nothing can come from itself: {words}.",
-            sides=_told(lineage, ring),
+            sides=_told(lineage.belief, ring),
             remedy="One of these ties is the wrong way about or mistaken; withdraw it with "
             "glost correct.",
         )
 
 
-def _told(lineage: Lineage, links: Path, dated: tuple[Triple, ...] = ()) -> tuple[Side, ...]:
+def _told(belief: Belief, links: Path, dated: tuple[Triple, ...] = ()) -> tuple[Side, ...]:
     statements = [*dated, *(each for link in links for each in link.statements)]
-    claims = [claim for each in statements for claim in lineage.belief.rests_on(each)]
-    return sides(claims, lineage.words, statements)
+    claims = [claim for each in statements for claim in belief.rests_on(each)]
+    return sides(claims, belief.worded, statements)
 
 
-def _older(lineage: Lineage, margin: Margin) -> Iterator[Finding]:
-    """Compare each dated thing with the nearest dated things that come from it."""
-    below: dict[URIRef, list[LineageLink]] = {}
-    for link in lineage.links:
-        if link.relation.descent:
-            below.setdefault(link.earlier, []).append(link)
-    dates = {thing: _begins(lineage, thing, margin) for thing in lineage.things}
-    for model in sorted(below):
-        if not dates[model]:
-            continue
-        front: list[tuple[URIRef, Path]] = [(model, ())]
-        seen = {model}
-        while front:
-            at, path = front.pop(0)
-            for link in below.get(at, ()):
-                if link.later in seen:
-                    continue
-                seen.add(link.later)
-                way = (*path, link)
-                if dates[link.later]:
-                    yield from _compared(lineage, way, dates[model], dates[link.later])
-                else:
-                    front.append((link.later, way))
+def older_findings(belief: Belief, margin: Margin = DEFAULT_MARGIN) -> Iterator[Finding]:
+    """Find things said to have begun before what they come from; see `older_of`."""
+    ties = {(later, each.predicate) for each in _descent() for later, _ in _tied(belief, each)}
+    yield from dict.fromkeys(f for tied in sorted(ties) for f in older_of(belief, *tied, margin))
 
 
-def _begins(lineage: Lineage, thing: URIRef, margin: Margin) -> tuple[_Dated, ...]:
-    point = URIRef(f"{thing}#begin")
-    return tuple(
-        _Dated((point, GLOST.date, value), date.earliest, date.latest)
-        for value, date, _ in lineage.belief.dates(point, margin)
-    )
-
-
-def _compared(
-    lineage: Lineage, path: Path, model: tuple[_Dated, ...], later: tuple[_Dated, ...]
+def older_of(
+    belief: Belief, later: URIRef, property_: URIRef, margin: Margin = DEFAULT_MARGIN
 ) -> Iterator[Finding]:
-    clashing = [
-        (old, new)
-        for old in model
-        for new in later
-        if old.earliest is not None and new.latest is not None and new.latest < old.earliest
-    ]
-    if not clashing:
+    """Compare a thing with the nearest dated things it comes from, by the ties of one kind.
+
+    Parameters
+    ----------
+    belief
+        What is believed.
+    later
+        The thing.
+    property_
+        The property of a kind of descent that leads from it to what it comes from.
+    margin
+        How far dates marked approximate are widened.
+    """
+    new = _begins(belief, later, margin)
+    if not new:
         return
+    front, seen, models = _named(belief, later, property_), {later}, dict[URIRef, list[_Dated]]()
+    while front:
+        at = front.pop()
+        if at in seen:
+            continue
+        seen.add(at)
+        old = _begins(belief, at, margin)
+        if old:
+            models[at] = old
+        else:
+            front += [up for each in _descent() for up in _named(belief, at, each.predicate)]
+    for model in sorted(models):
+        clashing = [
+            (old, each)
+            for old in models[model]
+            for each in new
+            if old.earliest is not None and each.latest is not None and each.latest < old.earliest
+        ]
+        if clashing:
+            yield _older(belief, _way(belief, model, later, margin), clashing)
+
+
+def _named(belief: Belief, thing: URIRef, property_: URIRef) -> list[URIRef]:
+    return [each for each in belief.graph.objects(thing, property_) if isinstance(each, URIRef)]
+
+
+def _way(belief: Belief, model: URIRef, last: URIRef, margin: Margin) -> Path:
+    """Return the ties by which a thing comes from its model, through none that is dated."""
+    front: list[tuple[URIRef, Path]] = [(model, ())]
+    seen = {model}
+    while True:
+        at, path = front.pop(0)
+        for link in _below(belief, at):
+            if link.later in seen:
+                continue
+            seen.add(link.later)
+            way = (*path, link)
+            if link.later == last:
+                return way
+            if not _begins(belief, link.later, margin):
+                front.append((link.later, way))
+
+
+def _below(belief: Belief, thing: URIRef) -> list[LineageLink]:
+    """Return the ties to what comes from a thing, in the order of that and of their kinds."""
+    found = [
+        (later, relation.key, relation)
+        for relation in _descent()
+        for later in belief.graph.subjects(relation.predicate, thing)
+        if isinstance(later, URIRef)
+    ]
+    return [
+        tie(belief, thing, later, each) for later, _, each in sorted(found, key=lambda f: f[:2])
+    ]
+
+
+def _begins(belief: Belief, thing: URIRef, margin: Margin) -> list[_Dated]:
+    point = URIRef(f"{thing}#begin")
+    return [
+        _Dated((point, GLOST.date, value), date.earliest, date.latest)
+        for value, date, _ in belief.dates(point, margin)
+    ]
+
+
+def _older(belief: Belief, path: Path, clashing: list[tuple[_Dated, _Dated]]) -> Finding:
     first, last = path[0].earlier, path[-1].later
     statements = tuple(dict.fromkeys(each.statement for pair in clashing for each in pair))
-    names = lineage.name(last), lineage.name(first)
+    names = {end: label(end, belief.worded) for link in path for end in (link.earlier, link.later)}
     olds = " or ".join(dict.fromkeys(str(old.statement[2]) for old, _ in clashing))
     news = " or ".join(dict.fromkeys(str(new.statement[2]) for _, new in clashing))
     through = "".join(
-        f"; {lineage.name(link.later)} is {link.relation.says} {lineage.name(link.earlier)}"
+        f"; {names[link.later]} is {link.relation.says} {names[link.earlier]}"
         for link in reversed(path)
     )
-    yield Finding(
+    return Finding(
         kind="older-than-model",
         severity=Severity.CONTRADICTION,
         about=(str(last), str(first)),
-        message=f"{names[0]}, begun {news}, would be older than {names[1]}, begun {olds}, from "
-        f"which it comes{through}.",
-        sides=_told(lineage, path, statements),
+        message=f"{names[last]}, begun {news}, would be older than {names[first]}, begun {olds}, "
+        f"from which it comes{through}.",
+        sides=_told(belief, path, statements),
         remedy="One of the dates is wrong, or the one does not come from the other; withdraw what "
         "is mistaken with glost correct.",
     )
