@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from rdflib import Literal, URIRef
 from rdflib.namespace import RDFS, SKOS
+from rdflib.term import Node
 
 from glost.record.claims import Triple
 from glost.words.labels import Words
@@ -17,9 +18,7 @@ MADE = (SKOS.prefLabel, RDFS.label)
 """The properties that give a label without dates, and a heading with them."""
 
 
-def named(
-    words: Words, times: "Chronology", base: str, things: Iterable[URIRef] | None = None
-) -> Iterator[Triple]:
+def named(words: Words, times: "Chronology", base: str, things: Iterable[Node]) -> Iterator[Triple]:
     """Yield what each thing of a collection is called.
 
     Parameters
@@ -31,7 +30,7 @@ def named(
     base
         The collection's base IRI.
     things
-        Only these; None for all of which something is believed.
+        What may be such a thing; of what nothing is believed, and of others, nothing is said.
 
     Yields
     ------
@@ -40,9 +39,8 @@ def named(
         to which a claim gives a name by the same property keeps that alone.
     """
     graph = words.graph
-    there = graph.subjects() if things is None else (t for t in things if (t, None, None) in graph)
-    subjects = {each for each in there if isinstance(each, URIRef)}
-    for thing in sorted(each for each in subjects if each.startswith(base) and "#" not in each):
+    own = (t for t in things if isinstance(t, URIRef) and t.startswith(base) and "#" not in t)
+    for thing in sorted({t for t in own if (t, None, None) in graph}):
         if (thing, SKOS.prefLabel, None) not in graph:
             yield thing, SKOS.prefLabel, Literal(words.label(thing), lang=LANGUAGE)
         if (thing, RDFS.label, None) not in graph:

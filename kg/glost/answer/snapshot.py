@@ -165,11 +165,14 @@ class Snapshot:
     def _close(self) -> "Closure":
         from glost.reason.closure import close_quads
         from glost.reason.coding import encode, encode_columns
-        from glost.reason.compiler import vocabulary_rules
+        from glost.reason.compiler import concept_facts, vocabulary_rules
 
         claims = self.belief.claims
         if len(claims) < LARGE:
-            quads = encode(chain(self.belief.statements(), self.forms.facts()))
+            if self.forms.replaced:
+                quads = encode(chain(self.belief.statements(), self.forms.facts()))
+            else:
+                quads = encode(self.belief.statements(), concept_facts())
         else:
             from glost.record.columns import every_statement
             from glost.trade.assortments.forms import Forms
@@ -231,7 +234,8 @@ class Snapshot:
         yield from self.forms.reckoned()
         yield from self.homes_by_number
         yield from self.mappings
-        yield from named(self.words, self.chronology, self.record.base)
+        things = set(self.belief.graph.subjects())
+        yield from named(self.words, self.chronology, self.record.base, things)
         yield from self.overtakings
 
     @property

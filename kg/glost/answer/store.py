@@ -9,6 +9,7 @@ import io
 import tempfile
 from collections.abc import Callable, Iterator
 from functools import lru_cache
+from itertools import islice
 from pathlib import Path
 from typing import IO, Protocol
 
@@ -20,6 +21,8 @@ from glost.answer.dataset import Contents, Quad, Statements, unsorted
 from glost.record.terms import Term, to_oxigraph
 
 _NAMES = 1 << 20
+_AT_ONCE = 10_000
+"""Lines that are written at once."""
 
 
 class Queried(Protocol):
@@ -73,16 +76,17 @@ def _loaded(contents: Contents, file: IO[bytes], folder: Path | None) -> ox.Stor
 
 def write_lines(contents: Contents, file: IO[bytes]) -> None:
     """Write a dataset as N-Quads, to the letter, in no order, some lines more than once."""
-    out = io.TextIOWrapper(file, encoding="utf-8", newline="\n")
-    out.writelines(map(liner(), unsorted(contents, worded=False)))
-    out.writelines(_worded(contents.words))
-    out.detach()
+    lines = map(liner(), unsorted(contents, worded=False))
+    while some := "".join(islice(lines, _AT_ONCE)):
+        file.write(some.encode())
+    file.write(_worded(contents.words))
 
 
 @lru_cache(maxsize=2)
-def _worded(words: Statements) -> tuple[str, ...]:
+def _worded(words: Statements) -> bytes:
     """Return the lines of the vocabulary, which mostly is one and the same."""
-    return tuple(map(liner(), unsorted(Contents("", (), frozenset(), words=words))))
+    lines = map(liner(), unsorted(Contents("", (), frozenset(), words=words)))
+    return "".join(lines).encode()
 
 
 def liner() -> Callable[[Quad], str]:

@@ -191,7 +191,11 @@ class Clashes:
 
     def _outside_range(self) -> Iterator[Clash]:
         """Yield the literals that are not of the datatype their property asks for."""
+        given = self._engine.executor.read("SELECT DISTINCT p FROM asserted WHERE o < 0")
+        there = set(given["p"].tolist())
         for p, datatype, axiom in self._program.ranges:
+            if SqlTable(p) not in self._engine.steps and self._code(p) not in there:
+                continue
             values = f"FROM {self._values(p)} WHERE o < 0"
             wrong = [
                 row["o"]

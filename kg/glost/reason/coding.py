@@ -96,22 +96,30 @@ class Quads:
     terms: Dictionary
 
 
-def encode(facts: Iterable[Triple]) -> Quads:
+def encode(facts: Iterable[Triple], known: Quads | None = None) -> Quads:
     """Give codes to rdflib triples.
 
     Parameters
     ----------
     facts
         Triples; one that is there twice counts once.
+    known
+        Facts that `encode` gave codes to, to which these are added; it is not changed.
 
     Returns
     -------
     Quads
         Without graphs.
     """
-    terms = Terms()
-    rows = [tuple(terms.code(t) for t in fact) for fact in dict.fromkeys(facts)]
-    columns = np.array(rows, dtype=np.int32).reshape(-1, 3)
+    terms, rows = Terms(), dict[tuple[int, ...], None]()
+    if known is not None:
+        assert isinstance(known.terms, Terms)
+        names, literals = known.terms.all
+        terms = Terms.of([*names], [*literals])
+        rows = dict.fromkeys(zip(known.s.tolist(), known.p.tolist(), known.o.tolist(), strict=True))
+    code = terms.code
+    rows.update(dict.fromkeys((code(s), code(p), code(o)) for s, p, o in facts))
+    columns = np.array(list(rows), dtype=np.int32).reshape(-1, 3)
     s, p, o = (np.ascontiguousarray(columns[:, i]) for i in range(3))
     return Quads(s, p, o, None, terms)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from itertools import combinations
 from typing import cast
 
@@ -10,15 +10,18 @@ from rdflib import BNode, Graph, Literal
 from rdflib.namespace import OWL, RDF
 from rdflib.term import Node
 
-from glost.data import vocabulary
+from glost.data import concepts, vocabulary
+from glost.reason.coding import Quads, encode
 from glost.reason.labels import Labels
 from glost.reason.rules import Atom, FactRule, RuleTemplate, Term, Triple, Var, templates
+from glost.reason.schedule import Schedule
 from glost.reason.schema import EVERYTHING, close_schema, inverse_names, is_datatype, members
+from glost.reason.sql import SAME, SqlTable, relation, table_names
 
 Binding = Mapping[Var, Node]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Program:
     """The rules about facts that one schema gives.
 
@@ -41,6 +44,19 @@ class Program:
     given: Mapping[Triple, FactRule]
     ranges: tuple[tuple[Node, Node, Triple], ...]
     labels: Labels
+
+    @cached_property
+    def names(self) -> dict[SqlTable, str]:
+        """What the table of each relation is called."""
+        relations = {relation(Atom(*fact)) for fact in self.given}
+        for rule in (*self.rules, *self.clashes):
+            relations |= {relation(a) for a in (*rule.body, *filter(None, (rule.head,)))}
+        return table_names(relations - {SAME}, self.labels)
+
+    @cached_property
+    def schedule(self) -> Schedule:
+        """In which order the rules run."""
+        return Schedule(self.rules, list(self.names))
 
 
 def _unify(pattern: Term | str, value: Node, binding: dict[Var, Node]) -> bool:
@@ -228,3 +244,9 @@ def compile_rules(schema: Graph) -> Program:
 def vocabulary_rules() -> Program:
     """Return the rules that this program's own vocabulary gives, compiled once in a process."""
     return compile_rules(vocabulary())
+
+
+@cache
+def concept_facts() -> Quads:
+    """Return the concept schemes in codes, given once in a process. Read-only."""
+    return encode(concepts())

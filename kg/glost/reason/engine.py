@@ -12,16 +12,13 @@ from glost.reason.compiler import Program
 from glost.reason.executor import Executor
 from glost.reason.operators import components, reachable
 from glost.reason.rules import Atom, FactRule, Var
-from glost.reason.schedule import Schedule
 from glost.reason.sql import (
-    SAME,
     SqlTable,
     arguments,
     conclusions,
     equations,
     firing_windows,
     relation,
-    table_names,
 )
 from glost.reason.tables import Tables
 
@@ -99,13 +96,8 @@ class Engine(Tables):
     def __init__(self, program: Program, terms: Dictionary, executor: Executor) -> None:
         self.program, self.terms = program, terms
         self.same = Sameness()
-        relations = {relation(Atom(*fact)) for fact in program.given}
-        for rule in (*program.rules, *program.clashes):
-            relations |= {relation(a) for a in (*rule.body, *filter(None, (rule.head,)))}
-        relations.discard(SAME)
-        names = table_names(relations, program.labels)
-        self.schedule = Schedule(program.rules, list(names))
-        super().__init__(executor, names, self.schedule.transitive)
+        self.schedule = program.schedule
+        super().__init__(executor, program.names, self.schedule.transitive)
         self._ran: dict[int, int] = defaultdict(int)
         self._copied: dict[int, set[int]] = defaultdict(set)
 
@@ -153,18 +145,13 @@ class Engine(Tables):
 
     def _present(self) -> list[SqlTable]:
         """Return the relations that have facts."""
-        code = self.terms.code
-        typed = code(RDF.type)
+        term, typed = self.terms.term, self.terms.code(RDF.type)
         found = self.executor.read(
             f"SELECT DISTINCT p, CASE WHEN p = {typed} THEN o ELSE 0 END AS c FROM asserted"
         )
         pairs = zip(found["p"].tolist(), found["c"].tolist(), strict=True)
-        there = {(p, c) if p == typed else (p, None) for p, c in pairs}
-        return [
-            rel
-            for rel in self.names
-            if (code(rel.link), None if rel.cls is None else code(rel.cls)) in there
-        ]
+        there = {SqlTable(term(p), term(c) if p == typed else None) for p, c in pairs}
+        return [rel for rel in self.names if rel in there]
 
     def _give(self, atom: Atom) -> None:
         """Add one fact that the schema gives."""

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 from rdflib import Literal
@@ -28,11 +29,16 @@ class Fitter:
     """
 
     def __init__(self, base: str, schemes: Mapping[str, TermScheme]) -> None:
-        self._by_predicate: dict[str, list[RowReader]] = defaultdict(list)
+        self._base, self._schemes = base, schemes
+
+    @cached_property
+    def _by_predicate(self) -> dict[str, list[RowReader]]:
+        found: dict[str, list[RowReader]] = defaultdict(list)
         for table in tables().values():
-            expander = RowReader.of(table, base, schemes)
+            expander = RowReader.of(table, self._base, self._schemes)
             for predicate in {giver.property.text for giver in expander.givers}:
-                self._by_predicate[predicate].append(expander)
+                found[predicate].append(expander)
+        return found
 
     def fits(self, statements: Iterable[Triple]) -> Iterator[Fit]:
         """Yield every row that makes these statements and no others, whole rows first."""

@@ -8,6 +8,7 @@ import io
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import islice
 from pathlib import Path
 
@@ -228,7 +229,7 @@ def _records(
 
 def _delimiter(text: str, table: TableDescription) -> str:
     header = text[:_HEADER].splitlines()[0] if text else ""
-    known = _headers(table)
+    known = _headers(table.name)
 
     def recognised(delimiter: str) -> tuple[int, int]:
         cells = header.split(delimiter)
@@ -304,14 +305,17 @@ def _gather(
     return TableSheet(file, table, frame, delimiter, places)
 
 
-def _headers(table: TableDescription) -> dict[str, str]:
+@cache
+def _headers(name: str) -> dict[str, str]:
+    """Return what headers name the columns of a table, by their plain form."""
+    table = tables()[name]
     known = {plain_header(column.title): column.name for column in table.real}
     return known | {plain_header(column.name): column.name for column in table.real}
 
 
 def column_named(table: TableDescription, header: str) -> str:
     """Return the column of a table that a header names, or an empty string if it names none."""
-    return _headers(table).get(plain_header(header), "")
+    return _headers(table.name).get(plain_header(header), "")
 
 
 def plain_header(header: str) -> str:
@@ -327,7 +331,7 @@ def _columns(
         remedy = f"a table may have {COLUMNS:,}; look for a line that ends in very many delimiters"
         errors.append(RecordError(file, f"there are {len(header):,} columns", remedy, 1))
         return None
-    known = _headers(table)
+    known = _headers(table.name)
     places: dict[str, int] = {}
     before = len(errors)
     for at, cell in enumerate(header):

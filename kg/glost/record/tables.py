@@ -13,7 +13,7 @@ column that names the source where the row gives none).
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 from glost.data import folder
@@ -79,7 +79,7 @@ class ColumnDescription:
     quantity: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TableDescription:
     """A table: its columns, its own first, then those that every table carries.
 
@@ -108,12 +108,12 @@ class TableDescription:
     source_from: str
     columns: tuple[ColumnDescription, ...]
 
-    @property
+    @cached_property
     def real(self) -> tuple[ColumnDescription, ...]:
         """The columns a file may have."""
         return tuple(column for column in self.columns if not column.virtual)
 
-    @property
+    @cached_property
     def giving(self) -> tuple[ColumnDescription, ...]:
         """The columns, real and virtual, that yield statements."""
         return tuple(column for column in self.columns if column.property)

@@ -116,6 +116,11 @@ class Forms:
             if isinstance(form, URIRef) and self.class_of(form) in _CONCEPTS:
                 yield form, GLOST.wareClass, _CONCEPTS[self.class_of(form)]
 
+    @property
+    def replaced(self) -> bool:
+        """Whether the collection classes any published form itself."""
+        return bool(self._replaced)
+
     def facts(self) -> Iterator[Triple]:
         """Yield the published concepts, save what makes a form of one class that here is not."""
         if not self._replaced:
