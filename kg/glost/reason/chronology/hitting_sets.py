@@ -1,7 +1,8 @@
 """The least costly claims that meet every conflict: minimum-weight hitting sets."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,12 +75,35 @@ def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) 
         return HittingSets(
             tuple(frozenset([c]) for c in equal[:most]), least, complete=len(equal) <= most
         )
-    ways = every_way(sets, _FEW)
-    return _lightest(ways, weight, most) if ways else _programme(sets, weight, most)
+    claims, numbered = _numbered(sets)
+    found = _chosen(numbered, tuple(weight[claim] for claim in claims), most)
+    return replace(found, options=tuple(_named(claims, each) for each in found.options))
 
 
 _FEW = 1_024
 """With so many minimal sets at most, the least of them are found by weighing each."""
+
+
+def _numbered(sets: Sequence[Claims]) -> tuple[list[int], tuple[Claims, ...]]:
+    """Number the claims of sets by their place among these, so that the like is known again.
+
+    What is found of numbers is the same of claims, for the order of the claims is kept.
+    """
+    claims = sorted(frozenset().union(*sets))
+    place = {claim: at for at, claim in enumerate(claims)}
+    return claims, tuple(frozenset(place[claim] for claim in each) for each in sets)
+
+
+def _named(claims: list[int], places: Iterable[int]) -> Claims:
+    return frozenset(claims[place] for place in places)
+
+
+@lru_cache(maxsize=256)
+def _chosen(sets: tuple[Claims, ...], weights: tuple[float, ...], most: int) -> HittingSets:
+    """Choose among claims that are numbered; after a change elsewhere most groups are the same."""
+    weight = dict(enumerate(weights))
+    ways = _every_way(sets, _FEW)
+    return _lightest(ways, weight, most) if ways else _programme(sets, weight, most)
 
 
 def _lightest(ways: Sequence[Claims], weight: Mapping[int, float], most: int) -> HittingSets:
@@ -109,6 +133,12 @@ def every_way(sets: Sequence[Claims], most: int) -> list[Claims]:
     list
         The sets, in order.
     """
+    claims, numbered = _numbered(sets)
+    return [_named(claims, way) for way in _every_way(numbered, most)]
+
+
+@lru_cache(maxsize=32)
+def _every_way(sets: tuple[Claims, ...], most: int) -> list[Claims]:
     meeting: dict[int, int] = {}
     for place, each in enumerate(sets):
         for claim in each:

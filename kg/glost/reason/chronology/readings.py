@@ -219,20 +219,20 @@ def _tried(
     minimiser = Minimiser(network)
     sets = {each.claims for each in solution.conflicts}
     ties: set[Claims] = set()
-    every: dict[tuple[Claims, ...], list[Claims]] = {}  # most groups are the same in each round
     while True:
-        parts = [_ways(part, ties, every) for part in components([*sets, *ties])]
-        everything = frozenset[int]().union(*(claims for claims, _ in parts))
+        # Ties only hold a group together.
+        parts = [[each for each in part if each not in ties] for part in components([*sets, *ties])]
+        everything = frozenset[int]().union(*(each for part in parts for each in part))
         left = network.without(sorted(everything))
         found = survey(left)
         new = {minimiser.minimal(each).claims for each in found.conflicts}
         groups = []
         rest = Rest(left, found.bounds)
-        for claims, ways in parts if not new else ():
-            group = _Group.of(network, rest, everything, claims, ways)
+        for part in parts if not new else ():
+            group = _Group.of(network, rest, everything, part)
             groups.append(group)
             yield
-            new |= _further(minimiser, everything - claims, group.failing)
+            new |= _further(minimiser, everything - group.claims, group.failing)
         if not new <= sets:
             sets = sets | new
             continue
@@ -256,16 +256,6 @@ def _further(minimiser: Minimiser, others: Claims, failing: Sequence[Claims]) ->
     return found
 
 
-def _ways(
-    sets: Sequence[Claims], ties: set[Claims], every: dict[tuple[Claims, ...], list[Claims]]
-) -> tuple[Claims, list[Claims]]:
-    """Return the claims of a group and every way to settle it; ties only hold it together."""
-    conflicts = tuple(each for each in sets if each not in ties)
-    if conflicts not in every:
-        every[conflicts] = every_way(conflicts, _WAYS)
-    return frozenset[int]().union(*conflicts), every[conflicts]
-
-
 @dataclass(frozen=True)
 class _Group:
     """A group of conflicts, and what every way to settle it comes to; see `ConflictGroup`."""
@@ -278,12 +268,14 @@ class _Group:
 
     @classmethod
     def of(
-        cls, network: Network, rest: Rest, everything: Claims, claims: Claims, ways: list[Claims]
+        cls, network: Network, rest: Rest, everything: Claims, conflicts: Sequence[Claims]
     ) -> "_Group":
         """Try every way to settle it, if that does not cost too much."""
+        claims = frozenset[int]().union(*conflicts)
         trying = Trying(network, rest, everything, claims)
-        tried = ways and trying.cost * len(ways) <= _WORK and trying.cells <= _CELLS
-        outcome = trying.outcome(ways) if tried else None
+        most = min(_WAYS, _WORK // trying.cost) if trying.cells <= _CELLS else 0
+        ways = every_way(conflicts, most) if most else []
+        outcome = trying.outcome(ways) if ways else None
         return cls(claims, ways, trying, rest.bounds, outcome)
 
     @property
