@@ -514,11 +514,11 @@ def remembered(graph: Graph) -> Iterator[None]:
     graph
         What is believed, with the vocabulary: whoever words anything from it takes the same words.
     """
-    vars(graph)["words"] = Words(graph)
+    before, vars(graph)["words"] = vars(graph).get("words"), Words(graph)
     try:
         yield
     finally:
-        del vars(graph)["words"]
+        vars(graph)["words"] = before
 
 
 def graph_of(words: Graph | Words) -> Graph:

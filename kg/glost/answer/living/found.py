@@ -8,6 +8,7 @@ import json
 from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from functools import cache
 from hashlib import blake2b
 from typing import Any, TypeAlias
@@ -27,7 +28,7 @@ from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order, reading_key
 from glost.plain import plain
 from glost.record.claims import Triple
-from glost.words.labels import Words
+from glost.words.labels import Words, remembered
 
 Unit: TypeAlias = tuple[str, Hashable, Hashable, Hashable]
 """What is made again as a whole: its kind (``check``, ``shared``, ``value``, ``one``, ``breach`` or
@@ -191,9 +192,7 @@ class Found:
 
     def _tell(self, kind: str, text: str) -> None:
         """Work out what tells things apart, with what is looked at for it."""
-        noted = self._notes.looks
         self._make(("told", kind, text, None))
-        self._notes.looks = noted
 
     def _take(self, snapshot: Snapshot) -> None:
         """Take a collection as it is from now on."""
@@ -368,14 +367,24 @@ class Found:
         return found
 
     def _make(self, unit: Unit) -> tuple[Finding, ...]:
-        looks = self._notes.looks = set()
-        found = tuple(self._found(unit))
+        with self._noting() as looks:
+            found = tuple(self._found(unit))
         if found or unit[0] != "value" or not _by_value()[str(unit[1])].alone:
             self._made[unit] = (found, frozenset(looks))
             for key in looks:
                 self._seen[key].add(unit)
         self._count.update(found)
         return found
+
+    @contextmanager
+    def _noting(self) -> Iterator[set[Look]]:
+        """Note looks in a new set for as long as this lasts, in which each thing is named once."""
+        before, self._notes.looks = self._notes.looks, set()
+        try:
+            with remembered(self._belief.worded):
+                yield self._notes.looks
+        finally:
+            self._notes.looks = before
 
     def _found(self, unit: Unit) -> Iterable[Finding]:
         kind, what, one, verb = unit
@@ -410,9 +419,8 @@ class Found:
     def _of_shared(self, name: str, check: ByValue) -> Any:
         """Return what is the same for all values; what it looks at is noted where it is found."""
         if name not in self._shared and check.shared is not None:
-            noted, self._notes.looks = self._notes.looks, set()
-            self._shared[name] = check.shared(self._snapshot, self._belief)
-            self._notes.looks = noted
+            with self._noting():
+                self._shared[name] = check.shared(self._snapshot, self._belief)
         return self._shared.get(name)
 
 

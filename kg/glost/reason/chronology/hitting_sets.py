@@ -85,7 +85,7 @@ _FEW = 1_024
 
 
 def _numbered(sets: Sequence[Claims]) -> tuple[list[int], tuple[Claims, ...]]:
-    """Number the claims of sets by their place among these, so that the like is known again.
+    """Give the claims of sets numbers by their place among these, so that the like is known again.
 
     What is found of numbers is the same of claims, for the order of the claims is kept.
     """
