@@ -18,7 +18,7 @@ CRMinf 1.0 (I4) that somebody came to believe (I7, I2).
 
 import csv
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Set
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from urllib.parse import quote
@@ -32,6 +32,7 @@ from glost.data import folder, vocabulary
 from glost.names import CRM, CRMINF, GLOST, PREFIXES, SCHEMES
 from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Claim, Triple
+from glost.record.index import whole
 from glost.record.provenance import passage_iri, recorder_iri
 from glost.record.terms import to_oxigraph
 
@@ -199,19 +200,50 @@ def _compiled(table: str) -> dict[URIRef, tuple[_Compiled, ...]]:
     return {name: tuple(each) for name, each in found.items()}
 
 
-def crm_turtle(holdings: SiteContents) -> bytes:
+def crm_turtle(
+    holdings: SiteContents, before: bytes = b"", same: Set[str] = frozenset()
+) -> bytes:
     """Write the collection in CIDOC CRM's classes and properties, as Turtle.
 
     What is believed, what follows and the bounds of dates go by the table of paths; every claim,
     withdrawn ones too, is an assignment of each attribute it gives. What no path maps is left out.
+
+    Parameters
+    ----------
+    holdings
+        What the site is made of.
+    before
+        The same file as it was written before, of a collection with the same base IRI.
+    same
+        IRIs of claims of which all is as it was then: what is told of them is taken from there.
     """
     made = mapped(holdings, CRM_PATHS)
-    for claim in holdings.claims:
-        made.update(_of_claim(holdings, claim))
+    made.update(_beside_claims(holdings))
+    same = same - {whole(each.subject.value) for each in made} if before else frozenset()
+    own = {t for c in holdings.claims if str(c.iri) not in same for t in _of_claim(holdings, c)}
     made |= set(_types(made))
-    made |= set(_unsorted(made))
-    ordered = sorted(made, key=str)
-    return ox.serialize(ordered, format=ox.RdfFormat.TURTLE, prefixes=_WRITTEN) or b""
+    made |= set(_unsorted(holdings, made))
+    made |= own
+    written = ox.serialize(sorted(made, key=str), format=ox.RdfFormat.TURTLE, prefixes=_WRITTEN)
+    if not same:
+        return written or b""
+    blocks = _blocks(written or b"")
+    kept = {name: told for name, told in _blocks(before).items() if whole(name[1:-1]) in same}
+    return b"\n".join(told for _, told in sorted((blocks | kept).items())) + b"\n"
+
+
+def _blocks(turtle: bytes) -> dict[str, bytes]:
+    """Return what is said of each subject, as the subject is written out; prefixes come first."""
+    found = {}
+    for told in re.split(rb"\n(?!\t)", turtle.removesuffix(b"\n")):
+        name = told[: told.index(b" ")].decode()
+        if name == "@prefix":
+            name = ""
+        elif name[0] not in "<_":
+            prefix, _, local = name.partition(":")
+            name = f"<{_WRITTEN[prefix]}{local}>"
+        found[name] = found[name] + b"\n" + told if name in found else told
+    return found
 
 
 def mapped(holdings: SiteContents, table: str) -> set[ox.Triple]:
@@ -294,7 +326,10 @@ def _crm(*triple: Node) -> ox.Triple:
 
 
 def _of_claim(holdings: SiteContents, claim: Claim) -> Iterator[ox.Triple]:
-    """Yield a claim as propositions, what it assigns, who came to believe it, and whether still."""
+    """Yield a claim as propositions, what it assigns, who came to believe it, and whether still.
+
+    All are about the claim or what is named after it.
+    """
     iri, source = claim.iri, claim.passage.source
     recording = URIRef(f"{iri}#recording")
     yield _crm(iri, RDF.type, CRMINF.I4_Proposition_Set)
@@ -306,8 +341,6 @@ def _of_claim(holdings: SiteContents, claim: Claim) -> Iterator[ox.Triple]:
     if claim.recorded_by:
         person = recorder_iri(holdings.base, claim.recorded_by)
         yield _crm(recording, CRM.P14_carried_out_by, person)
-        yield _crm(person, RDF.type, CRM.E39_Actor)
-        yield _crm(person, RDFS.label, Literal(claim.recorded_by))
     if claim.recorded_on:
         span = URIRef(f"{iri}#recorded")
         yield _crm(recording, CRM["P4_has_time-span"], span)
@@ -321,19 +354,38 @@ def _of_claim(holdings: SiteContents, claim: Claim) -> Iterator[ox.Triple]:
     passage = passage_iri(holdings.base, claim.passage)
     if passage is not None:
         yield _crm(iri, CRM.P67_refers_to, passage)
-        yield _crm(passage, RDF.type, CRM.E73_Information_Object)
-        if claim.passage.locator:
-            yield _crm(passage, RDFS.label, Literal(claim.passage.locator))
-    parts = holdings.snapshot.belief.parts.get(iri, ())
     status = _WITHDRAWN if iri in holdings.withdrawn else _BELIEVED
     yield from _belief(iri, recording, status)
-    yield from _assigned(holdings, iri, holdings.graphs[iri], recording, status)
-    for part in parts:
+    yield from _assigned(iri, holdings.graphs[iri], recording, status)
+    for part in holdings.snapshot.belief.parts.get(iri, ()):
         yield _crm(part.iri, RDF.type, CRMINF.I4_Proposition_Set)
         yield _crm(part.iri, RDF.type, CRM.E73_Information_Object)
         yield _crm(part.iri, CRM.P148i_is_component_of, iri)
         yield from _belief(part.iri, recording, _WITHDRAWN)
-        yield from _assigned(holdings, part.iri, part.statements, recording, _WITHDRAWN)
+        yield from _assigned(part.iri, part.statements, recording, _WITHDRAWN)
+
+
+def _beside_claims(holdings: SiteContents) -> Iterator[ox.Triple]:
+    """Yield what claims share: who recorded them, passages, and the types that they speak of."""
+    for claim in holdings.claims:
+        if claim.recorded_by:
+            person = recorder_iri(holdings.base, claim.recorded_by)
+            yield _crm(person, RDF.type, CRM.E39_Actor)
+            yield _crm(person, RDFS.label, Literal(claim.recorded_by))
+        passage = passage_iri(holdings.base, claim.passage)
+        if passage is not None:
+            yield _crm(passage, RDF.type, CRM.E73_Information_Object)
+            if claim.passage.locator:
+                yield _crm(passage, RDFS.label, Literal(claim.passage.locator))
+        withdrawn = claim.iri in holdings.withdrawn
+        for status in {
+            _WITHDRAWN if withdrawn else _BELIEVED,
+            *(_WITHDRAWN for _ in holdings.snapshot.belief.parts.get(claim.iri, ())),
+        }:
+            yield _crm(status, RDF.type, CRM.E55_Type)
+            yield _crm(status, RDF.type, CRMINF.I6_Belief_Value)
+    for property_ in {t[1] for told in holdings.graphs.values() for t in told} - _FRAME:
+        yield _crm(property_, RDF.type, CRM.E55_Type)
 
 
 def _within(iri: URIRef, name: str) -> URIRef:
@@ -348,16 +400,10 @@ def _belief(iri: URIRef, recording: URIRef, status: URIRef) -> Iterator[ox.Tripl
     yield _crm(belief, CRMINF.J5_holds_to_be, status)
     yield _crm(recording, CRMINF.J6_adopted, belief)
     yield _crm(iri, CRM.P2_has_type, status)
-    yield _crm(status, RDF.type, CRM.E55_Type)
-    yield _crm(status, RDF.type, CRMINF.I6_Belief_Value)
 
 
 def _assigned(
-    holdings: SiteContents,
-    iri: URIRef,
-    statements: Iterable[Triple],
-    recording: URIRef,
-    status: URIRef,
+    iri: URIRef, statements: Iterable[Triple], recording: URIRef, status: URIRef
 ) -> Iterator[ox.Triple]:
     """Yield an assignment for each statement that gives an attribute, in the statements' order."""
     given = sorted(each for each in statements if each[1] not in _FRAME)
@@ -367,7 +413,6 @@ def _assigned(
         yield _crm(recording, CRM.P9_consists_of, assignment)
         yield _crm(assignment, CRM.P140_assigned_attribute_to, subject)
         yield _crm(assignment, CRM.P177_assigned_property_of_type, property_)
-        yield _crm(property_, RDF.type, CRM.E55_Type)
         yield _crm(assignment, CRM.P2_has_type, status)
         if isinstance(value, Literal):
             wording = _within(iri, f"v{number}")
@@ -378,14 +423,20 @@ def _assigned(
             yield _crm(assignment, CRM.P141_assigned, value)
 
 
-def _unsorted(made: set[ox.Triple]) -> Iterator[ox.Triple]:
+def _unsorted(holdings: SiteContents, made: set[ox.Triple]) -> Iterator[ox.Triple]:
     """Yield that what claims speak of, and no path maps, is an entity of whatever class."""
-    known = {each.subject for each in made if each.predicate == _TYPE}
-    spoken = {str(CRM.P140_assigned_attribute_to), str(CRM.P141_assigned)}
-    entity = ox.NamedNode(str(CRM.E1_CRM_Entity))
-    for each in made:
-        if each.predicate.value in spoken and each.object not in known:
-            yield ox.Triple(each.object, _TYPE, entity)  # type: ignore[arg-type]
+    known = {each.subject.value for each in made if each.predicate == _TYPE}  # type: ignore[union-attr]
+    known |= {str(iri) for iri in holdings.graphs}
+    spoken = {
+        term
+        for told in holdings.graphs.values()
+        for subject, property_, value in told
+        if property_ not in _FRAME
+        for term in (subject, value)
+    }
+    for term in spoken:
+        if not isinstance(term, Literal) and str(term) not in known:
+            yield _crm(term, RDF.type, CRM.E1_CRM_Entity)
 
 
 def _types(made: set[ox.Triple]) -> Iterator[ox.Triple]:

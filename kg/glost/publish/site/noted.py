@@ -28,7 +28,7 @@ from rdflib.term import Node
 from glost.answer.evidence import Evidence
 from glost.answer.living.tracing import Notes, TracedBelief
 from glost.answer.questions import Answer, Question, QuestionData
-from glost.answer.read import reads, reads_claims
+from glost.answer.read import claims_read, reads
 from glost.publish.site.drawings import Drawings
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images, PageImage, Region
@@ -159,6 +159,16 @@ class Looks(Notes):
     def _claims(self) -> dict[URIRef, str]:
         return {claim.iri: self._of_claim(claim) for claim in self._held.claims}
 
+    @cached_property
+    def _saying(self) -> Mapping[Node, int]:
+        """Sums of all claims that say something by a property, by that property."""
+        found: dict[Node, int] = {}
+        for claim in self._held.claims:
+            number = int(self.claim(claim), 16)
+            for verb in {triple[1] for triple in claim.statements}:
+                found[verb] = found.get(verb, 0) + number
+        return found
+
     def _of_claim(self, claim: Claim) -> str:
         belief, iri = self._held.snapshot.belief, claim.iri
         told: list[object] = [iri, claim.passage, claim.certainty, claim.recorded_by,
@@ -235,6 +245,7 @@ _WAYS: dict[str, _Way] = {
     "following": lambda at, thing: at._held.basis.following(thing),
     "why": lambda at, *triple: at._held.basis.why(triple),
     "every claim": lambda at: at._claims,
+    "claims saying": lambda at, verb: at._saying.get(verb),
     "following by": lambda at, verb: at._part("inferred").get(verb),
     "worked out by": lambda at, verb: at._part("reckoned").get(verb),
     "following of class": lambda at, of: at._part("inferred").get((of,)),
@@ -609,8 +620,8 @@ class NotedContents:
                 looks |= {("every", verb), ("following by", verb), ("worked out by", verb)}
             else:
                 looks |= {("to", of, verb), ("following of class", of), ("worked out of class", of)}
-        if reads_claims(question.name):
-            looks.add(("every claim",))
+        for verb in claims_read(question.name):
+            looks.add(("every claim",) if verb is None else ("claims saying", verb))
         for value in values.values():
             iri = self.base + value
             looks |= {("about", iri), ("kinds", iri)}
