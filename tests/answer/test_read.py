@@ -32,7 +32,8 @@ def _read(
                     for at in range(0, len(row), 3):
                         if row[at + 1] not in given:
                             for verb in _verbs(row[at + 1]):
-                                yield _reading(verb, row[at + 2])
+                                if verb != RDF.type or row[at + 2] not in given:
+                                    yield _reading(verb, row[at + 2])
             yield from _read(each, given)
     elif isinstance(part, list | tuple | set):
         for each in part:
@@ -107,3 +108,5 @@ def test_which_questions_read_any_property() -> None:
     anything = {name for name in catalogue() if (None, None) in reads(name)}
     assert anything == {"corrections", "one-witness", "source-supports"}
     assert (GLOST.peakTemperature, None) in reads("kiln-figures"), "it stands in the list"
+    assert (RDF.type, GLOST.Kiln) in reads("new-in-year"), "so does the class"
+    assert (RDF.type, None) not in reads("new-in-year")

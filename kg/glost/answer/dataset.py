@@ -145,7 +145,13 @@ class Contents:
     @property
     def named(self) -> dict[URIRef, frozenset[Triple]]:
         """The graphs that are not claims, under their names."""
-        return {name: getattr(self, part) for name, part in _names(self.base).items()}
+        return {name: getattr(self, part) for name, part in self.names.items()}
+
+    @property
+    def names(self) -> dict[URIRef, str]:
+        """The names of the graphs that are not claims, each with the part it holds."""
+        own = {URIRef(f"{self.base}{part}"): part for part in ("inferred", "reckoned", "record")}
+        return {**own, VOCABULARY: "vocabulary"}
 
 
 def said_by(
@@ -157,12 +163,6 @@ def said_by(
     yield claim.iri, tuple(t for t in claim.statements if t not in gone)
     for part in parts:
         yield part.iri, part.statements
-
-
-def _names(base: str) -> dict[URIRef, str]:
-    """Name the graphs that are not claims, each with the part of the contents it holds."""
-    own = {URIRef(f"{base}{part}"): part for part in ("inferred", "reckoned", "record")}
-    return {**own, VOCABULARY: "vocabulary"}
 
 
 def unsorted(contents: Contents, *, worded: bool = True) -> Iterator[Quad]:
@@ -183,7 +183,7 @@ def unsorted(contents: Contents, *, worded: bool = True) -> Iterator[Quad]:
             yield (*triple, graph)
             if current:
                 yield (*triple, None)
-    for name, part in _names(contents.base).items():
+    for name, part in contents.names.items():
         if worded or part != "vocabulary":
             for triple in contents.others[part]():
                 yield (*triple, name)

@@ -95,7 +95,7 @@ def read(query: str) -> Iterator[Reading]:
     """Yield what a query reads, and perhaps more: a property may be one of those a list gives."""
     spaces: dict[str, str] = dict(_PREFIX.findall(query))
     given, bare = _given(query), _BESIDE.sub(" ", query)
-    text = _VALUES.sub(" ", bare)
+    lists, text = [each[0] for each in _VALUES.finditer(bare)], _VALUES.sub(" ", bare)
 
     def iri(word: str) -> URIRef | None:
         match = _IRI.fullmatch(word)
@@ -111,6 +111,8 @@ def read(query: str) -> Iterator[Reading]:
         if verb.startswith("?"):
             if verb not in given:
                 yield None, None
+        elif iri(verb) == RDF.type and value in given:
+            yield from ((RDF.type, iri(match[0])) for match in _IRI.finditer(" ".join(lists)))
         elif iri(verb) == RDF.type:
             yield RDF.type, iri(value)
         elif re.search(r"(?<![\w:])a(?![\w:])|\brdf:type\b", verb):

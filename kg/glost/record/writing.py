@@ -9,6 +9,7 @@ import io
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from typing import TypeAlias
 
 import pyoxigraph as ox
 from rdflib import URIRef
@@ -22,9 +23,12 @@ from glost.record.spreadsheets import guarded
 from glost.record.tables import TableDescription, csvw_metadata, tables
 from glost.record.terms import quad
 
+Row: TypeAlias = tuple[str, dict[str, str]]
+"""The name of a table, and each cell of a row by its column's name."""
+
 
 def rows_of(
-    record: Record, claims: Iterable[Claim]
+    record: Record, claims: Iterable[Claim], known: dict[str, Row | None] | None = None
 ) -> tuple[dict[str, list[dict[str, str]]], list[Claim]]:
     """Turn claims into rows.
 
@@ -34,6 +38,9 @@ def rows_of(
         The record they are of.
     claims
         Claims, whether read from tables or from TriG.
+    known
+        The rows of claims by IRI, None of one that fits no table; those that are not there are put
+        there. They hold as long as the concept schemes in force are the same.
 
     Returns
     -------
@@ -42,22 +49,29 @@ def rows_of(
     list of Claim
         Claims that fit no table.
     """
-    fitter = Fitter(record.base, record.schemes)
+    fitter, known = Fitter(record.base, record.schemes), {} if known is None else known
     rows: dict[str, list[dict[str, str]]] = defaultdict(list)
     left = []
     for claim in claims:
-        row = None
-        for expander, values in fitter.fits(claim.statements):
-            row = _row(expander.table, values, claim, record.base)
-            if row is not None:
-                rows[expander.table.name].append(row)
-                break
-        if row is None:
+        iri = str(claim.iri)
+        if iri not in known:
+            known[iri] = _fitted(fitter, claim, record.base)
+        if (found := known[iri]) is None:
             left.append(claim)
-    for name, found in rows.items():
+        else:
+            rows[found[0]].append(found[1])
+    for name, some in rows.items():
         key = tables()[name].key
-        found.sort(key=lambda row, key=key: ([row.get(k, "") for k in key], sorted(row.items())))  # type: ignore[misc]
+        some.sort(key=lambda row, key=key: ([row.get(k, "") for k in key], sorted(row.items())))  # type: ignore[misc]
     return dict(sorted(rows.items())), left
+
+
+def _fitted(fitter: Fitter, claim: Claim, base: str) -> Row | None:
+    for expander, values in fitter.fits(claim.statements):
+        row = _row(expander.table, values, claim, base)
+        if row is not None:
+            return expander.table.name, row
+    return None
 
 
 def header(table: TableDescription, rows: Iterable[Mapping[str, str]]) -> list[str]:

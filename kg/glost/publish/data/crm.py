@@ -32,7 +32,6 @@ from glost.data import folder, vocabulary
 from glost.names import CRM, CRMINF, GLOST, PREFIXES, SCHEMES
 from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Claim, Triple
-from glost.record.index import whole
 from glost.record.provenance import passage_iri, recorder_iri
 from glost.record.terms import to_oxigraph
 
@@ -200,9 +199,7 @@ def _compiled(table: str) -> dict[URIRef, tuple[_Compiled, ...]]:
     return {name: tuple(each) for name, each in found.items()}
 
 
-def crm_turtle(
-    holdings: SiteContents, before: bytes = b"", same: Set[str] = frozenset()
-) -> bytes:
+def crm_turtle(holdings: SiteContents, before: bytes = b"", same: Set[str] = frozenset()) -> bytes:
     """Write the collection in CIDOC CRM's classes and properties, as Turtle.
 
     What is believed, what follows and the bounds of dates go by the table of paths; every claim,
@@ -219,7 +216,11 @@ def crm_turtle(
     """
     made = mapped(holdings, CRM_PATHS)
     made.update(_beside_claims(holdings))
-    same = same - {whole(each.subject.value) for each in made} if before else frozenset()
+    same = (
+        same - {str(each.subject).strip("<>").partition("#")[0] for each in made}
+        if before
+        else frozenset()
+    )
     own = {t for c in holdings.claims if str(c.iri) not in same for t in _of_claim(holdings, c)}
     made |= set(_types(made))
     made |= set(_unsorted(holdings, made))
@@ -228,13 +229,15 @@ def crm_turtle(
     if not same:
         return written or b""
     blocks = _blocks(written or b"")
-    kept = {name: told for name, told in _blocks(before).items() if whole(name[1:-1]) in same}
+    kept = {
+        name: told for name, told in _blocks(before).items() if name[1:-1].partition("#")[0] in same
+    }
     return b"\n".join(told for _, told in sorted((blocks | kept).items())) + b"\n"
 
 
 def _blocks(turtle: bytes) -> dict[str, bytes]:
     """Return what is said of each subject, as the subject is written out; prefixes come first."""
-    found = {}
+    found: dict[str, bytes] = {}
     for told in re.split(rb"\n(?!\t)", turtle.removesuffix(b"\n")):
         name = told[: told.index(b" ")].decode()
         if name == "@prefix":

@@ -9,9 +9,9 @@ from rdflib import URIRef
 from glost.answer.dataset import Why
 from glost.answer.evidence import DERIVED
 from glost.answer.questions import catalogue
+from glost.answer.store import liner
 from glost.publish.site.holdings import SiteContents
 from glost.record.claims import Triple
-from glost.record.terms import quad
 
 GROUNDS = "data/grounds.nq"
 """Within a site: each statement that follows, in a graph named as each claim it rests on."""
@@ -31,24 +31,24 @@ def grounds_file(holdings: SiteContents, why: Why) -> tuple[str, bytes]:
     why
         Gives the believed statements that one which follows rests on.
     """
-    made = sorted(set(_resting(holdings, why)), key=str)
-    return GROUNDS, ox.serialize(made, format=ox.RdfFormat.N_QUADS) or b""
+    return GROUNDS, "".join(sorted(set(_resting(holdings, why)))).encode()
 
 
-def _resting(holdings: SiteContents, why: Why) -> Iterator[ox.Quad]:
+def _resting(holdings: SiteContents, why: Why) -> Iterator[str]:
+    """Yield each statement with a claim it rests on, as a line."""
     contents = holdings.snapshot.contents
     making: dict[Triple, list[URIRef]] = defaultdict(list)
     for iri, statements in holdings.graphs.items():
         if iri in contents.current:
             for statement in statements:
                 making[statement].append(iri)
-    properties = _properties()
+    properties, line = _properties(), liner()
     for part in (contents.inferred, contents.reckoned):
         for triple in part:
             if str(triple[1]) in properties and triple not in making:
-                for leaf in why(triple):
-                    for claim in making.get(leaf, ()):
-                        yield quad(triple, claim)
+                told = line((*triple, None)).removesuffix(".\n")
+                for claim in {each for leaf in why(triple) for each in making.get(leaf, ())}:
+                    yield f"{told}<{claim}> .\n"
 
 
 def _properties() -> frozenset[str]:

@@ -1,11 +1,12 @@
 """The whole collection as data, with what describes it and the rules for web servers."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
 import pyoxigraph as ox
 from rdflib import URIRef
 
-from glost.answer.dataset import Contents, Quad, quads
+from glost.answer.dataset import Contents, Quad, quads, said_by
+from glost.answer.store import liner
 from glost.data import concepts, folder
 from glost.names import PREFIXES
 from glost.publish.data.crate import ro_crate
@@ -22,19 +23,29 @@ from glost.publish.site.frame import PageFrame, fill
 from glost.publish.site.holdings import SiteContents
 from glost.publish.site.images import Images
 from glost.publish.site.schema_org import dataset
+from glost.publish.site.units import Units
+from glost.record.index import whole
 from glost.record.writing import csv_files, rows_of, trig_text
 
-_LINES = "data/dataset.nq"
+_LINES, _CRM = "data/dataset.nq", "data/crm.ttl"
 
 
 def data_files(
-    holdings: SiteContents, frame: PageFrame, images: Images
+    holdings: SiteContents, frame: PageFrame, images: Images, units: Units | None = None
 ) -> Iterator[tuple[str, bytes]]:
-    """Yield the files of data on the whole collection, grounds and manifests left out."""
+    """Yield the files of data on the whole collection, grounds and manifests left out.
+
+    Parameters
+    ----------
+    holdings, frame, images
+        What the site is made of.
+    units
+        Of what stands of the site as it was, to take from it what is the same; None of nothing.
+    """
     yield context_file()
     files: list[PublishedFile] = []
     counts = StatementCounts()
-    for file, content in _whole(holdings, counts):
+    for file, content in _whole(holdings, counts, units):
         files.append(PublishedFile.of(file, content))
         yield file, content
     files.sort(key=lambda each: each.path)
@@ -56,10 +67,13 @@ def _octets(size: int) -> str:
     return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
 
 
-def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[str, bytes]]:
+def _whole(
+    holdings: SiteContents, counts: StatementCounts, units: Units | None
+) -> Iterator[tuple[str, bytes]]:
     """Write the whole collection in each format; a file is forgotten once it is taken."""
     snapshot = holdings.snapshot
-    yield "data/crm.ttl", crm_turtle(holdings)
+    same = frozenset[str]() if units is None else units.same
+    yield _CRM, crm_turtle(holdings, units.file(_CRM) if units and same else b"", same)
     yield f"data/matches{ENDINGS['skos']}", skos_bytes(snapshot)
     yield f"data/matches{ENDINGS[SSSOM]}", sssom_bytes(snapshot)
     holdings.forget_answers()  # nothing is asked any more
@@ -77,7 +91,9 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
     classes, properties = (profile / f"{each}.ttl" for each in ("classes", "properties"))
     yield "data/profile.ttl", classes.read_bytes() + b"\n" + properties.read_bytes()
     yield "data/profile-examples.trig", (profile / "examples.trig").read_bytes()
-    lines = _lines(snapshot.contents, counts)
+    _count(snapshot.contents, counts)
+    lines = _patched(holdings, units) if units and same else None
+    lines = "".join(lines_of(quads(snapshot.contents))).encode() if lines is None else lines
     yield _LINES, lines
     statements = ox.parse(lines, format=ox.RdfFormat.N_QUADS, lenient=True)
     names = {name: str(space) for name, space in PREFIXES.items()}
@@ -85,24 +101,59 @@ def _whole(holdings: SiteContents, counts: StatementCounts) -> Iterator[tuple[st
     del lines
     yield "data/dataset.trig", trig or b""
     del trig
-    rows, left = rows_of(snapshot.record, holdings.claims)
+    rows, left = rows_of(snapshot.record, holdings.claims, None if units is None else units.rows)
     for name, text in csv_files(rows):
         yield f"data/tables/{name}", text.encode()
     if left:
         yield "data/tables/claims.trig", trig_text(snapshot.record, left).encode()
 
 
-def _lines(contents: Contents, counts: StatementCounts) -> bytes:
-    """Write every statement of the dataset as canonical N-Quads, and count them."""
+def _count(contents: Contents, counts: StatementCounts) -> None:
+    """Count every statement of the dataset."""
+    everything = contents.believed | contents.inferred | contents.reckoned | contents.vocabulary
+    counts.properties.update(URIRef(str(verb)) for _, verb, _ in everything)
+    counts.graphs[None] = len(everything)
+    for name, told in (*contents.said(), *contents.named.items()):
+        counts.graphs[name] = len(set(told))
 
-    def counted() -> Iterator[Quad]:
-        for each in quads(contents):
-            counts.graphs[each[3]] += 1
-            if each[3] is None:
-                counts.properties[URIRef(str(each[1]))] += 1
-            yield each
 
-    return "".join(lines_of(counted())).encode()
+def _patched(holdings: SiteContents, units: Units) -> bytes | None:
+    """Write every statement as canonical N-Quads, those as they stand of which all is as it was.
+
+    None if some are of what has no name.
+    """
+    same = {iri for iri in holdings.addresses.stems if units.stands("data", iri)}
+    same -= holdings.about.keys() & holdings.recorded.keys()  # of which no unit looks at both
+    lines = units.file(_LINES).decode().split("\n")
+    every = {each for each in lines if each[1 : each.find(">")].partition("#")[0] in same}
+    line = liner()
+    every.update(line(quad).removesuffix("\n") for quad in _others(holdings, same))
+    if any(each.startswith("_:") or "> _:" in each for each in every):
+        return None
+    return "".join(f"{each}\n" for each in sorted(every)).encode()
+
+
+def _others(holdings: SiteContents, same: Set[str]) -> Iterator[Quad]:
+    """Yield the statements of all but some things, and the vocabulary."""
+    contents, belief = holdings.snapshot.contents, holdings.snapshot.belief
+    names = {part: name for name, part in contents.names.items()}
+    for part, some in (
+        ("inferred", holdings.inferred),
+        ("reckoned", holdings.reckoned),
+        ("record", holdings.recorded),
+        ("vocabulary", {"": contents.vocabulary}),
+    ):
+        for thing in some.keys() - same:
+            for triple in some[thing]:
+                yield (*triple, names[part])
+                if part != "record":
+                    yield (*triple, None)
+    for thing in holdings.about.keys() - same:
+        for triple in belief.index.of(thing):
+            yield (*triple, None)
+        for claim in holdings.about[thing]:
+            for name, told in said_by(claim, contents.parts):
+                yield from ((*each, name) for each in told if whole(each[0]) == thing)
 
 
 def _own_tables(holdings: SiteContents) -> Iterator[tuple[str, bytes]]:

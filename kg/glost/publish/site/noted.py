@@ -159,6 +159,14 @@ class Looks(Notes):
     def _claims(self) -> dict[URIRef, str]:
         return {claim.iri: self._of_claim(claim) for claim in self._held.claims}
 
+    def schemes(self) -> str:
+        """Return a digest of the concept schemes in force."""
+        schemes = self._held.snapshot.record.schemes.values()
+        return self.digest(
+            {(each.name, *sorted(each.iris.items()), *map(str, sorted(each.spellings.items())))
+             for each in schemes}
+        )  # fmt: skip
+
     @cached_property
     def _saying(self) -> Mapping[Node, int]:
         """Sums of all claims that say something by a property, by that property."""

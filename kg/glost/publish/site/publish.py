@@ -2,7 +2,7 @@
 
 import gc
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -76,7 +76,7 @@ def publish(
         holdings = SiteContents(snapshot, snapshot.findings(validator))
         holdings.complete()
         before = standing.before()
-        made = Making(holdings, before, listed(folder) if before is not None else {})
+        made = Making(holdings, before, folder)
         snapshot.progress("pages")
         gc.freeze()
         count = processes() if many is None else many
@@ -95,16 +95,15 @@ class Making:
     ----------
     holdings
         What the site is made of.
-    before, digests
-        What the site that stands was made of, and the digests of its files; None and nothing if
-        there is none.
+    before, folder
+        What the site that stands was made of, None if none does, and where.
     """
 
     def __init__(
         self,
         holdings: SiteContents,
         before: SiteNotes | None = None,
-        digests: Mapping[str, str] | None = None,
+        folder: Path = Path(),
     ) -> None:
         self._held = holdings
         self._frame = PageFrame.of(holdings)
@@ -114,7 +113,8 @@ class Making:
         self._drawn = self._made.drawings.places
         looks = self._made.noted.looks
         same = (self._frame, holdings.snapshot.collection, holdings.snapshot.as_of)
-        self.units = Units(looks, looks.digest(repr(same)), before, digests or {})
+        digests = {} if before is None else listed(folder)
+        self.units = Units(looks, looks.digest(repr(same)), before, folder, digests)
 
     def own(self) -> Iterator[tuple[str, Content]]:
         """Yield what takes the whole collection to make, and asks it questions."""
@@ -154,7 +154,7 @@ class Making:
         yield from self.units.one("vocabulary", "", lambda _: vocabulary_pages(entities))
         yield from search_files(entities, lists)
         progress("data")
-        yield from data_files(held, frame, entities.images)
+        yield from data_files(held, frame, entities.images, self.units)
         yield from annotations_file(held, frame, entities.images)
         yield from manifests(held, frame, entities.images)
         yield from changes(held, entities.images)

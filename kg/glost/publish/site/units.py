@@ -9,7 +9,8 @@ computation", Carnegie Mellon University, 2005, goes the same way.
 
 from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
+from pathlib import Path
 from typing import TypeAlias
 
 import msgspec
@@ -22,6 +23,7 @@ from glost.publish.site.folder import Content, StandingFile
 from glost.publish.site.noted import UNKNOWN, Key, Looks
 from glost.record.claims import Triple
 from glost.record.index import whole
+from glost.record.writing import Row
 
 Made: TypeAlias = Generator[tuple[str, Content], None, "UnitNotes"]
 """Path within the site and content of files; at the end, what the units among them looked at."""
@@ -58,12 +60,15 @@ class ClaimNotes(msgspec.Struct):
         Its statements, and those of them that were believed; None if all were.
     source
         On what it rested.
+    row
+        The row that makes it; None if it fits no table.
     """
 
     digest: str
     says: list[str]
     believed: list[str] | None
     source: str
+    row: Row | None
 
 
 class SiteNotes(msgspec.Struct):
@@ -81,6 +86,8 @@ class SiteNotes(msgspec.Struct):
         What its units looked at.
     widths
         How wide the lines of type are that its pictures hold.
+    schemes
+        A digest of the concept schemes in force.
     """
 
     stands: str
@@ -88,6 +95,7 @@ class SiteNotes(msgspec.Struct):
     claims: dict[str, ClaimNotes]
     notes: UnitNotes
     widths: list[tuple[Measured, float]]
+    schemes: str
 
 
 @dataclass
@@ -102,17 +110,20 @@ class Units:
         A digest of what is the same on every page.
     before
         What the site was made of that stands there; None if it does not, or nothing is known.
-    digests
-        The digests of the files that stand there.
+    folder, digests
+        The folder of the site, and the digests of the files that stand there.
     number
         What the unit that is made counts, to be known though it is taken as it stands later.
     own
         What units looked at that are made one by one.
+    rows
+        Of claims by IRI the rows that make them, as far as they are known.
     """
 
     looks: Looks
     frame: str
     before: SiteNotes | None = None
+    folder: Path = Path()
     digests: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -124,6 +135,10 @@ class Units:
         self._coded: dict[Key, str] = {}
         self.number = 0
         self.own = _Noted(self)
+        self._schemes = self.looks.schemes()
+        self.rows: dict[str, Row | None] = {}
+        if self.before is not None and self.before.schemes == self._schemes:
+            self.rows = {iri: self.before.claims[iri].row for iri in self.same}
         self._standing: set[str] = set()
         if self.before is not None:
             self._standing = {
@@ -131,6 +146,22 @@ class Units:
                 for name, (looks, files, _) in self.before.notes.units.items()
                 if self._stale.isdisjoint(looks) and all(file in self.digests for file in files)
             }
+
+    @cached_property
+    def same(self) -> frozenset[str]:
+        """IRIs of the claims of which all is as it was when the site was made that stands there."""
+        told, claims = self.looks.told, {} if self.before is None else self.before.claims
+        return frozenset(
+            iri for iri, each in claims.items() if iri in told and told[iri][0] == each.digest
+        )
+
+    def stands(self, of: str, iri: str) -> bool:
+        """Say whether a unit would look at nothing else than when it was made."""
+        return f"{of}{_BETWEEN}{iri}" in self._standing
+
+    def file(self, path: str) -> bytes:
+        """Return a file of the site that stands there; empty if it has none of that name."""
+        return (self.folder / path).read_bytes() if path in self.digests else b""
 
     def make(
         self, of: str, make: Callable[[str], Iterable[tuple[str, bytes]]], each: Iterable[str]
@@ -160,7 +191,7 @@ class Units:
     ) -> Iterator[tuple[str, Content]]:
         """Make a unit, or take it as it stands; `number` is then what was counted for it."""
         name = f"{of}{_BETWEEN}{iri}"
-        if self.before is not None and name in self._standing:
+        if self.before is not None and self.stands(of, iri):
             _, files, self.number = self.before.notes.units[name]
             yield from ((file, StandingFile(self.digests[file])) for file in files)
             return
@@ -209,9 +240,9 @@ class Units:
         if self.before is not None:
             there = self._standing - notes.units.keys()
             take(self.before.notes, sorted(there))
-        return SiteNotes(
-            stands, self.frame, dict(_claims(self.looks)), notes, list(measured().items())
-        )
+        claims = dict(_claims(self.looks, self.rows))
+        widths = list(measured().items())
+        return SiteNotes(stands, self.frame, claims, notes, widths, self._schemes)
 
 
 class _Noted:
@@ -238,11 +269,11 @@ class _Noted:
         return UnitNotes([self._of.code(key) for key in keys], seen, self._units)
 
 
-def _claims(looks: Looks) -> Iterator[tuple[str, ClaimNotes]]:
+def _claims(looks: Looks, rows: Mapping[str, Row | None]) -> Iterator[tuple[str, ClaimNotes]]:
     for iri, (digest, says, believed, source) in looks.told.items():
         said = [_triple(each) for each in says]
         held = None if believed == says else [_triple(each) for each in believed]
-        yield iri, ClaimNotes(digest, said, held, source)
+        yield iri, ClaimNotes(digest, said, held, source, rows.get(iri))
 
 
 def _stale(before: SiteNotes, looks: Looks) -> frozenset[int]:
