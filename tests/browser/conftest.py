@@ -39,8 +39,10 @@ class Browser(Chrome):
             os.killpg(driver.pid, signal.SIGKILL)
 
 
-def opened(*arguments: str) -> Chrome:
-    """Open a browser; GLOST_CHROMIUM and GLOST_CHROMEDRIVER name programs that are not on PATH.
+def opened(*arguments: str, **logged: str) -> Chrome:
+    """Open a browser that logs what its pages say, and what else is named.
+
+    GLOST_CHROMIUM and GLOST_CHROMEDRIVER name programs that are not on PATH.
 
     The one that has no windows to draw takes half the time of the whole browser.
     """
@@ -60,7 +62,7 @@ def opened(*arguments: str) -> Chrome:
         *arguments,
     ):
         options.add_argument(each)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL", **logged})
     apart = {"start_new_session": True}  # so that all that it begins can be ended
     return Browser(options=options, service=Service(driver, popen_kw=apart))
 
@@ -101,6 +103,14 @@ def browser(_with_script: Chrome) -> Iterator[Chrome]:
 def scriptless(_without_script: Chrome) -> Iterator[Chrome]:
     """Return one that runs no script."""
     yield from _new_window(_without_script)
+
+
+@pytest.fixture
+def watched() -> Iterator[Chrome]:
+    """Return a browser that logs what it asks for, which makes everything else slower."""
+    made = opened(performance="ALL")
+    yield made
+    made.quit()
 
 
 @pytest.fixture(scope="session")

@@ -78,17 +78,17 @@ def test_a_narrow_window_changes_no_colour(site: Path) -> None:
     assert not re.search(r"colou?r|background|fill|stroke|opacity|--|:\s*#", " ".join(ruled))
 
 
-def test_no_request_leaves_the_site(site: Path, browser: Chrome) -> None:
+def test_no_request_leaves_the_site(site: Path, watched: Chrome) -> None:
     for page in PAGES:
-        browser.get(address(site, page))
+        watched.get(address(site, page))
     asked = []
-    for entry in browser.get_log("performance"):
+    for entry in watched.get_log("performance"):
         message = json.loads(entry["message"])["message"]
         if message["method"] == "Network.requestWillBeSent":
             asked.append(message["params"]["request"]["url"])
     assert len(asked) > len(PAGES)
     assert {url.partition(":")[0] for url in asked} <= {"file", "data", "about"}
-    assert [e for e in browser.get_log("browser") if e["level"] == "SEVERE"] == []
+    assert [e for e in watched.get_log("browser") if e["level"] == "SEVERE"] == []
 
 
 def test_from_front_page_to_page_image(site: Path, browser: Chrome) -> None:

@@ -1,7 +1,8 @@
 """What columns hold is what the claims' statements say."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cache
 from pathlib import Path
 
 import polars as pl
@@ -13,6 +14,7 @@ from glost.names import GLOST
 from glost.record.columns import PLACE, columns, literal, said_in
 from glost.record.record import read
 from glost.record.rows import RowReader
+from glost.record.schemes import TermScheme
 from glost.record.sequence import ClaimSequence
 from glost.record.tables import PARTIAL, tables
 from shelf import write
@@ -71,7 +73,11 @@ def test_cells_to_be_quoted_many_values_and_trig(tmp_path: Path, name: str) -> N
     assert {at for *_, at in by_columns(claims, only)} if name != "date" else True
 
 
-SCHEMES = read(EXAMPLE).schemes
+@cache
+def schemes() -> Mapping[str, TermScheme]:
+    return read(EXAMPLE).schemes
+
+
 CELLS = st.one_of(
     st.just(""),
     st.sampled_from(["yes", "no", "plate", "alder", "shape/alder", "1908", "certain"]),
@@ -86,7 +92,7 @@ def sheets(draw: st.DrawFn) -> tuple[RowReader, list[dict[str, str]]]:
     rows = draw(
         st.lists(st.fixed_dictionaries(dict.fromkeys(names, CELLS)), min_size=1, max_size=4)
     )
-    return RowReader.of(table, "https://example.org/", SCHEMES), rows
+    return RowReader.of(table, "https://example.org/", schemes()), rows
 
 
 @settings(max_examples=80, deadline=None)

@@ -6,6 +6,7 @@ Register, 1 July 1959, doc. 59-5442; the values are from memory, and NIST SP 811
 
 import csv
 from fractions import Fraction
+from functools import cache
 from itertools import product
 from pathlib import Path
 
@@ -77,7 +78,12 @@ def test_metres_are_written_as_plain_decimals() -> None:
 
 # -- the table of units against pint, which has one of its own ------------------------------------
 
-PINT = pint.UnitRegistry(non_int_type=Fraction)
+
+@cache
+def of_pint() -> pint.UnitRegistry:
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
 UNITS = Path(quantities.__file__).with_name("units.csv")
 
 
@@ -96,7 +102,7 @@ def units() -> list[dict[str, str]]:
 )
 @pytest.mark.parametrize("value", [Fraction(1), Fraction(-40), Fraction(79, 8), Fraction(0)])
 def test_units_turn_into_one_another_as_pint_has_it(one: str, other: str, value: Fraction) -> None:
-    assert convert(value, one, other) == PINT.Quantity(value, one).to(other).magnitude
+    assert convert(value, one, other) == of_pint().Quantity(value, one).to(other).magnitude
 
 
 def test_units_of_different_kinds_do_not_turn_into_one_another() -> None:

@@ -15,7 +15,10 @@ from glost.trade.kilns.kiln import kiln_result
 from glost.trade.kilns.reckoned import Input, Reckoned, reckon
 from shelf import write
 
-UNITS = pint.UnitRegistry()
+
+@pytest.fixture(scope="module")
+def units() -> pint.UnitRegistry:
+    return pint.UnitRegistry()
 
 
 @pytest.mark.parametrize(
@@ -23,7 +26,14 @@ UNITS = pint.UnitRegistry()
     [(44, "6.25 ft", 55, 278, "90 ft", 1200), (61, "1.93 m", 37, 144, "31.5 m", 1260)],
 )
 def test_a_tunnel_kiln_with_units_carried_along(
-    tmp_path: Path, cars: int, pitch: str, push: int, ware: int, zone: str, heat: int
+    tmp_path: Path,
+    units: pint.UnitRegistry,
+    cars: int,
+    pitch: str,
+    push: int,
+    ware: int,
+    zone: str,
+    heat: int,
 ) -> None:
     here = Snapshot(
         write(
@@ -38,12 +48,12 @@ def test_a_tunnel_kiln_with_units_carried_along(
     kiln = URIRef("https://example.org/shelf/kiln/t")
     told = kiln_result(here.belief, here.graph, kiln, assumptions("entry-temperature=15"))
     found = {(line.of, line.reckoned.name): line.reckoned for line in told.reckoned}
-    speed = UNITS(pitch) / UNITS.Quantity(push, "minute")
-    through = (UNITS(zone) / speed).to("hour")
+    speed = units(pitch) / units.Quantity(push, "minute")
+    through = (units(zone) / speed).to("hour")
     expected = {
         ("", "speed"): speed.to("ft/hour" if "ft" in pitch else "m/hour"),
-        ("", "time in the kiln"): UNITS.Quantity(cars * push, "minute").to("hour"),
-        ("", "output"): UNITS.Quantity(ware / push, "1/minute").to("1/day"),
+        ("", "time in the kiln"): units.Quantity(cars * push, "minute").to("hour"),
+        ("", "output"): units.Quantity(ware / push, "1/minute").to("1/day"),
         ("preheating zone", "time in the zone"): through,
         ("preheating zone", "average rate of heating"): (heat - 15) / through,
     }
