@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cache, lru_cache, partial
 from importlib.util import find_spec
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rdflib import BNode, Graph, URIRef
 from rdflib.collection import Collection
@@ -22,6 +22,9 @@ from glost.findings import Severity
 from glost.record.claims import Triple
 from glost.record.terms import to_oxigraph
 from glost.usage import UsageError
+
+if TYPE_CHECKING:
+    from shacl import Shapes
 
 SHAPES = "https://w3id.org/glost/shapes#"
 """Where the constraints' names begin."""
@@ -126,11 +129,10 @@ def _pyshacl(data: Graph) -> Iterator[tuple[URIRef, Node]]:
 
 def _shacl(data: Graph) -> _Found:
     try:
-        import shacl
+        shapes = _shapes()
     except ImportError:
         remedy = "pip install 'glost[large]', or use pyshacl"
         raise ValidatorError(f"the validator shacl is not installed; {remedy}") from None
-    shapes = shacl.Shapes.from_text(_constraints_text(), "nt")
     beside = ThreadPoolExecutor(1)
     text = _text(data) + _vocabulary_text()
     report = beside.submit(shapes.validate_text, text, "nt")
@@ -142,8 +144,11 @@ def _shacl(data: Graph) -> _Found:
 
 
 @cache
-def _constraints_text() -> str:
-    return _text(constraints())
+def _shapes() -> "Shapes":
+    """Return the constraints as the Rust validator has them, read once in a process."""
+    from shacl import Shapes
+
+    return Shapes.from_text(_text(constraints()), "nt")
 
 
 @cache

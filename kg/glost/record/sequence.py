@@ -117,12 +117,11 @@ class _Shelf:
     def _placed(self) -> pl.DataFrame:
         return pl.DataFrame({"iri": self.iris, "sheet": self.sheet, "at": self.at})
 
-    def flags(self, of_rows: Sequence[pl.Series], of_given: Sequence[bool]) -> Flags:
+    def flags(self, of_rows: Sequence[pl.Series | Flags], of_given: Sequence[bool]) -> Flags:
         """Put flags of each sheet's rows and of what is no row in the order of the claims."""
-        parts = [*of_rows, pl.Series(of_given, dtype=pl.Boolean)]
+        parts = [np.asarray(part, np.bool_) for part in (*of_rows, of_given)]
         starts = np.cumsum([0, *(len(part) for part in parts[:-1])])
-        flags: Flags = pl.concat(parts).to_numpy()
-        return flags[starts[self.sheet] + self.at]
+        return np.concatenate(parts)[starts[self.sheet] + self.at]
 
     def texts(self, of_rows: Sequence[pl.Series], of_given: Sequence[str]) -> list[str]:
         """Put texts of each sheet's rows and of what is no row in the order of the claims."""
@@ -346,7 +345,7 @@ class ClaimSequence(Sequence[Claim]):
     def of_tables(self, *names: str) -> "ClaimSequence":
         """Return those that are rows of some tables, and those that are no rows."""
         shelf, wanted = self._shelf, {"", *names}
-        rows = [pl.repeat(s.table in wanted, len(s.ids), eager=True) for s in shelf.sheets]
+        rows = [np.full(len(s.ids), s.table in wanted, np.bool_) for s in shelf.sheets]
         return self._such(rows, lambda claim: claim.origin.table in wanted)
 
     def iris(self) -> pl.Series:
@@ -363,9 +362,11 @@ class ClaimSequence(Sequence[Claim]):
         names = self._shelf.iris.gather(self._numbers[found])
         return dict(zip(names.to_list(), found.tolist(), strict=True))
 
-    def _such(self, rows: Sequence[pl.Series], such: Callable[[Claim], bool]) -> "ClaimSequence":
+    def _such(
+        self, rows: Sequence[pl.Series | Flags], such: Callable[[Claim], bool]
+    ) -> "ClaimSequence":
         """Return those of which something holds: as told of each sheet's rows, and of all else."""
-        flags = self._shelf.flags(rows, [such(claim) for claim in self._shelf.given]).copy()
+        flags = self._shelf.flags(rows, [such(claim) for claim in self._shelf.given])
         for number, claim in self._instead.items():
             flags[number] = such(claim)
         return self._kept(flags)
