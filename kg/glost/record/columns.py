@@ -88,6 +88,10 @@ Said: TypeAlias = tuple[str, pl.DataFrame]
 """A property, by its IRI, and statements of it."""
 
 
+Texts: TypeAlias = tuple[str, str, str, str | None]
+"""A property, subject and object of a statement, and what `literal` the object is."""
+
+
 class StatementMaker(Protocol):
     """Makes statements of the rows of sheets: on this machine, or on a cluster."""
 
@@ -190,10 +194,20 @@ def literal(term: Node) -> str | None:
 
 
 def _one_by_one(told: Iterable[tuple[int, Iterable[Triple]]]) -> Iterator[Said]:
+    return in_columns((at, in_texts(statements)) for at, statements in told)
+
+
+def in_texts(statements: Iterable[Triple]) -> list[Texts]:
+    """Return statements as texts, as they stand in columns."""
+    return [(str(p), str(s), str(o), literal(o)) for s, p, o in statements]
+
+
+def in_columns(told: Iterable[tuple[int, Iterable[Texts]]]) -> Iterator[Said]:
+    """Yield, for each property, what claims say of it, each with its claim's place."""
     said: dict[str, list[tuple[str, str, str | None, int]]] = defaultdict(list)
     for at, statements in told:
-        for subject, predicate, value in statements:
-            said[str(predicate)].append((str(subject), str(value), literal(value), at))
+        for name, subject, value, kind in statements:
+            said[name].append((subject, value, kind, at))
     for name, found in said.items():
         yield name, pl.DataFrame(found, schema=SCHEMA, orient="row")
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from glost.answer.living.tracing import TracedTimes
+from glost.answer.living.tracing import KeptParts, Notes, TracedTimes
 from glost.answer.questions import question
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
@@ -126,7 +126,8 @@ class _Times:
 
 def test_a_check_is_made_again_where_the_chronology_answers_otherwise() -> None:
     def asked(ask: Callable[[Any], object], day: int) -> bool:
-        times, kept = TracedTimes.of(_Times(1), "belief")  # type: ignore[arg-type]
+        parts = KeptParts(Notes())
+        times, kept = TracedTimes.of(_Times(1), "belief", parts)  # type: ignore[arg-type]
         ask(times)
         return kept.holds(_Times(day))  # type: ignore[arg-type]
 
@@ -139,3 +140,30 @@ def test_a_check_is_made_again_where_the_chronology_answers_otherwise() -> None:
     assert not asked(lambda times: times.ahead_of("a", {"b": "1", "c": "2"}), 2)
     assert asked(lambda times: times.lag, 2)
     assert not asked(lambda times: list(times.lapses()), 1), "what can be gone through but once"
+
+
+def test_a_part_is_kept_until_something_else_would_be_seen_or_answered() -> None:
+    notes, made = Notes(), list[int]()
+    parts = KeptParts(notes)
+
+    def asked(day: int) -> tuple[object, set[Any], dict[Any, Any]]:
+        times, traced = TracedTimes.of(_Times(day), "belief", parts)  # type: ignore[arg-type]
+        notes.looks = set()
+
+        def make() -> object:
+            notes.looks.add(("of", "a"))
+            made.append(day)
+            return times.reading_bounds("a")  # type: ignore[arg-type]
+
+        return traced.keeping("part", make), notes.looks, traced.asked
+
+    first = asked(1)
+    parts.revise([("of", "b")], _Times(1))  # type: ignore[arg-type]
+    assert asked(1) == first, "what it rests on is noted where it is kept too"
+    assert first[1] == {("of", "a")} and len(first[2]) == 1 and made == [1]
+    parts.revise([("of", "a")], None)
+    asked(1)
+    assert made == [1, 1], "something else would be seen"
+    parts.revise([], _Times(2))  # type: ignore[arg-type]
+    asked(2)
+    assert made == [1, 1, 2], "another chronology answers otherwise"

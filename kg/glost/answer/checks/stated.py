@@ -18,7 +18,9 @@ def _found(snapshot: Snapshot, belief: Belief) -> Iterable[Finding]:
     if belief is snapshot.belief:
         return stated_findings(snapshot.holding, belief.worded)
     margin, graph = snapshot.record.collection.margin, belief.worded
-    having = Having(Lists(belief, margin, snapshot.chronology), Order(snapshot.chronology))
+    times = snapshot.chronology
+    kept = getattr(times, "keeping", None)  # a workspace keeps what is read of each shape
+    having = Having(Lists(belief, margin, times, kept=kept), Order(times))
     return stated_findings(Holding(having, Words(graph), margin), graph)
 
 

@@ -22,7 +22,15 @@ from rdflib.util import from_n3
 from glost.answer.checks import ByValue, OneByOne, checks
 from glost.answer.findings import constraint_findings
 from glost.answer.living.called import CalledAlike, CalledText, ToldApart
-from glost.answer.living.tracing import Look, Notes, TracedBelief, TracedGraph, TracedTimes, seen_by
+from glost.answer.living.tracing import (
+    KeptParts,
+    Look,
+    Notes,
+    TracedBelief,
+    TracedGraph,
+    TracedTimes,
+    seen_by,
+)
 from glost.answer.shacl import Violation, of_plain
 from glost.answer.snapshot import Snapshot
 from glost.findings import Finding, in_order, reading_key
@@ -63,6 +71,7 @@ class Found:
         self, snapshot: Snapshot, about: Graph, breaches: Callable[[], Iterable[Violation]]
     ) -> None:
         self._about, self._notes = about, Notes()
+        self._parts = KeptParts(self._notes)
         self._name_by(CalledAlike(snapshot.belief.worded, {}), {})
         self._made: dict[Unit, tuple[tuple[Finding, ...], frozenset[Look]]] = {}
         self._seen: dict[Look, set[Unit]] = defaultdict(set)
@@ -248,6 +257,7 @@ class Found:
         keys = seen_by(changed)
         texts, self.renamed = self._called.revise(snapshot.belief.worded, changed)
         keys |= {("called", kind, text) for kind, text in texts}
+        self._parts.revise(keys, snapshot.chronology if times else None)
         units = self._told_again({unit for key in keys for unit in self._looking(key)})
         units |= set(_values(changed))
         if any(verb == SKOS.broader for _, verb, _ in changed):  # what is a kind of what
@@ -411,7 +421,9 @@ class Found:
 
     def _timed(self, name: str) -> Snapshot:
         """Return the collection with a chronology that keeps what a check asks of it."""
-        times, self._asked[name] = TracedTimes.of(self._snapshot.chronology, self._belief)
+        times, self._asked[name] = TracedTimes.of(
+            self._snapshot.chronology, self._belief, self._parts
+        )
         snapshot = Snapshot.of(self._snapshot.record, self._snapshot.as_of)
         snapshot.__dict__["chronology"] = times
         return snapshot

@@ -21,6 +21,7 @@ from glost.names import GLOST
 from glost.record.belief import Belief
 from glost.record.claims import Claim, Triple
 from glost.record.collection import Collection
+from glost.record.columns import NOTHING, StatementTable, Texts, in_columns, in_texts
 from glost.record.patching import Shift
 from glost.record.sequence import ClaimSequence
 from glost.trade.codes.pieces import DATING, PieceDate, piece_dates
@@ -31,7 +32,7 @@ from glost.trade.times.arguments import BROADER, predicate
 from glost.trade.times.pieced import Pieced
 from glost.trade.times.rules import IS_A
 from glost.trade.times.special import SHOWING
-from glost.trade.times.statements import classes, wanted
+from glost.trade.times.statements import classes, looked_at, wanted
 
 POINTS = ("begin", "end", "made", "decorated", "")
 """The points in time of a thing; the last is that of a source."""
@@ -77,6 +78,7 @@ class Timing:
         for claim in chronology.belief.claims:
             self._resting[claim.passage.source][claim.iri] = claim
         self._bearing: dict[URIRef, tuple[tuple[str, ...], bool]] = {}
+        self._texts: dict[URIRef, list[Texts]] = {}
         self._beside: dict[str, frozenset[str] | None] = {}
         self._schemes: tuple[CodeScheme, ...] | None = None
         self._looks: set[Look] = set()
@@ -120,9 +122,11 @@ class Timing:
         for claim in shift.went:
             del self._resting[claim.passage.source][claim.iri]
             self._bearing.pop(claim.iri, None)
+            self._texts.pop(claim.iri, None)
         for claim in shift.came:
             self._resting[claim.passage.source][claim.iri] = claim
             self._bearing.pop(claim.iri, None)
+            self._texts.pop(claim.iri, None)
         if not self._looks.isdisjoint(seen_by(shift.statements)):
             self._schemes = None
 
@@ -213,7 +217,34 @@ class Timing:
             for triple in belief.graph.triples((None, term, None)):
                 claims |= {claim.iri: claim for claim in belief.rests_on(triple)}
         ordered = ClaimSequence.given(claims[iri] for iri in sorted(claims))
-        return Belief(ordered, {}, {}, None)
+        return _PartBelieved(ordered, self._texts)
+
+
+class _PartBelieved(Belief):
+    """A part of what is believed, of which the columns that rules of time look at are quick.
+
+    Parameters
+    ----------
+    claims
+        Its claims.
+    texts
+        What claims say of the properties that rules look at, as far as it was asked for already.
+    """
+
+    def __init__(self, claims: ClaimSequence, texts: dict[URIRef, list[Texts]]) -> None:
+        super().__init__(claims, {}, {}, None)
+        self.__dict__["_texts"] = texts
+
+    def table(self, properties: frozenset[str]) -> StatementTable:
+        """Return the statements of some properties, by IRI, as columns."""
+        if properties != looked_at():
+            return super().table(properties)
+        texts: dict[URIRef, list[Texts]] = self.__dict__["_texts"]
+        for claim in self.claims:
+            if claim.iri not in texts:
+                texts[claim.iri] = in_texts(claim.saying(properties))
+        told = in_columns((at, texts[claim.iri]) for at, claim in enumerate(self.claims))
+        return StatementTable(self.claims, dict.fromkeys(properties, NOTHING) | dict(told))
 
 
 def _things(triples: Iterable[Triple]) -> list[str]:

@@ -5,7 +5,8 @@ else. So nobody has to say of a check, or of a label, what it reads. U. A. Acar,
 computation", Carnegie Mellon University, 2005, goes the same way.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from functools import partial
 from typing import Any, cast
 
@@ -179,6 +180,52 @@ class TracedBelief(Belief):
         return found
 
 
+Asked = dict[tuple[Any, ...], Any]
+"""What a chronology was asked, and what it answered."""
+
+
+class KeptParts:
+    """Parts of what is made, kept until something else would be seen or answered for them.
+
+    Parameters
+    ----------
+    notes
+        Where looks are noted.
+    """
+
+    def __init__(self, notes: Notes) -> None:
+        self._notes = notes
+        self._made: dict[Hashable, tuple[Any, frozenset[Look], Asked]] = {}
+        self._seen: dict[Look, set[Hashable]] = defaultdict(set)
+
+    def get(self, times: "TracedTimes", key: Hashable, make: Callable[[], Any]) -> Any:
+        """Return a part, made if it is not kept; what it rests on is noted either way."""
+        if key not in self._made:
+            noted, asked = self._notes.looks, times.asked
+            looks, new = set[Look](), Asked()
+            self._notes.looks, times.asked = looks, new
+            try:
+                made = make()
+            finally:
+                self._notes.looks, times.asked = noted, asked
+            self._made[key] = made, frozenset(looks), new
+            for each in looks:
+                self._seen[each].add(key)
+        found, looked, answered = self._made[key]
+        self._notes.looks |= looked
+        times.asked |= answered
+        return found
+
+    def revise(self, looks: Iterable[Look], times: Chronology | None) -> None:
+        """Forget what would see something else, or be answered otherwise by another chronology."""
+        stale = {key for look in looks for key in self._seen.get(look, ())}
+        if times is not None:
+            stale |= {key for key, part in self._made.items() if not _answers(times, part[2])}
+        for key in stale:
+            for look in self._made.pop(key)[1]:
+                self._seen[look].discard(key)
+
+
 class TracedTimes:
     """A chronology that keeps what it was asked, and what it answered.
 
@@ -188,47 +235,65 @@ class TracedTimes:
         The chronology.
     belief
         What is believed, as whoever asks is to see it.
+    kept
+        Keeps parts of what is made.
+
+    Attributes
+    ----------
+    asked
+        What it was asked.
     """
 
-    def __init__(self, times: Chronology, belief: Belief) -> None:
+    def __init__(self, times: Chronology, belief: Belief, kept: KeptParts) -> None:
         self.belief = belief
+        self.asked: Asked = {}
+        self.keeping = partial(kept.get, self)
         self._times = times
-        self._asked: dict[tuple[Any, ...], Any] = {}
-        self._open = False
 
     @classmethod
-    def of(cls, times: Chronology, belief: Belief) -> tuple[Chronology, "TracedTimes"]:
+    def of(
+        cls, times: Chronology, belief: Belief, kept: KeptParts
+    ) -> tuple[Chronology, "TracedTimes"]:
         """Return one as a chronology, and as what it is."""
-        found = cls(times, belief)
+        found = cls(times, belief, kept)
         return cast(Chronology, found), found
 
     def __getattr__(self, name: str) -> Any:
         """Return what the chronology has of this name; what it answers, if asked, is kept."""
         found = getattr(self._times, name)
         if not callable(found):
-            self._asked[name,] = found
+            self.asked[name,] = found
             return found
 
         def ask(*given: Any, **named: Any) -> Any:
             answer = found(*given, **named)
             if isinstance(answer, Iterator):
-                self._open = True  # it can be gone through but once
+                self.asked[name, _ONCE] = answer
             else:
                 given = tuple(map(_lasting, given))
-                self._asked[name, given, tuple(sorted(named.items()))] = answer
+                self.asked[name, given, tuple(sorted(named.items()))] = answer
             return answer
 
         return ask
 
     def holds(self, times: Chronology) -> bool:
         """Say whether another chronology answers all that was asked in the same way."""
-        if self._open:
+        return _answers(times, self.asked)
+
+
+_ONCE = object()
+"""In place of what was asked where the answer can be gone through but once."""
+
+
+def _answers(times: Chronology, asked: Asked) -> bool:
+    """Say whether a chronology answers all that was asked of another in the same way."""
+    for (name, *how), answer in asked.items():
+        if how == [_ONCE]:
             return False
-        for (name, *how), answer in self._asked.items():
-            now = getattr(times, name)
-            if (now(*how[0], **dict(how[1])) if how else now) != answer:
-                return False
-        return True
+        now = getattr(times, name)
+        if (now(*how[0], **dict(how[1])) if how else now) != answer:
+            return False
+    return True
 
 
 def _lasting(given: Any) -> Any:

@@ -115,6 +115,20 @@ class OwnGrounds:
     never: tuple[HavingGround, ...]
 
 
+def _own_grounds(lists: Lists, shape: URIRef) -> OwnGrounds:
+    speaking = []
+    for each in lists.of(shape):
+        for article, offers in each.articles.items():
+            claims = in_order(c for offer in offers for c in offer.claims)
+            speaking.append(HavingGround(How.LISTED, article, claims, each))
+    for piece in seen_of(lists.belief, shape):
+        speaking.append(HavingGround(How.SHOWN, piece.article, piece.claims))
+    said = tuple(produced_of(lists, shape))
+    speaking += [HavingGround(How.PRODUCED, s.article, s.claims) for s in said if s.produced]
+    never = [HavingGround(How.NEVER, s.article, s.claims) for s in said if not s.produced]
+    return OwnGrounds(tuple(speaking), tuple(never))
+
+
 class Having:
     """What is known of which shape had what.
 
@@ -148,21 +162,10 @@ class Having:
     def own(self, shape: URIRef) -> OwnGrounds:
         """Return what lists, pieces and sources say of the articles of a shape."""
         if shape not in self._own:
-            self._own[shape] = self._read(shape)
+            self._own[shape] = self.lists.keeping(
+                ("own", shape), lambda lists: _own_grounds(lists, shape)
+            )
         return self._own[shape]
-
-    def _read(self, shape: URIRef) -> OwnGrounds:
-        speaking = []
-        for each in self.lists.of(shape):
-            for article, offers in each.articles.items():
-                claims = in_order(c for offer in offers for c in offer.claims)
-                speaking.append(HavingGround(How.LISTED, article, claims, each))
-        for piece in seen_of(self.lists.belief, shape):
-            speaking.append(HavingGround(How.SHOWN, piece.article, piece.claims))
-        said = tuple(produced_of(self.lists, shape))
-        speaking += [HavingGround(How.PRODUCED, s.article, s.claims) for s in said if s.produced]
-        never = [HavingGround(How.NEVER, s.article, s.claims) for s in said if not s.produced]
-        return OwnGrounds(tuple(speaking), tuple(never))
 
     def _speaking(self, shape: URIRef) -> tuple[HavingGround, ...]:
         return (*self.own(shape).speaking, *self._said.get(shape, ()))

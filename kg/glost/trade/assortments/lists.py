@@ -1,11 +1,12 @@
 """Lists read from claims: what each offers in each shape, when, and whether it is complete."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 from itertools import groupby
+from typing import Any, TypeVar
 
 from rdflib import URIRef
 from rdflib.namespace import RDF
@@ -19,6 +20,10 @@ from glost.trade.assortments.forms import Forms
 from glost.trade.times import Chronology
 from glost.words.labels import first
 from glost.words.spans import years
+
+Made = TypeVar("Made")
+Keeping = Callable[[Hashable, Callable[[], Any]], Any]
+"""Returns what is kept under a key, or what is made, which may be kept from then on."""
 
 _INCHES = re.compile(r"\s*(?:inches|inch|ins|in|\")\.?$", re.I)
 
@@ -163,6 +168,8 @@ class Lists:
         together, else by the dates that sources give them.
     known
         What was read before of shapes of which nothing changed since.
+    kept
+        Keeps what is read for lists of what is believed later; see `keeping`.
     """
 
     def __init__(
@@ -171,8 +178,10 @@ class Lists:
         margin: Margin = DEFAULT_MARGIN,
         times: Chronology | None = None,
         known: Mapping[URIRef, tuple[Assortment, ...]] | None = None,
+        kept: Keeping | None = None,
     ) -> None:
         self.belief = belief
+        self._kept = kept
         self.forms = Forms(belief)
         self._margin = margin
         self._times = times
@@ -193,14 +202,29 @@ class Lists:
     def of(self, shape: URIRef) -> tuple[Assortment, ...]:
         """Return the assortments of a shape, as far as is known in the order of issue."""
         if shape not in self._by_shape:
-            found = [
-                self._assortment(iri, shape, source)
-                for iri in self.belief.having(GLOST.ofShape, shape)
-                if (iri, RDF.type, GLOST.Assortment) in self.belief.graph
-                for source in self.belief.named(iri, GLOST.offeredIn)
-            ]
-            self._by_shape[shape] = tuple(sorted(found, key=_order))
+            self._by_shape[shape] = self.keeping(("lists", shape), lambda its: its._read(shape))
         return self._by_shape[shape]
+
+    def keeping(self, key: Hashable, make: "Callable[[Lists], Made]") -> Made:
+        """Return what is made of lists, or what is kept of that.
+
+        Where it is kept, it is made of lists that know nothing yet, so that all is looked at for it
+        that it rests on.
+        """
+        if self._kept is None:
+            return make(self)
+        new = Lists(self.belief, self._margin, self._times, kept=self._kept)
+        found: Made = self._kept(key, lambda: make(new))
+        return found
+
+    def _read(self, shape: URIRef) -> tuple[Assortment, ...]:
+        found = [
+            self._assortment(iri, shape, source)
+            for iri in self.belief.having(GLOST.ofShape, shape)
+            if (iri, RDF.type, GLOST.Assortment) in self.belief.graph
+            for source in self.belief.named(iri, GLOST.offeredIn)
+        ]
+        return tuple(sorted(found, key=_order))
 
     @cached_property
     def shapes(self) -> tuple[URIRef, ...]:
@@ -265,7 +289,7 @@ class Lists:
     @cached_property
     def sources(self) -> tuple[URIRef, ...]:
         """The sources that list assortments, sorted."""
-        return self.belief.named(None, GLOST.offeredIn)
+        return self.keeping("sources", lambda its: its.belief.named(None, GLOST.offeredIn))
 
     @cached_property
     def ordering(self) -> tuple[Triple, ...]:

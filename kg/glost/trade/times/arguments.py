@@ -1,9 +1,11 @@
 """Arguments for bounds: the steps from a date to a point, each with what it rests on."""
 
 from dataclasses import dataclass
+from functools import cache
 
 from rdflib import URIRef
 from rdflib.namespace import PROV, RDF, SKOS
+from rdflib.term import Node
 
 from glost.names import GLOST
 from glost.record.claims import Claim, Triple
@@ -111,5 +113,10 @@ def predicate(name: str) -> URIRef:
 
 def telling(claim: Claim) -> Triple:
     """Return that one of a claim's statements which tells most."""
-    order = {predicate(name): place for place, name in enumerate(TELLING)}
-    return min(claim.statements, key=lambda each: order.get(URIRef(str(each[1])), len(order)))
+    order = _order()
+    return min(claim.statements, key=lambda each: order.get(each[1], len(order)))
+
+
+@cache
+def _order() -> dict[Node, int]:
+    return {predicate(name): place for place, name in enumerate(TELLING)}

@@ -6,7 +6,7 @@ shows a treatment, that a code was read).
 """
 
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 import polars as pl
@@ -163,6 +163,12 @@ def wanted() -> list[str]:
     return [IS_A, *sorted((names | {*OTHERS, *TELLING}) - {IS_A, *WHOLE})]
 
 
+@cache
+def looked_at() -> frozenset[str]:
+    """Return the IRIs of the properties that rules look at."""
+    return frozenset(str(predicate(name)) for name in wanted())
+
+
 def classes() -> frozenset[str]:
     """Return the classes that rules look at."""
     found = {w[2] for rule in rules().values() for w in rule.where if w[1] == IS_A}
@@ -173,7 +179,7 @@ def code(belief: Belief) -> TimeStatements:
     """Give numbers to the statements of what is believed that bear on time."""
     names = wanted()
     number = {str(predicate(name)): at for at, name in enumerate(names)}
-    told = belief.table(frozenset(number))
+    told = belief.table(looked_at())
     said = dict(told.of)
     kinds = pl.col("object").is_in(sorted(classes()))
     said[str(RDF.type)] = said[str(RDF.type)].filter(kinds)
