@@ -38,7 +38,9 @@ def keep(snapshot: Snapshot) -> None:
     if cache is None or snapshot.collection.together:
         return
     record = snapshot.record
-    Workspace(snapshot).snapshot.keep_names()
+    workspace = Workspace(snapshot)
+    workspace.ready()
+    workspace.snapshot.keep_names()
 
     def put(record: Record, path: Path) -> None:
         with ZipFile(path, "w") as archive:

@@ -94,7 +94,7 @@ class Workspace:
             [snapshot.belief.graph, self._about.graph, vocabulary()]
         )
         said = ReadOnlyGraphAggregate([snapshot.belief.graph, self._about.graph])
-        self._breaches = Breaches(snapshot.breaches(said))
+        self._breaches = Breaches(snapshot.breaches(said), snapshot.cache)
         self._found = Found(snapshot, self._about.graph, lambda: self._breaches.all)
         worded = snapshot.belief.worded
         assert isinstance(worded, ReadOnlyGraphAggregate)

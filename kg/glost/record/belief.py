@@ -2,9 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, partial
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, NamedTuple
 
 from rdflib import Graph, URIRef
@@ -19,8 +21,6 @@ from glost.record.index import ClaimIndex
 
 # Columns of claims are imported where there are any: what is kept in a store needs none.
 if TYPE_CHECKING:
-    import networkx as nx
-
     from glost.record.columns import StatementTable
     from glost.record.dates import Edtf, Margin
     from glost.record.sequence import ClaimSequence
@@ -294,11 +294,18 @@ def corrections_among(claims: Iterable[Claim]) -> dict[Claim, Correcting]:
 
 def rings(claims: Iterable[Claim]) -> list[tuple[Claim, ...]]:
     """Find corrections of which each stands or falls by the next; none of them could then hold."""
-    import networkx as nx  # takes long to import, and few collections are corrected
-
     corrections = corrections_among(claims)
+    bearing = _bearing(corrections)
+    with suppress(CycleError):
+        TopologicalSorter(bearing).prepare()
+        return []
+    import networkx as nx  # takes long to import, and hardly any collection needs it
+
     by_iri = {claim.iri: claim for claim in corrections}
-    graph = _bearing(corrections).subgraph(by_iri)
+    graph: nx.DiGraph[URIRef] = nx.DiGraph(
+        [(one, other) for other, ones in bearing.items() for one in ones]
+    )
+    graph = graph.subgraph(by_iri)
     found = [
         sorted(ring)
         for ring in nx.strongly_connected_components(graph)
@@ -307,24 +314,19 @@ def rings(claims: Iterable[Claim]) -> list[tuple[Claim, ...]]:
     return [tuple(by_iri[iri] for iri in ring) for ring in sorted(found)]
 
 
-def _bearing(corrections: Mapping[Claim, Correcting]) -> "nx.DiGraph[URIRef]":
-    """Tie each correction to the claims that stand or fall by it."""
-    import networkx as nx
-
-    graph: nx.DiGraph[URIRef] = nx.DiGraph()
+def _bearing(corrections: Mapping[Claim, Correcting]) -> dict[URIRef, set[URIRef]]:
+    """Tie each claim to the corrections by which it stands or falls."""
+    bearing: dict[URIRef, set[URIRef]] = {correction.iri: set() for correction in corrections}
     for correction, says in corrections.items():
-        graph.add_node(correction.iri)
-        targets = (*says.replaced_by, *(() if says.columns else says.withdraws))
-        graph.add_edges_from((correction.iri, target) for target in targets)
-    return graph
+        for target in (*says.replaced_by, *(() if says.columns else says.withdraws)):
+            bearing.setdefault(target, set()).add(correction.iri)
+    return bearing
 
 
 def _fallen(there: "ClaimSequence", corrections: Mapping[Claim, Correcting]) -> dict[URIRef, Claim]:
     """Find the claims withdrawn as a whole, each with the first correction that does it."""
     if not corrections:
         return {}
-    import networkx as nx
-
     against: dict[URIRef, list[Claim]] = defaultdict(list)
     placing: dict[URIRef, list[Claim]] = defaultdict(list)
     for correction, says in corrections.items():
@@ -334,7 +336,7 @@ def _fallen(there: "ClaimSequence", corrections: Mapping[Claim, Correcting]) -> 
             placing[claim].append(correction)
     recorded = {claim.iri: claim.recorded_on for claim in there.only(placing)}
     fallen: dict[URIRef, Claim] = {}
-    for iri in nx.topological_sort(_bearing(corrections)):
+    for iri in TopologicalSorter(_bearing(corrections)).static_order():
         by = next((c for c in against.get(iri, ()) if c.iri not in fallen), None)
         if by is None and all(
             c.iri in fallen and recorded.get(iri, "") >= c.recorded_on for c in placing[iri]

@@ -7,16 +7,16 @@ by their query.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
+from typing import TYPE_CHECKING, Any
 
 from rdflib import BNode, Graph, URIRef
 from rdflib.namespace import RDF, RDFS, SH
-from rdflib.plugins.sparql import prepareQuery
-from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
+from glost.answer.cache import Cache
 from glost.answer.living.ways import (
     Reach,
     Way,
@@ -29,7 +29,11 @@ from glost.answer.living.ways import (
 )
 from glost.answer.shacl import SHAPES, Violation, placed, violation
 from glost.data import constraints, vocabulary
+from glost.plain import plain
 from glost.record.claims import Triple
+
+if TYPE_CHECKING:
+    from rdflib.plugins.sparql.sparql import Query
 
 Suspect = tuple[URIRef, Node]
 """A constraint, and a thing that may breach it or may no longer."""
@@ -45,8 +49,8 @@ class _Constraint:
         Its name.
     reaches
         How it looks at statements from the thing that may be at fault.
-    queries
-        Its queries, prepared, each with what must be there for it to find anything
+    needs
+        What must be there for each of its queries to find anything
         (`glost.answer.living.ways.needed`); none of a core constraint.
     targets
         The classes whose things a query looks at.
@@ -54,28 +58,93 @@ class _Constraint:
 
     shape: URIRef
     reaches: tuple[Reach, ...]
-    queries: tuple[tuple[Query, frozenset[frozenset[URIRef]]], ...] = ()
-    targets: tuple[Node, ...] = ()
+    needs: tuple[frozenset[frozenset[URIRef]], ...] = ()
+    targets: tuple[str, ...] = ()
+
+    def as_list(self) -> list[Any]:
+        """Return it as plain values."""
+        needs = [sorted(map(sorted, each)) for each in self.needs]
+        reaches = [
+            [each.once, [[_as_list(way), _as_list(along)] for way, along in each.chains]]
+            for each in self.reaches
+        ]
+        return [self.shape, reaches, needs, self.targets]
+
+    @classmethod
+    def of_list(cls, told: list[Any]) -> "_Constraint":
+        """Return what `as_list` told."""
+        shape, reaches, needs, targets = told
+        read = tuple(
+            Reach(tuple((_way(one), _way(along)) for one, along in chains), once)
+            for once, chains in reaches
+        )
+        sets = tuple(frozenset(frozenset(map(URIRef, some)) for some in each) for each in needs)
+        return cls(URIRef(shape), read, sets, tuple(targets))
+
+
+def _as_list(way: Way) -> list[Any]:
+    return [[step.many, step.ways] for step in way]
+
+
+def _way(told: list[Any]) -> Way:
+    return tuple(
+        WayStep(tuple((URIRef(verb), onward) for verb, onward in ways), many) for many, ways in told
+    )
+
+
+_known: dict[URIRef, _Constraint] = {}
+
+
+def _constraint(shape: URIRef) -> _Constraint:
+    if shape not in _known:
+        _known[shape] = _looked_at(shape)
+    return _known[shape]
+
+
+def _take_up(kept: Cache) -> None:
+    """Read all constraints, or take up what is kept of what they look at, which takes no time."""
+    told = kept.values("constraints", _all, _every_as_lists, _every_of_lists)
+    _known.update(told)
+
+
+def _every_as_lists(every: Mapping[URIRef, _Constraint]) -> dict[str, Any]:
+    found: dict[str, Any] = plain({str(shape): each.as_list() for shape, each in every.items()})
+    return found
+
+
+def _every_of_lists(told: dict[str, Any]) -> dict[URIRef, _Constraint]:
+    return {URIRef(shape): _Constraint.of_list(each) for shape, each in told.items()}
 
 
 @cache
-def _constraint(shape: URIRef) -> _Constraint:
+def _queries(shape: URIRef) -> tuple[str, ...]:
+    """Return the queries of a constraint; none of a core constraint."""
+    shapes = constraints()
+    return tuple(
+        str(text)
+        for part in shapes.objects(shape, SH.sparql)
+        for text in shapes.objects(part, SH.select)
+    )
+
+
+@cache
+def _prepared(query: str) -> "Query":
+    from rdflib.plugins.sparql import prepareQuery  # takes long to import
+
     shapes = constraints()
     prefixes = {
         str(shapes.value(each, SH.prefix)): str(shapes.value(each, SH.namespace))
         for each in shapes.objects(None, SH.declare)
     }
-    texts = [
-        str(text)
-        for part in shapes.objects(shape, SH.sparql)
-        for text in shapes.objects(part, SH.select)
-    ]
-    if texts:
-        queries = tuple(prepareQuery(text, initNs=prefixes) for text in texts)
+    return prepareQuery(query, initNs=prefixes)
+
+
+def _looked_at(shape: URIRef) -> _Constraint:
+    shapes, queries = constraints(), tuple(map(_prepared, _queries(shape)))
+    if queries:
         reaches = tuple(each for query in queries for each in of_query(query, "value"))
-        targets = tuple(sorted(shapes.objects(shape, SH.targetNode), key=str))
-        needs = tuple((query, needed(query)) for query in queries)
-        return _Constraint(shape, reaches, needs, targets)
+        targets = tuple(sorted(map(str, shapes.objects(shape, SH.targetNode))))
+        return _Constraint(shape, reaches, tuple(map(needed, queries)), targets)
     ways = dict.fromkeys(of_shape(shapes, shape))
     steps = {way[:place]: False for way in ways for place in range(1, len(way) + 1)}
     steps = dict.fromkeys(_targeting(shapes, shape), True) | steps
@@ -125,7 +194,7 @@ def _reading() -> dict[URIRef, tuple[tuple[URIRef, Reach], ...]]:
 def _core() -> Graph:
     """Return the core constraints alone: with queries beside them pyshacl would run these too."""
     shapes, found = constraints(), Graph()
-    pending: list[Node] = [each.shape for each in _all().values() if not each.queries]
+    pending: list[Node] = [each.shape for each in _all().values() if not each.needs]
     while pending:
         for triple in shapes.triples((pending.pop(), None, None)):
             found.add(triple)
@@ -177,7 +246,7 @@ def run(data: Graph, suspected: Iterable[Suspect]) -> set[Violation]:
     for shape, thing in suspected:
         by_shape[shape].add(thing)
     found: set[Suspect] = set()
-    core = {shape: things for shape, things in by_shape.items() if not _all()[shape].queries}
+    core = {shape: things for shape, things in by_shape.items() if not _all()[shape].needs}
     if core:
         found |= _run_core(data, core)
     for shape in by_shape.keys() - core.keys():
@@ -192,10 +261,12 @@ class Breaches:
     ----------
     found
         Gives those that the whole run reports; asked when they are first looked at.
+    kept
+        Keeps what the constraints look at.
     """
 
-    def __init__(self, found: Callable[[], Iterable[Violation]]) -> None:
-        self._first = found
+    def __init__(self, found: Callable[[], Iterable[Violation]], kept: Cache | None = None) -> None:
+        self._first, self._cache = found, kept
 
     @cached_property
     def _found(self) -> dict[Suspect, Violation]:
@@ -203,9 +274,9 @@ class Breaches:
 
     def ready(self) -> None:
         """Look at them: what they are breaches of must not have changed yet."""
-        import pyshacl  # noqa: F401 - no start needs it
-
-        _ = _core(), self._found
+        if self._cache is not None:
+            _take_up(self._cache)
+        _ = _reading(), self._found
 
     @property
     def all(self) -> tuple[Violation, ...]:
@@ -270,11 +341,11 @@ def _run_query(data: Graph, constraint: _Constraint, things: set[Node]) -> set[S
     _part(data, constraint, things, part)
     there = frozenset(part.predicates())
     found = set()
-    for query, needs in constraint.queries:
+    for query, needs in zip(_queries(constraint.shape), constraint.needs, strict=True):
         if any(there.isdisjoint(verbs) for verbs in needs):
             continue
         for target in constraint.targets:
-            for row in part.query(query, initBindings={"this": URIRef(str(target))}):
+            for row in part.query(_prepared(query), initBindings={"this": URIRef(str(target))}):
                 thing = row["value"]  # type: ignore[index, call-overload]
                 if thing in things:
                     found.add((constraint.shape, thing))

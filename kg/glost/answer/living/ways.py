@@ -13,17 +13,18 @@ fewer than those of one pottery.
 import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rdflib import Graph, URIRef, Variable
 from rdflib.collection import Collection
 from rdflib.namespace import RDF, SH
 from rdflib.paths import AlternativePath, InvPath, MulPath, SequencePath
-from rdflib.plugins.sparql.parserutils import CompValue
-from rdflib.plugins.sparql.sparql import Query
 from rdflib.term import Node
 
 from glost.record.claims import Triple
+
+if TYPE_CHECKING:
+    from rdflib.plugins.sparql.sparql import Query
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,7 +277,7 @@ class _Pattern:
     scope: _Scope
 
 
-def needed(query: Query) -> frozenset[frozenset[URIRef]]:
+def needed(query: "Query") -> frozenset[frozenset[URIRef]]:
     """Return sets of properties: of each some statement must be there for any solution."""
     return frozenset(
         frozenset(verb for verb, _ in step.ways)
@@ -287,7 +288,7 @@ def needed(query: Query) -> frozenset[frozenset[URIRef]]:
     )
 
 
-def of_query(query: Query, start: str) -> tuple[Reach, ...]:
+def of_query(query: "Query", start: str) -> tuple[Reach, ...]:
     """Return how a query looks from a variable at the statements of each of its triple patterns.
 
     A chain goes by patterns that must hold for the one it leads to: those it stands beside, and
@@ -344,6 +345,8 @@ def _joins(term: Node) -> bool:
 
 def _patterns(part: Any, scope: _Scope, numbers: Iterator[int]) -> Iterator[_Pattern]:
     """Yield every triple pattern of a query's algebra, those of filters among them."""
+    from rdflib.plugins.sparql.parserutils import CompValue  # takes long to import
+
     if isinstance(part, CompValue):
         if part.name in ("Builtin_EXISTS", "Builtin_NOTEXISTS"):
             # its attribute is the algebra; its item of the same name is not translated
