@@ -138,3 +138,22 @@ def test_by_source_by_day_and_the_latest_also_where_rows_were_put_in_place_of_ot
     assert claims.latest(40) == expected
     assert claims.latest(1) == [new]
     assert given.latest(len(given) + 1)[-1].recorded_on
+
+
+def test_two_that_grow_from_one_know_nothing_of_each_other(record: Record) -> None:
+    """A change, taken back, and another: each has its own claims, and all have the same rows."""
+    before = record.claims
+    first = before[0]
+    one, other, third = (
+        replace(first, iri=URIRef(f"{record.base}claim/grown-{n}")) for n in range(3)
+    )
+    left = before.changed([one], []).changed([third], [])
+    right = before.changed([other], [])
+    assert set(left.iris()) == {*before.iris(), str(one.iri), str(third.iri)}
+    assert set(right.iris()) == {*before.iris(), str(other.iri)}
+    assert (left.at(one.iri), left.at(third.iri), left.at(other.iri)) == (one, third, None)
+    assert (right.at(one.iri), right.at(third.iri), right.at(other.iri)) == (None, None, other)
+    assert list(right.only([str(one.iri), str(other.iri)])) == [other]
+    assert left.at(first.iri) is right.at(first.iri) is before.at(first.iri)
+    again = right.changed([one], [other.iri])
+    assert set(again.iris()) == {*before.iris(), str(one.iri)}

@@ -5,6 +5,7 @@ looks at all claims one by one makes them all, once; what can do with columns ma
 """
 
 from bisect import bisect_left
+from collections import ChainMap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -79,16 +80,17 @@ class _Shelf:
         """Return one claim; makes no other."""
         if "every" in self.__dict__:
             return self.every[number]
+        sheet, at = int(self.sheet[number]), int(self.at[number])
+        if sheet == len(self.sheets):
+            return self.given[at]
         if number not in self._made:
-            sheet, at = int(self.sheet[number]), int(self.at[number])
-            is_row = sheet < len(self.sheets)
-            self._made[number] = self.sheets[sheet].claim(at) if is_row else self.given[at]
+            self._made[number] = self.sheets[sheet].claim(at)
         return self._made[number]
 
     @cached_property
-    def numbers(self) -> dict[str, int]:
-        """The number of each claim by its IRI."""
-        return dict(zip(self.iris.to_list(), range(len(self.iris)), strict=True))
+    def numbers(self) -> ChainMap[str, int]:
+        """The number of each claim by its IRI: of those that came by growing, and of the others."""
+        return ChainMap({}, dict(zip(self.iris.to_list(), range(len(self.iris)), strict=True)))
 
     def with_more(self, claims: Sequence[Claim]) -> "_Shelf":
         """Return the same with further claims, that are no rows and have the next numbers.
@@ -97,8 +99,6 @@ class _Shelf:
         """
         if not claims:
             return self
-        if len(self.numbers) != len(self.iris):  # another grew from this one
-            return _Shelf(self.sheets, self.given, self._placed()).with_more(claims)
         grown = object.__new__(_Shelf)
         places = np.arange(len(self.given), len(self.given) + len(claims))
         grown.sheets, grown.given = self.sheets, (*self.given, *claims)
@@ -109,13 +109,10 @@ class _Shelf:
         if "every" in self.__dict__:
             grown.__dict__["every"] = (*self.every, *claims)
         first = len(self.iris)
-        numbers = self.numbers  # shared: those of this shelf are below `first`
-        numbers.update({str(claim.iri): first + at for at, claim in enumerate(claims)})
-        grown.__dict__["numbers"] = numbers
+        grown_by, others = self.numbers.maps
+        more = {str(claim.iri): first + at for at, claim in enumerate(claims)}
+        grown.__dict__["numbers"] = ChainMap({**grown_by, **more}, others)
         return grown
-
-    def _placed(self) -> pl.DataFrame:
-        return pl.DataFrame({"iri": self.iris, "sheet": self.sheet, "at": self.at})
 
     def flags(self, of_rows: Sequence[pl.Series | Flags], of_given: Sequence[bool]) -> Flags:
         """Put flags of each sheet's rows and of what is no row in the order of the claims."""
@@ -274,9 +271,8 @@ class ClaimSequence(Sequence[Claim]):
         removed
             IRIs; one that is not here does no harm.
         """
-        old = len(self._shelf.iris)
         known = self._shelf.numbers
-        new = [claim for claim in added if known.get(str(claim.iri), old) >= old]
+        new = [claim for claim in added if str(claim.iri) not in known]
         shelf = self._shelf.with_more(new)
         instead, numbers = dict(self._instead), self._numbers
         for iri in map(str, removed):
