@@ -194,12 +194,12 @@ def _passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
     places = _places(graph, reach, start, _MANY) or _places(graph, reach, start, None)
     along = min(places, key=lambda way: len(places[way]))
     at = places[along]
-    for step in along:
-        following = ends(graph, at, step)
-        for here in at | following if step.many else at:
+    for place, step in enumerate(along, 1):
+        for here in ends(graph, at, step) if step.many else at:
             for verb, onward in step.ways:
                 yield from graph.triples((here, verb, None) if onward else (None, verb, here))
-        at = following
+        if place < len(along):
+            at = ends(graph, at, step)
 
 
 def _places(graph: Graph, reach: Reach, start: Node, most: int | None) -> dict[Way, set[Node]]:
