@@ -46,6 +46,9 @@ class Draft:
     def network(self) -> Network:
         """Return what has been put together so far."""
         table = np.array(self.rows, dtype=np.int64).reshape(-1, 4)
-        reasons = Reasons.of_sets([claims for _, claims in self.sets])
+        parts = [sorted(claims) for _, claims in self.sets]
+        starts = np.cumsum([0, *map(len, parts)], dtype=np.int64)
+        claims = np.array([claim for part in parts for claim in part], dtype=np.int64)
+        reasons = Reasons(starts, claims)
         source, target, days, reason = table.T
         return Network.build(self.events, source, target, days, reason, reasons)

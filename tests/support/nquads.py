@@ -7,17 +7,15 @@ by one space, `` .`` at the end, no comments.
 
 import re
 from collections.abc import Iterable
-from functools import cache
 from itertools import count
 from pathlib import Path
 
-import numpy as np
 import polars as pl
 from rdflib import BNode, Literal, URIRef
 from rdflib.plugins.parsers.ntriples import unquote
 from rdflib.term import Node
 
-from glost.reason.coding import Codes, Quads
+from glost.reason.coding import Quads
 
 _numbers = count()
 _GRAPH = r' (<[^ "]*>|_:[^ "]+)$'
@@ -184,7 +182,7 @@ def read_quads(paths: Iterable[Path], terms: TextTerms | None = None) -> Quads:
     Returns
     -------
     Quads
-        The graphs are read when they are first asked for.
+        What several graphs hold is there once.
 
     Raises
     ------
@@ -205,30 +203,9 @@ def read_quads(paths: Iterable[Path], terms: TextTerms | None = None) -> Quads:
         frames.append(frame.drop("well"))
     if faults:
         raise ValueError("\n".join(faults))
-    s, p, o = _columns(frames, "spo")
-
-    @cache
-    def graphs() -> Codes:
-        read = [_rows(path, [_code("g", terms)]) for path in used]
-        return _columns([pl.DataFrame(schema={"g": pl.Int32}), *read], "g")[0]
-
-    return Quads(s, p, o, graphs, terms)
+    facts = pl.concat(frames).unique(maintain_order=True)
+    return Quads(*(facts[name].rechunk().to_numpy() for name in "spo"), terms)
 
 
 def _code(column: str, terms: TextTerms) -> pl.Expr:
     return pl.col(column).cast(terms.dtype).to_physical().cast(pl.Int32)
-
-
-def _columns(frames: list[pl.DataFrame], names: str) -> list[Codes]:
-    whole = pl.concat(frames).fill_null(-1)
-    return [whole[name].rechunk().to_numpy() for name in names]
-
-
-def graphs_of(quads: Quads, fact: tuple[Node, Node, Node]) -> tuple[Node, ...]:
-    """Return the graphs that hold a fact, sorted; none where graphs were not kept."""
-    if quads.g is None:
-        return ()
-    s, p, o = (quads.terms.code(t) for t in fact)
-    rows = np.flatnonzero((quads.s == s) & (quads.p == p) & (quads.o == o))
-    found = {quads.terms.term(int(g)) for g in np.unique(quads.g()[rows]) if g >= 0}
-    return tuple(sorted(found, key=str))

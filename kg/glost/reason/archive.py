@@ -55,7 +55,6 @@ def save(closure: Closure, file: Path) -> None:
     rest = {
         "program": _program(engine.program, words),
         "same": list(engine.same.groups()),
-        "distinct": engine.distinct,
         "step": engine.step,
         "state": [
             [words(rel), engine.count[rel], engine.newest[rel], sorted(engine.steps[rel])]
@@ -98,7 +97,7 @@ def load(file: Path) -> Closure:
     words = [_term(each) for each in rest["words"]]
     executor, terms = embedded(len(frames[_ASSERTED])), _read_terms(frames[_TERMS])
     engine = Engine(_read_program(rest["program"], words), terms, executor)
-    engine.distinct, engine.step = rest["distinct"], rest["step"]
+    engine.step = rest["step"]
     for root, names in rest["same"]:
         for name in names:
             engine.same.union(root, name)

@@ -355,7 +355,7 @@ class ClosureChange:
         rest = pl.DataFrame(given).join(_frame(facts), on=["s", "p", "o"], how="anti")
         columns = [rest[c].to_numpy() for c in "spo"]
         other = Engine(engine.program, engine.terms, embedded(len(rest)))
-        other.load(Quads(columns[0], columns[1], columns[2], None, engine.terms))
+        other.load(Quads(columns[0], columns[1], columns[2], engine.terms))
         other.run()
         before, after = (
             pl.concat(

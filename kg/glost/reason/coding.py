@@ -4,7 +4,7 @@ Names and blank nodes have codes from 0 up, literals codes below 0, so that SQL 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
@@ -76,15 +76,12 @@ class Terms:
 
 @dataclass(frozen=True, slots=True)
 class Quads:
-    """Facts in codes, column by column.
+    """Facts in codes, column by column, each once.
 
     Parameters
     ----------
     s, p, o
         Subject, property and object of each row.
-    g
-        Gives the graph (the claim) of each row, -1 for the default graph; ``None`` where graphs
-        were not kept.  Rows that differ only in their graph are one fact.
     terms
         What the codes mean.
     """
@@ -92,7 +89,6 @@ class Quads:
     s: Codes
     p: Codes
     o: Codes
-    g: Callable[[], Codes] | None
     terms: Dictionary
 
 
@@ -109,7 +105,7 @@ def encode(facts: Iterable[Triple], known: Quads | None = None) -> Quads:
     Returns
     -------
     Quads
-        Without graphs.
+        Each fact once.
     """
     terms, rows = Terms(), dict[tuple[int, ...], None]()
     if known is not None:
@@ -121,7 +117,7 @@ def encode(facts: Iterable[Triple], known: Quads | None = None) -> Quads:
     rows.update(dict.fromkeys((code(s), code(p), code(o)) for s, p, o in facts))
     columns = np.array(list(rows), dtype=np.int32).reshape(-1, 3)
     s, p, o = (np.ascontiguousarray(columns[:, i]) for i in range(3))
-    return Quads(s, p, o, None, terms)
+    return Quads(s, p, o, terms)
 
 
 def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Triple]) -> Quads:
@@ -137,7 +133,7 @@ def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Tr
     Returns
     -------
     Quads
-        Each statement once, without graphs; the same, but for the codes, as `encode` gives.
+        The same, but for the codes, as `encode` gives.
     """
     import polars as pl
 
@@ -178,7 +174,7 @@ def encode_columns(said: "Iterable[tuple[str, pl.DataFrame]]", more: Iterable[Tr
     whole.append(pl.DataFrame(others, schema=whole[0].schema, orient="row"))
     facts = pl.concat(whole).unique().sort("s", "p", "o")
     subjects, verbs, objects = (np.ascontiguousarray(facts[name].to_numpy()) for name in "spo")
-    return Quads(subjects, verbs, objects, None, terms)
+    return Quads(subjects, verbs, objects, terms)
 
 
 def _literal(text: str, kind: str) -> Literal:

@@ -120,10 +120,9 @@ class Engine(Tables):
         Parameters
         ----------
         quads
-            Facts in codes; where graphs were kept, a fact of several graphs counts once.
+            Facts in codes.
         """
         self.executor.load("asserted", {"s": quads.s, "p": quads.p, "o": quads.o})
-        self.distinct = quads.g is None
         self.restart()
 
     def restart(self) -> None:
@@ -135,10 +134,7 @@ class Engine(Tables):
         self.step = ASSERTED
         for rel in self._present():
             listed = ", ".join(rel.columns)
-            which = "" if self.distinct else "DISTINCT "
-            self._add(
-                rel, f"SELECT {which}{listed} FROM asserted WHERE {self.condition(rel)}", True
-            )
+            self._add(rel, f"SELECT {listed} FROM asserted WHERE {self.condition(rel)}", True)
         self.step += 1
         for fact in self.program.given:
             self._give(Atom(*fact))

@@ -140,7 +140,7 @@ def coded(triples: int) -> Quads:
         else:
             sign = -1 if other == "text" else 1
             o.append((sign * (objects + starts[other])).astype(np.int32))
-    return Quads(np.concatenate(s), np.concatenate(p), np.concatenate(o), None, terms)
+    return Quads(np.concatenate(s), np.concatenate(p), np.concatenate(o), terms)
 
 
 if __name__ == "__main__":

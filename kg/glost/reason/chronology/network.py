@@ -6,7 +6,7 @@ every constraint has the form `target - source <= days`, is an edge of that leng
 so that a constraint with it is a date.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -35,13 +35,6 @@ class Reasons:
 
     starts: Ints
     claims: Ints
-
-    @classmethod
-    def of_sets(cls, sets: Sequence[Iterable[int]]) -> "Reasons":
-        """Make the table from one set of claims a reason."""
-        parts = [sorted(set(each)) for each in sets]
-        starts = np.cumsum([0, *map(len, parts)], dtype=np.int64)
-        return cls(starts, np.array([c for part in parts for c in part], dtype=np.int64))
 
     @classmethod
     def one_each(cls, count: int) -> "Reasons":
