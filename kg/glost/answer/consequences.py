@@ -3,12 +3,11 @@
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import RDF
 
-from glost.answer.affected import Affected
 from glost.findings import Finding
 from glost.reason.proof import ProofTree
 from glost.record.belief import Belief
@@ -18,6 +17,9 @@ from glost.words import spans
 from glost.words import times as wording
 from glost.words.labels import Words
 from glost.words.sentences import says, sentence, value_in_words
+
+if TYPE_CHECKING:
+    from glost.answer.affected import Affected  # takes long to import
 
 
 class Told(Protocol):
@@ -135,10 +137,10 @@ class Consequences:
     gone: tuple[Finding, ...]
     stale: tuple[str, ...]
     called: Words = field(repr=False, compare=False)
-    _asked: Callable[[bool], Iterator[Affected]] = field(repr=False, compare=False)
+    _asked: "Callable[[bool], Iterator[Affected]]" = field(repr=False, compare=False)
 
     @cached_property
-    def answers(self) -> tuple[Affected, ...]:
+    def answers(self) -> "tuple[Affected, ...]":
         """The answers to named questions that are others than before, all of them.
 
         They come after the rest, for they take longer; `coming` gives them one by one. They must
@@ -146,7 +148,7 @@ class Consequences:
         """
         return tuple(self._asked(True))
 
-    def coming(self, *, judged: bool = True) -> Iterator[Affected]:
+    def coming(self, *, judged: bool = True) -> "Iterator[Affected]":
         """Yield the answers that changed as they are found.
 
         Parameters
@@ -181,7 +183,7 @@ class Consequences:
             yield f"{heading}:"
             yield from (f"  {each.text}" for each in told)
 
-    def answer(self, each: Affected, now: Words) -> str:
+    def answer(self, each: "Affected", now: Words) -> str:
         """Say an answer in words; one that is no more by what things were called before.
 
         Parameters

@@ -8,28 +8,22 @@ from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import pyoxigraph as ox
 from rdflib import URIRef
 from rdflib.graph import ReadOnlyGraphAggregate
 from rdflib.namespace import RDF
 
-from glost.answer.affected import Affected, compare, put
-from glost.answer.answers import Answers
 from glost.answer.background import build_ahead
 from glost.answer.consequences import Consequences, Following, Moved, following, moved, said
 from glost.answer.living.about import About
-from glost.answer.living.asking import Asking
 from glost.answer.living.breaches import Breaches, suspects
 from glost.answer.living.called import WordedGraph
 from glost.answer.living.closing import Closing
 from glost.answer.living.found import Found
-from glost.answer.living.judging import Judging
-from glost.answer.living.naming import KnownNow
-from glost.answer.living.patched import NotPatched, Passed
+from glost.answer.living.passed import NotPatched, Passed
 from glost.answer.living.timing import Timing, moves
-from glost.answer.questions import QuestionData
 from glost.answer.snapshot import Snapshot
 from glost.collecting import undisturbed
 from glost.data import vocabulary
@@ -43,6 +37,15 @@ from glost.record.patching import Corrections, Shift, foreseen, hand_over
 from glost.record.record import Record
 from glost.trade.times import Chronology
 from glost.words.labels import Words
+
+# What answers are asked with is imported when something is asked: it takes long.
+if TYPE_CHECKING:
+    from glost.answer.affected import Affected
+    from glost.answer.answers import Answers
+    from glost.answer.living.asking import Asking
+    from glost.answer.living.judging import Judging
+    from glost.answer.living.naming import KnownNow
+    from glost.answer.questions import QuestionData
 
 _Brought: TypeAlias = tuple[
     list[Triple],
@@ -126,8 +129,10 @@ class Workspace:
         return timing
 
     @cached_property
-    def naming(self) -> KnownNow:
+    def naming(self) -> "KnownNow":
         """What pieces are named by; it is kept up to date and may be kept beyond a change."""
+        from glost.answer.living.naming import KnownNow
+
         return KnownNow(self._snapshot)
 
     def ready(self) -> None:
@@ -194,18 +199,18 @@ class Workspace:
         return None if self._asking is None else self._asking.store
 
     @property
-    def judging(self) -> Judging | None:
+    def judging(self) -> "Judging | None":
         """What is judged of lists, before the last change and after it; None if nobody asked."""
         return None if self._asking is None else self._asking.judging
 
     @property
-    def answers(self) -> Answers:
+    def answers(self) -> "Answers":
         """What free queries are put to as things stand; made anew after each change."""
         if not self._undone:  # as it was opened, so what is kept holds of it
             self._snapshot.__dict__["cache"] = self._first.cache
         return self._snapshot.answers
 
-    def asked(self, name: str) -> QuestionData:
+    def asked(self, name: str) -> "QuestionData":
         """Return what a named question is put to as things stand; it must not outlive a change.
 
         Of a small collection, or one whose dataset is kept, that is the dataset until anything has
@@ -226,7 +231,7 @@ class Workspace:
             with undisturbed(lasting=True):
                 now = Snapshot.of(replace(self.record, _beliefs={}), self._first.as_of)
                 now.__dict__["chronology"] = self._snapshot.chronology
-                self._asking = Asking(now, kept=False)
+                self._asking = _asking(now, kept=False)
         self._unasked = None
         return self._asking.data(name) or self.answers.asked
 
@@ -241,7 +246,7 @@ class Workspace:
         if first.cache.has("store"):
             first.__dict__.setdefault("chronology", self._snapshot.chronology)
             with undisturbed(lasting=True):
-                self._asking = Asking(first, kept=True)
+                self._asking = _asking(first, kept=True)
             self._unasked = None
         else:
             build_ahead(first)
@@ -383,7 +388,7 @@ class Workspace:
             (*shift.statements, *come, *go, *claims),
             new=broken,
             gone=mended,
-            times=things is None or bool(things),
+            things=things,
         )
         if "words" in vars(before):  # what things are called stays, but of those renamed
             told = {URIRef(whole(t[0])) for t in (*shift.statements, *come, *go)}
@@ -414,11 +419,13 @@ class Workspace:
 
     def _answering(
         self, before: Record, after: Record, shift: Shift
-    ) -> Callable[[bool], Iterator[Affected]]:
+    ) -> Callable[[bool], "Iterator[Affected]"]:
         """Return what puts the questions that a change may answer otherwise, when it is asked."""
         passed = self._passed
 
-        def asked(judged: bool) -> Iterator[Affected]:
+        def asked(judged: bool) -> "Iterator[Affected]":
+            from glost.answer.affected import compare, put
+
             if passed is not None and passed is self._unasked:
                 asking = self._ready(passed)
                 try:
@@ -432,7 +439,7 @@ class Workspace:
 
         return asked
 
-    def _ready(self, passed: Passed) -> Asking:
+    def _ready(self, passed: Passed) -> "Asking":
         """Return what questions are put to, as it is before a change."""
         if self._asking is None:
             first = self._first
@@ -441,11 +448,17 @@ class Workspace:
             first.__dict__.setdefault("chronology", passed.before.chronology)
             kept = first.cache is not None and first.cache.has("store")
             with undisturbed(lasting=True):
-                self._asking = Asking(first, kept=kept)
+                self._asking = _asking(first, kept=kept)
         return self._asking
 
-    def _anew_of(self, record: Record) -> Answers:
+    def _anew_of(self, record: Record) -> "Answers":
         return Snapshot.of(replace(record, _beliefs={}), self._snapshot.as_of).answers
+
+
+def _asking(snapshot: Snapshot, *, kept: bool) -> "Asking":
+    from glost.answer.living.asking import Asking
+
+    return Asking(snapshot, kept=kept)
 
 
 def _called(shift: Shift, snapshot: Snapshot) -> Words:

@@ -17,11 +17,11 @@ from rdflib.namespace import RDF, SKOS
 from glost.answer.affected import Affected, settings
 from glost.answer.evidence import Evidence
 from glost.answer.living.judging import Judging
+from glost.answer.living.passed import Passed
 from glost.answer.living.patched import (
     BOUNDS,
     OF_LISTS,
     AskedState,
-    Passed,
     PatchedStore,
     Turn,
     held_by_default,

@@ -82,6 +82,7 @@ class Found:
         self._keys: dict[str, dict[Hashable, tuple[Any, int]]] = {}
         self._numbers: dict[str, dict[Hashable, int]] = defaultdict(dict)
         self._asked: dict[str, TracedTimes] = {}
+        self._asked_of: dict[str, frozenset[str]] = {}
         self._ordered: list[Finding] | None = None
         self._kept = _Kept((), {}, {})
         self._codes: dict[Unit, str] = {}
@@ -167,6 +168,11 @@ class Found:
         return {
             "called": dict(self._called.texts),
             "told": [[*key, dict(texts)] for key, texts in self.apart.texts.items()],
+            "asked": {
+                name: sorted(things)
+                for name, asked in self._asked.items()
+                if (things := asked.things()) is not None
+            },
             "findings": plain(list(findings)),
             "units": [
                 [self._coded(unit), [findings[each] for each in found]]
@@ -187,6 +193,7 @@ class Found:
         told = {(kind, text): texts for kind, text, texts in kept["told"]}
         self._name_by(CalledAlike(snapshot.belief.worded, kept["called"]), told)
         self._take(snapshot)
+        self._asked_of = {name: frozenset(things) for name, things in kept["asked"].items()}
         findings = msgspec.convert(kept["findings"], list[Finding])
         units = tuple(code for code, _ in kept["units"])
         found = {code: tuple(findings[place] for place in places) for code, places in kept["units"]}
@@ -231,7 +238,7 @@ class Found:
         *,
         new: Iterable[Violation],
         gone: Iterable[Violation],
-        times: bool,
+        things: frozenset[str] | None,
     ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
         """Make again what would look at something else now.
 
@@ -243,15 +250,15 @@ class Found:
             Every statement that a claim that came or went makes, or that is told of it.
         new, gone
             The breaches of SHACL constraints that are new, and those that are mended.
-        times
-            Whether the chronology is another.
+        things
+            IRIs of the things of which the chronology is another; None for all.
 
         Returns
         -------
         tuple
             The findings that are new and those that are gone, each in order.
         """
-        before = self._snapshot
+        before, times = self._snapshot, things is None or bool(things)
         self._take(snapshot)
         changed = tuple(changed)
         keys = seen_by(changed)
@@ -272,7 +279,7 @@ class Found:
                     self._listed[name] = now = self._list(name, check.one_by_one, snapshot)
                     lost |= {("one", name, key, None) for key in was.keys() - now.keys()}
                     came |= {("one", name, key, None) for key in now.keys() - was.keys()}
-            elif check.beyond or (check.timed and times and not self._as_before(name)):
+            elif check.beyond or (check.timed and times and not self._as_before(name, things)):
                 units.add(("check", name, None, None))
         delta: Counter[Finding] = Counter()
         if before.record.findings != snapshot.record.findings:
@@ -305,10 +312,16 @@ class Found:
             found[number] = each
         return found
 
-    def _as_before(self, name: str) -> bool:
-        """Say whether the chronology still answers all that a check asked of it."""
+    def _as_before(self, name: str, things: frozenset[str] | None) -> bool:
+        """Say whether the chronology still answers all that a check asked of it.
+
+        Of a check that was not made since all was opened it is known of which things it asked.
+        """
         asked = self._asked.get(name)
-        return asked is not None and asked.holds(self._snapshot.chronology)
+        if asked is not None:
+            return asked.holds(self._snapshot.chronology)
+        of = self._asked_of.get(name)
+        return of is not None and things is not None and of.isdisjoint(things)
 
     def _told_again(self, units: set[Unit]) -> set[Unit]:
         """Tell apart again what units tell, and what looks at it; return all but those units."""

@@ -280,6 +280,20 @@ class TracedTimes:
         """Say whether another chronology answers all that was asked in the same way."""
         return _answers(times, self.asked)
 
+    def things(self) -> frozenset[str] | None:
+        """Return the things whose points it was asked about; None if it was asked anything else."""
+        found = set[str]()
+        for _, *how in self.asked:
+            points = [
+                point
+                for given in (how[0] if how and how[0] is not _ONCE else ())
+                for point in (given if isinstance(given, tuple) else (given,))
+            ]
+            if not points or not all(isinstance(point, URIRef) for point in points):
+                return None
+            found |= {str(point).partition("#")[0] for point in points}
+        return frozenset(found)
+
 
 _ONCE = object()
 """In place of what was asked where the answer can be gone through but once."""
