@@ -436,3 +436,23 @@ def test_glazes_of_a_shape_are_found_by_the_shape(edge: Snapshot) -> None:
 def test_what_was_seen_at_home_or_is_listed_there_is_not_told(edge: Snapshot) -> None:
     """Home is seen on Redone and on its home Model; Away on Redone, and a letter has it at home."""
     assert rows(edge, "never-seen-at-home", "treatment") == []
+
+
+# -- the record itself ---------------------------------------------------------------------------
+
+
+def test_each_of_two_corrections_of_one_cell_is_told(tmp_path: Path) -> None:
+    """One puts another number in place of B7, the other none; neither hides the other."""
+    treatments = f"{shelf.TABLES['treatments']}b7,,B1,,,letter,last page,b7-in-hand\n"
+    corrections = (
+        "withdraws,columns,replaced_by,reason,source,claim\n"
+        "b7-as-printed,number,b7-in-hand,It was misread.,letter,second\n"
+        "b7-as-printed,number,,It is no number.,cat1908,first\n"
+    )
+    tables = {"treatments": treatments, "corrections": corrections}
+    found = Snapshot(shelf.write(tmp_path / "shelf", **tables))
+    told = rows(found, "corrections", "thing property after reason evidence")
+    assert sorted(told) == [
+        "b7 ontology#treatmentNumber - It is no number. cat1908",
+        "b7 ontology#treatmentNumber B1 It was misread. letter",
+    ]

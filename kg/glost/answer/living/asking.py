@@ -39,9 +39,6 @@ from glost.record.claims import Claim
 from glost.record.terms import Term, quad, to_oxigraph
 from glost.trade.times import Chronology
 
-_EVERYWHERE = 200
-"""So many things are looked at for what their dates rest on; of more, all dates are touched."""
-
 
 @dataclass(frozen=True)
 class _Things:
@@ -310,10 +307,9 @@ class Asking:
             if not facts.isdisjoint(grounds):
                 yield quad(triple, None)
         things, times = passed.things or (), passed.before.chronology
-        many = len(things) > _EVERYWHERE
         for thing in sorted(things):
             for point in points_of(thing):
-                if many or _rests(times, point, facts):
+                if _rests(times, point, facts):
                     for verb in BOUNDS:
                         yield from self._patched.of(point, verb, None)
             for each in self._patched.worked_out(thing):
