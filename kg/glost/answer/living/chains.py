@@ -28,6 +28,8 @@ from glost.record.terms import Term
 _WIDE = 100
 """So much worse than one step more is a step that fans out: from a year, say, or from the record's
 graph to all claims."""
+ON_THE_WAY = 3000
+"""Through more things than these no chain is followed; what leads to more ends early."""
 _DEEPEST = 3
 """So many ``BIND`` of several variables are followed one after another."""
 _PARTS = ("begin", "end", "run", "made", "decorated")
@@ -66,6 +68,8 @@ class Hop:
             three: Any = given["subject"], verb, given["object"], given["graph_name"]
             for quad in store.quads_for_pattern(*three):
                 found.add(getattr(quad, there))
+                if len(found) > ON_THE_WAY:
+                    return found
         return {each for each in found if not isinstance(each, ox.DefaultGraph)}
 
 
@@ -142,8 +146,11 @@ def _stepped(store: ox.Store, starts: set[Term], step: PathStep) -> set[Term]:
                 if onward
                 else store.quads_for_pattern(None, verb, at, None)
             )
-            new = {each.object if onward else each.subject for each in quads} - found
+            some = itertools.islice(quads, ON_THE_WAY + 1)
+            new = {each.object if onward else each.subject for each in some} - found
             found |= new  # type: ignore[arg-type]
+            if len(found) > ON_THE_WAY:
+                return found
             if many:
                 pending += new  # type: ignore[arg-type]
     return found
@@ -174,17 +181,24 @@ def _cost(match: TriplePattern, chains: Iterable[Chain], reader: QueryPatterns) 
     for place, hops in chains:
         begun = match.graph in reader.records and place == "graph_name"
         wide = begun + sum(_fans_out(hop) for hop in hops)
-        cost += 1 + len(hops) + _WIDE * wide + (place == "object" and None in match.verbs)
+        by_any = sum(verb is None for hop in hops for ways, _ in hop.steps for verb, _ in ways)
+        by_any += place == "object" and None in match.verbs
+        cost += 1 + len(hops) + _WIDE * wide + by_any
     return cost
 
 
 def _fans_out(hop: Hop) -> bool:
     """Say whether a step leads from a value, such as a year, to all that has it."""
     if hop.kind in ("object>graph_name", "object>subject"):
-        return any(verb in _valued() for ways, _ in hop.steps for verb, _ in ways)
+        return any(_many_have(verb) for ways, _ in hop.steps for verb, _ in ways)
     if hop.kind != "path":
         return False
-    return any(verb in _valued() and not onward for verb, onward in hop.steps[0][0])
+    return any(_many_have(verb) and not onward for verb, onward in hop.steps[0][0])
+
+
+def _many_have(verb: ox.NamedNode | None) -> bool:
+    """Say whether many things may have the same value of a property; None stands for any."""
+    return verb is None or verb in _valued()
 
 
 @cache

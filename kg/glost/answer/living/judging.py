@@ -289,7 +289,7 @@ class Judging:
         was, now = self.before, self.now
         both = set(was.shapes).intersection(now.shapes)
         placed = {s for s in again & both if _placed(was, s) != _placed(now, s)}
-        placed |= {s for s in now.shapes if _related(was, s) != _related(now, s)}
+        placed |= now.having.order.related_otherwise(was.having.order).intersection(now.shapes)
         placed |= set(was.shapes) ^ set(now.shapes)
         said, says = (set(each.having.stated.superlatives) for each in (was, now))
         placed |= {each.of for each in said ^ says}
@@ -306,8 +306,7 @@ class Judging:
                     yield from ((form, pottery) for form in one.having.forms)
         for shape in placed:
             yield from (*was.groups_of(shape), *now.groups_of(shape))
-        stated_of = [each.having.stated_of for each in (was, now)]
-        differ = {s for s in now.shapes if stated_of[0](s) != stated_of[1](s)}
+        differ = now.having.stated_otherwise(was.having).intersection(now.shapes)
         for shape in (touched | differ) - placed:
             for group in {*was.groups_of(shape), *now.groups_of(shape)}:
                 article = Article(group[0])
@@ -373,7 +372,3 @@ def _placed(one: Judged, shape: URIRef) -> object:
     order = one.having.order
     claims = [order.claims(shape, late=late) for late in (False, True)]
     return order.bounds(shape), order.ordered(shape), claims
-
-
-def _related(one: Judged, shape: URIRef) -> object:
-    return one.having.order.related(shape)

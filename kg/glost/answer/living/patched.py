@@ -12,6 +12,7 @@ import weakref
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import chain
 from pathlib import Path
 
@@ -431,9 +432,22 @@ def held_by_default(each: ox.Quad) -> ox.Quad:
 
 def _normal(triples: Iterable[Triple], graph: URIRef | None) -> set[ox.Quad]:
     """Return statements as the store has them, for it rewrites literals."""
-    scratch = ox.Store()
-    scratch.extend(quad(triple, graph) for triple in triples)
-    return set(scratch)
+    found = (quad(triple, graph) for triple in triples)
+    return {
+        ox.Quad(q.subject, q.predicate, _rewritten(q.object), q.graph_name)
+        if isinstance(q.object, ox.Literal)
+        else q
+        for q in found
+    }
+
+
+@lru_cache(maxsize=1 << 16)  # most are dates, years and names that many statements have
+def _rewritten(literal: ox.Literal) -> ox.Literal:
+    scratch, node = ox.Store(), ox.BlankNode()
+    scratch.add(ox.Quad(node, ox.NamedNode(str(RDF.value)), literal))
+    (found,) = (each.object for each in scratch)
+    assert isinstance(found, ox.Literal)
+    return found
 
 
 def _made(snapshot: Snapshot) -> ox.Store:

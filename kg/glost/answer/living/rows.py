@@ -11,12 +11,13 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
+from typing import Any
 
 import pyoxigraph as ox
 from rdflib import RDF, URIRef
 from rdflib.plugins.sparql import prepareQuery
 
-from glost.answer.living.chains import Chain, chains_to, points, starts, takes_part
+from glost.answer.living.chains import ON_THE_WAY, Chain, chains_to, points, starts, takes_part
 from glost.answer.living.patterns import QueryPatterns, TriplePattern, evidence_patterns
 from glost.answer.questions import Question, catalogue
 from glost.names import PREFIXES
@@ -24,8 +25,6 @@ from glost.record.terms import Term
 
 MOST = 300
 """Of more things a question is not put one by one, but of all."""
-_ON_THE_WAY = 3000
-"""Through more things than these no chain is followed."""
 
 _NAMED = re.compile(r"\b(\w+):(\w[\w-]*)")
 _MADE = r"BIND\((?:(?:COALESCE|IRI|STRBEFORE|STR)\(|\?(\w+)|\"#\w*\"|[), ])+ AS \?{anchor}\)"
@@ -85,6 +84,8 @@ class QuestionPlan:
         found: set[Term] = set()
         if not self._of_any and quads.named.isdisjoint(self.verbs):
             return found
+        if not all(_there(store, each) for each in self._read.needed):
+            return found
         for match, chains in self._read.chains:
             taking = [
                 quad
@@ -99,9 +100,10 @@ class QuestionPlan:
             for place, hops in chains:
                 at = starts(store, match, place, taking)
                 for hop in hops:
-                    at = hop.ends(store, at)
-                    if len(at) > _ON_THE_WAY:
-                        return None
+                    if len(at) <= ON_THE_WAY:
+                        at = hop.ends(store, at)
+                if len(at) > ON_THE_WAY:
+                    return None
                 found |= at
         told: set[Term] = {
             each
@@ -185,6 +187,8 @@ class _Planned:
         The column that tells what a row is about; empty if none is.
     chains
         Each pattern, with the chains from it to the anchor.
+    needed
+        Patterns without which there are no rows at all.
     all_of, one_of
         The patterns in which the anchor of every row stands: in all of the ones, and in one of the
         others, if there are any.
@@ -192,6 +196,7 @@ class _Planned:
 
     anchor: str
     chains: tuple[tuple[TriplePattern, tuple[Chain, ...]], ...]
+    needed: tuple[TriplePattern, ...]
     all_of: tuple[TriplePattern, ...] = ()
     one_of: tuple[TriplePattern, ...] = ()
 
@@ -236,6 +241,7 @@ def _planned(question: Question) -> _Planned:
     selected = reader.selected
     for number, group in enumerate(question.header.evidence):
         reader.matches += evidence_patterns(group, selected, number)
+    needed = tuple(_needed(reader))
     columns = [name for name, _ in question.header.columns]
     columns = [
         name
@@ -248,8 +254,29 @@ def _planned(question: Question) -> _Planned:
             anchor = ox.Variable(column)
             found = [(each, chains_to(each, anchor, reader)) for each in reader.matches]
             if all(chains for _, chains in found):
-                return _Planned(column, tuple(found), *_patterns_of(anchor, reader))
-    return _Planned("", tuple((each, ()) for each in reader.matches))
+                return _Planned(column, tuple(found), needed, *_patterns_of(anchor, reader))
+    return _Planned("", tuple((each, ()) for each in reader.matches), needed)
+
+
+def _needed(reader: QueryPatterns) -> Iterator[TriplePattern]:
+    """Yield the patterns, of one step along a property, that tell of what each row has."""
+    for each in reader.matches:
+        plain = len(each.steps) == 1 and not each.steps[0][1] and None not in each.verbs
+        told = not reader.certain.isdisjoint((each.subject, each.object))
+        if plain and told and not each.scope and each.evidence is None:
+            yield each
+
+
+def _there(store: ox.Store, match: TriplePattern) -> bool:
+    """Say whether anything stands in a pattern."""
+    graph = ox.DefaultGraph() if match.graph is None else None
+    for verb, onward in match.steps[0][0]:
+        ends = (match.subject, match.object) if onward else (match.object, match.subject)
+        subject, value = (None if isinstance(end, ox.Variable) else end for end in ends)
+        given: Any = subject, verb, value, graph
+        if any(True for _ in store.quads_for_pattern(*given)):
+            return True
+    return False
 
 
 def _patterns_of(

@@ -16,7 +16,6 @@ from glost.reason.chronology.propagate import (
     NetworkBounds,
     bounds,
     distances,
-    following,
 )
 from glost.reason.chronology.readings import Readings, every_reading, reading_steps
 from glost.reason.chronology.repair import Solution, UnfoundedError, solve
@@ -39,7 +38,6 @@ __all__ = [
     "bounds",
     "distances",
     "every_reading",
-    "following",
     "reading_steps",
     "solve",
     "solve_apart",

@@ -33,6 +33,24 @@ class Lapses:
         """
         return -self._from(event, forward=False)
 
+    def preceding(self, event: int) -> list[int]:
+        """Return the events that come before one in any case, sorted.
+
+        Only events that constraints lead to are looked at, and mostly these are few.
+        """
+        relaxer, least = self._onward, {event: 0}
+        order, starts = relaxer.out
+        pending = [event]
+        for at in pending:
+            places = order[starts[at] : starts[at + 1]]
+            for head, days in zip(
+                relaxer.head[places].tolist(), relaxer.days[places].tolist(), strict=True
+            ):
+                if least[at] + days < least.get(head, FAR):
+                    least[head] = least[at] + days
+                    pending.append(head)
+        return sorted(at for at, days in least.items() if days < 0)
+
     def why(self, event: int, other: int, *, most: bool) -> list[ChainStep]:
         """Give the reasons for the most or the fewest days from one event to another.
 

@@ -289,31 +289,6 @@ def _after_rounds(network: Network, rounds: int, *, forward: bool) -> Ints:
     return values
 
 
-def following(network: Network, found: NetworkBounds, event: int, others: list[int]) -> Ints:
-    """Find the most days by which each of some events can follow one; `FAR` without limit.
-
-    Parameters
-    ----------
-    network
-        A network without contradiction.
-    found
-        Its bounds.
-    event
-        The one.
-    others
-        Those that may follow it.
-    """
-    return _following(Relaxer(network, forward=True), found, event, others)
-
-
-def _following(relaxer: "Relaxer", found: NetworkBounds, event: int, others: list[int]) -> Ints:
-    values = np.full(relaxer.events, FAR, dtype=np.int64)
-    values[event] = 0
-    relaxer.relax(values, np.array([event]))
-    through: Ints = np.minimum(values[others], found.latest[others] - found.earliest[event])
-    return np.minimum(through, FAR)
-
-
 def distances(network: Network, found: NetworkBounds, events: list[int]) -> Ints:
     """Find how many days any of some events can lie after any other.
 
@@ -334,6 +309,9 @@ def distances(network: Network, found: NetworkBounds, events: list[int]) -> Ints
     relaxer = Relaxer(network, forward=True)
     table = np.empty((len(events), len(events)), dtype=np.int64)
     for row, event in enumerate(events):
-        table[row] = _following(relaxer, found, event, events)
+        values = np.full(relaxer.events, FAR, dtype=np.int64)
+        values[event] = 0
+        relaxer.relax(values, np.array([event]))
+        table[row] = np.minimum(values[events], found.latest[events] - found.earliest[event])
     table[table > FAR // 2] = FAR
     return table

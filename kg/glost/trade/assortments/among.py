@@ -163,8 +163,8 @@ class Among:
 
     @cached_property
     def named(self) -> "dict[str, tuple[Places, NDArray[np.intp]]]":
-        """For each part, places in `iris`, and beside each the place of the shape."""
-        at_iri = {iri: at for at, iri in enumerate(self.iris)}
+        """For each part, places in `all_iris`, and beside each the place of the shape."""
+        at_iri = {iri: at for at, iri in enumerate(self.all_iris.tolist())}
         return {
             part: (
                 np.array([at_iri[iri] for _, iri in told], dtype=np.intp),
@@ -181,9 +181,9 @@ class Among:
         }
 
     @cached_property
-    def iris(self) -> tuple[str, ...]:
+    def all_iris(self) -> NDArray[np.object_]:
         """The IRIs of all claims about them, sorted."""
-        return tuple(sorted({iri for told in self._told.values() for _, iri in told}))
+        return np.array(sorted({iri for told in self._told.values() for _, iri in told}), object)
 
     @cached_property
     def _places(self) -> dict[str, dict[str, list[int]]]:
@@ -243,11 +243,11 @@ class Resting:
     def iris(self) -> tuple[str, ...]:
         """The IRIs of the claims, sorted."""
         among = self.among
-        found = np.zeros(len(among.iris), dtype=np.bool_)
+        found = np.zeros(len(among.all_iris), dtype=np.bool_)
         for part, mask in self.parts.items():
             iris, shapes = among.named[part]
             found[iris[mask[shapes]]] = True
-        told = [among.iris[at] for at in np.flatnonzero(found).tolist()]
+        told: list[str] = among.all_iris[found].tolist()
         more = {str(claim.iri) for claim in self.more}.difference(told)
         return tuple(sorted((*told, *more))) if more else tuple(told)
 

@@ -203,13 +203,17 @@ class Having:
 
     def keep(self, before: "Having", but: Collection[URIRef]) -> None:
         """Take over what was judged before, but of shapes of which something else is said now."""
-        for (shape, article), had in before._had.items():
-            if shape not in but and self.stated_of(shape) == before.stated_of(shape):
-                self._had[shape, article] = had
+        again = self.stated_otherwise(before).union(but)
+        self._had = {key: had for key, had in before._had.items() if key[0] not in again}
 
-    def stated_of(self, shape: URIRef) -> tuple[HavingGround, ...]:
-        """Return what statements about lists say that a shape had, and that it had not."""
-        return (*self._said.get(shape, ()), *self._denying.get(shape, ()))
+    def stated_otherwise(self, before: "Having") -> set[URIRef]:
+        """Return the shapes of which statements about lists say something else than before."""
+        return {
+            shape
+            for was, now in ((before._said, self._said), (before._denying, self._denying))
+            for shape in was.keys() | now.keys()
+            if was.get(shape, ()) != now.get(shape, ())
+        }
 
     def _absences(self) -> Iterator[tuple[URIRef, How, Article, tuple[Claim, ...]]]:
         """Yield the shapes that stated absences speak of."""

@@ -45,9 +45,13 @@ class Order:
             Whether it may bear on which claims put shapes in an order without a date.
         """
         found = Order(times)
-        found._bounds = {s: its for s, its in self._bounds.items() if str(s) not in anew}
-        found._claims = {k: its for k, its in self._claims.items() if str(k[0]) not in anew}
-        found._ordered = {s: its for s, its in self._ordered.items() if str(s) not in anew}
+        found._bounds, found._ordered = dict(self._bounds), dict(self._ordered)
+        found._claims = dict(self._claims)
+        for shape in map(URIRef, anew):
+            found._bounds.pop(shape, None)
+            found._ordered.pop(shape, None)
+            for late in (False, True):
+                found._claims.pop((shape, late), None)
         if not related and "_related" in vars(self):
             found.__dict__["_related"] = self._related
         return found
@@ -56,16 +60,15 @@ class Order:
         """Look up all there is of some shapes, so that nothing is asked of what is believed."""
         _ = self._related
         for shape in shapes:
+            if shape in self._ordered and (shape, True) in self._claims:
+                continue
             self.ordered(shape)
             for late in (False, True):
                 self.claims(shape, late=late)
 
     @cached_property
-    def _spread(self) -> tuple[tuple[tuple[URIRef, URIRef], ...], "Floats", "Floats"]:
-        """Every shape and when it began, with the first and the last day on which it may have."""
-        shapes = self._times.belief.things(GLOST.Shape)
-        begins = tuple((_begin(each), each) for each in shapes)
-        return begins, *days(self.bounds(each)[:2] for each in shapes)
+    def _shapes(self) -> frozenset[URIRef]:
+        return frozenset(self._times.belief.things(GLOST.Shape))
 
     def bounds(self, shape: URIRef) -> Bounds:
         """Return between which days a shape was brought in, however contradictions are settled."""
@@ -82,14 +85,16 @@ class Order:
     def ordered(self, shape: URIRef) -> frozenset[URIRef]:
         """Return the shapes certainly brought in before one though their days overlap."""
         if shape not in self._ordered:
-            shapes, earliest, latest = self._spread
-            (first,), (last,) = days([self.bounds(shape)[:2]])
-            near = np.flatnonzero((latest >= first) & (earliest <= last)).tolist()
-            begins = dict(shapes[at] for at in near)
-            begins.pop(_begin(shape), None)
-            ahead = self._times.ahead_of(_begin(shape), begins)
-            self._ordered[shape] = frozenset(begins[each] for each in ahead)
+            points = map(str, self._times.preceding(_begin(shape)))
+            ahead = (URIRef(each.removesuffix("#begin")) for each in points)
+            near = (each for each in ahead if each in self._shapes and self._near(each, shape))
+            self._ordered[shape] = frozenset(near) - {shape}
         return self._ordered[shape]
+
+    def _near(self, one: URIRef, other: URIRef) -> bool:
+        """Say whether the days of two shapes overlap."""
+        both = self.bounds(one), self.bounds(other)
+        return not _apart(*both) and not _apart(*both[::-1])
 
     def disputed(self, shape: URIRef) -> bool:
         """Say whether sources contradict one another on when a shape was brought in."""
@@ -110,6 +115,13 @@ class Order:
     def related(self, shape: URIRef) -> Mapping[URIRef, Sequence[Claim]]:
         """Return the same of a shape and each other that any such claim names with it."""
         return self._related.get(shape, {})
+
+    def related_otherwise(self, before: "Order") -> set[URIRef]:
+        """Return the shapes that other claims put in an order without a date than before."""
+        was, now = before._related, self._related
+        if was is now:
+            return set()
+        return {shape for shape in was.keys() | now.keys() if was.get(shape) != now.get(shape)}
 
     @cached_property
     def _related(self) -> dict[URIRef, dict[URIRef, list[Claim]]]:

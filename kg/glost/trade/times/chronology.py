@@ -1,7 +1,7 @@
 """The chronology of what is believed: bounds, the claims behind them, and what clashes."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -282,7 +282,7 @@ class Chronology(Timed):
         found = kernel.bounds(network) if missing else self._solution.bounds
         return tuple(possible(network, found, (ends[0], ends[1]), (ends[2], ends[3])))
 
-    def ahead_of(self, point: URIRef, others: Iterable[URIRef]) -> frozenset[URIRef]:
+    def ahead_of(self, point: URIRef, others: Collection[URIRef]) -> frozenset[URIRef]:
         """Return those of some points that certainly fall before one, dates and orders together.
 
         Nothing that takes part in a contradiction is relied on, so that it holds however the
@@ -295,13 +295,17 @@ class Chronology(Timed):
         others
             More of the like; those of which nothing speaks are never among the answer.
         """
+        first = self.cautious_bounds(point).earliest
+        if first is None:
+            return self.preceding(point).intersection(others)
+        days = ((other, self.cautious_bounds(other).latest) for other in others)
+        dated = (other for other, latest in days if latest is not None and latest < first)
+        return self.preceding(point).intersection(others).union(dated)
+
+    def preceding(self, point: URIRef) -> frozenset[URIRef]:
+        """Return all that certainly falls before a point by the order of events alone."""
         event = self._events.find(point)
-        found = {other: at for other in others if (at := self._events.find(other))}
-        if not event or not found:
-            return frozenset()
-        network, bounds = self._readings.sound, self._readings.cautious
-        most = kernel.following(network, bounds, event, list(found.values()))
-        return frozenset(other for other, days in zip(found, most, strict=True) if days < 0)
+        return frozenset(map(self._events.iri, self._between.preceding(event) if event else ()))
 
     def cautious_bounds(self, point: URIRef) -> Bounds:
         """Return when a point falls if nothing that takes part in a contradiction is relied on."""

@@ -128,20 +128,10 @@ class Pieced(Chronology):
         together = part if self.at(other) is part else self.anew(self.belief)
         return together.relations(one, other)
 
-    def ahead_of(self, point: URIRef, others: Iterable[URIRef]) -> frozenset[URIRef]:
-        """Return those of some points that certainly fall before one."""
+    def preceding(self, point: URIRef) -> frozenset[URIRef]:
+        """Return all that certainly falls before a point by the order of events alone."""
         part = self.at(point)
-        together: list[URIRef] = []
-        apart: list[URIRef] = []
-        for other in others:
-            (together if self.at(other) is part else apart).append(other)
-        first = part.cautious_bounds(point).earliest
-        found = set(part.ahead_of(point, together))
-        for other in apart:
-            latest = self.at(other).cautious_bounds(other).latest
-            if first is not None and latest is not None and latest < first:
-                found.add(other)
-        return frozenset(found)
+        return frozenset(each for each in part.preceding(point) if self.at(each) is part)
 
     def cautious_bounds(self, point: URIRef) -> Bounds:
         """Return the bounds with all contradictions left out."""
