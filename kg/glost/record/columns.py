@@ -209,7 +209,7 @@ def in_columns(told: Iterable[tuple[int, Iterable[Texts]]]) -> Iterator[Said]:
         for name, subject, value, kind in statements:
             said[name].append((subject, value, kind, at))
     for name, found in said.items():
-        yield name, pl.DataFrame(found, schema=SCHEMA, orient="row")
+        yield name, pl.DataFrame(dict(zip(SCHEMA, zip(*found, strict=True), strict=True)), SCHEMA)
 
 
 def _templates(giver: RowColumn) -> list[Template]:

@@ -79,6 +79,7 @@ class Timing:
             self._resting[claim.passage.source][claim.iri] = claim
         self._bearing: dict[URIRef, tuple[tuple[str, ...], bool]] = {}
         self._texts: dict[URIRef, list[Texts]] = {}
+        self._speakers: dict[str, tuple[Claim, ...]] = {}
         self._beside: dict[str, frozenset[str] | None] = {}
         self._schemes: tuple[CodeScheme, ...] | None = None
         self._looks: set[Look] = set()
@@ -201,7 +202,10 @@ class Timing:
         return frozenset(found - {thing})
 
     def _forget(self, shift: Shift) -> None:
-        """Forget what hangs together with the things that a change speaks of."""
+        """Forget what is said of the things that a change speaks of, and hangs together so."""
+        for claim in (*shift.came, *shift.went):
+            for thing in _things(claim.statements):
+                self._speakers.pop(thing, None)
         if any(verb in _WITNESSES for _, verb, _ in shift.statements):
             self._beside.clear()
             return
@@ -212,7 +216,10 @@ class Timing:
 
     def _about(self, things: Iterable[str], belief: Belief) -> Belief:
         """Return the part of what is believed that is about some things, and about terms."""
-        claims = {claim.iri: claim for thing in things for claim in belief.about(thing)}
+        for thing in things:
+            if thing not in self._speakers:
+                self._speakers[thing] = belief.about(thing)
+        claims = {claim.iri: claim for thing in things for claim in self._speakers[thing]}
         for term in _TERMS:
             for triple in belief.graph.triples((None, term, None)):
                 claims |= {claim.iri: claim for claim in belief.rests_on(triple)}

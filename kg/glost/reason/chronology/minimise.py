@@ -26,16 +26,13 @@ class Minimiser:
     def __init__(self, network: Network) -> None:
         self.network = network
         self._order, self._starts = group(network.reason, len(network.reasons))
-        self._reasons: dict[int, list[int]] = defaultdict(list)
-        free: list[int] = []
-        for reason in np.unique(network.reason).tolist():
-            claims = network.reasons.of(reason)
-            for claim in claims:
-                self._reasons[claim].append(reason)
-            if not claims:
-                free += self._of_reason(reason)
+        table = network.reasons
+        counts = np.diff(table.starts)
+        self._owner = np.repeat(np.arange(len(table)), counts)
+        claims = int(table.claims.max(initial=-1)) + 1
+        self._by_claim, self._claim_starts = group(table.claims, claims)
         self._free: dict[int, list[int]] = defaultdict(list)
-        for constraint in free:
+        for constraint in np.flatnonzero(counts[network.reason] == 0).tolist():
             for event in (network.source[constraint], network.target[constraint]):
                 if event != ORIGIN:
                     self._free[int(event)].append(constraint)
@@ -63,9 +60,15 @@ class Minimiser:
         places: list[int] = self._order[self._starts[reason] : self._starts[reason + 1]].tolist()
         return places
 
+    def _resting(self, claim: int) -> list[int]:
+        """Return the reasons that rest on a claim."""
+        places = self._by_claim[self._claim_starts[claim] : self._claim_starts[claim + 1]]
+        reasons: list[int] = self._owner[places].tolist()
+        return reasons
+
     def _among(self, claims: frozenset[int]) -> list[int]:
         """Return the constraints that rest on no other claims, and those on none round about."""
-        reasons = {reason for claim in claims for reason in self._reasons[claim]}
+        reasons = {reason for claim in claims for reason in self._resting(claim)}
         resting = [r for r in reasons if claims.issuperset(self.network.reasons.of(r))]
         chosen = {constraint for reason in resting for constraint in self._of_reason(reason)}
         pending = self._events(chosen)

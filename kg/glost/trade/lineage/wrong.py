@@ -4,7 +4,9 @@ Both look at no more than they need, so that one tie among very many is judged b
 """
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
 
 from rdflib import URIRef
 
@@ -33,11 +35,18 @@ def ring_findings(belief: Belief) -> Iterator[Finding]:
     A thing tied to itself, and two that are each said to be a copy (or each a redesign, or each a
     reissue) of the other, are clashes under OWL 2 RL already and are not told again.
     """
-    import networkx as nx  # takes long to import
-
-    steps: nx.DiGraph[URIRef] = nx.DiGraph()
+    before: dict[URIRef, set[URIRef]] = {}
     for relation in _descent():
-        steps.add_edges_from((earlier, later) for later, earlier in _tied(belief, relation))
+        for later, earlier in _tied(belief, relation):
+            before.setdefault(later, set()).add(earlier)
+    with suppress(CycleError):
+        TopologicalSorter(before).prepare()
+        return
+    import networkx as nx  # takes long to import, and few collections need it
+
+    steps: nx.DiGraph[URIRef] = nx.DiGraph(
+        (earlier, later) for later, ties in before.items() for earlier in ties
+    )
     parts = [part for part in nx.strongly_connected_components(steps) if len(part) > 1]
     if parts:
         yield from _rings(lineage(belief, frozenset().union(*parts)))

@@ -51,10 +51,11 @@ def readings(gathering: Gathering, read: Iterable[Reading]) -> None:
         for piece, point, *days, claims in read
     ]
     number = statements.claims.places(iri for *_, iris in rested for iri in iris)
+    ground = {iri: statements.of_claim(at) for iri, at in number.items()}
     for piece, point, (earliest, latest), iris in rested:
         if not iris <= number.keys():
             continue  # it rests on a claim that is not believed
-        grounds = np.unique([statements.of_claim(number[iri]) for iri in iris])
+        grounds = np.unique([ground[iri] for iri in iris])
         reason = gathering.reasons("read-date", *grounds[:, None], count=1)
         event = gathering.events.one(statements.terms.add(piece), point)
         if earliest is not None:
