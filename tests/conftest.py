@@ -45,8 +45,12 @@ def kept_by_all() -> str:
 
 @pytest.fixture
 def keeping_examples(kept_by_all: str, keeping: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Take what any test of this run kept: for commands on the larger example."""
+    """Take what any test of this run kept: for commands on the larger example.
+
+    A check makes nothing ready for the next, which takes as long as a hundred tests.
+    """
     monkeypatch.setenv("GLOST_CACHE", kept_by_all)
+    monkeypatch.setattr("glost.answer.earlier.keep_ahead", lambda _: None)
 
 
 @pytest.fixture(scope="session")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from rdflib import Graph, URIRef
 from rdflib.namespace import DCTERMS, SKOS
@@ -79,9 +80,19 @@ def term_lists(
     said
         What the collection says of terms of its own.
     """
-    graphs = [vocabulary(), *([] if said is None else [said])]
+    if said is None and not schemes:
+        return _of_published()
+    return _lists(schemes or published(), [vocabulary(), *([] if said is None else [said])])
+
+
+@cache
+def _of_published() -> tuple[TermList, ...]:
+    return _lists(published(), [vocabulary()])
+
+
+def _lists(schemes: Mapping[str, TermScheme], graphs: list[Graph]) -> tuple[TermList, ...]:
     found = []
-    for name, scheme in sorted((schemes or published()).items()):
+    for name, scheme in sorted(schemes.items()):
         iri = URIRef(SCHEMES + name)
         terms = [_term(slug, scheme.iris[slug], graphs) for slug in sorted(scheme.iris)]
         title, definition = (_text(iri, p, graphs) for p in (DCTERMS.title, SKOS.definition))
