@@ -1,9 +1,10 @@
 """Everything that must hold before a change is handed in: lint, types, layers, tests.
 
 Run from the top of the checkout with the environment that ``pip install -e '.[dev]'`` made.
-Every part runs even if an earlier one fails; the exit code is 1 if any did. Tests of properties run
-under one seed, so that a change is judged by the same cases as the one before it; ``--seed N`` tries
-others, which is worth doing now and then.
+Every part runs even if an earlier one fails; the exit code is 1 if any did. Types are looked at
+beside the tests and told after them. Tests of properties run under one seed, so that a change is
+judged by the same cases as the one before it; ``--seed N`` tries others, which is worth doing now
+and then.
 """
 
 import argparse
@@ -35,12 +36,17 @@ def main() -> int:
     seed = parser.parse_args().seed
     # What one process of a run compiles, the hundreds after it are to find compiled.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-    failed = []
-    for name, command in parts(seed).items():
+    failed, commands = [], parts(seed)
+    types = subprocess.Popen(
+        commands.pop("types"), cwd=TOP, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    )
+    for name, command in commands.items():
         sys.stdout.write(f"== {name}\n")
         sys.stdout.flush()
         if subprocess.run(command, cwd=TOP, check=False).returncode:
             failed.append(name)
+    sys.stdout.write(f"== types\n{types.communicate()[0]}")
+    failed += ["types"] if types.returncode else []
     sys.stdout.write(f"failed: {', '.join(failed)}\n" if failed else "all is well\n")
     return 1 if failed else 0
 
