@@ -43,7 +43,7 @@ class ToldCell:
 
 
 def tell(
-    state: State, table: str, column: ColumnDescription, text: str, lately: Sequence[str] = ()
+    state: State, column: ColumnDescription, text: str, lately: Sequence[str] = ()
 ) -> ToldCell:
     """Say what a cell comes to, and what could stand there.
 
@@ -51,7 +51,7 @@ def tell(
     ----------
     state
         The collection.
-    table, column
+    column
         Where the cell stands.
     text
         What was typed.

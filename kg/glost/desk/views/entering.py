@@ -169,7 +169,7 @@ def row_form(
         return _refused(state, table, cells, made.errors, back)
     if asked.get("do") not in ("save", "again"):
         # What is said of the cells names things as they are now: it comes before what would be.
-        told = {c.name: tell(state, name, c, cells[c.name]) for c in table.real if cells[c.name]}
+        told = {c.name: tell(state, c, cells[c.name]) for c in table.real if cells[c.name]}
         seen = foreseen(opened, made.claims, answers=asked.get("answers") == "1")
         return RowForm(table, cells, told, (), seen, back)
     return _save(opened, state, asked, table, cells, made, back)
@@ -182,7 +182,7 @@ def _refused(
     errors: tuple[RecordError, ...],
     back: str,
 ) -> RowForm:
-    told = {c.name: tell(state, table.name, c, cells[c.name]) for c in table.real if cells[c.name]}
+    told = {c.name: tell(state, c, cells[c.name]) for c in table.real if cells[c.name]}
     for error in errors:
         if error.column and not (error.column in told and told[error.column].message):
             told[error.column] = ToldCell(message=error.message, remedy=error.remedy)
@@ -230,7 +230,7 @@ def cell(opened: Opened, asked: Asked) -> Response:
     if found is None:
         raise Missing(f'there is no column "{column}" of "{name}"')
     text = asked.get("text")
-    told = tell(state, name, found, text, lately(opened, state))
+    told = tell(state, found, text, lately(opened, state))
     return part("cell", told=told, column=found, text=text, describe=describing(found, text))
 
 

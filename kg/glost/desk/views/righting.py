@@ -36,7 +36,7 @@ def correct(opened: Opened, asked: Asked) -> Response:
     found = state.claim(name)
     if found is None:
         if asked.saves:
-            return _gone(state, asked, name)
+            return _gone(state, asked)
         raise Missing(f"there is no claim {name} here; it may have been changed since")
     table, cells = standing(state, found)
     if not asked.saves:
@@ -144,7 +144,6 @@ def _form(
     asked: Asked,
     errors: RecordErrors | None = None,
     foreseen: object = None,
-    mine: bool = True,
 ) -> Response:
     gone = _gone_already(state, found)
     columns = [c for c in open_columns(table) if c.name not in gone]
@@ -200,7 +199,7 @@ def _differs(
     )
 
 
-def _gone(state: State, asked: Asked, name: str) -> Response:
+def _gone(state: State, asked: Asked) -> Response:
     """Refuse what was based on a row that is there no longer, beside what stands in its place."""
     table = asked.get("table")
     names = [c.name for c in tables()[table].real] if table in tables() else []

@@ -46,10 +46,10 @@ def calculated(
 
 def _codes(basis: Whole, said: Said, piece: URIRef) -> Iterator[Statement]:
     for found in basis.codes.get(str(piece), ()):
-        yield from _code(basis, said, piece, found)
+        yield from _code(basis, said, found)
 
 
-def _code(basis: Whole, said: Said, piece: URIRef, found: PieceCode) -> Iterator[Statement]:
+def _code(basis: Whole, said: Said, found: PieceCode) -> Iterator[Statement]:
     graph = basis.snapshot.graph
     for reading in found.decoded.counting:
         told = reading_in_words(reading, graph)

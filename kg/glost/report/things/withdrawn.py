@@ -14,7 +14,7 @@ from glost.words.sentences import withdrawal
 
 def withdrawn(basis: ThingBasis, said: Said, thing: URIRef) -> Iterator[Section]:
     """Tell what was withdrawn of claims about a thing, part by part."""
-    told = tuple(_told(said, str(thing), *each) for each in _found(basis, str(thing)))
+    told = tuple(_told(said, *each) for each in _found(basis, str(thing)))
     if told:
         yield Section("withdrawn", "Withdrawn", (Group(told),))
 
@@ -30,8 +30,6 @@ def _found(basis: ThingBasis, thing: str) -> Iterator[tuple[Claim, Claim, tuple[
             yield claim, belief.withdrawn[claim.iri], belief.kept(claim)
 
 
-def _told(
-    said: Said, thing: str, claim: Claim, correction: Claim, statements: tuple[Triple, ...]
-) -> Statement:
+def _told(said: Said, claim: Claim, correction: Claim, statements: tuple[Triple, ...]) -> Statement:
     sentence = (*said.says(statements), f". {withdrawal(correction)}")
     return Statement(sentence, said.grounds([claim, correction]), "withdrawn")

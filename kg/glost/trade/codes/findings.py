@@ -104,7 +104,7 @@ def _of_treatment(
     margin: Margin,
 ) -> Iterator[Finding]:
     for said in _numbers(belief, known, treatment, margin):
-        yield from _fit(said, belief, known, graph)
+        yield from _fit(said, known, graph)
         yield from _otherwise(said, _OF_TREATMENT, belief, graph)
 
 
@@ -112,7 +112,7 @@ def _of_number_read(
     piece: URIRef, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph | Words, _: Margin
 ) -> Iterator[Finding]:
     for said in _read_on_piece(belief, known, piece):
-        yield from _fit(said, belief, known, graph)
+        yield from _fit(said, known, graph)
         yield from _of_another_shape(said, belief, graph)
 
 
@@ -128,8 +128,8 @@ def _of_date_code(
             t for claim in code.claims for t in claim.statements if t[1] == GLOST.dateCodeRead
         )
         said = SaidOfLife(code.piece, statement, code.decoded, code.claims)
-        yield from _fit(said, belief, (), graph)
-        yield from _out_of_force(said, belief, graph)
+        yield from _fit(said, (), graph)
+        yield from _out_of_force(said, graph)
         yield from _otherwise(said, _OF_PIECE, belief, graph)
         yield from _other_plant(said, belief, graph)
         yield from outside_life(code, said, belief, graph, margin)
@@ -199,7 +199,7 @@ def _said(belief: Belief, statement: Triple, its: tuple[CodeScheme, ...], when: 
 
 
 def _fit(
-    said: SaidOfLife, belief: Belief, known: tuple[CodeScheme, ...], graph: Graph | Words
+    said: SaidOfLife, known: tuple[CodeScheme, ...], graph: Graph | Words
 ) -> Iterator[Finding]:
     text, name = said.decoded.text, label(said.thing, graph)
     if not said.decoded.readings:
@@ -233,7 +233,7 @@ def _all(known: tuple[CodeScheme, ...]) -> list[CodeScheme]:
     return [scheme for scheme in known if NUMBER in scheme.codes]
 
 
-def _out_of_force(said: SaidOfLife, belief: Belief, graph: Graph | Words) -> Iterator[Finding]:
+def _out_of_force(said: SaidOfLife, graph: Graph | Words) -> Iterator[Finding]:
     decoded = said.decoded
     if not decoded.readings or decoded.possible:
         return
