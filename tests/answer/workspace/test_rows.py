@@ -3,8 +3,9 @@
 import pyoxigraph as ox
 from rdflib import URIRef
 
-from glost.answer.living.rows import QuestionPlan, plans
+from glost.answer.living.rows import QuestionPlan, Touching, plans
 from glost.answer.snapshot import Snapshot
+from glost.names import GLOST
 from glost.record.terms import Term, to_oxigraph
 
 
@@ -35,6 +36,17 @@ def test_what_a_row_tells_of_is_never_left_out(little: Snapshot) -> None:
         things = {row[plan.anchor] for row in store.query(plan.question.header.query)}
         left_out = [each for each in things if not plan._read.may_be(store, each)]
         assert left_out == [], plan.question.name
+
+
+def test_what_no_row_can_be_of_touches_no_question() -> None:
+    """Each row of this question is of a plant with a kiln; it has no anchor, so else it is whole."""
+    (plan,) = (each for each in plans() if each.question.name == "periodic-to-tunnel")
+    in_plant = ox.NamedNode(str(GLOST.inPlant))
+    came = ox.Quad(ox.NamedNode("urn:kiln"), in_plant, ox.NamedNode("urn:plant"), ox.DefaultGraph())
+    store = ox.Store()
+    assert plan.touched(store, Touching([came])) == set()
+    store.add(came)
+    assert plan.touched(store, Touching([came])) is None
 
 
 def test_most_questions_are_put_of_some_things_alone() -> None:

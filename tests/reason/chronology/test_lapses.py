@@ -49,6 +49,8 @@ def test_lapses_are_shortest_paths_that_pass_no_date(given_rows: list[Row]) -> N
     for event in range(1, made.events):
         assert lapses.most(event).tolist() == table[event].tolist()
         assert lapses.least(event).tolist() == (-table[:, event]).tolist()
+        before = [other for other in range(1, made.events) if table[event, other] < 0]
+        assert lapses.preceding(event) == before
 
 
 def test_where_nothing_limits_it_no_number_of_days_is_told() -> None:

@@ -45,6 +45,8 @@ from glost.trade.times.pieced import Pieced
 BOUNDS = (GLOST.notBefore, GLOST.notAfter, GLOST.notBeforeYear, GLOST.notAfterYear,
           GLOST.inDispute)  # fmt: skip
 """The properties of the bounds of a point in time."""
+_IN_MEMORY = 50_000
+"""The store for a collection of more claims lies on disk: in memory a claim takes 40 kB of it."""
 _YEARS = (GLOST.earliestYear, GLOST.latestYear)
 _NAMES = (SKOS.prefLabel, RDFS.label)
 OF_LISTS = (GLOST.followsAssortment, GLOST.judges, GLOST.judgedForm, GLOST.judgedShape,
@@ -140,7 +142,7 @@ class PatchedStore:
         self._own: Closure = snapshot.closure
         self._turned: list[tuple[tuple[Triple, ...], tuple[Triple, ...]]] = []
         self._shown: set[ox.Quad] = set()
-        self.store = _copied(self, snapshot.answers) if kept else _made(snapshot)
+        self.store = _copied(self, snapshot.answers) if kept else _made(self, snapshot)
         self._full = kept  # what was judged when it was kept stands there until it is judged anew
 
     def change(self, passed: Passed) -> "Turn":
@@ -450,21 +452,27 @@ def _rewritten(literal: ox.Literal) -> ox.Literal:
     return found
 
 
-def _made(snapshot: Snapshot) -> ox.Store:
+def _made(owner: object, snapshot: Snapshot) -> ox.Store:
     """Load all but what is judged of lists into a store."""
+    large = len(snapshot.record.claims) > _IN_MEMORY
     contents = gather(
         snapshot.record,
         snapshot.as_of,
         inferred=lambda: snapshot.closure.inferred,
         reckoned=snapshot.reckoned_otherwise,
     )
-    return store(contents)
+    return store(contents, _place(owner) if large else None)
 
 
 def _copied(owner: object, answers: Answers) -> ox.Store:
     """Copy the store that is kept, so that it may be changed."""
     if answers.folder is None:
         return answers.store
+    return ox.Store(str(shutil.copytree(answers.folder, _place(owner))))
+
+
+def _place(owner: object) -> Path:
+    """Return where a store may lie as long as its owner is there."""
     place = tempfile.mkdtemp(prefix="glost-")
     weakref.finalize(owner, shutil.rmtree, place, ignore_errors=True)
-    return ox.Store(str(shutil.copytree(answers.folder, Path(place) / "store")))
+    return Path(place) / "store"
