@@ -193,15 +193,6 @@ def test_a_property_below_sameness_equates():
     assert found.why((URIRef(N + "a"), OWL.sameAs, URIRef(N + "b"))).rule == "prp-spo1"
 
 
-def test_working_in_a_file_gives_the_same(tmp_path):
-    file = tmp_path / "closure.duckdb"
-    in_file = close(read(FACTS), read(SCHEMA), file=file)
-    in_memory = close(read(FACTS), read(SCHEMA))
-    assert file.exists()
-    assert in_file.inferred.sorted() == in_memory.inferred.sorted()
-    in_file.release()
-
-
 def test_the_given_facts_may_come_twice_and_from_an_iterator():
     facts = list(read(FACTS))
     found = close(iter(facts + facts), read(SCHEMA))

@@ -147,7 +147,7 @@ def test_local_mode_gives_what_duckdb_gives(tmp_path: Path, expected: Closure) -
     same(found, expected)
     triple = found.inferred.sorted()[0]
     assert found.why(triple) == expected.why(triple)
-    found.release()
+    found.engine.executor.close()
     assert not (tmp_path / "slices").exists()
     spark.stop()
 
@@ -169,7 +169,7 @@ def test_a_worker_killed_midway_changes_nothing(
     killer.join()
     assert processes[1].wait() == -signal.SIGKILL
     same(found, expected)
-    found.release()
+    found.engine.executor.close()
     spark.stop()
 
 

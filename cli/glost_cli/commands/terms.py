@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from glost.record.files import SETTINGS
-from glost.record.glossary import Term, TermList, choose, term_lists
+from glost.record.glossary import Term, TermList, choose, published_lists, term_lists
 from glost.report.results import plain
 from glost.report.tree import Column, together
 from glost_cli import options, printing
@@ -57,7 +57,7 @@ def terms(lists: tuple[str, ...], folder: Path, form: str) -> None:
 
 def _term_lists(folder: Path) -> tuple[TermList, ...]:
     if not (folder / SETTINGS).exists():
-        return term_lists()
+        return published_lists()
     with options.snapshot(folder) as snapshot:
         return term_lists(snapshot.record.schemes, snapshot.belief.graph)
 

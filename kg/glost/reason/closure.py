@@ -15,7 +15,6 @@ what is given as such.
 
 from collections.abc import Iterable, Iterator, Sized
 from functools import cached_property
-from pathlib import Path
 from typing import Any
 
 from numpy.typing import NDArray
@@ -28,7 +27,7 @@ from glost.reason.clashes import Clash, Clashes, Clashing
 from glost.reason.coding import Fact, Quads, encode
 from glost.reason.compiler import Program, compile_rules
 from glost.reason.engine import Engine
-from glost.reason.executor import DuckDB, Executor, chosen
+from glost.reason.executor import Executor, chosen
 from glost.reason.instances import Instances
 from glost.reason.proof import ProofTree, Prover
 from glost.reason.rules import Triple, reading_order
@@ -265,12 +264,8 @@ class Closure:
             del self._clashing  # found anew when they are asked for
         return [*map(self._triple, done.follows)], [*map(self._triple, done.falls)]
 
-    def release(self) -> None:
-        """Give the memory or the file back; the closure can no longer be asked."""
-        self.engine.executor.close()
 
-
-def close(facts: Iterable[Triple], schema: Graph, *, file: Path | None = None) -> Closure:
+def close(facts: Iterable[Triple], schema: Graph) -> Closure:
     """Close facts under the rules of OWL 2 RL for a schema.
 
     Parameters
@@ -279,20 +274,16 @@ def close(facts: Iterable[Triple], schema: Graph, *, file: Path | None = None) -
         Triples of rdflib terms.
     schema
         The ontology; it is not changed.
-    file
-        A database file to work in, for what may be larger than memory; it must not exist yet.
 
     Returns
     -------
     Closure
         What follows, what clashes, and why.
     """
-    return close_quads(encode(facts), compile_rules(schema), file=file)
+    return close_quads(encode(facts), compile_rules(schema))
 
 
-def close_quads(
-    quads: Quads, program: Program, *, file: Path | None = None, executor: Executor | None = None
-) -> Closure:
+def close_quads(quads: Quads, program: Program, *, executor: Executor | None = None) -> Closure:
     """Close facts in codes: the same as ``close`` where making rdflib terms would take too long.
 
     Parameters
@@ -301,18 +292,15 @@ def close_quads(
         The facts.
     program
         The compiled schema.
-    file
-        A database file to work in; it must not exist yet.
     executor
-        What runs the SQL; DuckDB if a file is given, else what `chosen` chooses.
+        What runs the SQL; what `chosen` chooses if none is given.
 
     Returns
     -------
     Closure
         What follows, what clashes, and why.
     """
-    executor = executor or (DuckDB(file) if file else chosen(len(quads.s)))
-    engine = Engine(program, quads.terms, executor)
+    engine = Engine(program, quads.terms, executor or chosen(len(quads.s)))
     engine.load(quads)
     engine.run()
     return Closure(engine)

@@ -107,13 +107,6 @@ class Engine(Tables):
         """Return the code that stands for a term."""
         return self.same.find(self.terms.code(term))
 
-    def condition(self, rel: SqlTable) -> str:
-        """Return which rows of ``asserted`` belong to a relation."""
-        code = self.terms.code
-        if rel.cls is None:
-            return f"p = {code(rel.link)}"
-        return f"p = {code(RDF.type)} AND o = {code(rel.cls)}"
-
     def load(self, quads: Quads) -> None:
         """Take the facts in.
 
@@ -132,9 +125,11 @@ class Engine(Tables):
         self._copied.clear()
         self.same = Sameness()
         self.step = ASSERTED
+        code = self.terms.code
         for rel in self._present():
-            listed = ", ".join(rel.columns)
-            self._add(rel, f"SELECT {listed} FROM asserted WHERE {self.condition(rel)}", True)
+            listed, kind = ", ".join(rel.columns), f" AND o = {code(rel.cls)}" if rel.cls else ""
+            rows = f"SELECT {listed} FROM asserted WHERE p = {code(rel.link)}{kind}"
+            self._add(rel, rows, True)
         self.step += 1
         for fact in self.program.given:
             self._give(Atom(*fact))

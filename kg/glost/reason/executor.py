@@ -4,7 +4,6 @@ import os
 import sqlite3
 from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import Any, Protocol
 
 import numpy as np
@@ -136,20 +135,13 @@ class SqlDatabase(ABC):
 
 
 class DuckDB(SqlDatabase):
-    """DuckDB, in memory or in a file.
+    """DuckDB in memory."""
 
-    Parameters
-    ----------
-    file
-        Where to keep the tables when they may be larger than memory; ``None`` keeps them in
-        memory.
-    """
-
-    def __init__(self, file: Path | None = None) -> None:
+    def __init__(self) -> None:
         super().__init__()
         import duckdb  # a small collection is closed without it
 
-        self._connection = duckdb.connect(str(file) if file else ":memory:")
+        self._connection = duckdb.connect(":memory:")
         self._run("SET preserve_insertion_order = false")
 
     def _run(self, statement: str) -> None:

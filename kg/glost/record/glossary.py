@@ -68,30 +68,23 @@ class TermList:
     terms: tuple[Term, ...]
 
 
-def term_lists(
-    schemes: Mapping[str, TermScheme] | None = None, said: Graph | None = None
-) -> tuple[TermList, ...]:
-    """Return every list of terms, sorted by id.
+@cache
+def published_lists() -> tuple[TermList, ...]:
+    """Return the published lists of terms, sorted by id."""
+    return term_lists(published(), Graph())
+
+
+def term_lists(schemes: Mapping[str, TermScheme], said: Graph) -> tuple[TermList, ...]:
+    """Return every list of terms in force in a collection, sorted by id.
 
     Parameters
     ----------
     schemes
-        Those in force in a collection; the published ones if None.
+        Those in force.
     said
         What the collection says of terms of its own.
     """
-    if said is None and not schemes:
-        return _of_published()
-    return _lists(schemes or published(), [vocabulary(), *([] if said is None else [said])])
-
-
-@cache
-def _of_published() -> tuple[TermList, ...]:
-    return _lists(published(), [vocabulary()])
-
-
-def _lists(schemes: Mapping[str, TermScheme], graphs: list[Graph]) -> tuple[TermList, ...]:
-    found = []
+    graphs, found = [vocabulary(), said], []
     for name, scheme in sorted(schemes.items()):
         iri = URIRef(SCHEMES + name)
         terms = [_term(slug, scheme.iris[slug], graphs) for slug in sorted(scheme.iris)]

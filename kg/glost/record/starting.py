@@ -8,7 +8,7 @@ from glost.record.cells import text_fault
 from glost.record.collection import base_fault
 from glost.record.errors import RecordError, RecordErrors
 from glost.record.files import SETTINGS, digest, table_files
-from glost.record.glossary import in_words, term_lists
+from glost.record.glossary import in_words, published_lists
 from glost.record.rows import PROVENANCE
 from glost.record.tables import PARTIAL, TableDescription, csvw_metadata, tables
 from glost.record.transaction import Place, changing
@@ -90,7 +90,7 @@ def header(table: TableDescription) -> str:
 
 def guide() -> str:
     """Return the guide: how to keep a collection, what every column means, and every term."""
-    lists = ["## The lists of terms\n", *in_words(term_lists())]
+    lists = ["## The lists of terms\n", *in_words(published_lists())]
     parts = [_GUIDE.read_text(encoding="utf-8"), *_columns(tables().values()), *lists]
     return "\n".join(parts)
 

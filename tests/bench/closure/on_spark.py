@@ -73,7 +73,7 @@ def main(master: str, folder: Path, sizes: list[int]) -> None:
         shutil.rmtree(folder, ignore_errors=True)
         there = close_quads(quads, program, executor=Spark(spark, folder))
         found, end = sums(there), time.perf_counter()
-        there.release()
+        there.engine.executor.close()
         print(
             f"{len(quads.s):,} triples, {found[0]:,} inferred; DuckDB {between - start:.1f} s, "
             f"Spark on {master} {end - between:.1f} s; checksums {found[1:]}"
