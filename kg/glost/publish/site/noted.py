@@ -78,6 +78,7 @@ class Looks(Notes):
         self._said = Said(holdings.basis)
         self._values: dict[Key, Any] = {}
         self._digests: dict[Key, str] = {}
+        self._fresh: dict[Key, str] = {}
         self._parts: dict[str, Mapping[object, int]] = {}
         self._telling: dict[type, Callable[[Any], str]] = {}
 
@@ -93,9 +94,13 @@ class Looks(Notes):
         value = _WAYS[key[0]](self, *key[1:])
         if key[0] in _SHARED:
             self._values[key] = value
-        elif key not in self._digests:
-            self._digests[key] = self._digest(value)
+        elif key not in self._fresh:
+            self._fresh[key] = self._digest(value)
         return value
+
+    def forget(self) -> None:
+        """Forget what was seen of what only one page shows, once that is noted."""
+        self._fresh.clear()
 
     def _digest(self, value: object) -> str:
         try:
@@ -110,9 +115,12 @@ class Looks(Notes):
         """
         if key[0] not in _WAYS:
             return None
+        if key[0] not in _SHARED:
+            if key not in self._fresh:
+                self._seen(key)
+            return self._fresh[key]
         if key not in self._digests:
-            value = self._seen(key)
-            self._digests.setdefault(key, self._digest(value) if key[0] in _SHARED else UNKNOWN)
+            self._digests[key] = self._digest(self._seen(key))
         return self._digests[key]
 
     def digest(self, value: object) -> str:

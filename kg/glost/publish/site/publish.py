@@ -31,7 +31,7 @@ from glost.publish.site.questions import question_pages
 from glost.publish.site.search import search_files
 from glost.publish.site.sitemap import sitemap
 from glost.publish.site.standing import StandingSite
-from glost.publish.site.units import SiteNotes, UnitNotes, Units
+from glost.publish.site.units import SiteNotes, Units
 from glost.publish.site.vocabulary import vocabulary_pages
 from glost.publish.site.workers import processes
 
@@ -80,7 +80,7 @@ def publish(
         snapshot.progress("pages")
         gc.freeze()
         count = processes() if many is None else many
-        notes: list[UnitNotes | None] = []
+        notes: list[bytes] = []
         written = write_site(
             folder, snapshot.record.base, made.own(), made.parts(), count, notes.append
         )

@@ -25,14 +25,15 @@ from glost.record.claims import Triple
 from glost.record.index import whole
 from glost.record.writing import Row
 
-Made: TypeAlias = Generator[tuple[str, Content], None, "UnitNotes"]
-"""Path within the site and content of files; at the end, what the units among them looked at."""
+Made: TypeAlias = Generator[tuple[str, Content], None, bytes]
+"""Path within the site and content of files; at the end, what the units among them looked at, as
+`UnitNotes` in MessagePack."""
 
 _BETWEEN, _WITHIN = "\x1f", "\x1d"
 
 
 class UnitNotes(msgspec.Struct):
-    """What units looked at.
+    """What some units looked at.
 
     Attributes
     ----------
@@ -44,9 +45,18 @@ class UnitNotes(msgspec.Struct):
         Of each unit by name, the numbers of its looks, its files, and what was counted for it.
     """
 
-    keys: list[str] = []
-    digests: list[str | None] = []
-    units: dict[str, tuple[list[int], list[str], int]] = {}
+    keys: list[str]
+    digests: list[str | None]
+    units: dict[str, tuple[list[int], list[str], int]]
+
+    def only(self, names: Iterable[str]) -> "UnitNotes":
+        """Return what some of the units looked at."""
+        numbers: dict[int, int] = {}
+        units = {}
+        for name in names:
+            looks, files, number = self.units[name]
+            units[name] = [numbers.setdefault(n, len(numbers)) for n in looks], files, number
+        return UnitNotes([self.keys[n] for n in numbers], [self.digests[n] for n in numbers], units)
 
 
 class ClaimNotes(msgspec.Struct):
@@ -54,21 +64,15 @@ class ClaimNotes(msgspec.Struct):
 
     Attributes
     ----------
-    digest
-        Of all there is of it.
     says, believed
         Its statements, and those of them that were believed; None if all were.
     source
         On what it rested.
-    row
-        The row that makes it; None if it fits no table.
     """
 
-    digest: str
     says: list[str]
     believed: list[str] | None
     source: str
-    row: Row | None
 
 
 class SiteNotes(msgspec.Struct):
@@ -80,22 +84,31 @@ class SiteNotes(msgspec.Struct):
         A name for the site as it stood when it was made.
     frame
         A digest of what is the same on every page.
-    claims
-        What the claims said, by IRI.
-    notes
-        What its units looked at.
-    widths
-        How wide the lines of type are that its pictures hold.
     schemes
         A digest of the concept schemes in force.
+    claims
+        Of each claim by IRI, a digest of all there is of it, and `ClaimNotes` in MessagePack.
+    rows
+        The rows that make the claims; None for one that fits no table.
+    units
+        What its units looked at, some of them at a time: `UnitNotes` in MessagePack, which take
+        much less memory.
+    widths
+        How wide the lines of type are that its pictures hold.
     """
 
     stands: str
     frame: str
-    claims: dict[str, ClaimNotes]
-    notes: UnitNotes
-    widths: list[tuple[Measured, float]]
     schemes: str
+    claims: dict[str, tuple[str, bytes]]
+    rows: dict[str, Row | None]
+    units: list[bytes]
+    widths: list[tuple[Measured, float]]
+
+
+_write = msgspec.msgpack.encode
+_read_units = msgspec.msgpack.Decoder(UnitNotes).decode
+_read_claim = msgspec.msgpack.Decoder(ClaimNotes).decode
 
 
 @dataclass
@@ -131,28 +144,53 @@ class Units:
             self.before = None
         if self.before is not None:
             remember(dict(self.before.widths))
-        self._stale = frozenset[int]() if self.before is None else _stale(self.before, self.looks)
-        self._coded: dict[Key, str] = {}
         self.number = 0
         self.own = _Noted(self)
         self._schemes = self.looks.schemes()
         self.rows: dict[str, Row | None] = {}
         if self.before is not None and self.before.schemes == self._schemes:
-            self.rows = {iri: self.before.claims[iri].row for iri in self.same}
-        self._standing: set[str] = set()
+            self.rows = {iri: self.before.rows[iri] for iri in self.same}
+        self._standing: dict[str, tuple[list[str], int]] = {}
+        self._kept: list[bytes] = []
         if self.before is not None:
-            self._standing = {
-                name
-                for name, (looks, files, _) in self.before.notes.units.items()
-                if self._stale.isdisjoint(looks) and all(file in self.digests for file in files)
+            self._compare(self.before)
+
+    def _compare(self, before: SiteNotes) -> None:
+        """Find the units that stand, and keep what they looked at."""
+        changed = {_code(key) for key in _changed(before, self.looks)}
+        same = cache(self._same)
+        for part in before.units:
+            notes = _read_units(part)
+            stale = {
+                number
+                for number, (key, digest) in enumerate(zip(notes.keys, notes.digests, strict=True))
+                if (key in changed if digest is None else not same(key, digest))
             }
+            standing = {
+                name: (files, number)
+                for name, (looks, files, number) in notes.units.items()
+                if stale.isdisjoint(looks) and all(file in self.digests for file in files)
+            }
+            self.looks.forget()
+            self._standing |= standing
+            if len(standing) == len(notes.units):
+                self._kept.append(part)
+            elif standing:
+                self._kept.append(_write(notes.only(standing)))
+
+    def _same(self, key: str, digest: str) -> bool:
+        """Say whether a look sees what it saw; not if what it looked at is no more."""
+        try:
+            return digest != UNKNOWN and self.looks.seen(_key(key)) == digest
+        except KeyError:
+            return False
 
     @cached_property
     def same(self) -> frozenset[str]:
         """IRIs of the claims of which all is as it was when the site was made that stands there."""
         told, claims = self.looks.told, {} if self.before is None else self.before.claims
         return frozenset(
-            iri for iri, each in claims.items() if iri in told and told[iri][0] == each.digest
+            iri for iri, (digest, _) in claims.items() if iri in told and told[iri][0] == digest
         )
 
     def stands(self, of: str, iri: str) -> bool:
@@ -191,8 +229,8 @@ class Units:
     ) -> Iterator[tuple[str, Content]]:
         """Make a unit, or take it as it stands; `number` is then what was counted for it."""
         name = f"{of}{_BETWEEN}{iri}"
-        if self.before is not None and self.stands(of, iri):
-            _, files, self.number = self.before.notes.units[name]
+        if name in self._standing:
+            files, self.number = self._standing[name]
             yield from ((file, StandingFile(self.digests[file])) for file in files)
             return
         self.looks.looks, self.number = set(), 0
@@ -202,13 +240,7 @@ class Units:
             yield file, content
         (into or self.own).take(name, self.looks.looks, files, self.number)
 
-    def code(self, key: Key) -> str:
-        """Return a look as a text."""
-        if key not in self._coded:
-            self._coded[key] = _code(key)
-        return self._coded[key]
-
-    def noted(self, stands: str, made: Iterable[UnitNotes]) -> SiteNotes:
+    def noted(self, stands: str, made: Iterable[bytes]) -> SiteNotes:
         """Return what the site is made of, once it is made.
 
         Parameters
@@ -216,33 +248,11 @@ class Units:
         stands
             A name for the site as it stands.
         made
-            What the units that were made looked at.
+            What the units that were made looked at; see `make`.
         """
-        numbers: dict[str, int] = {}
-        notes = UnitNotes([], [], {})
-
-        def take(some: UnitNotes, names: Iterable[str]) -> None:
-            new: dict[int, int] = {}
-            for name in names:
-                looks, files, number = some.units[name]
-                for look in looks:
-                    if look not in new:
-                        key = some.keys[look]
-                        if key not in numbers:
-                            numbers[key] = len(numbers)
-                            notes.keys.append(key)
-                            notes.digests.append(some.digests[look])
-                        new[look] = numbers[key]
-                notes.units[name] = [new[look] for look in looks], files, number
-
-        for each in (self.own.notes(), *made):
-            take(each, each.units)
-        if self.before is not None:
-            there = self._standing - notes.units.keys()
-            take(self.before.notes, sorted(there))
-        claims = dict(_claims(self.looks, self.rows))
-        widths = list(measured().items())
-        return SiteNotes(stands, self.frame, claims, notes, widths, self._schemes)
+        units = [*self._kept, *filter(None, (self.own.notes(), *made))]
+        claims, widths = dict(_claims(self.looks)), list(measured().items())
+        return SiteNotes(stands, self.frame, self._schemes, claims, self.rows, units, widths)
 
 
 class _Noted:
@@ -262,41 +272,20 @@ class _Noted:
             number,
         )
 
-    def notes(self) -> UnitNotes:
-        """Return what they looked at."""
-        keys = list(self._numbers)
-        seen = [self._of.looks.seen(key) for key in keys]
-        return UnitNotes([self._of.code(key) for key in keys], seen, self._units)
+    def notes(self) -> bytes:
+        """Return what they looked at; nothing if there are none."""
+        looks = self._of.looks
+        seen = [looks.seen(key) for key in self._numbers]
+        looks.forget()
+        codes = [_code(key) for key in self._numbers]
+        return _write(UnitNotes(codes, seen, self._units)) if self._units else b""
 
 
-def _claims(looks: Looks, rows: Mapping[str, Row | None]) -> Iterator[tuple[str, ClaimNotes]]:
+def _claims(looks: Looks) -> Iterator[tuple[str, tuple[str, bytes]]]:
     for iri, (digest, says, believed, source) in looks.told.items():
         said = [_triple(each) for each in says]
         held = None if believed == says else [_triple(each) for each in believed]
-        yield iri, ClaimNotes(digest, said, held, source, rows.get(iri))
-
-
-def _stale(before: SiteNotes, looks: Looks) -> frozenset[int]:
-    """Return the numbers of the looks that see something else than they saw."""
-    changed = {_code(key) for key in _changed(before, looks)}
-    stale = set()
-    for number, (key, digest) in enumerate(
-        zip(before.notes.keys, before.notes.digests, strict=True)
-    ):
-        if digest is None:
-            if key in changed:
-                stale.add(number)
-        elif digest == UNKNOWN or _now(looks, key) != digest:
-            stale.add(number)
-    return frozenset(stale)
-
-
-def _now(looks: Looks, key: str) -> str | None:
-    """Return what a look sees now; None if what it looked at is no more."""
-    try:
-        return looks.seen(_key(key))
-    except KeyError:
-        return None
+        yield iri, (digest, _write(ClaimNotes(said, held, source)))
 
 
 def _changed(before: SiteNotes, looks: Looks) -> set[Key]:
@@ -304,9 +293,10 @@ def _changed(before: SiteNotes, looks: Looks) -> set[Key]:
     found: set[Key] = set()
     was, now = set[str](), set[str]()
     for iri in before.claims.keys() | looks.told.keys():
-        old, new = before.claims.get(iri), looks.told.get(iri)
-        if old is not None and new is not None and old.digest == new[0]:
+        kept, new = before.claims.get(iri), looks.told.get(iri)
+        if kept is not None and new is not None and kept[0] == new[0]:
             continue
+        old = None if kept is None else _read_claim(kept[1])
         found.add(("claim", iri))
         for source, says in (
             *(((old.source, [_back(each) for each in old.says]),) if old is not None else ()),
@@ -324,10 +314,9 @@ def _changed(before: SiteNotes, looks: Looks) -> set[Key]:
     changed = was ^ now
     if changed:
         # What other claims say, too, came or went with none of them.
-        for iri, each in before.claims.items():
-            there = looks.told.get(iri)
-            if there is not None and there[0] == each.digest:
-                changed.difference_update(each.says if each.believed is None else each.believed)
+        for iri, (digest, _, believed, _) in looks.told.items():
+            if iri in before.claims and before.claims[iri][0] == digest:
+                changed.difference_update(map(_triple, believed))
     if changed:
         found |= {each for each in seen_by(map(_back, changed)) if each[0] != "about"}
     return found
