@@ -5,12 +5,12 @@ from pathlib import Path
 import httpx2 as httpx
 import pyoxigraph as ox
 import pytest
-from rdflib import Literal
+from rdflib import Literal, URIRef
 
 from glost.answer.questions import Value, catalogue, question
 from glost.answer.snapshot import Snapshot
 from glost.answer.sparql import answer
-from glost.names import EDTF
+from glost.names import EDTF, GLOST
 from glost.publish.data.grounds import GROUNDS, grounds_file
 from glost.publish.endpoint.grounds import Grounds
 from glost.publish.endpoint.shown import ROWS, ShownResult, show
@@ -19,6 +19,7 @@ from glost.publish.site.holdings import SiteContents
 from glost.record.dates import describe, read
 from glost.report.tree import Cell, CitedClaim, CitedPassage, Ref, Row, Table
 
+TRUE = ox.Literal(True)
 FREE = [
     name
     for name, asked in catalogue().items()
@@ -141,3 +142,18 @@ def test_the_page_shows_them_and_needs_no_script(client: httpx.Client) -> None:
     )
     assert "Rests on" not in free.text
     assert "<summary>1 claim" not in free.text
+
+
+def test_what_rests_on_many_claims_names_them_once(valley: Snapshot, following: ox.Store) -> None:
+    """A dispute rests on all claims of its contradictions; points that share them share a graph."""
+    contents = valley.contents
+    disputed = [t for t in contents.reckoned if t[1] == GLOST.inDispute]
+    making = {s: name for name, said in contents.said() if name in contents.current for s in said}
+    wanted = {t[0]: {making[leaf] for leaf in contents.why(t) if leaf in making} for t in disputed}
+    grounds = Grounds(valley.answers.store, following, valley.record.base)
+    names = set()
+    for point, claims in wanted.items():
+        triple = ox.Triple(ox.NamedNode(point), ox.NamedNode(str(GLOST.inDispute)), TRUE)
+        assert claims <= {URIRef(each) for each in grounds._under(triple)}
+        names |= {quad.graph_name for quad in following.quads_for_pattern(*triple)}
+    assert len(names) < len(disputed), "many points in dispute hang on the same"

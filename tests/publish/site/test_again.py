@@ -51,7 +51,9 @@ def test_a_site_published_again(
     before = StandingSite(Snapshot(folder), site).before()
     assert before is not None
     noted = [msgspec.msgpack.decode(part, type=UnitNotes) for part in before.units]
-    assert not any(UNKNOWN in each.digests for each in noted), "of every look it is known what it sees"
+    assert not any(UNKNOWN in each.digests for each in noted), (
+        "of every look it is known what it sees"
+    )
     one = Units.one
 
     def counted(self: Units, of: str, iri: str, *rest: Any) -> Iterator[tuple[str, Content]]:

@@ -8,7 +8,7 @@ from urllib.parse import unquote
 import pyoxigraph as ox
 from rdflib.namespace import PROV, RDF
 
-from glost.answer.evidence import Finder
+from glost.answer.evidence import MEMBER, Finder
 from glost.answer.headers import Header
 from glost.names import GLOST
 from glost.record.terms import Term
@@ -54,7 +54,7 @@ class Grounds:
     store
         The dataset.
     following
-        Statements that follow, each in a graph named as each claim it rests on; None if unknown.
+        Statements that follow, as `glost.publish.data.grounds` writes them; None if unknown.
     base
         Base IRI of the collection.
     """
@@ -99,9 +99,10 @@ class Grounds:
         if self._following is None or isinstance(triple.subject, ox.Triple):
             return
         quads = self._following.quads_for_pattern(triple.subject, triple.predicate, triple.object)
-        for quad in quads:
-            if isinstance(quad.graph_name, ox.NamedNode):
-                yield quad.graph_name.value
+        for name in (quad.graph_name for quad in quads):
+            if isinstance(name, ox.NamedNode):
+                gathered = self._following.quads_for_pattern(name, MEMBER, None)
+                yield from [getattr(q.object, "value", "") for q in gathered] or [name.value]
 
     def _value(self, subject: str, predicate: ox.NamedNode) -> str:
         """Return a value that the record's graph gives, the first by the alphabet; or nothing."""
