@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property, partial
 from pathlib import Path
@@ -12,7 +12,7 @@ import pyoxigraph as ox
 from rdflib import BNode, Literal, URIRef
 
 from glost.answer import groups
-from glost.answer.evidence import FindsClaims
+from glost.answer.evidence import Bindings, FindsClaims
 from glost.answer.headers import (
     Header,
     LeftOut,
@@ -101,9 +101,12 @@ class AnswerRow(Supported):
     ----------
     values
         What it says, in the order of the answer's columns.
+    found
+        All that its query found for it, by variable: once or more.
     """
 
     values: tuple[Value, ...]
+    found: Sequence[Bindings] = field(default=(), repr=False, compare=False)
 
 
 @dataclass(frozen=True)
@@ -284,7 +287,7 @@ class Question:
             values = tuple(_value(term) for term in cells)
             find, beyond = _finders(evidence, header, rows)
             iris = _namer(evidence, header, rows)
-            yield AnswerRow(find, values, _find_iris=iris, _beyond=beyond), rows
+            yield AnswerRow(find, values, rows, _find_iris=iris, _beyond=beyond), rows
 
     def _notes(self, asked: QuestionData, bound: Mapping[str, str]) -> Iterator[AnswerNote]:
         if self.left_out is None:

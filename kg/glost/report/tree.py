@@ -413,7 +413,7 @@ class Table(Struct, frozen=True, tag="table"):
 
     def trimmed(self) -> "Table":
         """Return it without the columns in which every cell is empty."""
-        return self._with(
+        return self.only(
             at
             for at in range(len(self.columns))
             if any(row.cells[at] not in (None, "") for row in self.rows)
@@ -424,9 +424,10 @@ class Table(Struct, frozen=True, tag="table"):
         """The table as people read it, without the columns that are for programs."""
         if not any(column.aside for column in self.columns):
             return self
-        return self._with(at for at, column in enumerate(self.columns) if not column.aside)
+        return self.only(at for at, column in enumerate(self.columns) if not column.aside)
 
-    def _with(self, places: Iterable[int]) -> "Table":
+    def only(self, places: Iterable[int]) -> "Table":
+        """Return it with some of its columns, by their places."""
         kept = tuple(places)
         rows = (Row(tuple(r.cells[at] for at in kept), r.grounds, r.status) for r in self.rows)
         columns = tuple(self.columns[at] for at in kept)

@@ -16,7 +16,7 @@ from hashlib import blake2b
 from numbers import Number
 from pathlib import Path
 from types import NoneType
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
 import msgspec
 import pyoxigraph as ox
@@ -600,6 +600,38 @@ class NotedBasis(Whole):
         return _NotedLists(self._looks, self._belief)
 
 
+class _NotedStore:
+    """The dataset, which notes what statements it was asked for when claims under rows are found.
+
+    The store writes literals its own way, so that none of them names a look.
+    """
+
+    def __init__(self, of: ox.Store, looks: Looks) -> None:
+        self._of, self._looks = of, looks
+
+    def quads_for_pattern(
+        self, subject: Any, verb: Any, value: Any, *graph: Any
+    ) -> Iterator[ox.Quad]:
+        """Yield the statements of a pattern; see `glost.answer.store.Queried`."""
+        self._looks.looks.update(_matching(*(
+            URIRef(each.value) if isinstance(each, ox.NamedNode) else None
+            for each in (subject, verb, value)
+        )))  # fmt: skip
+        return self._of.quads_for_pattern(subject, verb, value, *graph)
+
+
+def _matching(subject: URIRef | None, verb: URIRef | None, value: URIRef | None) -> Iterator[Key]:
+    """Yield the looks at all statements with some terms, believed and worked out."""
+    if subject is not None:
+        thing = whole(subject)
+        yield from (("about", thing), ("inferred", thing), ("worked out", thing))
+    elif verb is None:
+        yield ("every claim",)
+    else:
+        yield ("every", verb) if value is None else ("to", value, verb)
+        yield from (("following by", verb), ("worked out by", verb))
+
+
 class NotedContents:
     """What a site is made of, which notes at what of it the pages of identifiers look.
 
@@ -650,11 +682,9 @@ class NotedContents:
 
     @cached_property
     def _asked(self) -> QuestionData:
-        def note(triple: ox.Triple) -> None:
-            self.looks.looks.add(("about", whole(URIRef(getattr(triple.subject, "value", "")))))
-
         answers = self._of.answers
-        evidence = Evidence(lambda: self._of.snapshot.contents, answers.store, self.why, note)
+        store = cast(ox.Store, _NotedStore(answers.store, self.looks))
+        evidence = Evidence(lambda: self._of.snapshot.contents, store, self.why)
         return QuestionData(answers.store, answers.asked.things, evidence)
 
     def href(self, iri: str, root: str) -> str:

@@ -2,12 +2,12 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
 from itertools import permutations
 
-from msgspec import structs
-from rdflib import URIRef
+from rdflib import Literal, URIRef
 
 from glost.answer.headers import Parameter
 from glost.answer.parameters import ParameterError
@@ -18,8 +18,8 @@ from glost.publish.site.folder import Content
 from glost.publish.site.frame import fill
 from glost.publish.site.paths import more
 from glost.publish.site.units import Units
-from glost.report.results.answer import left_out, table
-from glost.report.tree import Report, Section
+from glost.report.results.answer import columns, left_out, table
+from glost.report.tree import Report, Section, Table
 
 _ROWS = 40
 """Rows of a page of an answer."""
@@ -87,47 +87,73 @@ class _Asking:
         )  # fmt: skip
 
     def _unit(self, values: dict[str, str], file: str) -> Iterator[tuple[str, Content]]:
-        """Make the pages of one answer, or take them as they stand."""
+        """Make the pages of one answer, or take those as they stand that show the same.
 
-        def make(_: str) -> Iterator[tuple[str, bytes]]:
-            return self._answered(values, file)
+        What is asked is a unit by itself, and each page of the answer another: where one row is
+        another than it was, the other pages stand.
+        """
+        units, name = self._units, f"{self._question.name} {file}"
+        there = units.standing("answer", name)
+        if there is not None and all(units.stands("rows", each) for each in there[0]):
+            for each in there[0]:
+                yield from units.one("rows", each, lambda _: ())
+            units.number = there[1]
+            return
+        looks = units.looks.looks = set()
+        answer, files = self._answer(values), []
+        for page, count, make in () if answer is None else self._answered(answer, values, file):
+            files.append(page)
+            yield from units.one("rows", page, make, count=count)
+        units.number = 0 if answer is None else len(answer.rows)
+        units.own.take("answer", name, files, units.number, looks)
 
-        yield from self._units.one("answer", f"{self._question.name} {file}", make)
-
-    def _answered(self, values: dict[str, str], file: str) -> Iterator[tuple[str, bytes]]:
-        """Make the pages of one answer; none if it says nothing at all of what is asked."""
+    def _answer(self, values: dict[str, str]) -> Answer | None:
+        """Put the question; None if the answer says nothing at all of what is asked."""
         try:
             answer = self._noted.asked(self._question, values)
         except ParameterError:
-            return
-        self._units.number = len(answer.rows)
-        if values and not answer.rows and (self._by_year or not answer.notes):
-            return
+            return None
+        empty = values and not answer.rows and (self._by_year or not answer.notes)
+        return None if empty else answer
+
+    def _answered(
+        self, answer: Answer, values: dict[str, str], file: str
+    ) -> Iterator[tuple[str, int, Callable[[str], Iterator[tuple[str, bytes]]]]]:
+        """Yield each file of an answer, a digest of what of the answer it shows, and its maker."""
         csv = file.removesuffix(".html") + ".csv"
-        yield csv, answer.csv(self._word).encode()
-        first, *rest = self._reports(answer)
-        files = [more(file, number) for number in range(1, len(rest) + 2)]
-        asked = list(self._settings(answer))
-        for number, (page, report) in enumerate(zip(files, (first, *rest), strict=True), 1):
-            made = self._made.answer(report, page)
+        notes = [(each.sentence, each.values, each.claims) for each in answer.notes]
+        rows = [[sorted((n, str(v)) for n, v in one.items()) for one in row.found]
+                for row in answer.rows]  # fmt: skip
+        told = columns(answer)
+        said = [any(_says(row.values[at]) for row in answer.rows) for at in range(len(told))]
+        starts = range(0, len(rows) or 1, _ROWS)
+        pages = [more(file, number) for number in range(1, len(starts) + 1)]
+
+        def content(_: str) -> Iterator[tuple[str, bytes]]:
+            yield csv, answer.csv(self._word).encode()
+
+        def page(start: int, at: str) -> Iterator[tuple[str, bytes]]:
+            some = answer.rows[start : start + _ROWS]
+            own = table(replace(answer, rows=some), self._made.said, self._told).rows
+            shown = Table(told, own).only(at for at, each in enumerate(said) if each)
+            parts = () if start else tuple(left_out(answer, self._made.said, self._told))
+            section = Section("rows", "", (*parts, *((shown,) if some else ())))
+            made = self._made.answer(Report("", answer.question.text, sections=(section,)), at)
             yield fill(
-                "question.html", page, self._made.frame, title=self._question.text,
+                "question.html", at, self._made.frame, title=self._question.text,
                 section="Questions", question=self._question, needs=(), choices=(), decades={},
-                answer=made.parts(report.sections[0]), end=made.end(), asked=asked,
-                count=len(answer.rows), about=self._about(values), csv=csv,
-                pages=files, number=number, up=f"questions/{self._question.name}.html",
+                answer=made.parts(section), end=made.end(), asked=list(self._settings(answer)),
+                count=len(rows), about=self._about(values), csv=csv, pages=pages,
+                number=pages.index(at) + 1, up=f"questions/{self._question.name}.html",
             )  # fmt: skip
 
-    def _reports(self, answer: Answer) -> Iterator[Report]:
-        """Tell an answer page by page, what it leaves out on the first."""
-        said = self._made.said
-        notes = tuple(left_out(answer, said, self._told))
-        whole = table(answer, said, self._told).trimmed()
-        for at in range(0, len(whole.rows) or 1, _ROWS):
-            rows = whole.rows[at : at + _ROWS]
-            shown = (structs.replace(whole, rows=rows),) if rows else ()
-            parts = shown if at else (*notes, *shown)
-            yield Report("", answer.question.text, sections=(Section("rows", "", parts),))
+        yield csv, self._digest(rows, notes), content
+        for start, at in zip(starts, pages, strict=True):
+            shows = rows[start : start + _ROWS], told, said, len(rows), () if start else notes
+            yield at, self._digest(*shows), partial(page, start)
+
+    def _digest(self, *shown: object) -> int:
+        return int(self._units.looks.digest(shown)[:15], 16)
 
     def _about(self, values: dict[str, str]) -> str:
         if len(values) == 1:
@@ -187,6 +213,11 @@ class _Asking:
             for subject, predicate, value in triples
             if predicate in _BOUNDS and "#" in str(subject)
         ]
+
+
+def _says(value: Value) -> bool:
+    """Say whether a cell is not empty."""
+    return isinstance(value, URIRef) or (isinstance(value, Literal) and str(value) != "")
 
 
 _BOUNDS = {GLOST.notBeforeYear, GLOST.notAfterYear}

@@ -7,7 +7,7 @@ saw: only units that would look at something else are made again. U. A. Acar, "S
 computation", Carnegie Mellon University, 2005, goes the same way.
 """
 
-from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from pathlib import Path
@@ -151,7 +151,7 @@ class Units:
         if self.before is not None and self.before.schemes == self._schemes:
             self.rows = {iri: self.before.rows[iri] for iri in self.same}
         self._standing: dict[str, tuple[list[str], int]] = {}
-        self._kept: list[bytes] = []
+        self._kept: list[tuple[Set[str], bytes]] = []
         if self.before is not None:
             self._compare(self.before)
 
@@ -173,10 +173,7 @@ class Units:
             }
             self.looks.forget()
             self._standing |= standing
-            if len(standing) == len(notes.units):
-                self._kept.append(part)
-            elif standing:
-                self._kept.append(_write(notes.only(standing)))
+            self._kept.append((standing.keys(), _without(part, notes.units.keys() - standing)))
 
     def _same(self, key: str, digest: str) -> bool:
         """Say whether a look sees what it saw; not if what it looked at is no more."""
@@ -195,7 +192,7 @@ class Units:
 
     def stands(self, of: str, iri: str) -> bool:
         """Say whether a unit would look at nothing else than when it was made."""
-        return f"{of}{_BETWEEN}{iri}" in self._standing
+        return self.standing(of, iri) is not None
 
     def file(self, path: str) -> bytes:
         """Return a file of the site that stands there; empty if it has none of that name."""
@@ -220,25 +217,33 @@ class Units:
             yield from self.one(of, iri, make, into)
         return into.notes()
 
+    def standing(self, of: str, iri: str) -> tuple[list[str], int] | None:
+        """Return the files of a unit that stands, and what was counted; None if it does not."""
+        return self._standing.get(f"{of}{_BETWEEN}{iri}")
+
     def one(
         self,
         of: str,
         iri: str,
         make: Callable[[str], Iterable[tuple[str, bytes]]],
         into: "_Noted | None" = None,
+        count: int | None = None,
     ) -> Iterator[tuple[str, Content]]:
-        """Make a unit, or take it as it stands; `number` is then what was counted for it."""
-        name = f"{of}{_BETWEEN}{iri}"
-        if name in self._standing:
-            files, self.number = self._standing[name]
+        """Make a unit, or take it as it stands; `number` is then what was counted for it.
+
+        Where a count is given, the unit stands only if the same was counted for it.
+        """
+        there = self.standing(of, iri)
+        if there is not None and count in (None, there[1]):
+            files, self.number = there
             yield from ((file, StandingFile(self.digests[file])) for file in files)
             return
-        self.looks.looks, self.number = set(), 0
+        self.looks.looks, self.number = set(), count or 0
         files = []
         for file, content in make(iri):
             files.append(file)
             yield file, content
-        (into or self.own).take(name, self.looks.looks, files, self.number)
+        (into or self.own).take(of, iri, files, self.number)
 
     def noted(self, stands: str, made: Iterable[bytes]) -> SiteNotes:
         """Return what the site is made of, once it is made.
@@ -250,9 +255,23 @@ class Units:
         made
             What the units that were made looked at; see `make`.
         """
-        units = [*self._kept, *filter(None, (self.own.notes(), *made))]
+        kept = [_without(part, names & self.own.names) for names, part in self._kept]
+        units = [*filter(None, (*kept, self.own.notes(), *made))]
         claims, widths = dict(_claims(self.looks)), list(measured().items())
         return SiteNotes(stands, self.frame, self._schemes, claims, self.rows, units, widths)
+
+
+def _without(part: bytes, names: Set[str]) -> bytes:
+    """Return what some units looked at, as `UnitNotes` in MessagePack, but for some of them."""
+    if not names:
+        return part
+    notes, numbers = _read_units(part), dict[int, int]()
+    units = {}
+    for name in notes.units.keys() - names:
+        looks, files, number = notes.units[name]
+        units[name] = [numbers.setdefault(n, len(numbers)) for n in looks], files, number
+    keys, digests = [notes.keys[n] for n in numbers], [notes.digests[n] for n in numbers]
+    return _write(UnitNotes(keys, digests, units)) if units else b""
 
 
 class _Noted:
@@ -263,14 +282,18 @@ class _Noted:
         self._numbers: dict[Key, int] = {}
         self._units: dict[str, tuple[list[int], list[str], int]] = {}
 
-    def take(self, name: str, looks: Iterable[Key], files: list[str], number: int) -> None:
-        """Take in what a unit looked at."""
-        numbers = self._numbers
-        self._units[name] = (
-            [numbers.setdefault(key, len(numbers)) for key in looks],
-            files,
-            number,
-        )
+    def take(
+        self, of: str, iri: str, files: list[str], number: int, looks: Iterable[Key] | None = None
+    ) -> None:
+        """Take in what a unit looked at: what was noted last, if nothing else is given."""
+        numbers, looks = self._numbers, self._of.looks.looks if looks is None else looks
+        seen = [numbers.setdefault(key, len(numbers)) for key in looks]
+        self._units[f"{of}{_BETWEEN}{iri}"] = seen, files, number
+
+    @property
+    def names(self) -> Set[str]:
+        """The names of the units."""
+        return self._units.keys()
 
     def notes(self) -> bytes:
         """Return what they looked at; nothing if there are none."""

@@ -97,9 +97,13 @@ def left_out(
 
 def table(answer: Answer, said: "Said | None", called: Callable[[Value], str]) -> Table:
     """Tell the rows of an answer alone, each with what it rests on; see `told`."""
+    return Table(columns(answer), tuple(_row(answer, row, said, called) for row in answer.rows))
+
+
+def columns(answer: Answer) -> tuple[Column, ...]:
+    """Return the columns of an answer; of numbers are those whose every value is one."""
     of = zip(answer.columns, _types(answer), strict=True)
-    columns = tuple(Column(name, name.replace("_", " "), type_) for name, type_ in of)
-    return Table(columns, tuple(_row(answer, row, said, called) for row in answer.rows))
+    return tuple(Column(name, name.replace("_", " "), type_) for name, type_ in of)
 
 
 def _types(answer: Answer) -> Iterator[str]:
