@@ -87,9 +87,9 @@ def test_what_is_taken_out_proves_and_changes_like_what_was_put_away(
     assert taken.supports(SHARES) == sets
     (stated,) = proof.facts
     assert taken.falls([stated]) == made.falls([stated])
-    taken.withdraw([stated])
+    taken.revise([], [stated])
     assert SHARES not in taken
-    taken.add([stated])
+    taken.revise([stated], [])
     assert SHARES in taken
 
 

@@ -112,11 +112,11 @@ def test_changes_end_where_closing_anew_ends(random_cases, seed):
     expected = close(rest, drawn.schema)
     falling = closure.falls(moving)
     assert set(falling) == whole(close(facts, drawn.schema), facts) - whole(expected, rest)
-    closure.withdraw(moving)
+    closure.revise([], moving)
     assert closure.inferred.sorted() == expected.inferred.sorted()
     assert closure.clashes == expected.clashes
     for triple in moving:
-        closure.add([triple])
+        closure.revise([triple], [])
     again = close(facts, drawn.schema)
     assert closure.inferred.sorted() == again.inferred.sorted()
     assert closure.clashes == again.clashes
@@ -127,8 +127,8 @@ def test_proofs_stay_valid_after_changes(random_cases, naive, seed):
     drawn = random_cases.case(seed)
     facts = sorted(drawn.facts)
     closure = close(facts[1:], drawn.schema)
-    closure.add(facts[:1])
-    closure.withdraw(facts[2:4])
+    closure.revise(facts[:1], [])
+    closure.revise([], facts[2:4])
     left = {t for t in facts if t not in facts[2:4]}
     for triple in closure.inferred:
         assert naive.faults(closure.why(triple), closure.engine.program, left) == []

@@ -211,27 +211,6 @@ class Closure:
         lost = self._change.lost([self._fact(t) for t in withdrawn])
         return tuple(sorted((self._triple(f) for f in lost), key=reading_order))
 
-    def add(self, triples: Iterable[Triple]) -> None:
-        """Add facts and what follows from them."""
-        self.__dict__.pop("_clashing", None)
-        self._change.add([self._fact(t) for t in triples])
-
-    def withdraw(self, triples: Iterable[Triple]) -> None:
-        """Withdraw facts and what no longer follows.
-
-        Raises
-        ------
-        KeyError
-            If one of them was not given; nothing is withdrawn then.
-        """
-        facts = {self._fact(t): t for t in triples}
-        unknown = [t for f, t in facts.items() if not self._instances.index.asserted(f)]
-        if unknown:
-            listed = "; ".join(" ".join(reading_order(t)) for t in unknown)
-            raise KeyError(f"not among the facts, so they cannot be withdrawn: {listed}")
-        self.__dict__.pop("_clashing", None)
-        self._change.withdraw(list(facts))
-
     def ready(self) -> None:
         """Make what only `revise` needs; the first one makes it else."""
         _ = self._clashing

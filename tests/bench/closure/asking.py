@@ -72,8 +72,8 @@ def changes(triples: int) -> None:
         closure.falls([triple])  # sorts what is needed
     asked = _sample(closure, (quads.s, quads.p, quads.o), 200, 3)
     _timed("what falls", lambda t: closure.falls([t]), asked)
-    _timed("withdraw one", lambda t: closure.withdraw([t]), asked)
-    _timed("add one", lambda t: closure.add([t]), asked)
+    _timed("withdraw one", lambda t: closure.revise([], [t]), asked)
+    _timed("add one", lambda t: closure.revise([t], []), asked)
     start = time.perf_counter()
     closure.engine.restart()
     closure.engine.run()
