@@ -201,29 +201,46 @@ def _members(sets: Sequence[Claims], claims: list[int]) -> Bools:
 def _outcome(
     size: int, distances: bytes, constraints: bytes, out: bytes, repairs: int
 ) -> RepairOutcome:
-    """Try every repair; what stays out of each are bits, a row a repair."""
+    """Try every repair; what stays out of each are bits, a row a repair.
+
+    Repairs that put back the same so far are tried together: they part where one puts back what
+    another leaves out.
+    """
     base = np.frombuffer(distances, dtype=np.int64).reshape(size, size)
     columns = np.frombuffer(constraints, dtype=np.int64).reshape(3, -1)
-    put = list(zip(*columns.tolist(), strict=True))
-    bits = np.unpackbits(np.frombuffer(out, dtype=np.uint8), count=repairs * len(put))
+    count = columns.shape[1]
+    bits = np.unpackbits(np.frombuffer(out, dtype=np.uint8), count=repairs * count)
+    back = bits.reshape(repairs, count) == 0
+    order = np.argsort(-back.sum(axis=0), kind="stable")  # what most have in common comes first
+    back, put = back[:, order], list(zip(*columns[:, order].tolist(), strict=True))
     failing: list[int] = []
-    early: dict[bytes, int] = {}
-    late: dict[bytes, int] = {}
+    ended: list[tuple[int, bytes, bytes]] = []
     nearest = base.copy()
-    for place, without in enumerate(bits.reshape(repairs, len(put)).tolist()):
-        back = (each for each, absent in zip(put, without, strict=True) if not absent)
-        table = base.copy()
-        for tail, head, days in back:
+    pending = [(0, base, np.arange(repairs))]
+    while pending:
+        at, table, places = pending.pop()
+        for tail, head, days in put[at:]:
+            here = back[places, at]
+            at += 1
+            if not here.any():
+                continue
+            if not here.all():
+                pending.append((at, table, places[~here]))
+                places = places[here]
             if table[head, tail] + days < 0:
-                failing.append(place)
+                failing += places.tolist()
                 break
             if days < table[tail, head]:
-                np.minimum(table, table[:, tail, None] + (days + table[None, head, :]), out=table)
+                table = np.minimum(table, table[:, tail, None] + (days + table[None, head, :]))
         else:
-            early.setdefault(table[:, 0].tobytes(), place)
-            late.setdefault(table[0].tobytes(), place)
+            ended.append((int(places[0]), table[:, 0].tobytes(), table[0].tobytes()))
             np.minimum(nearest, table, out=nearest)
-    return RepairOutcome(tuple(failing), early, late, nearest)
+    early: dict[bytes, int] = {}
+    late: dict[bytes, int] = {}
+    for place, to_origin, from_origin in sorted(ended):
+        early.setdefault(to_origin, place)
+        late.setdefault(from_origin, place)
+    return RepairOutcome(tuple(sorted(failing)), early, late, nearest)
 
 
 def _nearest(distances: Ints, rows: Ints) -> Ints:
