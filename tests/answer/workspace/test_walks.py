@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from rdflib import URIRef
 
 from glost.answer.living import patched
 from glost.answer.living.tracing import KeptParts, Notes, TracedTimes
@@ -16,8 +17,10 @@ from glost.answer.questions import question
 from glost.answer.snapshot import Snapshot
 from glost.answer.workspace import Workspace
 from glost.record.changes import Change
+from glost.record.columns import in_texts
 from glost.record.later import LaterStore
 from glost.record.record import Record, read
+from glost.trade.times.statements import looked_at
 from walks import QUESTIONS, Walker, asking, walk
 
 TOP = Path(__file__).parents[3]
@@ -109,7 +112,10 @@ def test_what_hangs_together_in_time_is_kept_as_it_is_found_anew(shelf: Record) 
         walker.step()
         timing, belief = workspace._timing, workspace.snapshot.belief
         assert timing._beside == {thing: timing._next(thing, belief) for thing in timing._beside}
-    assert len(timing._beside) > 5
+        assert timing._speakers == {thing: belief.about(thing) for thing in timing._speakers}
+        said = {c.iri: in_texts(c.saying(looked_at())) for c in belief.claims.only(timing._texts)}
+        assert {iri: texts for iri, texts in timing._texts.items() if iri in said} == said
+    assert len(timing._beside) > 5 and len(said) > 5
 
 
 class _Times:
@@ -147,6 +153,20 @@ def test_a_check_is_made_again_where_the_chronology_answers_otherwise() -> None:
     assert not asked(lambda times: times.ahead_of("a", {"b": "1", "c": "2"}), 2)
     assert asked(lambda times: times.lag, 2)
     assert not asked(lambda times: list(times.lapses()), 1), "what can be gone through but once"
+
+
+def test_it_is_known_of_which_things_a_chronology_was_asked() -> None:
+    first, second, third = (URIRef(f"https://example.org/{name}#begin") for name in "abc")
+    times, kept = TracedTimes.of(_Times(1), "belief", KeptParts(Notes()))  # type: ignore[arg-type]
+    times.reading_bounds(first)
+    times.ahead_of(second, (third,))
+    assert kept.things() == {
+        "https://example.org/a",
+        "https://example.org/b",
+        "https://example.org/c",
+    }
+    assert times.lag == 3
+    assert kept.things() is None, "what is no point of a thing"
 
 
 def test_a_part_is_kept_until_something_else_would_be_seen_or_answered() -> None:
