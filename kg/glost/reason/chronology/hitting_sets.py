@@ -83,6 +83,9 @@ def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) 
 _FEW = 1_024
 """With so many minimal sets at most, the least of them are found by weighing each."""
 
+_TURNS = 16
+"""So many sets are grown at most for each that is found, and for each to be met; 2 are usual."""
+
 
 def _numbered(sets: Sequence[Claims]) -> tuple[list[int], tuple[Claims, ...]]:
     """Give the claims of sets numbers by their place among these, so that the like is known again.
@@ -115,7 +118,7 @@ def _lightest(ways: Sequence[Claims], weight: Mapping[int, float], most: int) ->
 
 
 def every_way(sets: Sequence[Claims], most: int) -> list[Claims]:
-    """Return every minimal set that shares a member with each of some sets; none if too many.
+    """Return every minimal set that shares a member with each of some sets; none if too much.
 
     K. Murakami, T. Uno, "Efficient algorithms for dualizing large-scale hypergraphs", Discrete
     Applied Mathematics 170, 2014 (MMCS): a set grows by a member of a set not yet met, as long as
@@ -126,7 +129,8 @@ def every_way(sets: Sequence[Claims], most: int) -> list[Claims]:
     sets
         Non-empty sets of claims.
     most
-        How many such sets there may be.
+        How many such sets there may be. Where very many grow that lead to none, which takes several
+        claims that are in much of all sets, it ends as if there were more.
 
     Returns
     -------
@@ -148,7 +152,9 @@ def _every_way(sets: tuple[Claims, ...], most: int) -> list[Claims]:
     pending: list[tuple[tuple[int, ...], tuple[int, ...], int, Claims]] = [
         ((), (), (1 << len(sets)) - 1, frozenset(meeting))
     ]
-    while pending and len(ways) <= most:
+    turns = _TURNS * (most + len(sets))
+    while pending and len(ways) <= most and turns:
+        turns -= 1
         way, alone, unmet, candidates = pending.pop()
         if not unmet:
             ways.append(frozenset(way))
@@ -161,7 +167,7 @@ def _every_way(sets: tuple[Claims, ...], most: int) -> list[Claims]:
                 more = (*still, unmet & meeting[claim])
                 pending.append(((*way, claim), more, unmet & ~meeting[claim], candidates))
                 candidates |= {claim}
-    return [] if len(ways) > most else sorted(ways, key=sorted)
+    return [] if pending or len(ways) > most else sorted(ways, key=sorted)
 
 
 def _places(bits: int) -> Iterator[int]:
