@@ -5,12 +5,18 @@ import os
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-import hypothesis  # noqa: F401 - what it looks through must not have been frozen yet, or it warns
+import hypothesis  # imported first: what it looks through must not have been frozen yet, or it warns
 import pytest
 
 from glost.answer.snapshot import Snapshot
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+
+# No test asserts a time, and a busy machine takes long over drawing what is tried.
+hypothesis.settings.register_profile(
+    "untimed", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+)
+hypothesis.settings.load_profile("untimed")
 
 # As the command does: with a collection in memory, looking for cycles costs more than they hold.
 gc.set_threshold(100_000, 20, 20)
