@@ -182,7 +182,7 @@ ACROSS = {
 """A third contradiction lies across two that share no claim, where the catalogue is believed."""
 
 
-@settings(deadline=None, max_examples=12)
+@settings(max_examples=12)
 @given(collections())
 @example(TWO_CONFLICTS)
 @example(ACROSS)

@@ -95,7 +95,7 @@ def sheets(draw: st.DrawFn) -> tuple[RowReader, list[dict[str, str]]]:
     return RowReader.of(table, "https://example.org/", schemes()), rows
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(sheets())
 def test_rows_together_say_what_each_says_by_itself(
     sheet: tuple[RowReader, list[dict[str, str]]],

@@ -127,13 +127,13 @@ def graphs_hold_each_statement_once(record: Record) -> None:
     assert contents.believed == set(record.believed().statements())
 
 
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=4)
 @given(st.data())
 def test_the_small_example_by_the_model(data: st.DataObject) -> None:
     run(EXAMPLES / "one-shelf", data.draw, 5)
 
 
-@settings(max_examples=1, deadline=None)
+@settings(max_examples=1)
 @given(st.data())
 def test_the_larger_example_by_the_model(data: st.DataObject) -> None:
     run(EXAMPLES / "wend-valley", data.draw, 3)
@@ -148,7 +148,7 @@ TREATMENT = st.tuples(
 )  # fmt: skip
 
 
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=6)
 @given(st.lists(SHAPE, min_size=1, max_size=4), st.lists(TREATMENT, max_size=4), st.data())
 def test_made_collections_by_the_model(
     shapes: list[tuple[str, ...]], treatments: list[tuple[str, ...]], data: st.DataObject

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from glost import limits
@@ -84,7 +84,6 @@ def test_control_characters_in_settings_and_trig_are_errors(tmp_path: Path) -> N
     assert any("claim/x" in e and "holds BEL" in e for e in errors_of(folder))
 
 
-@settings(deadline=None)
 @given(st.text())
 def test_what_is_shown_holds_no_control_character(text: str) -> None:
     assert not control(visible(text))

@@ -7,7 +7,7 @@ import unicodedata
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from glost.findings import Finding, Severity
@@ -188,7 +188,6 @@ def test_a_correction_writes_no_cell_that_is_run(tmp_path: Path) -> None:
     assert {"-B7", "=HYPERLINK(1)"} <= said
 
 
-@settings(deadline=None)
 @given(st.text("'=+-@\t\n 01a.,\"", max_size=12))
 def test_guarding_is_undone_by_taking_one_apostrophe_away(cell: str) -> None:
     written = guarded(cell)

@@ -146,7 +146,7 @@ def keepers(names: Sequence[str]) -> Iterator[dict[str, Record]]:
         yield {name: read(keeper(Path(top), name)) for name in sorted(set(names))}
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=8)
 @given(st.lists(st.sampled_from(["ash", "elm", "oak"]), min_size=1, max_size=4), st.randoms())
 def test_a_with_b_is_b_with_a_and_twice_is_once(names: list[str], by: object) -> None:
     with keepers(names) as records:

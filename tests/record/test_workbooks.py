@@ -136,7 +136,6 @@ def test_days_are_counted_from_1904_where_the_workbook_says_so() -> None:
     assert (found, faults) == ([["1912-01-31"]], [])
 
 
-@settings(deadline=None)
 @given(st.dates(date(1900, 3, 1), date(9999, 12, 31)))
 def test_days_are_those_that_another_library_reads(day: date) -> None:
     serial = (day - date(1899, 12, 30)) // timedelta(days=1)
@@ -144,7 +143,6 @@ def test_days_are_those_that_another_library_reads(day: date) -> None:
     assert found == [[from_excel(serial).date().isoformat()]]
 
 
-@settings(deadline=None)
 @given(st.decimals("-999999999999999", "999999999999999", places=4))
 def test_numbers_are_read_as_keyed_in(number: Decimal) -> None:
     keyed = f"{float(number):.15g}"
@@ -316,7 +314,7 @@ def test_mutated_workbooks_end_in_rows_or_in_one_error() -> None:
     assert sum(ends.values()) == 300
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(st.binary(max_size=200))
 def test_any_octets_end_in_one_error(data: bytes) -> None:
     assert refused(data)

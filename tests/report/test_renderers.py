@@ -8,7 +8,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from rich.console import Console
 
@@ -238,7 +238,6 @@ def test_markdown_prints_a_text_as_it_stands(written: str, expected: str) -> Non
 WORDS = st.text(min_size=1).filter(str.strip)
 
 
-@settings(deadline=None)
 @given(WORDS)
 def test_no_text_can_break_out_of_a_page(word: str) -> None:
     expected = Tags(html(report())).found

@@ -5,7 +5,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from pyparsing import ParserElement
@@ -128,7 +128,6 @@ def test_a_long_text_is_measured_a_few_times_only(monkeypatch: pytest.MonkeyPatc
     assert width(longer + "…", 8) > 200
 
 
-@settings(deadline=None)
 @given(st.text("ilWm ,é", max_size=60), st.floats(1, 200))
 def test_what_fits_is_the_longest_beginning_that_does(text: str, room: float) -> None:
     cuts = [text] if width(text, 8) <= room else []

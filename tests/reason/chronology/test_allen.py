@@ -49,7 +49,7 @@ def test_what_loose_dates_leave_open() -> None:
     assert len(two_runs((1, 50, 1, 50), (1, 50, 1, 50))) == 13
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(rows(events=5))
 def test_possible_is_what_some_solution_shows(given_rows: list[Row]) -> None:
     made = network(given_rows, 5)

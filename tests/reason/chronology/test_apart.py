@@ -40,7 +40,7 @@ def sent(do: Callable[[Share], Solved], shares: Sequence[Share], /) -> Iterable[
 WEIGHTS = st.lists(st.sampled_from([1.0, 1.0, 2.0, 2.5]), min_size=18, max_size=18)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.lists(rows(), min_size=1, max_size=3), st.integers(1, 4), WEIGHTS)
 def test_the_shares_come_to_what_the_whole_does(
     parts: list[list[Row]], shares: int, weights: list[float]

@@ -30,7 +30,6 @@ def consistent(given_rows: list[Row]) -> Network:
     return made
 
 
-@settings(deadline=None)
 @given(rows(), rows(most=2))
 def test_adding_never_widens_and_withdrawing_restores(old: list[Row], new: list[Row]) -> None:
     fresh = [(s, t, d, frozenset({6, *(c + 6 for c in claims)})) for s, t, d, claims in new]
@@ -43,7 +42,6 @@ def test_adding_never_widens_and_withdrawing_restores(old: list[Row], new: list[
     assert again.latest.tolist() == before.latest.tolist()
 
 
-@settings(deadline=None)
 @given(rows())
 def test_adding_through_the_network_is_building_it(given_rows: list[Row]) -> None:
     whole = network(given_rows)
@@ -56,7 +54,6 @@ def test_adding_through_the_network_is_building_it(given_rows: list[Row]) -> Non
     ]
 
 
-@settings(deadline=None)
 @given(rows())
 def test_the_earliest_days_are_a_solution(given_rows: list[Row]) -> None:
     made = consistent([*given_rows, *((e, ORIGIN, 50, frozenset([9])) for e in range(1, 6))])
@@ -64,7 +61,6 @@ def test_the_earliest_days_are_a_solution(given_rows: list[Row]) -> None:
         assert (days[made.target] - days[made.source] <= made.days).all()
 
 
-@settings(deadline=None)
 @given(rows())
 def test_the_reasons_of_a_bound_suffice(given_rows: list[Row]) -> None:
     made = consistent(given_rows)
@@ -151,7 +147,6 @@ def test_a_relative_clash_is_met_at_once(size: int) -> None:
     assert len(caught.value.cycles) == 1
 
 
-@settings(deadline=None)
 @given(rows(), st.booleans())
 def test_every_way_of_relaxing_ends_alike(given_rows: list[Row], forward: bool) -> None:
     made = consistent(given_rows)
@@ -168,7 +163,7 @@ def test_every_way_of_relaxing_ends_alike(given_rows: list[Row], forward: bool) 
     assert at_once.tolist() == bit_by_bit.tolist() == in_order.tolist()
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(rows(), st.booleans(), st.sampled_from([0, 1, 200]))
 def test_many_rows_relaxed_at_once_are_each_by_itself(
     given_rows: list[Row], forward: bool, rounds: int

@@ -30,7 +30,7 @@ def test_the_fewest_and_the_most_days_from_one_event_to_another() -> None:
     assert lapses.why(1, 3, most=False) == []
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(rows())
 def test_lapses_are_shortest_paths_that_pass_no_date(given_rows: list[Row]) -> None:
     """Floyd and Warshall on the constraints between events; the fewest days are those backwards."""

@@ -48,7 +48,7 @@ def ours(day: int) -> float:
     return day if abs(day) < FAR // 2 else NEVER if day > 0 else -NEVER
 
 
-@settings(deadline=None, max_examples=120)
+@settings(max_examples=120)
 @given(rows(events=5, claims=5, most=9))
 def test_the_widest_bounds_of_any_reading(given_rows: list[Row]) -> None:
     try:

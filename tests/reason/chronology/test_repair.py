@@ -5,7 +5,7 @@ from itertools import chain, combinations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
@@ -46,14 +46,12 @@ def founded(given_rows: list[Row]) -> Network:
     return made
 
 
-@settings(deadline=None)
 @given(rows())
 def test_something_is_found_exactly_if_something_clashes(given_rows: list[Row]) -> None:
     made = founded(given_rows)
     assert bool(survey(made).conflicts) == clashes(made)
 
 
-@settings(deadline=None)
 @given(rows())
 def test_conflicts_are_circles_that_do_not_fit(given_rows: list[Row]) -> None:
     made = founded(given_rows)
@@ -67,7 +65,6 @@ def test_conflicts_are_circles_that_do_not_fit(given_rows: list[Row]) -> None:
             assert steps[0].source == ORIGIN
 
 
-@settings(deadline=None)
 @given(rows())
 def test_no_claim_of_a_conflict_can_be_spared(given_rows: list[Row]) -> None:
     made = founded(given_rows)
@@ -92,7 +89,6 @@ def check_repair(made: Network, weight: list[float]) -> None:
     assert named == {each for each, c in mending.items() if c == least}
 
 
-@settings(deadline=None)
 @given(rows(), weights)
 def test_the_repair_is_least_and_all_its_equals_are_named(
     given_rows: list[Row], weight: list[float]
@@ -117,7 +113,6 @@ def test_the_repair_of_denser_networks(seed: int) -> None:
     check_repair(made, [rng.choice([1.0, 1.0, 2.0, 2.5, 4.0]) for _ in range(6)])
 
 
-@settings(deadline=None)
 @given(rows())
 def test_bounds_hold_together_and_say_where_they_depend_on_the_repair(
     given_rows: list[Row],

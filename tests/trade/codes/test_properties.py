@@ -99,7 +99,7 @@ def of_values(scheme: CodeScheme) -> list[str]:
     return found[:60]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(some_schemes(), min_size=1, max_size=2), codes)
 def test_many_codes_are_read_as_one_by_one(some: list[CodeScheme], more: list[str]) -> None:
     texts = [*(text for scheme in some for text in of_values(scheme)), *more]
@@ -121,7 +121,7 @@ def told(reading: Reading, code: str) -> tuple[object, ...]:
     return id(reading.scheme), code, span, meanings, sorted(reading.things.items())
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(some_schemes(), codes)
 def test_a_worn_code_is_read_as_codes_that_fit_it_are(scheme: CodeScheme, more: list[str]) -> None:
     for text in more:
@@ -137,7 +137,7 @@ def test_a_worn_code_is_read_as_codes_that_fit_it_are(scheme: CodeScheme, more: 
                 assert row(reading) in [row(each) for each in alone]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(some_schemes(), codes)
 def test_a_code_tells_the_days_of_its_year_month_and_day(
     scheme: CodeScheme, more: list[str]
@@ -183,7 +183,7 @@ def one_year_spelt_twice() -> CodeScheme:
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(some_schemes(), codes)
 @example(one_year_spelt_twice(), ["A-1"])
 def test_what_is_decoded_can_be_encoded_and_what_is_encoded_decoded(
@@ -224,7 +224,7 @@ def test_a_value_asked_for_as_written_may_tell_a_thing_after_another_spelling() 
     ]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(some_schemes(), st.data())
 def test_wearing_a_character_loses_no_reading(scheme: CodeScheme, data: st.DataObject) -> None:
     texts = [t for t in of_values(scheme) if decode(t, [scheme]).readings]

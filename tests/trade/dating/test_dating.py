@@ -175,7 +175,7 @@ WHAT = {
 }  # fmt: skip
 
 
-@settings(deadline=None, max_examples=80)
+@settings(max_examples=80)
 @given(st.sets(st.sampled_from(sorted(WHAT))), st.sets(st.sampled_from(sorted(WHAT))))
 def test_observations_never_widen_limits(place: Path, some: set[str], more: set[str]) -> None:
     fewer = dated(place, **{name: WHAT[name] for name in some})

@@ -1,7 +1,7 @@
 """Numbers for terms, and terms for numbers."""
 
 import polars as pl
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from rdflib import Literal, URIRef
 from rdflib.namespace import XSD
@@ -19,7 +19,6 @@ TERMS = st.one_of(
 )
 
 
-@settings(deadline=None)
 @given(st.lists(TERMS, max_size=12), st.lists(TERMS, max_size=6))
 def test_every_term_comes_back_from_its_number(known: list[Node], later: list[Node]) -> None:
     keys = pl.Series([key_of(term) for term in known], dtype=pl.String)
@@ -35,7 +34,6 @@ def test_every_term_comes_back_from_its_number(known: list[Node], later: list[No
     assert len(terms) == len({*known, *later})
 
 
-@settings(deadline=None)
 @given(st.lists(NAMES, max_size=8), st.lists(NAMES, max_size=8))
 def test_many_added_at_once_are_as_one_by_one(known: list[str], more: list[str]) -> None:
     at_once, _ = numbered([pl.Series(known, dtype=pl.String)])

@@ -85,7 +85,7 @@ def narrower(new: tuple[int | None, int | None], old: tuple[int | None, int | No
     return early and (old[1] is None or (new[1] is not None and new[1] <= old[1]))
 
 
-@settings(deadline=None, max_examples=80)
+@settings(max_examples=80)
 @given(claims(), statements)
 def test_adding_a_claim_never_widens_and_withdrawing_it_restores(
     before: list[Claim], more: tuple[Triple, ...]
@@ -98,7 +98,7 @@ def test_adding_a_claim_never_widens_and_withdrawing_it_restores(
     assert all_bounds(times(after[:-1])) == all_bounds(old)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(claims())
 def test_the_claims_of_a_bound_suffice_for_it(given_claims: list[Claim]) -> None:
     here = times(given_claims)
@@ -115,7 +115,7 @@ def test_the_claims_of_a_bound_suffice_for_it(given_claims: list[Claim]) -> None
                 assert all_bounds(alone)[point][side] == day or alone.conflicts
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(claims())
 def test_what_a_bound_rests_on_is_what_its_argument_tells(given_claims: list[Claim]) -> None:
     here = times(given_claims)
@@ -135,7 +135,7 @@ def test_what_a_bound_rests_on_is_what_its_argument_tells(given_claims: list[Cla
             assert here.disputing(point)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(claims())
 def test_without_any_statement_of_a_conflict_it_is_gone(given_claims: list[Claim]) -> None:
     for conflict in times(given_claims).conflicts:
@@ -151,7 +151,7 @@ def test_without_any_statement_of_a_conflict_it_is_gone(given_claims: list[Claim
                 assert not left.conflicts
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(claims(most=5))
 def test_the_repair_is_least_by_brute_force(given_claims: list[Claim]) -> None:
     """Each claim here makes one statement that can be set aside, so claims are tried one by one."""
@@ -178,7 +178,7 @@ def test_the_repair_is_least_by_brute_force(given_claims: list[Claim]) -> None:
     assert named == {gone for total, gone in mending if total == pytest.approx(least)}
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(claims())
 def test_relations_and_production_agree_with_the_bounds(given_claims: list[Claim]) -> None:
     here = times(given_claims)

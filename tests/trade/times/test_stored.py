@@ -127,7 +127,7 @@ ROWS = st.lists(
 
 
 @given(ROWS, st.integers(0, 4), YEARS, YEARS)
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 def test_without_a_piece_all_is_as_if_it_had_never_been_recorded(
     rows: list[tuple[str, str, str, str]], chosen: int, end: str, begin: str
 ) -> None:
