@@ -136,9 +136,16 @@ class TimeStatements:
 
     def told(self, ground: int) -> Triple:
         """Return a statement; for a claim, that one of its statements which tells most."""
-        if ground >= self.count:
-            return telling(self.claims[ground - self.count])
-        return self.triple(ground)
+        if ground not in self._once_told:
+            claim = ground - self.count
+            told = self.triple(ground) if claim < 0 else telling(self.claims[claim])
+            self._once_told[ground] = told
+        return self._once_told[ground]
+
+    @cached_property
+    def _once_told(self) -> dict[int, Triple]:
+        """Statements that were asked for: hundreds of points may rest on the very same."""
+        return {}
 
     def where(self, *names: str) -> pl.DataFrame:
         """Return `subject`, `object` and `ground` of the statements of some properties."""
