@@ -57,7 +57,7 @@ def test_the_widest_bounds_of_any_reading(given_rows: list[Row]) -> None:
         assume(False)
     found = every_reading(solution)
     tables = all_readings(given_rows, 5)
-    alone = len(found._groups) < 2
+    alone = len(found.groups) < 2
     for event in range(1, 5):
         latest = max(table[ORIGIN, event] for table in tables)
         earliest = min(-table[event, ORIGIN] for table in tables)
@@ -131,7 +131,7 @@ def test_hundreds_of_ways_to_settle_one_group_are_all_tried() -> None:
         draft.not_after(between, 5, [one])
         draft.not_before(between, 9, [one + 1])
     found = every_reading(solve(draft.network(), dict.fromkeys(range(claims + 1), 1)))
-    (group,) = found._groups
+    (group,) = found.groups
     standing = [1, 1, 2]  # how many such rows of none, one, two; then as Padovan counts
     for _ in range(3, claims + 1):
         standing.append(standing[-2] + standing[-3])
@@ -189,5 +189,49 @@ def test_groups_across_which_nothing_lies_keep_their_own_limits() -> None:
         draft.not_after(event, 40, [6])
     draft.at_most(one, other, 30, [5])
     found = every_reading(solve(draft.network(), dict.fromkeys(range(7), 1)))
-    assert [group.claims for group in found._groups] == [{0, 1}, {2, 3}]
-    assert [len(group.ways) for group in found._groups] == [2, 2]
+    assert [group.claims for group in found.groups] == [{0, 1}, {2, 3}]
+    assert [len(group.ways) for group in found.groups] == [2, 2]
+
+
+def test_parts_are_read_by_themselves_and_hold_no_more_than_their_own() -> None:
+    """Forty potteries with the same two clashing dates, and a claim that bears on two of them.
+
+    Each point lies as in the one alone, but for the last two: their common claim is one of those
+    that clash, so they are settled as one.
+    """
+    draft, points = Draft(), []
+    for number in range(40):
+        begin, end = draft.event(), draft.event()
+        points.append((begin, end))
+        first = 2 * number if number < 39 else 2 * 38
+        draft.not_after(begin, 5, [first])
+        draft.not_before(begin, 9, [2 * number + 1])
+        draft.at_most(begin, end, 30, [100])
+        draft.at_most(end, begin, -2, [100])
+    found = every_reading(solve(draft.network(), dict.fromkeys(range(101), 1)))
+    assert len(found.parts) == 39
+    assert sorted(len(each.events) for each in found.parts) == [3] * 38 + [5]
+    assert sorted(len(group.unsettled) for group in found.groups) == [3] * 38 + [5]
+    for number, (begin, end) in enumerate(points):
+        assert ours(found.bounds.earliest[begin]) == -NEVER
+        assert ours(found.bounds.latest[begin]) == NEVER
+        assert (found.tightest.earliest[begin], found.tightest.latest[begin]) == (9, 5)
+        assert (found.tightest.earliest[end], found.tightest.latest[end]) == (11, 35)
+        assert found.disputed[begin] and found.disputed[end]
+        alone = {2 * number, 2 * number + 1}
+        assert found.swaying(end) == (alone if number < 38 else {76, 77, 79})
+        assert found.why(begin, late=True) == []
+
+
+def test_a_part_among_others_is_the_part_by_itself() -> None:
+    draft = Draft()
+    one, other, third = draft.event(), draft.event(), draft.event()
+    draft.not_after(one, 5, [3])
+    draft.at_most(third, one, 2, [1, 3])
+    draft.not_before(other, 9, [2])
+    draft.not_before(third, 1, [0])
+    whole = draft.network()
+    lots = np.array([-1, 1, 0, 1])
+    for lot, parted in enumerate(whole.parted(lots)):
+        for told, expected in zip(parted, whole.within(lots == lot), strict=True):
+            assert repr(told) == repr(expected)

@@ -31,14 +31,7 @@ class NetworkConflict:
 
     def renumbered(self, events: Ints, reasons: Ints) -> "NetworkConflict":
         """Return the conflict of a part of a network as one of the whole; see `Network.within`."""
-        steps = tuple(
-            each._replace(
-                source=int(events[each.source]),
-                target=int(events[each.target]),
-                reason=int(reasons[each.reason]),
-            )
-            for each in self.steps
-        )
+        steps = tuple(each.renumbered(events, reasons) for each in self.steps)
         return NetworkConflict(steps, self.claims)
 
     @property

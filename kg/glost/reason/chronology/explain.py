@@ -14,6 +14,11 @@ class ChainStep(NamedTuple):
     days: int
     reason: int
 
+    def renumbered(self, events: Ints, reasons: Ints) -> "ChainStep":
+        """Return the step of a part of a network as one of the whole; see `Network.within`."""
+        source, target = int(events[self.source]), int(events[self.target])
+        return self._replace(source=source, target=target, reason=int(reasons[self.reason]))
+
 
 def step(network: Network, constraint: int) -> ChainStep:
     """Return a constraint by its number."""

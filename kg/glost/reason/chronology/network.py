@@ -205,6 +205,35 @@ class Network:
         )
         return part, old, reasons
 
+    def parted(self, lots: Ints) -> list[tuple["Network", Ints, Ints]]:
+        """Return the part of the network among the events of each lot, as `within` does.
+
+        Parameters
+        ----------
+        lots
+            The number of the lot of each event, from 0 on; -1 for none. No constraint between
+            events proper joins two lots. Those of the origin go with their other end.
+        """
+        count = int(lots.max(initial=-1)) + 1
+        events, event_starts = group(lots + 1, count + 1)
+        table, starts = group(lots[np.maximum(self.source, self.target)] + 1, count + 1)
+        found = []
+        for lot in range(1, count + 1):
+            mine = events[event_starts[lot] : event_starts[lot + 1]]
+            old = np.concatenate([[ORIGIN], mine[mine != ORIGIN]])
+            rows = table[starts[lot] : starts[lot + 1]]
+            reasons, reason = np.unique(self.reason[rows], return_inverse=True)
+            part = Network(
+                len(old),
+                np.searchsorted(old, self.source[rows]),
+                np.searchsorted(old, self.target[rows]),
+                self.days[rows],
+                reason,
+                self.reasons.only(reasons),
+            )
+            found.append((part, old, reasons))
+        return found
+
 
 def group(keys: Ints, count: int) -> tuple[Ints, Ints]:
     """Sort positions by key, stably.

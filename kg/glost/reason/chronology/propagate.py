@@ -64,6 +64,18 @@ class NetworkBounds:
         mask: Bools = self.earliest > self.latest
         return mask
 
+    def only(self, events: Ints) -> "NetworkBounds":
+        """Return those of some events, numbered in the order given."""
+        return NetworkBounds(self.earliest[events], self.latest[events])
+
+    def put(self, events: Ints, found: "NetworkBounds") -> None:
+        """Put those of some events in place of what is there."""
+        self.earliest[events], self.latest[events] = found.earliest, found.latest
+
+    def copy(self) -> "NetworkBounds":
+        """Return a copy, which may be changed."""
+        return NetworkBounds(self.earliest.copy(), self.latest.copy())
+
 
 class Relaxer:
     """The relative constraints of a network in one direction, sorted both ways.

@@ -9,17 +9,17 @@ where one group alone bears on a point, else on the wide side. Where trying
 costs too much, all the claims known to take part are left out.
 """
 
-from collections.abc import Generator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Generator, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
-from glost.reason.chronology.conflicts import survey
+from glost.reason.chronology.conflicts import NetworkConflict, survey
 from glost.reason.chronology.explain import ChainStep, why_not_after, why_not_before
 from glost.reason.chronology.hitting_sets import Claims, components, every_way
 from glost.reason.chronology.minimise import Minimiser
-from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network
+from glost.reason.chronology.network import FAR, ORIGIN, Bools, Ints, Network, joined
 from glost.reason.chronology.propagate import NetworkBounds, parts
 from glost.reason.chronology.propagate import bounds as bounds_of
 from glost.reason.chronology.repair import Solution
@@ -66,6 +66,65 @@ class ConflictGroup:
 
 
 @dataclass(frozen=True)
+class PartReadings:
+    """Bounds under every reading of a part of a network in which something clashes.
+
+    Attributes
+    ----------
+    network
+        The part, contradictions included; its events are numbered by themselves.
+    events, reasons
+        The numbers that its events and reasons have in the whole network.
+    bounds, tightest, disputed, without, cautious
+        As of `Readings`.
+    groups
+        The groups of conflicts in it.
+    """
+
+    network: Network
+    events: Ints
+    reasons: Ints
+    bounds: NetworkBounds
+    tightest: NetworkBounds
+    disputed: Bools
+    without: Claims
+    cautious: NetworkBounds
+    groups: tuple[ConflictGroup, ...]
+    _trials: dict[Claims, tuple[Network, NetworkBounds]] = field(default_factory=dict, repr=False)
+
+    def swaying(self, event: int) -> Claims:
+        """Return the claims of the contradictions on whose settling an event's bounds depend."""
+        found = [group.claims for group in self.groups if group.unsettled[event]]
+        return frozenset[int]().union(*found)
+
+    def why(self, event: int, *, late: bool) -> list[ChainStep]:
+        """Give the reasons for a bound, by the numbers of the whole network."""
+        steps = self._why(event, late=late)
+        return [each.renumbered(self.events, self.reasons) for each in steps]
+
+    def _why(self, event: int, *, late: bool) -> list[ChainStep]:
+        explain, side = (why_not_after, "latest") if late else (why_not_before, "earliest")
+        day = getattr(self.bounds, side)[event]
+        if getattr(self.cautious, side)[event] == day:
+            return explain(*self._trial(self.without), event)
+        for group in self.groups:
+            if group.widest is not None and getattr(group.widest, side)[event] == day:
+                assert group.by is not None
+                way = group.ways[group.by[late][event]]
+                return explain(*self._trial(self.without - group.claims | way), event)
+        raise AssertionError("no trial gives the bound")
+
+    def _trial(self, without: Claims) -> tuple[Network, NetworkBounds]:
+        """Return the network without some claims, and its bounds; the last few are kept."""
+        if without not in self._trials:
+            if len(self._trials) * len(self.network) > _KEPT:
+                self._trials.clear()
+            trial = self.network.without(sorted(without))
+            self._trials[without] = trial, bounds_of(trial)
+        return self._trials[without]
+
+
+@dataclass(frozen=True)
 class Readings:
     """Bounds under every reading.
 
@@ -83,6 +142,8 @@ class Readings:
         All claims that take part in a contradiction.
     cautious
         The bounds without any of them.
+    parts
+        The parts in which something clashes.
     """
 
     network: Network
@@ -91,35 +152,32 @@ class Readings:
     disputed: Bools
     without: Claims
     cautious: NetworkBounds
-    _groups: tuple[ConflictGroup, ...] = field(repr=False)
-    _trials: dict[Claims, tuple[Network, NetworkBounds]] = field(default_factory=dict, repr=False)
+    parts: tuple[PartReadings, ...] = field(repr=False)
+
+    @cached_property
+    def _places(self) -> tuple[Ints, Ints]:
+        """The place of each event's part, -1 where nothing clashes, and its number there."""
+        part, place = np.full((2, self.network.events), -1, dtype=np.int64)
+        for number, each in enumerate(self.parts):
+            part[each.events], place[each.events] = number, np.arange(len(each.events))
+        return part, place
+
+    @property
+    def groups(self) -> tuple[ConflictGroup, ...]:
+        """All groups of conflicts."""
+        return tuple(group for each in self.parts for group in each.groups)
 
     def swaying(self, event: int) -> Claims:
         """Return the claims of the contradictions on whose settling an event's bounds depend."""
-        found = [group.claims for group in self._groups if group.unsettled[event]]
-        return frozenset[int]().union(*found)
+        part, place = (int(each[event]) for each in self._places)
+        return frozenset() if part < 0 else self.parts[part].swaying(place)
 
     def why(self, event: int, *, late: bool) -> list[ChainStep]:
         """Give the reasons for a bound; see `why_not_after` and `why_not_before`."""
-        explain, side = (why_not_after, "latest") if late else (why_not_before, "earliest")
-        day = getattr(self.bounds, side)[event]
-        if getattr(self.cautious, side)[event] == day:
-            return explain(self.sound, self.cautious, event)
-        for group in self._groups:
-            if group.widest is not None and getattr(group.widest, side)[event] == day:
-                assert group.by is not None
-                way = group.ways[group.by[late][event]]
-                return explain(*self._trial(self.without - group.claims | way), event)
-        raise AssertionError("no trial gives the bound")
-
-    def _trial(self, without: Claims) -> tuple[Network, NetworkBounds]:
-        """Return the network without some claims, and its bounds; the last few are kept."""
-        if without not in self._trials:
-            if len(self._trials) * len(self.network) > _KEPT:
-                self._trials.clear()
-            trial = self.network.without(sorted(without))
-            self._trials[without] = trial, bounds_of(trial)
-        return self._trials[without]
+        part, place = (int(each[event]) for each in self._places)
+        if part >= 0:
+            return self.parts[part].why(place, late=late)
+        return (why_not_after if late else why_not_before)(self.sound, self.cautious, event)
 
     @cached_property
     def sound(self) -> Network:
@@ -157,6 +215,97 @@ def reading_steps(solution: Solution) -> Generator[None, None, Readings]:
         nothing = frozenset[int]()
         return Readings(network, plain, plain, solution.disputed, nothing, plain, ())
     label = parts(network)
+    sets = {each.claims for each in solution.conflicts}
+    read: dict[bytes, PartReadings] = {}
+    lots = _lots(network, label, sets)
+    while True:
+        found = []
+        for part in _parted(solution, lots):
+            key = part[1].tobytes()
+            if key not in read:
+                read[key] = yield from _read(*part, label[part[1]])
+            found.append(read[key])
+        # Ways to settle one may bring others to light, whose claims bear on further parts.
+        sets |= {group.claims for each in found for group in each.groups}
+        before, lots = lots, _lots(network, label, sets)
+        if np.array_equal(before, lots):
+            break
+    bounds, tightest, cautious = (plain.copy() for _ in range(3))
+    disputed = solution.disputed.copy()
+    for each in found:
+        bounds.put(each.events, each.bounds)
+        tightest.put(each.events, each.tightest)
+        cautious.put(each.events, each.cautious)
+        disputed[each.events] = each.disputed
+    disputed[ORIGIN] = False
+    without = frozenset[int]().union(*(each.without for each in found))
+    return Readings(network, bounds, tightest, disputed, without, cautious, tuple(found))
+
+
+def _lots(network: Network, label: Ints, sets: Iterable[Claims]) -> Ints:
+    """Give events of parts that claims of conflicts bear on the number of their lot, others -1.
+
+    Parts are of one lot if claims of one conflict bear on both.
+    """
+    sets = sorted(sets, key=sorted)
+    claims = np.array(sorted(frozenset[int]().union(*sets)), dtype=np.int64)
+    reasons = network.reasons
+    mine = np.isin(reasons.claims, claims)
+    owner = np.repeat(np.arange(len(reasons)), np.diff(reasons.starts))[mine]
+    bearing = np.zeros(len(reasons), dtype=np.bool_)
+    bearing[owner] = True
+    rows = np.flatnonzero(bearing[network.reason])
+    ends = np.maximum(network.source[rows], network.target[rows])
+    # Lines between parts, reasons and claims, numbered on from one another.
+    place = {claim: at for at, claim in enumerate(claims.tolist())}
+    first = network.events + len(reasons)
+    pairs = [(place[min(each)], place[claim]) for each in sets for claim in each]
+    same = np.array(pairs, dtype=np.int64).reshape(-1, 2) + first
+    one = np.concatenate([label[ends], network.events + owner, same[:, 0]])
+    bearers = first + np.searchsorted(claims, reasons.claims[mine])
+    other = np.concatenate([network.events + network.reason[rows], bearers, same[:, 1]])
+    joint = joined(one, other, first + len(claims))
+    _, numbers = np.unique(joint[label[ends]], return_inverse=True)
+    found = np.full(network.events, -1, dtype=np.int64)
+    found[label[ends]] = numbers
+    return found[label]
+
+
+def _parted(solution: Solution, lots: Ints) -> Iterator[tuple[Solution, Ints, Ints]]:
+    """Yield what a network comes to lot by lot, with the numbers of events and reasons before."""
+    conflicts: dict[int, list[NetworkConflict]] = {}
+    for each in solution.conflicts:
+        lot = int(lots[max(step.source for step in each.steps)])
+        conflicts.setdefault(lot, []).append(each)
+    for lot, (network, events, reasons) in enumerate(solution.network.parted(lots)):
+        # Numbers of the whole are found among those of the part, which are sorted.
+        clashing = tuple(
+            replace(each, steps=tuple(_placed(step, events, reasons) for step in each.steps))
+            for each in conflicts.get(lot, ())
+        )
+        part = Solution(
+            network,
+            solution.recorded.only(events),
+            solution.bounds.only(events),
+            solution.disputed[events],
+            clashing,
+            (),
+        )
+        yield part, events, reasons
+
+
+def _placed(step: ChainStep, events: Ints, reasons: Ints) -> ChainStep:
+    source, target = (int(np.searchsorted(events, each)) for each in (step.source, step.target))
+    return step._replace(
+        source=source, target=target, reason=int(np.searchsorted(reasons, step.reason))
+    )
+
+
+def _read(
+    solution: Solution, events: Ints, reasons: Ints, label: Ints
+) -> Generator[None, None, PartReadings]:
+    """Find the bounds under every reading of a part, a group of conflicts at each step."""
+    network, plain = solution.network, solution.bounds
     cautious, groups = yield from _tried(solution, label)
     tried = [(group.widest, group.tightest) for group in groups]
     wide = [cautious, *(widest for widest, _ in tried if widest is not None)]
@@ -165,9 +314,10 @@ def reading_steps(solution: Solution) -> Generator[None, None, Readings]:
     disputed = solution.disputed | _differing(bounds, tightest)
     if len(groups) > 1:
         disputed |= _bounded_by_several(network, bounds, groups, label)
-    disputed[ORIGIN] = False
     without = frozenset[int]().union(*(group.claims for group in groups))
-    return Readings(network, bounds, tightest, disputed, without, cautious, tuple(groups))
+    return PartReadings(
+        network, events, reasons, bounds, tightest, disputed, without, cautious, tuple(groups)
+    )
 
 
 def _bounded_by_several(
