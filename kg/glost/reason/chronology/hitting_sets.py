@@ -83,7 +83,7 @@ def choose(sets: Sequence[Claims], weight: Mapping[int, float], most: int = 16) 
 _FEW = 1_024
 """With so many minimal sets at most, the least of them are found by weighing each."""
 
-_TURNS = 16
+_TURNS = 4
 """So many sets are grown at most for each that is found, and for each to be met; 2 are usual."""
 
 
