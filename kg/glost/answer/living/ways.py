@@ -190,7 +190,6 @@ def passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
 
 
 def _passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
-    # A chain that leads to very many only narrows what another leads to.
     places = _places(graph, reach, start, _MANY) or _places(graph, reach, start, None)
     along = min(places, key=lambda way: len(places[way]))
     at = places[along]
@@ -203,16 +202,25 @@ def _passed(graph: Graph, reach: Reach, start: Node) -> Iterator[Triple]:
 
 
 def _places(graph: Graph, reach: Reach, start: Node, most: int | None) -> dict[Way, set[Node]]:
-    """Return where chains lead to from a thing, by what follows; see `ends` for `most`."""
+    """Return where chains lead to from a thing, by what follows; see `ends` for `most`.
+
+    A chain that leads to very many only narrows what others lead to.
+    """
     places: dict[Way, set[Node]] = {}
+    dear = []
     for chain, along in reach.chains:
         at: set[Node] = {start}
         try:
             for step in chain:
                 at = ends(graph, at, step, most=most)
         except TooMany:
+            dear.append((chain, along))
             continue
         places[along] = places[along] & at if along in places else at
+    for chain, along in dear:
+        if along in places:
+            at = places[along]
+            places[along] = {each for each in at if _meets(graph, chain, start, {each})}
     return places
 
 
