@@ -201,8 +201,9 @@ def _differing(key: str, one: Any, other: Any) -> Iterator[str]:
         return
     if isinstance(one, dict):
         one, other = (list(each.items()) for each in (one, other))
-    lost = [each for each in one if each not in other][:3]
-    more = [each for each in other if each not in one][:3]
+    here, there = (set(map(repr, each)) for each in (one, other))
+    lost = [each for each in one if repr(each) not in there][:3]
+    more = [each for each in other if repr(each) not in here][:3]
     yield f"{key}: in the workspace {lost or 'in another order'}; from nothing {more}"
 
 
