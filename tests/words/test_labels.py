@@ -16,9 +16,11 @@ from glost.answer.snapshot import Snapshot
 from glost.data import vocabulary
 from glost.names import EDTF, GLOST, SCHEMES
 from glost.record.errors import RecordErrors
+from glost.record.record import read
 from glost.words.labels import Words, heading, label
 from glost.words.patterns import faults, named_kinds, patterns, read_patterns
 from glost.words.sentences import citation
+from shelf import write
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 WEND, BASE = "https://example.org/wend/", "https://example.org/shelf/"
@@ -164,6 +166,29 @@ def test_things_called_alike_are_told_apart_by_what_is_known_and_at_last_by_thei
     assert names_of(found, "piece/a", "piece/b", "piece/c", "piece/d", "mark/m") == [
         "Jug, 1954.7", "Jug, 1954.8", "Jug (c)", "Jug (d)", "Mark “FELL”",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("often", [0, 300])
+def test_corrections_of_claims_called_alike_are_told_apart_however_much_was_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, often: int
+) -> None:
+    """Two rows say of one shape on one page when it began and when it ended; both are withdrawn."""
+    monkeypatch.setattr("glost.words.labels._OFTEN", often)
+    shapes = (
+        "shape,pottery,name,begin,end,source,locator,claim\n"
+        "alder,harrow,Alder,1908,,cat1908,p. 3,began\n"
+        "alder,harrow,Alder,,1912,cat1908,p. 3,ended\n"
+        "birch,harrow,Birch,1911,,cat1911,p. 2,\n"
+    )
+    corrections = (
+        "withdraws,columns,reason,source,locator\n"
+        "began,begin,misread,letter,p. 1\nended,end,misread,letter,p. 2\n"
+    )
+    snapshot = Snapshot.of(read(write(tmp_path / "c", shapes=shapes, corrections=corrections)))
+    alike = "correction of what Catalogue No. 4, 1908, p. 3, says of Alder"
+    for name in ("began.begin", "ended.end"):
+        found = snapshot.words.label(URIRef(f"{BASE}correction/{name}"))
+        assert found.casefold() == f"{alike} ({name})".casefold()
 
 
 def test_things_are_called_alike_though_the_first_of_their_values_leads_nowhere() -> None:

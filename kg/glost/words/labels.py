@@ -269,10 +269,16 @@ class Words:
         for ways in (*(_NAMED if not found.made else ()), *its.key, *_NAMED):
             value = next(filter(None, (_end(graph, term, path) for path in ways)), None)
             if value is not None:
+                # Two claims may be called alike; what is named by them agrees in none.
+                by_claim = isinstance(value, URIRef) and kind_of(value) == "claim"
                 near = {
                     each
                     for path in ways
-                    for each in led_from(graph, path, value)
+                    for each in (
+                        graph.subjects(path[0].property_)
+                        if by_claim
+                        else led_from(graph, path, value)
+                    )
                     if isinstance(each, URIRef) and kind_of(each) == kind
                 }
                 return {each for each in near if self._base(each).text == found.text} | {term}
