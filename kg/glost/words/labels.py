@@ -270,7 +270,7 @@ class Words:
             value = next(filter(None, (_end(graph, term, path) for path in ways)), None)
             if value is not None:
                 # Two claims may be called alike; what is named by them agrees in none.
-                by_claim = isinstance(value, URIRef) and kind_of(value) == "claim"
+                by_claim = told_by_claims(kind)
                 near = {
                     each
                     for path in ways
