@@ -87,7 +87,7 @@ class Pool:
     async def ask(self, query: Query) -> Reply:
         """Answer a query.
 
-        A query whose process is killed from outside is put once more, to another.
+        A query whose process is killed from outside is put to another, as often as there are some.
 
         Raises
         ------
@@ -96,15 +96,14 @@ class Pool:
         Busy
             If there is no process for it.
         """
-        try:
-            return await self._once(query)
-        except Ended as end:
-            if not end.killed:
-                raise self._why(end) from None
-        try:
-            return await self._once(query)
-        except Ended as end:
-            raise self._why(end) from None
+        left = self.limits.workers  # all may have been killed, and none be known to be gone
+        while True:
+            try:
+                return await self._once(query)
+            except Ended as end:
+                if not (end.killed and left):
+                    raise self._why(end) from None
+            left -= 1
 
     async def _once(self, query: Query) -> Reply:
         """Answer a query, unless its kind was found long and no more long ones may run."""
