@@ -22,6 +22,7 @@ from glost.answer.living.patterns import (
     TriplePattern,
     turned,
 )
+from glost.answer.living.ways import TooMany
 from glost.data import vocabulary
 from glost.record.terms import Term
 
@@ -29,7 +30,7 @@ _WIDE = 100
 """So much worse than one step more is a step that fans out: from a year, say, or from the record's
 graph to all claims."""
 ON_THE_WAY = 3000
-"""Through more things than these no chain is followed; what leads to more ends early."""
+"""Through more things than these no chain is followed: what leads to more raises `TooMany`."""
 _DEEPEST = 3
 """So many ``BIND`` of several variables are followed one after another."""
 _PARTS = ("begin", "end", "run", "made", "decorated")
@@ -52,7 +53,13 @@ class Hop:
     steps: tuple[PathStep, ...] = ()
 
     def ends(self, store: ox.Store, terms: set[Term]) -> set[Term]:
-        """Return where it leads to from some terms."""
+        """Return where it leads to from some terms.
+
+        Raises
+        ------
+        TooMany
+            If it leads to more than are followed, or through more.
+        """
         if self.kind == "point":
             return {each for term in terms for each in points(term)}
         if self.kind == "path":
@@ -69,7 +76,7 @@ class Hop:
             for quad in store.quads_for_pattern(*three):
                 found.add(getattr(quad, there))
                 if len(found) > ON_THE_WAY:
-                    return found
+                    raise TooMany
         return {each for each in found if not isinstance(each, ox.DefaultGraph)}
 
 
@@ -100,7 +107,13 @@ def _fits(slot: Slots, term: object) -> bool:
 def starts(
     store: ox.Store, match: TriplePattern, place: str, quads: Iterable[ox.Quad]
 ) -> set[Term]:
-    """Return what stands in a place of a pattern where a statement takes part in it."""
+    """Return what stands in a place of a pattern where a statement takes part in it.
+
+    Raises
+    ------
+    TooMany
+        As `Hop.ends` does.
+    """
     found: set[Any] = set()
     here: set[Any]
     for quad in quads:
@@ -146,13 +159,14 @@ def _stepped(store: ox.Store, starts: set[Term], step: PathStep) -> set[Term]:
                 if onward
                 else store.quads_for_pattern(None, verb, at, None)
             )
-            some = itertools.islice(quads, ON_THE_WAY + 1)
-            new = {each.object if onward else each.subject for each in some} - found
-            found |= new  # type: ignore[arg-type]
-            if len(found) > ON_THE_WAY:
-                return found
-            if many:
-                pending += new  # type: ignore[arg-type]
+            for quad in quads:  # the same may be said in several graphs
+                end: Any = quad.object if onward else quad.subject
+                if end not in found:
+                    found.add(end)
+                    if many:
+                        pending.append(end)
+                if len(found) > ON_THE_WAY:
+                    raise TooMany
     return found
 
 

@@ -19,6 +19,7 @@ from rdflib.plugins.sparql import prepareQuery
 
 from glost.answer.living.chains import ON_THE_WAY, Chain, chains_to, points, starts, takes_part
 from glost.answer.living.patterns import QueryPatterns, TriplePattern, evidence_patterns
+from glost.answer.living.ways import TooMany
 from glost.answer.questions import Question, catalogue
 from glost.names import PREFIXES
 from glost.record.terms import Term
@@ -97,20 +98,30 @@ class QuestionPlan:
                 continue
             if not chains:
                 return None
-            for place, hops in chains:
-                at = starts(store, match, place, taking)
-                for hop in hops:
-                    if len(at) <= ON_THE_WAY:
-                        at = hop.ends(store, at)
-                if len(at) > ON_THE_WAY:
-                    return None
-                found |= at
+            try:
+                found |= {end for chain in chains for end in _led_to(store, match, chain, taking)}
+            except TooMany:
+                return None
         told: set[Term] = {
             each
             for each in found
             if not isinstance(each, ox.BlankNode) and self._read.may_be(store, each)
         }
         return told if len(told) <= MOST else None
+
+
+def _led_to(
+    store: ox.Store, match: TriplePattern, chain: Chain, taking: list[ox.Quad]
+) -> set[Term]:
+    place, hops = chain
+    at = starts(store, match, place, taking)
+    for hop in hops:
+        if len(at) > ON_THE_WAY:
+            raise TooMany
+        at = hop.ends(store, at)
+    if len(at) > ON_THE_WAY:
+        raise TooMany
+    return at
 
 
 class Touching:
